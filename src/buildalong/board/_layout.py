@@ -1,0 +1,48 @@
+"""A layout: which hole holds which leg, and the wires."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from buildalong.board._board import Board
+
+__all__ = ["Layout", "Wire"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """A wire between two holes.
+
+    ``path`` holds the corner points between the two ends in pitches (x, y); empty for a straight
+    wire.  ``net`` is what the placer meant it for; the read-back does not look at it.
+    """
+
+    start: str
+    end: str
+    colour: str = "grey"
+    style: Literal["formed", "link", "flexible"] = "formed"
+    path: tuple[tuple[float, float], ...] = ()
+    net: str = ""
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Legs in holes.  ``holes``: part id -> one hole for each leg, in the order of ``type.leg_terminals``.
+
+    Off-board parts (supply, motor) bring their leads to holes in the same way.
+    """
+
+    board: Board
+    holes: Mapping[str, tuple[str, ...]]
+    wires: tuple[Wire, ...] = ()
+
+    def used(self) -> Iterator[tuple[str, str]]:
+        """Every (hole, owner): a part's reference or 'wire 1', 'wire 2', ..."""
+        for part, holes in self.holes.items():
+            for hole in holes:
+                yield hole, part
+        for number, wire in enumerate(self.wires, start=1):
+            yield wire.start, f"wire {number}"
+            yield wire.end, f"wire {number}"

@@ -1,0 +1,11 @@
+"""The catalogue: everything the program knows about a family of parts, as data with its sources.
+
+``parts/families/<family>/`` holds ``family.toml`` (terminals, ratings, body, slips, sources),
+``model.toml`` (electrical model), ``symbol.toml`` (schematic), ``look.toml`` (pictures) and one
+``<type>.toml`` for each part type, which may override any of them.
+"""
+
+from buildalong.parts._catalogue import Catalogue, catalogue
+from buildalong.parts._schema import Body, Figure, Leg, PartType, Terminal, ValueRule
+
+__all__ = ["Body", "Catalogue", "Figure", "Leg", "PartType", "Terminal", "ValueRule", "catalogue"]
