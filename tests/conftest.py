@@ -1,0 +1,42 @@
+"""What every test may use; and the rule for tests that need Debian packages."""
+
+from __future__ import annotations
+
+import shutil
+
+import pytest
+
+DEBIAN_TOOLS = ("chromium", "ngspice")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--need-debian",
+        action="store_true",
+        help="run the tests that need Debian packages even if the tool seems to be missing",
+    )
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out tests whose Debian tool is missing, unless they are demanded."""
+    if config.getoption("--need-debian"):
+        return
+    kept: list[pytest.Item] = []
+    for item in items:
+        marker = item.get_closest_marker("debian")
+        tools = (marker.args or DEBIAN_TOOLS) if marker else ()
+        missing = [tool for tool in tools if shutil.which(tool) is None]
+        if not missing:
+            kept.append(item)
+    items[:] = kept
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say which tests were left out, and for want of what."""
+    for tool in DEBIAN_TOOLS:
+        if shutil.which(tool) is None:
+            terminalreporter.write_line(
+                f"left out: the tests that need '{tool}', for want of the Debian package "
+                f"{tool} (.ci/run installs it and runs them)"
+            )
