@@ -14,7 +14,7 @@ SOURCE = Path(__file__).parents[1] / "src" / "buildalong"
 FLOORS = {
     "finding": 0, "quantity": 1, "parts": 2, "circuit": 3,
     "engine": 10, "board": 10,
-    "design": 20, "mistakes": 20, "build": 20, "story": 20,
+    "design": 20, "build": 20, "story": 20,
     "lesson": 30, "drawing": 40, "publish": 50, "cli": 60,
 }  # fmt: skip
 """Ground is ordered inside; on the other floors packages do not see their neighbours."""
