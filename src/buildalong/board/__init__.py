@@ -1,6 +1,26 @@
 """The board: tie-points, strips and rails; layouts and the circuit that a layout really makes."""
 
-from buildalong.board._board import Board, board, boards
+from buildalong.board._author import layout_from
+from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
+from buildalong.board._check import check_layout
+from buildalong.board._compare import compare
 from buildalong.board._layout import Layout, Wire
+from buildalong.board._readback import equal, read_back
+from buildalong.board._words import hole_words, strip_words
 
-__all__ = ["Board", "Layout", "Wire", "board", "boards"]
+__all__ = [
+    "PITCH_MM",
+    "TRENCH_X",
+    "Board",
+    "Layout",
+    "Wire",
+    "board",
+    "boards",
+    "check_layout",
+    "compare",
+    "equal",
+    "hole_words",
+    "layout_from",
+    "read_back",
+    "strip_words",
+]

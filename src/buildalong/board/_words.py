@@ -1,0 +1,37 @@
+"""Words for holes and strips."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+__all__ = ["and_list", "hole_words", "strip_words"]
+
+_RAIL = {
+    "L+": "the left plus rail",
+    "L-": "the left minus rail",
+    "R+": "the right plus rail",
+    "R-": "the right minus rail",
+}
+
+
+def strip_words(strip: str, *, full: bool = False) -> str:
+    """Say a strip: 'row 12 left' ('row 12, left side' if ``full``), 'the left plus rail'."""
+    if strip[:2] in _RAIL:
+        rail, _, half = strip.partition(" ")
+        return f"the {half} half of {_RAIL[rail]}" if half else _RAIL[rail]
+    side = "left" if strip.endswith("L") else "right"
+    return f"row {strip[:-1]}, {side} side" if full else f"row {strip[:-1]} {side}"
+
+
+def hole_words(hole: str) -> str:
+    """Say a hole: 'hole c12', 'hole 3 of the left plus rail'."""
+    if hole[:2] in _RAIL:
+        return f"hole {hole[2:]} of {_RAIL[hole[:2]]}"
+    return f"hole {hole}"
+
+
+def and_list(words: Sequence[str]) -> str:
+    """Join words: 'a', 'a and b', 'a, b and c'."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
