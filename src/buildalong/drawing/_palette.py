@@ -1,0 +1,99 @@
+"""Colours: a quiet printed page.  All are sRGB hex; contrast after WCAG 2.2 is checked by tests.
+
+Net colours are told apart by lightness as well as by hue, so that they survive grey printing and
+the common colour blindnesses, and each has a line pattern besides (and the pictures add labels).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["NETS", "PAPER", "NetColour", "contrast", "grey", "luminance", "mix", "wire_colour"]
+
+PAPER = "#FFFDF7"
+"""The page."""
+BOARD = "#F4ECDA"
+"""The body of the board: warm paper."""
+BOARD_EDGE = "#8A7F68"
+TRENCH = "#E4D8BF"
+HOLE = "#8C826F"
+"""A free hole."""
+HOLE_USED = "#2B2A28"
+INK = "#23262B"
+"""Text and outlines."""
+INK_SOFT = "#5C564B"
+"""Secondary text: row numbers, axes."""
+LINE_SOFT = "#C9BEA6"
+"""Hair lines that need not be seen to understand the picture."""
+ACCENT = "#B3261E"
+"""Rings around the holes of the step; events."""
+PLUS_RAIL = "#B3261E"
+MINUS_RAIL = "#23418F"
+METAL = "#9A9A96"
+METAL_EDGE = "#56565A"
+
+
+@dataclass(frozen=True, slots=True)
+class NetColour:
+    """A colour for a net: ``name`` for words, ``hex`` to draw, ``dash`` an SVG dash pattern or ''."""
+
+    name: str
+    hex: str
+    dash: str = ""
+
+
+PLUS = NetColour("red", "#C0281F")
+GROUND = NetColour("black", "#26292E")
+NETS: tuple[NetColour, ...] = (
+    NetColour("blue", "#1F6DB5"),
+    NetColour("orange", "#C2620C", "14 5"),
+    NetColour("green", "#0B6B4F", "5 4"),
+    NetColour("purple", "#8E3A86", "14 4 3 4"),
+    NetColour("teal", "#1593A0", "3 3"),
+    NetColour("brown", "#6B4320", "20 4"),
+)
+"""Colours for nets other than the supply's two, in order of use."""
+
+WIRES = {
+    "red": "#C0281F", "black": "#2A2C31", "blue": "#1F6DB5", "yellow": "#E9BE2B", "green": "#2E8B57",
+    "orange": "#E07B1A", "white": "#F7F4EC", "grey": "#8E9094", "brown": "#7A4A21", "violet": "#7D4FA0",
+    "purple": "#8E3A86", "teal": "#1593A0", "pink": "#D77C9B",
+}  # fmt: skip
+"""Insulation colours by the name that a layout gives a wire."""
+
+
+def wire_colour(name: str) -> str:
+    """The colour to draw a wire in; a name not known is drawn grey."""
+    return WIRES.get(name, WIRES["grey"])
+
+
+def _channels(colour: str) -> tuple[float, float, float]:
+    return tuple(int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))  # type: ignore[return-value]
+
+
+def _hex(channels: tuple[float, float, float]) -> str:
+    return "#" + "".join(f"{round(min(max(c, 0.0), 1.0) * 255):02X}" for c in channels)
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance, 0 to 1 (WCAG 2.2, definition of relative luminance)."""
+    r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in _channels(colour))
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio, 1 to 21 (WCAG 2.2, definition of contrast ratio)."""
+    high, low = sorted((luminance(one), luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+def mix(colour: str, other: str, share: float) -> str:
+    """Mix two colours in sRGB; ``share`` of the second."""
+    return _hex(tuple(a + (b - a) * share for a, b in zip(_channels(colour), _channels(other), strict=True)))  # type: ignore[arg-type]
+
+
+def grey(colour: str) -> str:
+    """The grey of the same luminance."""
+    y = luminance(colour)
+    c = y * 12.92 if y <= 0.0031308 else 1.055 * y ** (1 / 2.4) - 0.055
+    return _hex((c, c, c))
