@@ -5,8 +5,8 @@ from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
 from buildalong.board._check import check_layout
 from buildalong.board._compare import compare
 from buildalong.board._layout import Layout, Wire
-from buildalong.board._readback import equal, read_back
-from buildalong.board._words import hole_words, strip_words
+from buildalong.board._readback import equal, read_back, strip_nets
+from buildalong.board._words import hole_words, pin_words, strip_words
 
 __all__ = [
     "PITCH_MM",
@@ -21,6 +21,8 @@ __all__ = [
     "equal",
     "hole_words",
     "layout_from",
+    "pin_words",
     "read_back",
+    "strip_nets",
     "strip_words",
 ]

@@ -9,7 +9,7 @@ from dataclasses import replace
 from buildalong.board._layout import Layout
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["NOWHERE", "Joints", "equal", "leg_strips", "read_back", "terminal_strips"]
+__all__ = ["NOWHERE", "Joints", "equal", "leg_strips", "read_back", "strip_nets", "terminal_strips"]
 
 NOWHERE = ("", "-")
 """Hole names of a lead that is in no hole."""
@@ -71,21 +71,8 @@ def read_back(circuit_parts: Iterable[Part], layout: Layout) -> Circuit:
     carries the name of its first strip in the order of the board ("12L", "L+").
     """
     parts = [p for p in circuit_parts if any(leg_strips(p, layout))]
-    joints = Joints()
-    for strip in layout.board.strips:
-        joints.root(strip)
-    for wire in layout.wires:
-        ends = [layout.board.strip_of.get(hole) for hole in (wire.start, wire.end)]
-        if ends[0] is not None and ends[1] is not None:
-            joints.join(ends[0], ends[1])
     where = {part.id: terminal_strips(part, layout) for part in parts}
-    for part in parts:
-        for strips in where[part.id].values():
-            for strip in strips[1:]:
-                joints.join(strips[0], strip)
-        for one, other in part.type.internal_links:
-            if where[part.id][one] and where[part.id][other]:
-                joints.join(where[part.id][one][0], where[part.id][other][0])
+    joints = _joined(parts, where, layout)
     return Circuit(
         tuple(
             replace(
@@ -98,6 +85,45 @@ def read_back(circuit_parts: Iterable[Part], layout: Layout) -> Circuit:
             for part in parts
         )
     )
+
+
+def strip_nets(circuit: Circuit, layout: Layout) -> dict[str, str]:
+    """Strip name -> the net of the circuit that it carries, for each strip that carries one.
+
+    Strips that the layout joins carry the net that most of their leads belong to; where two nets
+    have as many leads, the one that comes first in the circuit.
+    """
+    where = {part.id: terminal_strips(part, layout) for part in circuit.parts}
+    joints = _joined(circuit.parts, where, layout)
+    votes: dict[str, dict[str, int]] = defaultdict(dict)
+    for pin, net in circuit.pins():
+        for strip in where[pin.part][pin.terminal]:
+            if net is not None:
+                tally = votes[joints.root(strip)]
+                tally[net] = tally.get(net, 0) + 1
+    order = {net: number for number, net in enumerate(circuit.nets)}
+    winner = {root: max(tally, key=lambda net: (tally[net], -order[net])) for root, tally in votes.items()}
+    return {strip: winner[root] for strip in layout.board.strips if (root := joints.root(strip)) in winner}
+
+
+def _joined(parts: Iterable[Part], where: dict[str, dict[str, tuple[str, ...]]], layout: Layout) -> Joints:
+    """Strips joined by wires and inside parts; ``where`` as of terminal_strips for each part."""
+    joints = Joints()
+    for strip in layout.board.strips:
+        joints.root(strip)
+    for wire in layout.wires:
+        start, end = (layout.board.strip_of.get(hole) for hole in (wire.start, wire.end))
+        if start is not None and end is not None:
+            joints.join(start, end)
+    for part in parts:
+        mine = where[part.id]
+        for strips in mine.values():
+            for strip in strips[1:]:
+                joints.join(strips[0], strip)
+        for one, other in part.type.internal_links:
+            if mine[one] and mine[other]:
+                joints.join(mine[one][0], mine[other][0])
+    return joints
 
 
 def equal(wanted: Circuit, real: Circuit) -> bool:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["and_list", "hole_words", "strip_words"]
+from buildalong.circuit import Part
+
+__all__ = ["and_list", "hole_words", "pin_words", "strip_words"]
 
 _RAIL = {
     "L+": "the left plus rail",
@@ -35,3 +37,11 @@ def and_list(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def pin_words(part: Part, terminal: str) -> str:
+    """Say a terminal of a part: "C1's minus lead", "U1's trigger (pin 2)", "R1's lead"."""
+    found = part.type.terminal(terminal)
+    if part.type.swappable:
+        return f"{part.id}'s {'lead' if 'lead' in found.title else 'contact'}"
+    return f"{part.id}'s {found.title}" + (f" (pin {found.number})" if found.number else "")
