@@ -1,0 +1,29 @@
+"""The author's source: reading a lesson folder, checking every claim in it, and compiling it."""
+
+from buildalong.lesson._lesson import (
+    Block,
+    Compiled,
+    Figure,
+    Image,
+    LayoutRequest,
+    Lesson,
+    Promise,
+    PromiseResult,
+    Section,
+    Source,
+)
+from buildalong.lesson._load import load
+
+__all__ = [
+    "Block",
+    "Compiled",
+    "Figure",
+    "Image",
+    "LayoutRequest",
+    "Lesson",
+    "Promise",
+    "PromiseResult",
+    "Section",
+    "Source",
+    "load",
+]

@@ -1,0 +1,205 @@
+"""The nouns of this floor: what the author wrote (Lesson) and what came out of checking it (Compiled)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from buildalong.circuit import Circuit
+from buildalong.finding import Finding, Place, Severity
+from buildalong.lesson._expression import Expression
+from buildalong.lesson._positions import Positions
+from buildalong.quantity import Quantity
+
+if TYPE_CHECKING:
+    from buildalong.board import Layout
+    from buildalong.build.place import Placement
+    from buildalong.build.steps import Step
+    from buildalong.design import FormulaSheet
+    from buildalong.engine import Run, Trial
+    from buildalong.story import Story
+
+__all__ = [
+    "Block",
+    "Compiled",
+    "Figure",
+    "Image",
+    "LayoutRequest",
+    "Lesson",
+    "Promise",
+    "PromiseResult",
+    "Section",
+    "Source",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """A behaviour the lesson tells the learner to expect.
+
+    ``that`` is measured in the trial named ``trial``; it must lie within ``tolerance`` of ``expected``:
+    a ratio of it, or an amount in its unit where ``absolute`` is true.
+    """
+
+    that: Expression
+    expected: Quantity
+    tolerance: float
+    absolute: bool
+    trial: str
+    says: str
+    place: Place
+
+    @property
+    def limits(self) -> tuple[float, float]:
+        """Least and largest value that keeps the promise."""
+        reach = self.tolerance if self.absolute else abs(self.expected.value) * self.tolerance
+        return self.expected.value - reach, self.expected.value + reach
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutRequest:
+    """What the author fixed by hand, as written: holes of some parts (in leg order), wires, wire style."""
+
+    board: str
+    holes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    wires: tuple[tuple[str, ...], ...] = ()
+    style: Literal["formed", "link", "flexible"] = "formed"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A book, sheet or page that the author thanks or points to."""
+
+    title: str
+    by: str = ""
+    link: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Image:
+    """A picture from the lesson folder, checked for type and size."""
+
+    name: str
+    kind: Literal["png", "jpeg", "webp", "gif"]
+    data: bytes = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """What the author wrote, every value with its place.
+
+    ``circuit`` holds the parts that could be understood and the supply (``BT1``); it is worth
+    simulating only where ``sound`` is true.  ``findings`` are those of reading alone.
+    """
+
+    folder: Path
+    name: str
+    title: str
+    summary: str
+    board: str
+    supply: str
+    circuit: Circuit
+    sound: bool
+    trials: tuple[Trial, ...]
+    promises: tuple[Promise, ...]
+    layout: LayoutRequest
+    prose: str
+    prose_file: str
+    facts: str
+    places: Positions
+    does: Mapping[str, str] = field(default_factory=dict)
+    bounced: tuple[str, ...] = ()
+    authors: tuple[str, ...] = ()
+    licence: str = ""
+    language: str = "en"
+    ages: str = ""
+    time: str = ""
+    sources: tuple[Source, ...] = ()
+    hints: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    images: Mapping[str, Image] = field(default_factory=dict)
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseResult:
+    """A promise beside what was measured; ``measured`` is None where nothing could be measured."""
+
+    promise: Promise
+    measured: Quantity | None
+    ok: bool
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number that the words may use: its quantity, what it is in words, and where it comes from.
+
+    ``kind``: "value" (a part's), "measure" (of a run), "formula", "rating", "supply", "trial",
+    "promise" (an expected value that was kept), "lesson".
+    """
+
+    quantity: Quantity
+    words: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A piece of prose: sanitised HTML and its first line in lesson.md."""
+
+    html: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A section of the prose: ``id`` from its heading ("" for the words before the first heading)."""
+
+    id: str
+    title: str
+    blocks: tuple[Block, ...]
+
+    @property
+    def html(self) -> str:
+        """The section's words as HTML, without its heading."""
+        return "".join(block.html for block in self.blocks)
+
+
+@dataclass(frozen=True)
+class Compiled:
+    """Everything that all faces show of a lesson; equal input gives an equal result.
+
+    ``runs`` holds one run for each trial; ``power_up_runs`` the runs of the same trial from other
+    power-up states, where no data sheet promises one.  ``figures`` maps the name an author writes
+    between ``{{`` and ``}}`` to the number.  ``placement``, ``sheet`` and the like are None where an error
+    in the lesson leaves nothing to compute; ``findings`` tell why.
+    """
+
+    lesson: Lesson
+    circuit: Circuit
+    runs: Mapping[str, Run]
+    power_up_runs: Mapping[str, tuple[Run, ...]]
+    promises: tuple[PromiseResult, ...]
+    figures: Mapping[str, Figure]
+    placement: Placement | None
+    steps: tuple[Step, ...]
+    sheet: FormulaSheet | None
+    stories: Mapping[str, Story]
+    prose: tuple[Section, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def layout(self) -> Layout | None:
+        """The layout that the steps build."""
+        return self.placement.layout if self.placement is not None else None
+
+    @property
+    def ok(self) -> bool:
+        """Whether nothing is an error."""
+        return all(f.severity < Severity.ERROR for f in self.findings)
+
+    def section(self, identity: str) -> Section | None:
+        """The prose section with this id, or None."""
+        return next((section for section in self.prose if section.id == identity), None)

@@ -1,0 +1,438 @@
+"""From a folder to a Lesson: everything is read, checked for shape, and given its place."""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+from buildalong.board import boards
+from buildalong.circuit import Circuit, Part
+from buildalong.engine import Action, Trial
+from buildalong.finding import Finding, Place, Severity, Unreadable, by_severity
+from buildalong.lesson._expression import Expression, ExpressionError, read_expression
+from buildalong.lesson._folder import Folder
+from buildalong.lesson._images import read_image
+from buildalong.lesson._lesson import Image, LayoutRequest, Lesson, Promise, Source
+from buildalong.lesson._markdown import image_names
+from buildalong.lesson._own_parts import own_parts
+from buildalong.lesson._parts import make_part
+from buildalong.lesson._positions import Positions
+from buildalong.lesson._salvage import salvage
+from buildalong.lesson._schema import MAX_PARTS, LessonTable, PromiseTable, SupplyTable, TrialTable
+from buildalong.lesson._supply import SupplyError, read_supply
+from buildalong.lesson._toml import Document, read_toml
+from buildalong.lesson._trial import KINDS, MAX_LASTS, ActionError, read_action, read_time
+from buildalong.lesson._validate import nearest
+from buildalong.parts import Catalogue, catalogue
+from buildalong.quantity import Quantity, QuantityError, parse
+
+__all__ = ["load"]
+
+FACTS, PROSE = "lesson.toml", "lesson.md"
+
+
+def load(folder: str | os.PathLike[str]) -> Lesson:
+    """Read a lesson folder; raises Unreadable where a file cannot be read as text, TOML or a folder.
+
+    Faults in what was read do not raise: they stand in ``Lesson.findings``, and ``Lesson.sound``
+    tells whether the circuit is whole.
+    """
+    source = Folder(folder)
+    fatal: list[Finding] = []
+    document: Document | None = None
+    prose = ""
+    if not source.has(FACTS):
+        fatal.append(
+            Finding(
+                Severity.FATAL,
+                "lesson-missing",
+                f"the folder has no {FACTS}",
+                "give the folder of a lesson; 'buildalong new NAME' starts one",
+                Place(source.shown(FACTS)),
+            )
+        )
+    else:
+        try:
+            document = read_toml(source.text(FACTS), source.shown(FACTS))
+        except Unreadable as error:
+            fatal.extend(error.findings)
+    if source.has(PROSE):
+        try:
+            prose = source.text(PROSE)
+        except Unreadable as error:
+            fatal.extend(error.findings)
+    own, found, broken = own_parts(source)
+    fatal.extend(broken)
+    if fatal or document is None:
+        raise Unreadable(*by_severity([*fatal, *found]))
+    known = catalogue().extended(own) if own else catalogue()
+    reader = _Loader(source, document, prose, known)
+    reader.findings.extend(found)
+    return reader.lesson()
+
+
+class _Loader:
+    """One reading of one lesson; collects findings on the way."""
+
+    def __init__(self, source: Folder, document: Document, prose: str, known: Catalogue) -> None:
+        self.source = source
+        self.document = document
+        self.prose = prose
+        self.catalogue = known
+        self.places: Positions = document.places
+        self.findings: list[Finding] = []
+        self.sound = True
+
+    def error(self, code: str, message: str, hint: str = "", place: Place | None = None, *about: str) -> None:
+        self.findings.append(Finding(Severity.ERROR, code, message, hint, place, about))
+
+    def lesson(self) -> Lesson:
+        table, found, whole = salvage(LessonTable, self.document.values, self.places)
+        self.findings.extend(found)
+        if table is None:
+            raise Unreadable(*by_severity(self.findings))
+        self.sound = whole
+        circuit = self.circuit(table)
+        trials, bounced = self.trials(table, circuit)
+        promises = self.promises(table, trials)
+        layout = self.layout(table)
+        if not self.prose:
+            self.findings.append(
+                Finding(
+                    Severity.WARNING,
+                    "no-prose",
+                    f"the lesson has no words: {PROSE} is missing or empty",
+                    f"write {PROSE}: what the learner builds, what to see, what to try next",
+                    Place(self.source.shown(PROSE)),
+                )
+            )
+        authors = [table.author] if isinstance(table.author, str) else table.author
+        return Lesson(
+            folder=Path(self.source.path),
+            name=self.source.name,
+            title=table.title,
+            summary=table.summary,
+            board=layout.board,
+            supply=table.supply if isinstance(table.supply, str) else table.supply.kind,
+            circuit=circuit,
+            sound=self.sound,
+            trials=trials,
+            promises=promises,
+            layout=layout,
+            prose=self.prose,
+            prose_file=self.source.shown(PROSE),
+            facts=self.document.text,
+            places=self.places,
+            does={key: part.does for key, part in table.parts.items() if part.does},
+            bounced=bounced,
+            authors=tuple(author for author in authors if author),
+            licence=table.licence,
+            language=table.language,
+            ages=table.ages,
+            time=table.time,
+            sources=self.sources(table),
+            hints={key: tuple(lines) for key, lines in table.picture.items()},
+            images=self.images(),
+            findings=tuple(self.findings),
+        )
+
+    # -- the circuit ------------------------------------------------------------------------------
+
+    def circuit(self, table: LessonTable) -> Circuit:
+        parts: list[Part] = []
+        if len(table.parts) > MAX_PARTS:
+            self.sound = False
+            self.error(
+                "too-many-parts",
+                f"the lesson has {len(table.parts)} parts; at most {MAX_PARTS} fit a lesson",
+                "split it into two lessons",
+                self.places.key("parts"),
+            )
+        if not table.parts:
+            self.sound = False
+            self.error("no-parts", "the lesson has no parts", "add them under [parts]", self.places.key("parts"))
+        supply = self.supply(table)
+        if supply is not None:
+            parts.append(supply)
+        for identity, part_table in list(table.parts.items())[:MAX_PARTS]:
+            part, found = make_part(identity, part_table, self.catalogue, self.places, ("parts", identity))
+            self.findings.extend(found)
+            if part is None or any(finding.severity >= Severity.ERROR for finding in found):
+                self.sound = False
+            if part is not None:
+                parts.append(part)
+                if supply is not None and identity == supply.id:
+                    self.sound = False
+                    self.error(
+                        "name-taken",
+                        f"{identity} is the name of the supply",
+                        "give the part another name",
+                        self.places.key("parts", identity),
+                        identity,
+                    )
+        circuit = Circuit(tuple(parts))
+        for net in circuit.nets:
+            if net in circuit.by_id:
+                self.error(
+                    "name-taken",
+                    f"'{net}' is the name of a part and of a net",
+                    "rename the net, so that figures can tell the two apart",
+                    self.net_place(circuit, net),
+                    net,
+                )
+        return circuit
+
+    def net_place(self, circuit: Circuit, net: str) -> Place:
+        pin = circuit.nets[net][-1]
+        part = circuit.by_id[pin.part]
+        number = [terminal.name for terminal in part.type.terminals].index(pin.terminal)
+        return self.places.value("parts", pin.part, "pins", number)
+
+    def supply(self, table: LessonTable) -> Part | None:
+        wanted = table.supply if isinstance(table.supply, SupplyTable) else SupplyTable(kind=table.supply)
+        place = (
+            self.places.value("supply", "kind")
+            if isinstance(table.supply, SupplyTable)
+            else self.places.value("supply")
+        )
+        try:
+            choice = read_supply(wanted.kind, self.catalogue)
+        except SupplyError as error:
+            self.sound = False
+            self.error(error.code, str(error), error.hint, place)
+            return None
+        if wanted.plus == wanted.minus:
+            self.sound = False
+            self.error(
+                "short-across-supply",
+                f"both leads of the supply are on the net {wanted.plus}",
+                "give plus and minus nets of their own",
+                place,
+                wanted.id,
+            )
+        return Part(
+            wanted.id,
+            choice.type,
+            (wanted.plus, wanted.minus),
+            settings=(("count", float(choice.count)),),
+        )
+
+    # -- trials and promises ----------------------------------------------------------------------
+
+    def trials(self, table: LessonTable, circuit: Circuit) -> tuple[tuple[Trial, ...], tuple[str, ...]]:
+        out: list[Trial] = []
+        bounced: list[str] = []
+        if not table.trial:
+            self.findings.append(
+                Finding(
+                    Severity.WARNING,
+                    "no-trial",
+                    "the lesson has no trial, so nothing is simulated",
+                    'add one: [[trial]] name = "first minute", lasts = "30 s"',
+                    Place(self.places.file, 1, 1),
+                )
+            )
+        for number, entry in enumerate(table.trial):
+            at = ("trial", number)
+            lasts = self.lasts(entry, at)
+            bounce = self.bounce(entry, at)
+            if bounce:
+                bounced.append(entry.name)
+            if any(entry.name == other.name for other in out):
+                self.error(
+                    "name-taken",
+                    f"two trials are named '{entry.name}'",
+                    "give each its own name",
+                    self.places.value(*at, "name"),
+                )
+            actions = self.actions(entry, circuit, lasts, bounce, at)
+            if lasts is not None:
+                out.append(Trial(entry.name, lasts, actions))
+        return tuple(out), tuple(bounced)
+
+    def lasts(self, entry: TrialTable, at: tuple[str | int, ...]) -> float | None:
+        place = self.places.value(*at, "lasts")
+        try:
+            lasts = read_time(entry.lasts)
+        except ActionError as error:
+            self.error(error.code, f"lasts: {error}", 'write a time, such as "30 s"', place)
+            return None
+        if lasts > MAX_LASTS:
+            self.error(
+                "trial-too-long",
+                f"the trial lasts {entry.lasts}; at most one hour is simulated",
+                "shorten the trial, or make the circuit faster for the lesson",
+                place,
+            )
+            return None
+        if lasts <= 0:
+            self.error("negative-time", "the trial lasts no time at all", 'write a time, such as "30 s"', place)
+            return None
+        return lasts
+
+    def bounce(self, entry: TrialTable, at: tuple[str | int, ...]) -> float:
+        if entry.bounce is None:
+            return 0.0
+        place = self.places.value(*at, "bounce")
+        try:
+            bounce = read_time(entry.bounce)
+        except ActionError as error:
+            self.error(error.code, f"bounce: {error}", 'write a time, such as "3 ms"', place)
+            return 0.0
+        if bounce > 0.2:
+            self.error(
+                "value-out-of-range",
+                f"a contact does not bounce for {entry.bounce}",
+                "common buttons bounce for 1 to 10 ms",
+                place,
+            )
+            return 0.0
+        return bounce
+
+    def actions(
+        self, entry: TrialTable, circuit: Circuit, lasts: float | None, bounce: float, at: tuple[str | int, ...]
+    ) -> tuple[Action, ...]:
+        out: list[Action] = []
+        for kind in KINDS:
+            for number, line in enumerate(getattr(entry, kind.key)):
+                place = self.places.value(*at, kind.key, number)
+                try:
+                    actions = read_action(kind, line, bounce)
+                except ActionError as error:
+                    self.error(error.code, str(error), f"write it like '{kind.example}'", place)
+                    continue
+                name = actions[0].part
+                part = circuit.by_id.get(name)
+                fitting = [p.id for p in circuit.parts if p.type.family in kind.families]
+                if part is None or part.type.family not in kind.families:
+                    why = (
+                        f"there is no part {name}" if part is None else f"{name} is a {part.type.noun}"
+                    ) + f"; it cannot be {kind.verb}"
+                    hint = f"that works on {', '.join(fitting)}" if fitting else "the circuit has nothing of the kind"
+                    code = "unknown-part-in-trial" if part is None else "wrong-part-in-trial"
+                    if part is not None or self.sound or fitting:
+                        self.error(code, why, hint, place, name)
+                    continue
+                if lasts is not None and any(a.time > lasts for a in actions[:1]):
+                    self.error(
+                        "after-the-end",
+                        f"'{line}' happens after the trial has ended ({entry.lasts})",
+                        "let the trial last longer",
+                        place,
+                        name,
+                    )
+                    continue
+                out.extend(actions)
+        return tuple(sorted(out, key=lambda a: a.time))
+
+    def promises(self, table: LessonTable, trials: tuple[Trial, ...]) -> tuple[Promise, ...]:
+        names = [trial.name for trial in trials]
+        out: list[Promise] = []
+        for number, entry in enumerate(table.promise):
+            at = ("promise", number)
+            promise = self.promise(entry, at)
+            if promise is None:
+                continue
+            wanted = entry.trial or promise.that.trial
+            if wanted and wanted not in names and len(trials) == len(table.trial):
+                near = nearest(wanted, names)
+                self.error(
+                    "unknown-trial",
+                    f"there is no trial '{wanted}'",
+                    f"did you mean '{near}'?" if near else f"the trials are {', '.join(names) or 'none'}",
+                    self.places.value(*at, "trial" if entry.trial else "that"),
+                )
+                continue
+            out.append(promise)
+        return tuple(out)
+
+    def promise(self, entry: PromiseTable, at: tuple[str | int, ...]) -> Promise | None:
+        place = self.places.value(*at, "that")
+        that: Expression | None = None
+        expected: Quantity | None = None
+        tolerance: tuple[float, bool] | None = None
+        try:
+            that = read_expression(entry.that)
+        except ExpressionError as error:
+            self.error("promise-unreadable", str(error), "", _beside(place, error.offset + 1))
+        try:
+            expected = parse(entry.is_)
+        except QuantityError as error:
+            self.error("value-unreadable", f"is: {error}", "", self.places.value(*at, "is"))
+        try:
+            tolerance = self.within(entry.within, expected)
+        except QuantityError as error:
+            self.error(
+                "value-unreadable", f"within: {error}", 'write it like "20 %"', self.places.value(*at, "within")
+            )
+        if that is None or expected is None or tolerance is None:
+            return None
+        return Promise(that, expected, tolerance[0], tolerance[1], entry.trial or that.trial, entry.says, place)
+
+    @staticmethod
+    def within(text: str, expected: Quantity | None) -> tuple[float, bool]:
+        """The tolerance of a promise: (ratio, False), or (amount, True) where it is written in the unit."""
+        reach = parse(text)
+        if reach.value < 0:
+            raise QuantityError(f"'{text}' is negative")
+        if "%" in text or expected is None:
+            if reach.value > 1:
+                raise QuantityError(f"'{text}' would allow anything")
+            return reach.value, False
+        if reach.unit != expected.unit:
+            raise QuantityError(f"'{text}' is neither a percentage nor in {expected.unit or 'the same kind'}")
+        return reach.value, True
+
+    # -- the rest ---------------------------------------------------------------------------------
+
+    def layout(self, table: LessonTable) -> LayoutRequest:
+        name = re.sub(r"\s*(tie-?points?|points?|holes?)$", "", table.board.strip())
+        if name not in boards():
+            self.error(
+                "unknown-board",
+                f"there is no board '{table.board}'",
+                f"boards known here: {', '.join(boards())}",
+                self.places.value("board"),
+            )
+            name = "400"
+        if table.layout is None:
+            return LayoutRequest(name)
+        holes = {key: tuple(value) for key, value in (table.layout.model_extra or {}).items()}
+        return LayoutRequest(name, holes, tuple(tuple(wire) for wire in table.layout.wires), table.layout.style)
+
+    def sources(self, table: LessonTable) -> tuple[Source, ...]:
+        out: list[Source] = []
+        for number, entry in enumerate(table.source):
+            link = entry.link
+            if link and not re.match(r"https?://[^\s<>\"']+$", link):
+                self.error(
+                    "link-unsafe",
+                    f"'{link[:60]}' is no web address",
+                    "an address starts with https://",
+                    self.places.value("source", number, "link"),
+                )
+                link = ""
+            out.append(Source(entry.title, entry.by, link))
+        return tuple(out)
+
+    def images(self) -> dict[str, Image]:
+        out: dict[str, Image] = {}
+        for name, line in image_names(self.prose):
+            if name in out:
+                continue
+            place = Place(self.source.shown(PROSE), line, 1)
+            lines = self.prose.split("\n")
+            for offset in range(line - 1, min(line + 40, len(lines))):
+                if name in lines[offset]:
+                    place = Place(self.source.shown(PROSE), offset + 1, lines[offset].index(name) + 1)
+                    break
+            image, found = read_image(self.source, name, place)
+            self.findings.extend(found)
+            if image is not None:
+                out[name] = image
+        return out
+
+
+def _beside(place: Place, columns: int) -> Place:
+    return Place(place.file, place.line, place.column + columns)

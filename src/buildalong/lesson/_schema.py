@@ -1,0 +1,157 @@
+"""The shape of lesson.toml.  The lesson reference in docs/ is generated from these descriptions."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+__all__ = [
+    "MAX_PARTS",
+    "MAX_PINS",
+    "MAX_PROMISES",
+    "MAX_TRIALS",
+    "LayoutTable",
+    "LessonTable",
+    "PartTable",
+    "PromiseTable",
+    "SourceTable",
+    "SupplyTable",
+    "TrialTable",
+]
+
+MAX_PARTS = 80
+MAX_PINS = 40
+MAX_TRIALS = 12
+MAX_PROMISES = 60
+MAX_LINES = 200
+"""Most lines of one kind in a trial, wires in a layout, and the like."""
+
+
+def _written(value: Any) -> Any:
+    """Let an author write 470 for "470"; everything else is left to the check of the type."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return str(value)
+    return value
+
+
+Written = Annotated[str, BeforeValidator(_written), Field(max_length=200)]
+"""A quantity or name as the author wrote it; a bare number is taken as text."""
+Words = Annotated[str, Field(max_length=2000)]
+Lines = Annotated[list[Annotated[str, Field(max_length=200)]], Field(max_length=MAX_LINES)]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", str_strip_whitespace=True)
+
+
+class SupplyTable(_Table):
+    """The supply as a table, where its nets or its name differ from the usual."""
+
+    kind: Written = Field(description='the supply: "4 x AA", "3 x AAA", "9 V block", "CR2032", "USB 5 V"')
+    plus: Written = Field("PLUS", description="net of its plus lead")
+    minus: Written = Field("0V", description="net of its minus lead; all voltages are measured against it")
+    id: Written = Field("BT1", description="its reference in the drawings")
+    does: Words = Field("", description="what it does here, for the parts list")
+
+
+class PartTable(_Table):
+    """One part: ``R1 = { part = "resistor", value = "470", pins = ["OUT", "LAMP"] }``."""
+
+    part: Written = Field(description="which part: an id of the catalogue, or of the lesson's own parts folder")
+    pins: Annotated[list[Written], Field(max_length=MAX_PINS)] | dict[str, Written] = Field(
+        description='the net of each terminal: a list in the order of the terminals, or a table { A = "PLUS" }; "-" '
+        "leaves a terminal open"
+    )
+    value: Written | None = Field(None, description='value with its unit: "4k7", "22 µF", "10 nF"')
+    tolerance: Written | None = Field(None, description='tolerance, "5 %"; without it the usual one of the part')
+    rated: Written | None = Field(None, description='working voltage printed on a capacitor: "16 V"')
+    position: Written | None = Field(None, description='where a potentiometer stands at first: "50 %"')
+    light: Written | None = Field(None, description='light on a light-dependent resistor at first: "300 lx"')
+    label: Words = Field("", description='a second name shown beside the part: "red"')
+    does: Words = Field("", description="what the part does in this circuit, one sentence for parts list and steps")
+
+
+class TrialTable(_Table):
+    """A scripted run; the supply is switched on at 0 s.  Each lesson needs at least one."""
+
+    name: Words = Field(description='a short name: "first minute"')
+    lasts: Written = Field(description='how long it runs: "30 s" (at most one hour)')
+    press: Lines = Field([], description='buttons: "S1 at 2 s for 150 ms"')
+    throw: Lines = Field([], description='slide switches: "S1 is on", "S1 to off at 3 s"')
+    turn: Lines = Field([], description='potentiometers: "R1 is 20 %", "R1 to 80 % from 1 s to 4 s"')
+    light: Lines = Field([], description='light on sensors: "R2 is 300 lx", "R2 to 1 lx from 2 s to 10 s"')
+    bounce: Written | None = Field(
+        None, description='let button contacts chatter for this long at each press and release: "3 ms"'
+    )
+
+
+class PromiseTable(_Table):
+    """A behaviour the learner may rely on; it is measured, never assumed."""
+
+    that: Words = Field(description='the figure that is measured: "on_time(DS1)"')
+    is_: Written = Field(alias="is", description='what it should be: "0.5 s"')
+    within: Written = Field(description='how far it may differ: "20 %", or an amount such as "0.1 s"')
+    trial: Words = Field("", description="the trial in which it is measured; without it the first trial")
+    says: Words = Field("", description='the promise in words, for the article: "each flash is short"')
+
+
+class LayoutTable(_Table):
+    """Placement by hand, whole or in part: ``R1 = ["c7", "c11"]``; what is not named is placed."""
+
+    model_config = ConfigDict(extra="allow")
+
+    wires: Annotated[list[list[Written]], Field(max_length=MAX_LINES)] = Field(
+        [], description='wires: [["a4", "j9"], ["a1", "L-2", "black"]]: two holes and, if you like, a colour'
+    )
+    style: Literal["formed", "link", "flexible"] = Field(
+        "formed",
+        description="how new wires are made: formed (bent at right angles), link (straight, pre-cut), flexible",
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _holes(cls, data: Any) -> Any:
+        if isinstance(data, dict):
+            for key, value in data.items():
+                if key in ("wires", "style"):
+                    continue
+                if not isinstance(value, list) or not all(isinstance(hole, str) for hole in value):
+                    raise ValueError(f'{key}: holes are written as a list of texts: {key} = ["c7", "c11"]')
+                if len(value) > MAX_PINS:
+                    raise ValueError(f"{key}: no part has {len(value)} leads")
+        return data
+
+
+class SourceTable(_Table):
+    """Where the author learned it, or what the learner may read next."""
+
+    title: Words = Field(description="title of the book, sheet or page")
+    by: Words = Field("", description="who wrote it")
+    link: Words = Field("", description="its address, starting with https://")
+
+
+class LessonTable(_Table):
+    """The facts of a lesson."""
+
+    title: Annotated[str, Field(min_length=1, max_length=120)] = Field(description="the title")
+    summary: Words = Field("", description="one sentence under the title")
+    board: Written = Field("400", description="tie-points of the board: 170, 400, 830 or 830-split")
+    supply: Written | SupplyTable = Field(
+        description='the supply, nets PLUS and 0V: "4 x AA", "3 x AAA", "9 V block", "CR2032", "USB 5 V"; or a table'
+    )
+    author: Words | Annotated[list[Words], Field(max_length=20)] = Field("", description="who wrote the lesson")
+    licence: Words = Field("", description='terms of use: "CC BY 4.0"')
+    language: Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] = Field(
+        "en", description="language of the words, as in BCP 47"
+    )
+    ages: Words = Field("", description='for whom: "12 to 16"')
+    time: Written = Field("", description='how long building takes: "45 min"')
+    parts: dict[Annotated[str, Field(max_length=16)], PartTable] = Field(
+        description="the parts by reference (R1, C1, U1, ...), in the order in which you explain them"
+    )
+    trial: Annotated[list[TrialTable], Field(max_length=MAX_TRIALS)] = Field([], description="the trials")
+    promise: Annotated[list[PromiseTable], Field(max_length=MAX_PROMISES)] = Field([], description="the promises")
+    layout: LayoutTable | None = Field(None, description="placement by hand")
+    picture: dict[str, Lines] = Field({}, description="hints for the drawings, by name; never needed")
+    source: Annotated[list[SourceTable], Field(max_length=60)] = Field([], description="sources and links")
