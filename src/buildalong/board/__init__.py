@@ -4,9 +4,10 @@ from buildalong.board._author import layout_from
 from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
 from buildalong.board._check import check_layout
 from buildalong.board._compare import compare
+from buildalong.board._footprint import turn_of
 from buildalong.board._layout import Layout, Wire
 from buildalong.board._readback import equal, read_back, strip_nets
-from buildalong.board._words import hole_words, pin_words, strip_words
+from buildalong.board._words import and_list, hole_words, pin_words, strip_words
 
 __all__ = [
     "PITCH_MM",
@@ -14,6 +15,7 @@ __all__ = [
     "Board",
     "Layout",
     "Wire",
+    "and_list",
     "board",
     "boards",
     "check_layout",
@@ -25,4 +27,5 @@ __all__ = [
     "read_back",
     "strip_nets",
     "strip_words",
+    "turn_of",
 ]

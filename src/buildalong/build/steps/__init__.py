@@ -1,5 +1,9 @@
 """The steps of a build: in which order, in which words, and whether each one is safe."""
 
+from buildalong.build.steps._check import check_steps
+from buildalong.build.steps._final import final_checks
+from buildalong.build.steps._make import make_steps
+from buildalong.build.steps._marks import mark_of, what_of
 from buildalong.build.steps._step import Kind, Step
 
-__all__ = ["Kind", "Step"]
+__all__ = ["Kind", "Step", "check_steps", "final_checks", "make_steps", "mark_of", "what_of"]

@@ -1,0 +1,151 @@
+"""A part or a wire in words: what to do, what to watch, what to check."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from buildalong.board import Layout, and_list, hole_words, strip_words, turn_of
+from buildalong.build.steps._marks import mark_of, what_of
+from buildalong.build.steps._words import (
+    CALLOUT,
+    CHECK,
+    CHECK_PAIR,
+    LEAD,
+    LEAD_MARK,
+    TAKE,
+    TEXT,
+    TITLE,
+)
+from buildalong.circuit import Part
+
+__all__ = ["Marks", "Said", "facts", "say_group", "say_part", "say_wire"]
+
+Marks = Callable[[Part], str]
+
+
+@dataclass(frozen=True)
+class Said:
+    """The words of a step without its reason."""
+
+    title: str
+    text: str
+    check: str
+    callout: str = ""
+
+
+def facts(part: Part, layout: Layout) -> dict[str, str]:
+    """What the sentences about one part need: its holes, the way its notch or flat face looks."""
+    holes = layout.holes.get(part.id, ())
+    kind = part.type
+    out = {"id": part.id, "holes": _holes(holes), "count": str(len(holes)), "plus": "", "minus": ""}
+    for role, gap in (("positive", "plus"), ("anode", "plus"), ("negative", "minus"), ("cathode", "minus")):
+        for terminal, hole in zip(kind.leg_terminals, holes, strict=False):
+            if kind.terminal(terminal).role == role:
+                out[gap] = hole_words(hole)
+    out["pairs"] = and_list(
+        [CHECK_PAIR.format(lead=_lead(part, t), hole=hole_words(h)) for t, h in _legs(part, layout)]
+    )
+    turn = turn_of(kind, layout.board, holes)
+    ends = {0: "row 1", 180: f"row {layout.board.rows}", 90: "column j", 270: "column a"}
+    faces = {0: "column a", 90: "row 1", 180: "column j", 270: f"row {layout.board.rows}"}
+    out["notch"] = ends.get(turn, "row 1") if turn is not None else "row 1"
+    out["face"] = faces.get(turn, "column a") if turn is not None else "column a"
+    return out
+
+
+def say_part(part: Part, layout: Layout, marks: Marks = mark_of) -> Said:
+    """Say how one part goes on the board."""
+    body, holes, known = part.type.body, layout.holes[part.id], facts(part, layout)
+    known["part"] = _take(part, marks)
+    title = TITLE["part"].format(id=part.id, what=what_of(part))
+    known["leads"] = " ".join(_lead_sentence(part, t, h) for t, h in _legs(part, layout))
+    callout = CALLOUT.get(_shape(part), "").format_map(known)
+    if part.type.family == "supply" or body.kind == "off-board":
+        kind = "supply" if part.type.family == "supply" else "off-board"
+        return Said(title, TEXT[kind].format_map(known), CHECK[kind].format_map(known), callout)
+    if body.shape == "dip":
+        half = len(holes) // 2
+        known |= {
+            "middle": str(half), "next": str(half + 1), "count": str(len(holes)),
+            "first": f"holes {holes[0]}", "last": holes[half - 1], "across": holes[half], "back": holes[-1],
+        }  # fmt: skip
+        return Said(title, TEXT["dip"].format_map(known), CHECK["dip"].format_map(known), callout)
+    if len(holes) == 2 and part.type.swappable and not body.legs:
+        known |= {"first": hole_words(holes[0]), "second": hole_words(holes[1])}
+        text = TEXT["either-way-flat" if body.kind == "axial" else "either-way"]
+        return Said(title, text.format_map(known), CHECK["either-way"].format_map(known), callout)
+    if body.shape == "tact":
+        return Said(title, TEXT["trench"].format_map(known), CHECK["tact"], callout)
+    if body.shape == "to92":
+        return Said(title, TEXT["to92"].format_map(known), CHECK["leads"].format_map(known), callout)
+    if part.type.polarised or len(holes) <= 3:
+        return Said(title, TEXT["leads"].format_map(known), CHECK["leads"].format_map(known), callout)
+    text = TEXT["trench" if body.straddles else "legs"]
+    return Said(title, text.format_map(known), CHECK["legs"], callout)
+
+
+def say_group(parts: Sequence[Part], layout: Layout, marks: Marks = mark_of) -> Said:
+    """Say how a few parts of one kind go on the board."""
+    ids = and_list([part.id for part in parts])
+    lines = []
+    for part in parts:
+        legs = _legs(part, layout)
+        if part.type.swappable and len(legs) == 2:
+            line = LEAD["either"].format(
+                id=part.id, hole=hole_words(legs[0][1]), second=hole_words(legs[1][1])
+            )
+        else:
+            pairs = [CHECK_PAIR.format(lead=_lead(part, t), hole=hole_words(h)) for t, h in legs]
+            line = LEAD["many"].format(id=part.id, pairs=and_list(pairs))
+        lines.append(line)
+    text = TEXT["leads"].format(part=_take(parts[0], marks, ids, len(parts)), leads=" ".join(lines))
+    shape = _shape(parts[0])
+    callout = CALLOUT.get(f"{shape}-group", "")
+    return Said(TITLE["group"].format(ids=ids, what=what_of(parts[0])), text, CHECK["group"], callout)
+
+
+def say_wire(index: int, layout: Layout) -> Said:
+    """Say how a wire goes on the board."""
+    wire = layout.wires[index]
+    start, end = hole_words(wire.start), hole_words(wire.end)
+    strips = [strip_words(layout.board.strip_of[hole]) for hole in (wire.start, wire.end)]
+    text = TEXT["wire" if wire.colour else "wire-plain"].format(colour=wire.colour, start=start, end=end)
+    return Said(
+        TITLE["wire"].format(start=wire.start, end=wire.end),
+        text,
+        CHECK["wire"].format(start=strips[0], end=strips[1]),
+    )
+
+
+def _shape(part: Part) -> str:
+    """The key of the sentences about a part's right way round."""
+    if part.type.family == "supply":
+        return "supply"
+    shape = part.type.body.shape
+    return shape if shape != "cylinder" or part.type.polarised else ""
+
+
+def _legs(part: Part, layout: Layout) -> list[tuple[str, str]]:
+    return list(zip(part.type.leg_terminals, layout.holes.get(part.id, ()), strict=False))
+
+
+def _lead(part: Part, terminal: str) -> str:
+    return part.type.terminal(terminal).title
+
+
+def _lead_sentence(part: Part, terminal: str, hole: str) -> str:
+    mark = LEAD_MARK.get((_shape(part), part.type.terminal(terminal).role))
+    key = "nowhere" if hole in ("", "-") else "marked" if mark else "one"
+    return LEAD[key].format(lead=_lead(part, terminal), mark=mark, hole=hole_words(hole))
+
+
+def _holes(holes: Sequence[str]) -> str:
+    return f"{'holes' if len(holes) > 1 else 'hole'} {and_list(list(holes))}"
+
+
+def _take(part: Part, marks: Marks, ids: str = "", count: int = 1) -> str:
+    mark = marks(part)
+    kind = part.type.marking.kind if mark else "plain"
+    key = f"group-{kind}" if ids else kind
+    return TAKE[key].format(id=part.id, ids=ids, count=count, what=what_of(part), mark=mark)

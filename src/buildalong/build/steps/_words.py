@@ -1,0 +1,163 @@
+"""Every sentence of the steps, whole, with named gaps: the one place to translate.
+
+Plain international English, present tense, imperative.  ``{part}`` is the part with what is
+printed on it; holes come as 'hole c5' or 'hole 3 of the left plus rail'.
+"""
+
+from __future__ import annotations
+
+__all__ = [
+    "CALLOUT",
+    "CHECK",
+    "CHECK_PAIR",
+    "FINAL",
+    "LEAD",
+    "LEAD_MARK",
+    "NETS",
+    "TAKE",
+    "TEXT",
+    "TITLE",
+    "WHY",
+    "WIRE_WHY",
+]
+
+TITLE = {
+    "part": "{id}: {what}",
+    "group": "{ids}: {what}",
+    "wire": "Wire from {start} to {end}",
+    "check": "Last check before the supply",
+}
+
+TAKE = {
+    "plain": "{id} ({what})",
+    "bands": "{id} ({what}, bands {mark})",
+    "code": '{id} ({what}, marked "{mark}")',
+    "text": '{id} ({what}, printed "{mark}")',
+    "group-plain": "{ids} ({count} alike: {what})",
+    "group-bands": "{ids} ({count} alike: {what}, bands {mark})",
+    "group-code": '{ids} ({count} alike: {what}, marked "{mark}")',
+    "group-text": '{ids} ({count} alike: {what}, printed "{mark}")',
+}
+
+TEXT = {
+    "dip": "Set {part} across the trench with its notch towards {notch}. Pins 1 to {middle} go into"
+    " {first} to {last}, pins {next} to {count} into {across} to {back}.",
+    "either-way": "Push the leads of {part} into {first} and {second}. Either way round is right.",
+    "either-way-flat": "Bend the leads of {part} and push them into {first} and {second}. Either way"
+    " round is right.",
+    "leads": "Take {part}. {leads}",
+    "to92": "Take {part}. Turn its flat face towards {face}. {leads}",
+    "trench": "Set {part} across the trench, its legs in {holes}.",
+    "legs": "Set {part} on the board, its legs in {holes}.",
+    "wire": "Put a {colour} wire from {start} to {end}.",
+    "wire-plain": "Put a wire from {start} to {end}.",
+    "off-board": "Lay {part} beside the board. {leads}",
+    "check": "Do not connect the supply yet. Compare the board with the picture, point by point.",
+    "supply": "Connect {part} last. {leads}",
+}
+
+LEAD = {
+    "one": "The {lead} goes into {hole}.",
+    "marked": "The {lead}, {mark}, goes into {hole}.",
+    "many": "{id}: {pairs}.",
+    "either": "{id}: {hole} and {second}.",
+    "nowhere": "The {lead} stays free.",
+}
+
+LEAD_MARK = {
+    ("dome", "anode"): "the longer lead",
+    ("dome", "cathode"): "the shorter lead, at the flat of the rim",
+    ("cylinder", "cathode"): "at the end with the stripe",
+    ("can", "positive"): "the longer lead",
+    ("can", "negative"): "at the side with the stripe of minus signs",
+    ("buzzer", "positive"): "the longer lead, beside the plus sign",
+    ("supply", "positive"): "red",
+    ("supply", "negative"): "black",
+}
+
+CALLOUT = {
+    "dip": "The notch, or the dot beside pin 1, points to {notch}. Turned round, the chip gets hot and"
+    " may be lost.",
+    "dome": "Look twice: the longer lead is the anode and belongs in {plus}. The other way round the LED"
+    " stays dark.",
+    "dome-group": "Look twice at each: the longer lead is the anode. The other way round an LED stays dark.",
+    "cylinder-group": "Look twice at each: the stripe marks the cathode.",
+    "can-group": "Look twice at each: the stripe marks the minus lead. The other way round it may burst.",
+    "to92-group": "Look twice at each: the flat face must look the way the picture shows.",
+    "cylinder": "Look twice: the stripe belongs at {minus}. The other way round the current is stopped"
+    " where it should pass.",
+    "can": "Look twice: the stripe with the minus signs belongs at {minus}. The other way round the"
+    " capacitor may burst.",
+    "buzzer": "Look twice: the plus sign belongs at {plus}. The other way round it stays silent.",
+    "to92": "Look twice: the flat face looks to {face}. Turned round, collector and emitter change places.",
+    "tact": "Its legs reach across the trench without force. If you have to bend them, turn it by a quarter.",
+    "supply": "Red is plus, black is minus. Let the two bare ends never touch.",
+}
+
+CHECK = {
+    "dip": "All {count} legs are in their holes; none is folded under the body.",
+    "wire": "Count the holes again: one end is in {start}, the other in {end}. No bare metal shows.",
+    "either-way": "One lead is in {first}, the other in {second}; the bare leads touch no other part.",
+    "leads": "Count the holes again: {pairs}.",
+    "group": "Count the holes again, one part after the other; no lead touches its neighbour.",
+    "tact": "Press it: it clicks, and it does not lift out of the board.",
+    "legs": "All legs are in their holes; the part sits straight.",
+    "off-board": "A gentle pull does not bring the leads out.",
+    "supply": "If something gets warm or smells, take the supply off at once and go back to the check.",
+}
+CHECK_PAIR = "{lead} in {hole}"
+
+FINAL = {
+    "dip": "The notch of {id} points to {notch}.",
+    "dome": "{id}: the longer lead is in {plus}, the shorter in {minus}.",
+    "cylinder": "{id}: the stripe is at {minus}.",
+    "can": "{id}: the stripe with the minus signs is at {minus}.",
+    "buzzer": "{id}: the plus sign is at {plus}.",
+    "to92": "{id}: the flat face looks to {face}.",
+    "polarised": "{id}: {pairs}.",
+    "tact": "{id} stands across the trench, its legs in {holes}.",
+    "wires": "There are {count} wires, and every end sits firmly in its hole.",
+    "one-wire": "The one wire sits firmly in both its holes.",
+    "bare": "No bare lead touches another one; bend them apart where they come close.",
+    "parts": "No part is left on the table: {count} parts are on the board.",
+    "supply": "The supply is still off. Its red lead will go to {plus}, its black lead to {minus}.",
+}
+
+NETS = {"plus": "plus", "ground": "0 V", "other": "{net}"}
+
+WIRE_WHY = {
+    "plus": "It brings plus to {who}.",
+    "plus-on": "It carries plus on.",
+    "ground": "It brings 0 V to {who}.",
+    "ground-on": "It carries 0 V on.",
+    "join": "It joins {one} to {other}.",
+    "on": "It carries {net} on to {who}.",
+    "only": "It carries {net} from one place of the board to another.",
+}
+
+WHY = {
+    "limits-light": "It limits the current through {light}.",
+    "limits-base": "It limits the current into {base}.",
+    "holds": "It holds {net} at {level} until {button} is pressed.",
+    "divides": "Together with {other} it sets the voltage at {net}.",
+    "times": "Together with {other} it sets how long things take.",
+    "steadies": "It steadies the supply while other parts switch.",
+    "quiets": "It keeps {pin} steady.",
+    "charges": "It fills and empties through {other}, and that takes the time.",
+    "between": "It lies between {one} and {other}.",
+    "light": "It lights while current flows through it from {one} to {other}.",
+    "one-way": "It lets current pass from {one} to {other}, and not back.",
+    "button": "Pressed, it joins {one} and {other}.",
+    "switch": "It joins its middle contact, {one}, to one side or the other.",
+    "track": "Turning it moves the voltage or the resistance at {one}.",
+    "transistor": "A small current into its base lets a larger one flow through its collector.",
+    "transistor-pnp": "A small current out of its base lets a larger one flow through its collector.",
+    "light-sensor": "Its resistance falls when light falls on it, and with it changes the voltage at {net}.",
+    "timer": "It compares the voltages at its inputs with parts of the supply and switches its output.",
+    "comparator": "It compares two voltages and pulls its output to 0 V, or lets go of it.",
+    "counter": "At each pulse it passes the high level on to its next output.",
+    "buzzer": "It sounds while current flows through it.",
+    "motor": "It turns while current flows through it.",
+    "supply": "It drives the whole circuit.",
+    "check": "A slip found now costs a minute; found later it may cost a part.",
+}
