@@ -1,0 +1,26 @@
+"""Design: the known shapes of a circuit, their formulas, and the formula sheet."""
+
+from buildalong.design._entry import Correction, SheetEntry
+from buildalong.design._formula import Formula, invert
+from buildalong.design._recognise import KINDS, recognise
+from buildalong.design._shape import Shape, reasons
+from buildalong.design._sheet import explain, figures, sheet
+from buildalong.design._write import mathml, plain, steps, text
+
+__all__ = [
+    "KINDS",
+    "Correction",
+    "Formula",
+    "Shape",
+    "SheetEntry",
+    "explain",
+    "figures",
+    "invert",
+    "mathml",
+    "plain",
+    "reasons",
+    "recognise",
+    "sheet",
+    "steps",
+    "text",
+]

@@ -1,0 +1,39 @@
+"""The formula sheet: what the textbook says of each recognised shape, and what real parts do to it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from buildalong.circuit import Circuit
+from buildalong.design._entry import SheetEntry, figures_of
+from buildalong.design._explain import explain
+from buildalong.design._formulas import FORMULAS
+from buildalong.design._graph import Graph
+from buildalong.design._recognise import recognise
+from buildalong.design._shape import Shape
+from buildalong.quantity import Quantity
+
+__all__ = ["explain", "figures", "sheet"]
+
+
+def sheet(circuit: Circuit, shapes: Iterable[Shape] | None = None) -> tuple[SheetEntry, ...]:
+    """Give the textbook formulas of a circuit's shapes with its values put in.
+
+    ``shapes`` defaults to ``recognise(circuit)``.  An entry whose result is no finite number (a part
+    without a value) is left out.
+    """
+    found = recognise(circuit) if shapes is None else tuple(shapes)
+    graph = Graph(circuit)
+    entries = [
+        entry
+        for shape in found
+        if shape.kind in FORMULAS
+        for entry in FORMULAS[shape.kind](graph, shape, found)
+    ]
+    return tuple(entry for entry in entries if math.isfinite(entry.result.value))
+
+
+def figures(circuit: Circuit) -> dict[str, Quantity]:
+    """The ideal results of a circuit's formulas by name, such as ``ideal on_time(DS1)``."""
+    return figures_of(sheet(circuit))

@@ -1,0 +1,209 @@
+"""Writing a formula: as a line of text, as MathML, and with the values put in step by step.
+
+ISO 80000-1:2022 (from memory): quantity symbols italic, units and descriptive subscripts upright,
+a space between number and unit.  Elements and their content: W3C, MathML Core (from memory).
+"""
+
+from __future__ import annotations
+
+from html import escape
+
+from buildalong.design._expr import (
+    Difference,
+    Exp,
+    Expr,
+    Log,
+    Num,
+    Parallel,
+    Product,
+    Quotient,
+    Sum,
+    Sym,
+)
+from buildalong.design._formula import Formula
+from buildalong.design._units import unit_of
+from buildalong.quantity import format_quantity
+
+__all__ = ["mathml", "steps", "text"]
+
+_SUM, _PRODUCT, _ATOM = 1, 2, 3
+_EQUALS = "="
+
+
+def _number(node: Num) -> str:
+    return format_quantity(node.number, node.of, node.figures).replace("-", "−")
+
+
+def _level(node: Expr) -> int:
+    if isinstance(node, Sum | Difference):
+        return _SUM
+    if isinstance(node, Product | Quotient | Parallel):
+        return _PRODUCT
+    return _ATOM
+
+
+def _bracketed(node: Expr, least: int) -> str:
+    inner = text(node)
+    return inner if _level(node) >= least else f"({inner})"
+
+
+def text(node: Expr) -> str:
+    """Write a tree on one line: ``ln 2 · (R1 + R2) · C1``."""
+    match node:
+        case Num():
+            return _number(node)
+        case Sym():
+            return node.name
+        case Sum():
+            return " + ".join(text(term) for term in node.terms)
+        case Difference():
+            return f"{text(node.first)} − {_bracketed(node.second, _PRODUCT)}"
+        case Product():
+            return " · ".join(
+                f"({text(f)})" if isinstance(f, Parallel) else _bracketed(f, _PRODUCT) for f in node.factors
+            )
+        case Quotient():
+            over = (
+                f"({text(node.over)})" if isinstance(node.over, Parallel) else _bracketed(node.over, _PRODUCT)
+            )
+            return f"{over} / {_bracketed(node.under, _ATOM)}"
+        case Parallel():
+            return " ∥ ".join(_bracketed(b, _ATOM) for b in node.branches)
+        case Log():
+            inner = text(node.of)
+            return f"ln {inner}" if isinstance(node.of, Num | Sym) else f"ln({inner})"
+        case Exp():
+            return f"e^({'−' if node.sign < 0 else ''}{_bracketed(node.of, _PRODUCT)})"
+    raise TypeError(type(node).__name__)
+
+
+def _reduce(node: Expr, *, top: bool) -> Expr:
+    """Work out the innermost operations, one level, as a person would on paper."""
+    if isinstance(node, Num | Sym):
+        return node
+    children = node.children
+    simple = all(isinstance(child, Num) for child in children)
+    if simple and (top or unit_of(node.dim) is not None):
+        return Num(node.value(), node.unit)
+    return node.rebuilt(tuple(_reduce(child, top=False) for child in children))
+
+
+def _put_in(node: Expr) -> Expr:
+    """Replace symbols by their values and logarithms of plain numbers by decimals."""
+    if isinstance(node, Sym):
+        return Num(node.number, node.of, 4)
+    if isinstance(node, Log) and isinstance(node.of, Num):
+        return Num(node.value())
+    return node.rebuilt(tuple(_put_in(child) for child in node.children)) if node.children else node
+
+
+def steps(formula: Formula) -> tuple[Expr, ...]:
+    """The right-hand sides from the symbols to the number: symbols, values put in, worked out.
+
+    The last one is computed from unrounded values; the ones between are rounded in writing only.
+    """
+    lines: list[Expr] = [formula.expr]
+    current = _put_in(formula.expr)
+    while True:
+        if text(current) != text(lines[-1]):
+            lines.append(current)
+        if isinstance(current, Num):
+            return tuple(lines)
+        following = _reduce(current, top=True)
+        current = following if following != current else Num(current.value(), current.unit)
+
+
+def _row(*items: str) -> str:
+    return items[0] if len(items) == 1 else f"<mrow>{''.join(items)}</mrow>"
+
+
+def _mo(sign: str) -> str:
+    return f"<mo>{sign}</mo>"
+
+
+def _fence(inner: str) -> str:
+    return f"<mrow><mo>(</mo>{inner}<mo>)</mo></mrow>"
+
+
+def _ml_number(node: Num) -> str:
+    number, _, unit = _number(node).partition(" ")
+    sign = ""
+    if number.startswith("−"):
+        sign, number = _mo("−"), number[1:]
+    written = f"<mn>{number}</mn>"
+    if unit:
+        written += f'<mspace width="0.2em"></mspace><mi mathvariant="normal">{escape(unit)}</mi>'
+    return _row(sign + written) if not sign and not unit else f"<mrow>{sign}{written}</mrow>"
+
+
+def _ml_symbol(node: Sym) -> str:
+    letter = f"<mi>{escape(node.letter)}</mi>"
+    if not node.sub:
+        return letter
+    sub = (
+        f"<mn>{node.sub}</mn>" if node.sub.isdigit() else f'<mi mathvariant="normal">{escape(node.sub)}</mi>'
+    )
+    return f"<msub>{letter}{sub}</msub>"
+
+
+def _ml_bracketed(node: Expr, least: int) -> str:
+    inner = _ml(node)
+    if isinstance(node, Quotient) or _level(node) >= least:
+        return inner
+    return _fence(inner)
+
+
+def _joined(pieces: list[str], sign: str) -> str:
+    return f"<mrow>{_mo(sign).join(pieces)}</mrow>" if len(pieces) > 1 else pieces[0]
+
+
+def _ml(node: Expr) -> str:
+    match node:
+        case Num():
+            return _ml_number(node)
+        case Sym():
+            return _ml_symbol(node)
+        case Sum():
+            return _joined([_ml(term) for term in node.terms], "+")
+        case Difference():
+            return _joined([_ml(node.first), _ml_bracketed(node.second, _PRODUCT)], "−")
+        case Product():
+            return _joined(
+                [
+                    _fence(_ml(f)) if isinstance(f, Parallel) else _ml_bracketed(f, _PRODUCT)
+                    for f in node.factors
+                ],
+                "·",
+            )
+        case Quotient():
+            return f"<mfrac>{_ml(node.over)}{_ml(node.under)}</mfrac>"
+        case Parallel():
+            return _joined([_ml_bracketed(b, _ATOM) for b in node.branches], "∥")
+        case Log():
+            inner = _ml(node.of)
+            if not isinstance(node.of, Num | Sym):
+                inner = _fence(inner)
+            return f'<mrow><mi>ln</mi><mspace width="0.17em"></mspace>{inner}</mrow>'
+        case Exp():
+            power = _ml(node.of)
+            if node.sign < 0:
+                power = f"<mrow>{_mo('−')}{_ml_bracketed(node.of, _PRODUCT)}</mrow>"
+            return f'<msup><mi mathvariant="normal">e</mi>{power}</msup>'
+    raise TypeError(type(node).__name__)
+
+
+def plain(formula: Formula) -> str:
+    """The whole chain on one line: symbols, values, result."""
+    return f" {_EQUALS} ".join([formula.result.name, *(text(step) for step in steps(formula))])
+
+
+def mathml(formula: Formula, *, worked: bool = True) -> str:
+    """Write the formula as a MathML block, one row for each step when ``worked``, else one line."""
+    sides = steps(formula) if worked else (formula.expr,)
+    left = _ml_symbol(formula.result)
+    rows = "".join(
+        f"<mtr><mtd>{left if index == 0 else '<mrow></mrow>'}</mtd><mtd>{_mo(_EQUALS)}</mtd>"
+        f'<mtd style="text-align: left">{_ml(side)}</mtd></mtr>'
+        for index, side in enumerate(sides)
+    )
+    return f'<math xmlns="http://www.w3.org/1998/Math/MathML" display="block"><mtable>{rows}</mtable></math>'
