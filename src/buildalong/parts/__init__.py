@@ -6,6 +6,34 @@
 """
 
 from buildalong.parts._catalogue import Catalogue, catalogue
-from buildalong.parts._schema import Body, Figure, Leg, PartType, Terminal, ValueRule
+from buildalong.parts._own import load_part
+from buildalong.parts._schema import (
+    RATINGS,
+    Body,
+    Capacity,
+    Figure,
+    Leg,
+    Marking,
+    PartType,
+    Setting,
+    Slip,
+    Terminal,
+    ValueRule,
+)
 
-__all__ = ["Body", "Catalogue", "Figure", "Leg", "PartType", "Terminal", "ValueRule", "catalogue"]
+__all__ = [
+    "RATINGS",
+    "Body",
+    "Capacity",
+    "Catalogue",
+    "Figure",
+    "Leg",
+    "Marking",
+    "PartType",
+    "Setting",
+    "Slip",
+    "Terminal",
+    "ValueRule",
+    "catalogue",
+    "load_part",
+]

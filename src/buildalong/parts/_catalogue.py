@@ -29,9 +29,15 @@ def merge(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
 class Catalogue(Mapping[str, PartType]):
     """Part types by id, in alphabetical order of id."""
 
-    def __init__(self, types: Mapping[str, PartType], families: Mapping[str, Mapping[str, Any]]) -> None:
+    def __init__(
+        self,
+        types: Mapping[str, PartType],
+        families: Mapping[str, Mapping[str, Any]],
+        raw: Mapping[str, Mapping[str, Any]] | None = None,
+    ) -> None:
         self._types = dict(sorted(types.items()))
         self._families = families
+        self._raw = raw or {}
 
     def __getitem__(self, key: str) -> PartType:
         """Give the part type with this id; raises KeyError."""
@@ -55,7 +61,28 @@ class Catalogue(Mapping[str, PartType]):
 
     def extended(self, own: Mapping[str, PartType]) -> Catalogue:
         """A catalogue that knows a lesson's own parts too; they win over ours."""
-        return Catalogue({**self._types, **own}, self._families)
+        return Catalogue({**self._types, **own}, self._families, self._raw)
+
+    @property
+    def families(self) -> tuple[str, ...]:
+        """Names of the families, in alphabetical order."""
+        return tuple(sorted(self._families))
+
+    def type_data(self, identity: str) -> Mapping[str, Any] | None:
+        """The merged data of one of our own types, or None where there is no such type."""
+        return self._raw.get(identity)
+
+    def named(self, text: str) -> PartType | None:
+        """The part type with this id or alias; case and spaces do not matter."""
+        wanted = _plain(text)
+        for identity, part_type in self._types.items():
+            if wanted in (_plain(identity), *(_plain(alias) for alias in part_type.aliases)):
+                return part_type
+        return None
+
+
+def _plain(text: str) -> str:
+    return "".join(text.split()).casefold()
 
 
 def _load(entry: Traversable) -> dict[str, Any]:
@@ -67,6 +94,7 @@ def catalogue() -> Catalogue:
     """Load the catalogue that ships with the package (once for each process)."""
     types: dict[str, PartType] = {}
     families: dict[str, Mapping[str, Any]] = {}
+    raw: dict[str, Mapping[str, Any]] = {}
     root = resources.files("buildalong.parts") / "families"
     for folder in sorted(root.iterdir(), key=lambda entry: entry.name):
         if not folder.is_dir() or folder.name.startswith("_"):
@@ -80,5 +108,6 @@ def catalogue() -> Catalogue:
         for name, entry in sorted(files.items()):
             if name not in _SHARED:
                 identity = name.removesuffix(".toml")
-                types[identity] = PartType.model_validate(merge(shared, {"id": identity, **_load(entry)}))
-    return Catalogue(types, families)
+                raw[identity] = merge(shared, {"id": identity, **_load(entry)})
+                types[identity] = PartType.model_validate(raw[identity])
+    return Catalogue(types, families, raw)

@@ -2,22 +2,56 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal, Self
+import re
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from buildalong.quantity import Quantity, QuantityError, parse
+from buildalong.quantity import SERIES, Quantity, QuantityError, parse, parse_as
 
-__all__ = ["Body", "Figure", "Leg", "PartType", "Terminal", "ValueRule"]
+__all__ = [
+    "RATINGS", "Body", "Capacity", "Figure", "Leg", "Marking", "PartType", "Setting", "Slip", "Terminal",
+    "ValueRule",
+]  # fmt: skip
 
 MEMORY = "from memory"
 COMMON = "common practice"
 OWN = "our choice"
+PLAIN_SOURCES = (MEMORY, COMMON, OWN)
 """Sources that need no entry in ``sources``: they say themselves how far to trust the figure."""
+
+RATINGS = {
+    "power": ("W", "most power the part may turn into heat all the time"),
+    "voltage": ("V", "most voltage across the part all the time"),
+    "current": ("A", "most current through the part all the time"),
+    "pulse_current": ("A", "most current for a short pulse"),
+    "reverse_voltage": ("V", "most voltage against the direction of the part"),
+    "base_emitter_reverse": ("V", "most voltage of the emitter above the base"),
+    "supply_min": ("V", "least supply voltage at which the part is promised to work"),
+    "supply_max": ("V", "most supply voltage recommended"),
+    "supply_absolute": ("V", "supply voltage that may never be passed, not even for a moment"),
+    "output_current": ("A", "most current into or out of one output"),
+    "source_current": ("A", "most current out of an output that is high"),
+    "sink_current": ("A", "most current into an output that is low"),
+    "temperature": ("°C", "highest temperature around the part"),
+}
+"""Ratings known here: name -> unit and meaning.  No part passes them in a correct lesson."""
+
+_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+Identity = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
+Text = Annotated[str, Field(max_length=600)]
+Millimetres = Annotated[float, Field(ge=0, le=200)]
 
 
 class _Data(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
+
+
+def _quantity(text: str, unit: str) -> float:
+    try:
+        return parse_as(text, unit)
+    except QuantityError as error:
+        raise ValueError(str(error)) from None
 
 
 class Figure(_Data):
@@ -95,7 +129,7 @@ class Leg(_Data):
     """
 
     terminal: str
-    at: tuple[int, int]
+    at: tuple[Annotated[int, Field(ge=0, le=30)], Annotated[int, Field(ge=0, le=30)]]
     label: str = Field("", description="name of this leg where a terminal has several")
 
 
@@ -104,15 +138,26 @@ class Body(_Data):
 
     kind: Literal["axial", "radial", "rigid", "off-board"]
     shape: str = Field(description="name of the body drawing: 'cylinder', 'can', 'dome', 'dip', ...")
-    length: float = Field(0, description="mm along the line of its leads")
-    width: float = Field(0, description="mm across it")
-    height: float = Field(0, description="mm above the board")
-    lead: float = Field(description="lead diameter, mm")
+    length: Millimetres = Field(0, description="mm along the line of its leads")
+    width: Millimetres = Field(0, description="mm across it")
+    height: Millimetres = Field(0, description="mm above the board")
+    lead: Millimetres = Field(description="lead diameter, mm")
     span: tuple[int, int] = Field((1, 1), description="least and most lead distance, pitches of 2.54 mm")
     ideal_span: int = Field(1, description="the tidiest lead distance, pitches")
-    legs: tuple[Leg, ...] = Field((), description="rigid parts: every leg; otherwise empty")
+    legs: tuple[Leg, ...] = Field((), max_length=64, description="rigid parts: every leg; otherwise empty")
     straddles: bool = Field(False, description="must stand across the trench (DIP, tact button)")
     source: str = Field(description="where the sizes are from")
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        if not 1 <= self.span[0] <= self.ideal_span <= self.span[1] <= 20:
+            raise ValueError("span is [least, most] in pitches, 1 to 20, with ideal_span between them")
+        if self.kind == "rigid" and not self.legs:
+            raise ValueError("a rigid body needs legs: one entry for each leg, with its place")
+        places = [leg.at for leg in self.legs]
+        if len(set(places)) != len(places):
+            raise ValueError("two legs stand at the same place")
+        return self
 
 
 class ValueRule(_Data):
@@ -121,16 +166,63 @@ class ValueRule(_Data):
     unit: str
     least: str
     most: str
-    series: str = Field("E24", description="preferred numbers it is made in")
+    series: str = Field("E24", description="preferred numbers it is made in: E3 to E192")
     tolerance: str = Field(description="usual tolerance, '5 %'")
     source: str
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        if not 0 < _quantity(self.least, self.unit) < _quantity(self.most, self.unit):
+            raise ValueError("least must be above zero and below most")
+        if self.series not in SERIES:
+            raise ValueError(f"series is one of {', '.join(SERIES)}")
+        if not 0 < _quantity(self.tolerance, "") < 1:
+            raise ValueError("tolerance is a percentage above 0 % and below 100 %")
+        return self
+
+
+class Setting(_Data):
+    """A number that a lesson may set for one part (``light`` on a sensor, ``count`` of cells)."""
+
+    unit: str = Field("", description="coherent unit; empty for a plain number or a percentage")
+    least: str
+    most: str
+    usual: str = Field(description="taken where the lesson says nothing")
+    title: str = Field(description="what it is, for the reference and for messages")
+    whole: bool = Field(False, description="only whole numbers make sense")
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        low, usual, high = (_quantity(text, self.unit) for text in (self.least, self.usual, self.most))
+        if not low <= usual <= high:
+            raise ValueError("usual must lie between least and most")
+        return self
+
+    @property
+    def value(self) -> float:
+        """The usual value in the coherent unit."""
+        return parse_as(self.usual, self.unit)
+
+
+class Capacity(_Data):
+    """How much charge one cell gives at a steady load until its end voltage."""
+
+    load: str = Field(description="steady current, '25 mA'")
+    charge: str = Field(description="charge until the end voltage, '3000 mAh'")
+    source: str
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        if _quantity(self.load, "A") <= 0 or _quantity(self.charge, "Ah") <= 0:
+            raise ValueError("load and charge must be above zero")
+        return self
 
 
 class Slip(_Data):
     """A way in which beginners get the part wrong."""
 
-    kind: str
-    sentence: str = Field(description="said to the learner, in one sentence")
+    kind: Identity
+    sentence: Text = Field(description="said to the learner, in one sentence")
     source: str
 
 
@@ -138,27 +230,29 @@ class Marking(_Data):
     """What is printed on the part."""
 
     kind: Literal["bands", "code", "text", "none"]
-    text: str = Field("", description="template: {value}, {code}, or the fixed print")
-    reading: str = Field("", description="how to read it, in one sentence")
+    text: str = Field("", max_length=60, description="template: {value}, {code}, {rated}, or the fixed print")
+    reading: Text = Field("", description="how to read it, in one sentence")
 
 
 class PartType(_Data):
     """One entry of the catalogue."""
 
-    id: str
-    family: str
+    id: Identity
+    family: Identity
     title: str = Field(description="the name in a parts list")
     noun: str = Field(description="the short name in a sentence: 'resistor', 'timer'")
     letter: str = Field(description="reference letter after IEEE 315: R, C, D, DS, Q, U, BT, S")
-    about: str = Field("", description="one or two sentences for the part card")
-    aliases: tuple[str, ...] = ()
-    terminals: tuple[Terminal, ...]
+    about: Text = Field("", description="one or two sentences for the part card")
+    aliases: tuple[str, ...] = Field((), max_length=20)
+    terminals: tuple[Terminal, ...] = Field(min_length=2, max_length=40)
     internal_links: tuple[tuple[str, str], ...] = ()
     value: ValueRule | None = None
     polarised: bool = False
     swappable: bool = Field(False, description="turning it round changes nothing (resistor)")
     ratings: dict[str, Figure] = {}
     figures: dict[str, Figure] = Field({}, description="further catalogue figures, for text and tests")
+    settings: dict[str, Setting] = Field({}, description="numbers a lesson may set for one part")
+    capacity: tuple[Capacity, ...] = Field((), description="supplies: charge of one cell at several loads")
     model: dict[str, Any] = Field({}, description="electrical model; checked by the engine's own schema")
     symbol: dict[str, Any] = Field({}, description="schematic symbol; checked by the drawing's schema")
     look: dict[str, Any] = Field({}, description="appearance; checked by the drawing's schema")
@@ -176,10 +270,32 @@ class PartType(_Data):
         for leg in self.body.legs:
             if leg.terminal not in names:
                 raise ValueError(f"body.legs names the terminal '{leg.terminal}', which is not there")
-        for key, figure in {**self.ratings, **self.figures}.items():
-            if figure.source not in self.sources and figure.source not in (MEMORY, COMMON, OWN):
-                raise ValueError(f"figure '{key}' names the source '{figure.source}', not in sources")
+        for pair in self.internal_links:
+            if not set(pair) <= set(names):
+                raise ValueError(f"internal_links names {' and '.join(pair)}, of which one is no terminal")
+        for name in [*self.figures, *self.settings]:
+            if not _NAME.fullmatch(name):
+                raise ValueError(f"'{name}' is no name: use small letters, digits and underscores")
+        for name, figure in self.ratings.items():
+            if name not in RATINGS:
+                raise ValueError(f"'{name}' is no rating; known are {', '.join(RATINGS)}")
+            if figure.quantity.unit != RATINGS[name][0]:
+                raise ValueError(f"the rating '{name}' is in {RATINGS[name][0]}, not {figure.quantity.unit}")
+        for what, source in self._sources_named():
+            if source not in self.sources and source not in PLAIN_SOURCES:
+                known = ", ".join([*self.sources, *(f"'{text}'" for text in PLAIN_SOURCES)])
+                raise ValueError(f"{what} names the source '{source}', not in sources; known are {known}")
         return self
+
+    def _sources_named(self) -> list[tuple[str, str]]:
+        named = [(f"rating '{key}'", figure.source) for key, figure in self.ratings.items()]
+        named += [(f"figure '{key}'", figure.source) for key, figure in self.figures.items()]
+        named += [(f"capacity at {point.load}", point.source) for point in self.capacity]
+        named += [(f"slip '{slip.kind}'", slip.source) for slip in self.slips]
+        named.append(("body", self.body.source))
+        if self.value is not None:
+            named.append(("value", self.value.source))
+        return named
 
     @property
     def leg_terminals(self) -> tuple[str, ...]:
