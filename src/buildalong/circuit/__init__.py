@@ -1,5 +1,18 @@
 """The circuit: parts, their terminals, the nets that join them.  It knows no board and no time."""
 
+from buildalong.circuit._build import OPEN, build_part
+from buildalong.circuit._check import netlist_check, supply_voltages
 from buildalong.circuit._circuit import Circuit, Part, Pin
+from buildalong.circuit._supply import MOST_VOLTS, parse_supply
 
-__all__ = ["Circuit", "Part", "Pin"]
+__all__ = [
+    "MOST_VOLTS",
+    "OPEN",
+    "Circuit",
+    "Part",
+    "Pin",
+    "build_part",
+    "netlist_check",
+    "parse_supply",
+    "supply_voltages",
+]

@@ -54,7 +54,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Circuit:
-    """Parts in the author's order; exactly one of them is the supply (role positive/negative, family supply)."""
+    """Parts in the author's order; exactly one of them is the supply (family ``supply``, terminals + and -)."""
 
     parts: tuple[Part, ...]
 
@@ -96,6 +96,13 @@ class Circuit:
         for part in self.parts:
             for terminal, net in zip(part.type.terminals, part.nets, strict=True):
                 yield Pin(part.id, terminal.name), net
+
+    def as_graph_edges(self) -> tuple[tuple[str, str, str], ...]:
+        """Edges (part id, net, terminal) of the graph of parts and nets, for libraries of graphs.
+
+        Prefix the ids if parts and nets may share a name; open terminals have no edge.
+        """
+        return tuple((pin.part, net, pin.terminal) for pin, net in self.pins() if net is not None)
 
     def with_part(self, part: Part) -> Circuit:
         """The circuit with the part of the same id replaced."""
