@@ -1,0 +1,14 @@
+"""Placing the parts on a board and laying the wires: few wires, proved where possible, and tidy."""
+
+from buildalong.board import Layout, check_layout, compare, read_back
+from buildalong.build.place._place import Placement, place
+from buildalong.build.place._score import WEIGHTS, Score, Term, score
+from buildalong.circuit import Circuit
+from buildalong.finding import Finding
+
+__all__ = ["WEIGHTS", "Placement", "Score", "Term", "place", "score", "verify"]
+
+
+def verify(circuit: Circuit, layout: Layout) -> list[Finding]:
+    """Check a layout with the board's own read-back and geometry; the placer's code has no part in it."""
+    return [*check_layout(circuit, layout), *compare(circuit, read_back(circuit.parts, layout), layout)]

@@ -1,0 +1,240 @@
+"""How tidy a layout is: one table of weights, one function; less is better."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from buildalong.board import Layout, Wire
+from buildalong.build.place._space import Box, body_boxes
+from buildalong.circuit import Circuit, Part
+
+__all__ = ["WEIGHTS", "Score", "Term", "measure", "score"]
+
+Point = tuple[float, float]
+
+WEIGHTS: Mapping[str, tuple[float, str]] = {
+    "wire": (100.0, "each wire; larger than anything tidiness can save"),
+    "wire length": (1.0, "each pitch of wire"),
+    "bend": (3.0, "each right-angled bend of a wire"),
+    "crossing": (14.0, "each place where a wire passes over another"),
+    "over a part": (60.0, "each body that a wire passes over"),
+    "slant": (25.0, "each wire or two-legged part that lies neither along nor across the board"),
+    "span": (3.0, "each pitch between a part's leads and its tidiest lead distance"),
+    "across": (3.0, "each two-legged part that bridges the trench"),
+    "turned": (9.0, "each IC that does not have pin 1 at the upper left"),
+    "facing": (7.0, "each polarised part that faces against most of its family"),
+    "parallel": (4.0, "each axial part that does not lie like most of them"),
+    "line": (2.0, "each pitch by which like parts stand out of their common column"),
+    "rows": (1.6, "each row between the first and the last row in use"),
+    "crowded": (2.5, "each pair of bodies less than half a pitch apart"),
+    "supply end": (1.5, "each row between a supply lead and the nearer end of what is built"),
+    "supply gap": (1.0, "each pitch between the two supply leads beyond two"),
+    "supply edge": (2.5, "each column between a supply lead and the long edge"),
+    "off the rail": (12.0, "each supply lead beside the rails where the board has them"),
+}
+"""Name -> (weight, what is counted).  The only weights there are."""
+
+_NEAR = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One line of a score: how much of it there is, and what one of it costs."""
+
+    name: str
+    amount: float
+    weight: float
+
+    @property
+    def cost(self) -> float:
+        """Amount times weight."""
+        return self.amount * self.weight
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """What a layout costs, term by term; less is better, no unit."""
+
+    terms: tuple[Term, ...]
+
+    @property
+    def total(self) -> float:
+        """The sum of all terms."""
+        return sum(term.cost for term in self.terms)
+
+    def amount(self, name: str) -> float:
+        """How much there is of one term; 0 where it does not occur."""
+        return sum(term.amount for term in self.terms if term.name == name)
+
+
+def score(circuit: Circuit, layout: Layout) -> Score:
+    """Weigh a layout (the placer's or an author's own) with WEIGHTS."""
+    holes = layout.board.holes
+    legs = {
+        part.id: tuple(holes[h] for h in layout.holes[part.id] if h in holes)
+        for part in circuit.parts
+        if part.id in layout.holes
+    }
+    lines = [wire_points(layout, wire) for wire in layout.wires]
+    return measure(circuit, legs, lines, layout.board.rows, bool(layout.board.rail_holes))
+
+
+def wire_points(layout: Layout, wire: Wire) -> tuple[Point, ...]:
+    """The wire's corner points with both ends, pitches."""
+    return (layout.board.holes[wire.start], *wire.path, layout.board.holes[wire.end])
+
+
+def measure(
+    circuit: Circuit,
+    legs: Mapping[str, Sequence[Point]],
+    wires: Sequence[Sequence[Point]],
+    rows: int,
+    has_rails: bool,
+) -> Score:
+    """Weigh legs (part -> points) and wires (polylines) on a board; all in pitches."""
+    n: Counter[str] = Counter()
+    n["wire"] = len(wires)
+    boxes: list[tuple[str, Box]] = []
+    lying: Counter[tuple[str, bool]] = Counter()
+    facing: Counter[tuple[str, int, int]] = Counter()
+    columns: dict[str, Counter[float]] = {}
+    used: list[float] = []
+    for part in circuit.parts:
+        points = legs.get(part.id, ())
+        if not points:
+            continue
+        boxes += [(part.id, box) for box in body_boxes(part, points)]
+        if part.type.body.kind == "off-board":
+            continue
+        used += [y for x, y in points if 0 <= x <= 11]
+        _part_terms(part, points, n, lying, facing, columns)
+    for wire in wires:
+        used += [y for x, y in (wire[0], wire[-1]) if 0 <= x <= 11]
+    n["parallel"] = sum(min(lying["axial", True], lying["axial", False]) for _ in (0,))
+    families: dict[str, list[int]] = {}
+    for (family, _, _), count in facing.items():
+        families.setdefault(family, []).append(count)
+    n["facing"] = sum(sum(counts) - max(counts) for counts in families.values())
+    for counter in columns.values():
+        if sum(counter.values()) >= 3:
+            best = max(counter, key=lambda x: (counter[x], -x))
+            n["line"] += sum(min(4, abs(x - best)) * count for x, count in counter.items())  # type: ignore[assignment]
+    _wire_terms(wires, boxes, n)
+    if used:
+        n["rows"] = max(used) - min(used) + 1  # type: ignore[assignment]
+        _supply_terms(circuit, legs, n, min(used), max(used), has_rails)
+    n["crowded"] = _crowded(boxes)
+    return Score(tuple(Term(name, float(n[name]), w) for name, (w, _) in WEIGHTS.items() if n[name]))
+
+
+def _part_terms(
+    part: Part,
+    points: Sequence[Point],
+    n: Counter[str],
+    lying: Counter[tuple[str, bool]],
+    facing: Counter[tuple[str, int, int]],
+    columns: dict[str, Counter[float]],
+) -> None:
+    body = part.type.body
+    (x0, y0), (x1, y1) = points[0], points[-1]
+    if body.kind == "rigid":
+        if body.shape == "dip":
+            first, last = points[0], points[len(points) // 2 - 1]
+            n["turned"] += int(not (first[0] < 5.5 and last[1] >= first[1]))
+        elif part.type.polarised:
+            facing[part.type.family, _sign(x1 - x0), _sign(y1 - y0)] += 1
+        columns.setdefault(part.type.family, Counter())[x0] += 1
+        return
+    dx, dy = abs(x1 - x0), abs(y1 - y0)
+    n["slant"] += int(dx > 0.01 and dy > 0.51 or 0.01 < dx <= 0.6)
+    n["span"] += abs(max(dx, dy) - body.ideal_span)  # type: ignore[assignment]
+    n["across"] += int(dx > dy and x0 * x1 >= 0 and (x0 < 5.5) != (x1 < 5.5))
+    if body.kind == "axial":
+        lying["axial", dy >= dx] += 1
+    if part.type.polarised:
+        facing[part.type.family, _sign(x1 - x0) if dx > dy else 0, _sign(y1 - y0) if dy >= dx else 0] += 1
+    if body.kind == "radial" and part.type.family == "led":
+        columns.setdefault("led", Counter())[(x0 + x1) / 2] += 1
+
+
+def _sign(value: float) -> int:
+    return (value > 1e-6) - (value < -1e-6)
+
+
+def _wire_terms(wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]], n: Counter[str]) -> None:
+    pieces: list[list[tuple[Point, Point]]] = []
+    for line in wires:
+        n["bend"] += len(line) - 2
+        mine = list(zip(line, line[1:], strict=False))
+        pieces.append(mine)
+        for (ax, ay), (bx, by) in mine:
+            dx, dy = abs(ax - bx), abs(ay - by)
+            n["wire length"] += dx + dy if min(dx, dy) < 0.51 else (dx * dx + dy * dy) ** 0.5  # type: ignore[assignment]
+            n["slant"] += int(dx > 0.01 and dy > 0.51)
+        for _, box in boxes:
+            n["over a part"] += int(any(_through(box, a, b) for a, b in mine))
+    for i, one in enumerate(pieces):
+        for other in pieces[i + 1 :]:
+            n["crossing"] += sum(_cross(a, b, c, d) for a, b in one for c, d in other)
+
+
+def _through(box: Box, a: Point, b: Point) -> bool:
+    if max(a[0], b[0]) <= box.x0 or min(a[0], b[0]) >= box.x1:
+        return False
+    if max(a[1], b[1]) <= box.y0 or min(a[1], b[1]) >= box.y1:
+        return False
+    steps = max(2, int(4 * (abs(a[0] - b[0]) + abs(a[1] - b[1]))))
+    return any(
+        box.holds(a[0] + (b[0] - a[0]) * k / steps, a[1] + (b[1] - a[1]) * k / steps)
+        for k in range(steps + 1)
+    )
+
+
+def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    if max(a[0], b[0]) < min(c[0], d[0]) or max(c[0], d[0]) < min(a[0], b[0]):
+        return False
+    if max(a[1], b[1]) < min(c[1], d[1]) or max(c[1], d[1]) < min(a[1], b[1]):
+        return False
+
+    def turn(p: Point, q: Point, r: Point) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return turn(a, b, c) * turn(a, b, d) <= 1e-9 and turn(c, d, a) * turn(c, d, b) <= 1e-9
+
+
+def _supply_terms(
+    circuit: Circuit,
+    legs: Mapping[str, Sequence[Point]],
+    n: Counter[str],
+    first: float,
+    last: float,
+    has_rails: bool,
+) -> None:
+    for part in circuit.parts:
+        if part.type.body.kind != "off-board" or part.id not in legs:
+            continue
+        points = legs[part.id]
+        for x, y in points:
+            if part.type.family != "supply":
+                n["supply edge"] += min(x, 11 - x) / 2 if 0 <= x <= 11 else 0  # type: ignore[assignment]
+                continue
+            n["supply end"] += max(0.0, min(abs(y - first), abs(last - y)) - 1)  # type: ignore[assignment]
+            if 0 <= x <= 11:
+                n["supply edge"] += min(x, 11 - x)  # type: ignore[assignment]
+                n["off the rail"] += int(has_rails)
+        if len(points) == 2:
+            (ax, ay), (bx, by) = points
+            n["supply gap"] += max(0.0, abs(ax - bx) + abs(ay - by) - 2)  # type: ignore[assignment]
+
+
+def _crowded(boxes: Sequence[tuple[str, Box]]) -> int:
+    count = 0
+    for i, (name, a) in enumerate(boxes):
+        for other, b in boxes[i + 1 :]:
+            if name != other and (
+                a.x0 < b.x1 + _NEAR and b.x0 < a.x1 + _NEAR and a.y0 < b.y1 + _NEAR and b.y0 < a.y1 + _NEAR
+            ):
+                count += 1
+    return count
