@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["NETS", "PAPER", "NetColour", "contrast", "grey", "luminance", "mix", "wire_colour"]
+__all__ = ["BANDS", "NETS", "PAPER", "NetColour", "contrast", "grey", "luminance", "mix", "wire_colour"]
 
 PAPER = "#FFFDF7"
 """The page."""
@@ -16,6 +16,8 @@ BOARD = "#F4ECDA"
 """The body of the board: warm paper."""
 BOARD_EDGE = "#8A7F68"
 TRENCH = "#E4D8BF"
+TAG = "#FFFBF0"
+"""The ground of labels on the board."""
 HOLE = "#8C826F"
 """A free hole."""
 HOLE_USED = "#2B2A28"
@@ -25,6 +27,8 @@ INK_SOFT = "#5C564B"
 """Secondary text: row numbers, axes."""
 LINE_SOFT = "#C9BEA6"
 """Hair lines that need not be seen to understand the picture."""
+STRIP = "#E6DBC3"
+"""A faint bar behind the holes of one strip."""
 ACCENT = "#B3261E"
 """Rings around the holes of the step; events."""
 PLUS_RAIL = "#B3261E"
@@ -60,6 +64,13 @@ WIRES = {
     "purple": "#8E3A86", "teal": "#1593A0", "pink": "#D77C9B",
 }  # fmt: skip
 """Insulation colours by the name that a layout gives a wire."""
+
+BANDS = {
+    "black": "#1D1D1F", "brown": "#7B4420", "red": "#C92A21", "orange": "#EE7F1B", "yellow": "#F4D22E",
+    "green": "#2C8A46", "blue": "#2B63B8", "violet": "#83479E", "grey": "#8B8D90", "white": "#FFFFFF",
+    "gold": "#B98A1E", "silver": "#C3C6CA", "pink": "#EFA3B8",
+}  # fmt: skip
+"""Colours of resistor bands by their names in IEC 60062; every band has a dark outline besides."""
 
 
 def wire_colour(name: str) -> str:

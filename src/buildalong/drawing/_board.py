@@ -1,0 +1,272 @@
+"""The picture of a board with parts and wires."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from itertools import pairwise
+from typing import Literal
+
+from buildalong.board import Layout, strip_nets
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._frame import View
+from buildalong.drawing._ground import draw_ground
+from buildalong.drawing._labels import Obstacles, Placed, Tag, place
+from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._palette import NetColour
+from buildalong.drawing._pen import Pen
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._scene import Scene, crop_rows
+from buildalong.drawing._svg import Svg
+from buildalong.drawing._wires import draw_flexible, draw_formed
+from buildalong.drawing._words import board_words
+from buildalong.drawing.bodies import Body, draw_body
+from buildalong.drawing.bodies._beside import BESIDE, draw_beside
+
+__all__ = ["board_picture", "net_colours"]
+
+LABEL, HOLE_TAG = 20.0, 17.0
+MARGIN = 12.0
+LABEL_ROOM = 70.0
+"""Room beside the board for labels that find none on it."""
+
+
+def net_colours(circuit: Circuit) -> dict[str, NetColour]:
+    """A colour for each net: the supply's two by custom, the others in order of appearance."""
+    out: dict[str, NetColour] = {}
+    others = 0
+    for net in circuit.nets:
+        if net == circuit.plus:
+            out[net] = palette.PLUS
+        elif net == circuit.ground:
+            out[net] = palette.GROUND
+        else:
+            out[net] = palette.NETS[others % len(palette.NETS)]
+            others += 1
+    return out
+
+
+def board_picture(
+    circuit: Circuit,
+    layout: Layout,
+    *,
+    new_parts: Collection[str] = (),
+    new_wires: Collection[int] = (),
+    muted: bool = True,
+    labels: bool = True,
+    net_labels: bool = False,
+    view: View = "top",
+    highlight_holes: bool = True,
+    crop: Literal["auto"] | tuple[int, int] | None = None,
+) -> Picture:
+    """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
+
+    ``new_parts`` (ids) and ``new_wires`` (indices into ``layout.wires``) are in full colour, with
+    their holes ringed and named if ``highlight_holes``; everything else is muted if ``muted`` and
+    anything is new.  Parts of the circuit that the layout does not hold are not drawn.
+    ``net_labels`` tints the strips in use and names their nets.  ``view`` "turned" lays the rows
+    from left to right.  ``crop`` shows some rows only: "auto" those in use, or (first, last).
+    """
+    rows = (1, layout.board.rows)
+    if crop == "auto":
+        rows = crop_rows(layout, layout.board.rows)
+    elif crop is not None:
+        rows = (max(1, crop[0]), min(layout.board.rows, crop[1]))
+    scene = Scene(circuit, layout, view, rows)
+    drawing = _Drawing(scene, frozenset(new_parts), frozenset(new_wires), muted)
+    return drawing.draw(labels, net_labels, highlight_holes)
+
+
+class _Drawing:
+    def __init__(self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool) -> None:
+        self.scene, self.frame = scene, scene.frame
+        self.new_parts, self.new_wires = parts, wires
+        self.any_new = bool(parts or wires)
+        self.muting = muted and self.any_new
+
+    def faded(self, new: bool) -> bool:
+        return self.muting and not new
+
+    def draw(self, labels: bool, net_labels: bool, highlight: bool) -> Picture:
+        scene, layout = self.scene, self.scene.layout
+        new_holes = self._new_holes() if highlight else ()
+        tags = self._tags(new_holes) if labels else self._hole_tags(new_holes)
+        placed = place(tags, self._obstacles())
+        left, top, right, bottom = self._extent(placed)
+        title = "Breadboard"
+        alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
+        svg = Svg(right - left, bottom - top, title=title, alt=alt, x=left, y=top, background=palette.PAPER)
+        strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
+        nets = self._strip_colours() if net_labels else {}
+        draw_ground(svg, self.frame, scene.used, strong, nets)
+        for beside in scene.beside:
+            self._beside(svg, beside.part, beside.left, beside.top)
+        self._wires(svg, flexible=False)
+        for part in scene.on_board:
+            pose = scene.poses[part.id]
+            with Pen(svg, self.faded(part.id in self.new_parts)).body(pose) as pen:
+                draw_body(Body(pen, part, look_of(part.type), pose.legs))
+        self._wires(svg, flexible=True)
+        for beside in scene.beside:
+            pen = Pen(svg, self.faded(beside.part.id in self.new_parts))
+            for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
+                draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role))
+        for hole in new_holes:
+            x, y = self.frame.hole(hole)
+            svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
+        self._write(svg, placed)
+        return svg.picture()
+
+    # -- what is new -------------------------------------------------------------------------
+
+    def _new_holes(self) -> tuple[str, ...]:
+        layout = self.scene.layout
+        holes = [h for part, hs in layout.holes.items() if part in self.new_parts for h in hs]
+        for index in sorted(self.new_wires):
+            holes += [layout.wires[index].start, layout.wires[index].end]
+        return tuple(dict.fromkeys(hole for hole in holes if self.frame.shows(hole)))
+
+    def _named_holes(self, holes: tuple[str, ...]) -> tuple[str, ...]:
+        """Of a part with many legs only those at the corners are named; all are ringed."""
+        skip: set[str] = set()
+        for part, hs in self.scene.layout.holes.items():
+            if part in self.new_parts and len(hs) > 4:
+                half = len(hs) // 2
+                skip |= set(hs) - {hs[0], hs[half - 1], hs[half], hs[-1]}
+        return tuple(hole for hole in holes if hole not in skip)
+
+    # -- labels ------------------------------------------------------------------------------
+
+    def _hole_tags(self, holes: tuple[str, ...]) -> list[Tag]:
+        tags = []
+        for hole in self._named_holes(holes):
+            x, y = self.frame.hole(hole)
+            tags.append(Tag(f"hole {hole}", (hole,), HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), tight=True))
+        return tags
+
+    def _tags(self, holes: tuple[str, ...]) -> list[Tag]:
+        tags = self._hole_tags(holes)
+        for part in self.scene.on_board:
+            if part.type.body.shape == "dip":
+                continue
+            new = part.id in self.new_parts
+            value = value_of(part) or (marking_of(part) if part.type.body.shape == "to92" else "")
+            full = f"{part.id} {value}".strip()
+            wordings = (part.id,) if self.faded(new) else tuple(dict.fromkeys((full, part.id)))
+            tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part)))
+        return tags
+
+    def _obstacles(self) -> Obstacles:
+        scene = self.scene
+        left, top, right, bottom = self._extent(())
+        out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
+        for hole in scene.used:
+            x, y = self.frame.hole(hole)
+            out.never.append((x - 8, y - 8, x + 8, y + 8))
+        for part in scene.on_board:
+            rect = scene.body_rect(part)
+            out.much.append(rect)
+            if part.id in self.new_parts:
+                out.never.append(rect)
+            out.some.append(scene.body_rect(part, with_leads=True))
+        for beside in scene.beside:
+            out.never.append(beside.rect)
+            for lead in beside.leads:
+                out.some += _pieces(lead, 7)
+        for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
+            points = run if wire.style == "flexible" else tuple(self.frame.point(x, y) for x, y in run)
+            out.some += _pieces(points, 7)
+        for row in range(self.frame.first, (self.frame.last or self.frame.board.rows) + 1):
+            for x in (-1.05, 12.05):
+                px, py = self.frame.point(x, row)
+                out.much.append((px - 11, py - 7, px + 11, py + 7))
+        for name in self.frame.board.holes:
+            if self.frame.shows(name):
+                x, y = self.frame.hole(name)
+                out.little.append((x - 4, y - 4, x + 4, y + 4))
+        return out
+
+    def _extent(self, placed: tuple[Placed, ...]) -> tuple[float, float, float, float]:
+        left, top, right, bottom = self.frame.rectangle
+        left, top, right, bottom = left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN
+        for beside in self.scene.beside:
+            x0, y0, x1, y1 = beside.rect
+            left, top = min(left, x0 - MARGIN), min(top, y0 - MARGIN)
+            right, bottom = max(right, x1 + MARGIN), max(bottom, y1 + MARGIN)
+            for lead in beside.leads:
+                left, right = (
+                    min(left, *(p[0] - MARGIN for p in lead)),
+                    max(right, *(p[0] + MARGIN for p in lead)),
+                )
+                top, bottom = (
+                    min(top, *(p[1] - MARGIN for p in lead)),
+                    max(bottom, *(p[1] + MARGIN for p in lead)),
+                )
+        return left, top, right, bottom
+
+    def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
+        for item in placed:
+            hole = item.tag.key.startswith("hole")
+            new = hole or item.tag.key.removeprefix("part ") in self.new_parts or not self.muting
+            colour = palette.ACCENT if hole else palette.INK if new else palette.INK_SOFT
+            if item.leader:
+                svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
+            x0, y0, x1, y1 = item.rect
+            svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
+            svg.text(
+                (x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * item.tag.size, item.text, item.tag.size,
+                anchor="middle", style="bold" if new else "regular", fill=colour,
+            )  # fmt: skip
+
+    # -- drawing -----------------------------------------------------------------------------
+
+    def _strip_colours(self) -> Mapping[str, NetColour]:
+        colours = net_colours(self.scene.circuit)
+        nets = strip_nets(self.scene.circuit, self.scene.layout)
+        return {strip: colours[net] for strip, net in nets.items() if net in colours}
+
+    def _wires(self, svg: Svg, flexible: bool) -> None:
+        for index, (wire, run) in enumerate(zip(self.scene.layout.wires, self.scene.runs, strict=True)):
+            if (wire.style == "flexible") is not flexible:
+                continue
+            pen = Pen(svg, self.faded(index in self.new_wires))
+            if flexible:
+                draw_flexible(pen, run, wire.colour)
+            else:
+                draw_formed(pen, self.frame, run, wire.colour)
+
+    def _beside(self, svg: Svg, part: Part, left: float, top: float) -> None:
+        faded = self.faded(part.id in self.new_parts)
+        draw_beside(Pen(svg, faded, ground=palette.PAPER), part, left, top)
+        middle = left + BESIDE[0] / 2
+        colour = palette.INK_SOFT if faded else palette.INK
+        svg.text(middle, top + BESIDE[1] + 22, part.id, LABEL, anchor="middle", style="bold", fill=colour)
+        words = marking_of(part) or part.type.noun
+        shown, size = _text.fit(words, 17, BESIDE[0] + 12, least=15)
+        svg.text(middle, top + BESIDE[1] + 44, shown, size, anchor="middle", fill=colour)
+
+
+def _lead_colour(part: Part, role: str) -> str:
+    if part.type.family == "supply":
+        return "red" if role == "positive" else "black"
+    return "grey"
+
+
+def _pieces(points: tuple[tuple[float, float], ...], half: float) -> list[tuple[float, float, float, float]]:
+    """Rectangles along a line, for keeping labels off it."""
+    out = []
+    for (x0, y0), (x1, y1) in pairwise(points):
+        steps = max(1, int(max(abs(x1 - x0), abs(y1 - y0)) / 14))
+        for step in range(steps):
+            a = (x0 + (x1 - x0) * step / steps, y0 + (y1 - y0) * step / steps)
+            b = (x0 + (x1 - x0) * (step + 1) / steps, y0 + (y1 - y0) * (step + 1) / steps)
+            out.append(
+                (
+                    min(a[0], b[0]) - half,
+                    min(a[1], b[1]) - half,
+                    max(a[0], b[0]) + half,
+                    max(a[1], b[1]) + half,
+                )
+            )
+    return out

@@ -1,0 +1,110 @@
+"""From holes to points of the picture, and from a part's holes to its pose.
+
+One user unit is a tenth of a millimetre.  Seen from above ("top") the rows run down the page and
+the columns a to j from left to right; "turned" is the same board turned a quarter turn to the
+left: row 1 on the left, column j on top.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from buildalong.board import PITCH_MM, Board
+from buildalong.circuit import Part
+
+__all__ = ["PITCH", "Frame", "Point", "Pose", "View", "pose"]
+
+Point = tuple[float, float]
+View = Literal["top", "turned"]
+
+PITCH = PITCH_MM * 10
+"""Hole distance in user units."""
+EDGE_ALONG = 47.0
+"""From the first row to the edge of the board: 83 mm for 30 rows (makers' sheets)."""
+EDGE_RAIL, EDGE_BARE = 34.0, 35.0
+"""From the outermost column of holes to the edge, with and without rails (55 mm and 35 mm wide)."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Places of a board in the picture; ``first`` and ``last`` are the rows shown (a crop)."""
+
+    board: Board
+    view: View = "top"
+    first: int = 1
+    last: int = 0
+
+    def point(self, x: float, y: float) -> Point:
+        """A place in pitches as a point of the picture."""
+        across, along = x * PITCH, (y - 1) * PITCH
+        return (across, along) if self.view == "top" else (along, -across)
+
+    def hole(self, name: str) -> Point:
+        """The centre of a hole; raises KeyError."""
+        return self.point(*self.board.holes[name])
+
+    @property
+    def edges(self) -> tuple[float, float, float, float]:
+        """The board in pitches: least x, least y, greatest x, greatest y (of the rows shown)."""
+        side = (EDGE_RAIL if self.board.rail_holes else EDGE_BARE) / PITCH
+        least, most = (-4.0, 15.0) if self.board.rail_holes else (0.0, 11.0)
+        along = EDGE_ALONG / PITCH
+        last = self.last or self.board.rows
+        top = self.first - (along if self.first == 1 else 0.9)
+        bottom = last + (along if last == self.board.rows else 0.9)
+        return least - side, top, most + side, bottom
+
+    @property
+    def rectangle(self) -> tuple[float, float, float, float]:
+        """The board in user units: left, top, right, bottom."""
+        x0, y0, x1, y1 = self.edges
+        corners = (self.point(x0, y0), self.point(x1, y1))
+        xs, ys = sorted(p[0] for p in corners), sorted(p[1] for p in corners)
+        return xs[0], ys[0], xs[1], ys[1]
+
+    def shows(self, name: str) -> bool:
+        """Whether a hole lies in the rows shown."""
+        _, top, _, bottom = self.edges
+        return top < self.board.holes[name][1] < bottom
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """Where a body stands: its legs' middle, its turn [degrees, clockwise], its legs seen from there.
+
+    For a part with two free leads the local x axis runs from the first to the second; for a rigid
+    part it is the 'across' of its legs and y the 'along'.
+    """
+
+    x: float
+    y: float
+    angle: float
+    legs: tuple[Point, ...]
+
+    def place(self, point: Point) -> Point:
+        """A local point in the picture."""
+        cos, sin = math.cos(math.radians(self.angle)), math.sin(math.radians(self.angle))
+        return self.x + point[0] * cos - point[1] * sin, self.y + point[0] * sin + point[1] * cos
+
+
+def pose(part: Part, points: Sequence[Point]) -> Pose:
+    """The pose of a part whose legs stand at these points, in the order of ``type.leg_terminals``."""
+    x = sum(p[0] for p in points) / len(points)
+    y = sum(p[1] for p in points) / len(points)
+    legs = part.type.body.legs
+    if legs and len(legs) == len(points):
+        mean = (sum(leg.at[0] for leg in legs) / len(legs), sum(leg.at[1] for leg in legs) / len(legs))
+        ideal = [(leg.at[0] - mean[0], leg.at[1] - mean[1]) for leg in legs]
+    else:
+        ideal = [(index - (len(points) - 1) / 2, 0.0) for index in range(len(points))]
+    # The turn that brings the ideal legs nearest to the real ones (least squares in the plane).
+    real = [(p[0] - x, p[1] - y) for p in points]
+    dot = sum(a[0] * b[0] + a[1] * b[1] for a, b in zip(ideal, real, strict=True))
+    cross = sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(ideal, real, strict=True))
+    angle = round(math.degrees(math.atan2(cross, dot)), 2) + 0.0
+    cos, sin = math.cos(math.radians(-angle)), math.sin(math.radians(-angle))
+    local = tuple((a * cos - b * sin, a * sin + b * cos) for a, b in real)
+    return Pose(x, y, angle, local)

@@ -1,0 +1,147 @@
+"""The bare board: paper, trench, strips, rails, holes, row and column marks."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import PITCH, Frame
+from buildalong.drawing._palette import NetColour
+from buildalong.drawing._svg import Svg, path
+
+__all__ = ["HOLE", "MARK", "draw_ground"]
+
+HOLE = 4.4
+"""Half the side of a free hole."""
+MARK = 17.0
+"""Size of row and column marks: 1.7 mm."""
+
+_RAILS = {"L+": (-4.5, "+"), "L-": (-2.5, "-"), "R+": (13.5, "+"), "R-": (15.5, "-")}
+
+
+def draw_ground(
+    svg: Svg,
+    frame: Frame,
+    used: Collection[str],
+    strong_rows: Collection[int] = (),
+    nets: Mapping[str, NetColour] | None = None,
+) -> None:
+    """Draw the board; ``used`` holes are dark, ``strong_rows`` have their numbers in the accent colour.
+
+    ``nets`` gives colours for strips by name; those strips are tinted.
+    """
+    _paper(svg, frame)
+    _strips(svg, frame, nets or {})
+    if frame.board.rail_holes:
+        _rails(svg, frame)
+    _holes(svg, frame, used)
+    _marks(svg, frame, strong_rows)
+
+
+def _paper(svg: Svg, frame: Frame) -> None:
+    left, top, right, bottom = frame.rectangle
+    x0, y0, x1, y1 = frame.edges
+    first_cut = frame.first > 1
+    last_cut = bool(frame.last) and frame.last < frame.board.rows
+    if not first_cut and not last_cut:
+        svg.rect(
+            left, top, right - left, bottom - top, rx=14, fill=palette.BOARD, stroke=palette.BOARD_EDGE,
+            stroke_width=2.4,
+        )  # fmt: skip
+    else:
+        # A torn edge shows that the board goes on.
+        points = []
+        for cut, y, step in ((first_cut, y0, 1), (last_cut, y1, -1)):
+            xs = (x0, x1) if step > 0 else (x1, x0)
+            if cut:
+                count = 24
+                points += [
+                    (xs[0] + (xs[1] - xs[0]) * i / count, y + (0.16 if i % 2 else -0.16))
+                    for i in range(count + 1)
+                ]
+            else:
+                points += [(xs[0], y), (xs[1], y)]
+        svg.polygon(
+            [frame.point(x, y) for x, y in points], fill=palette.BOARD, stroke=palette.BOARD_EDGE,
+            stroke_width=2.4, stroke_linejoin="round",
+        )  # fmt: skip
+    a, b = frame.point(5, y0 + (0.3 if first_cut else 0)), frame.point(6, y1 - (0.3 if last_cut else 0))
+    svg.rect(
+        min(a[0], b[0]), min(a[1], b[1]), abs(a[0] - b[0]), abs(a[1] - b[1]), fill=palette.TRENCH,
+        stroke=palette.LINE_SOFT, stroke_width=1.4,
+    )  # fmt: skip
+
+
+def _strips(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
+    """A faint line joins the holes of a strip: they are one piece of metal."""
+    bits: list[object] = []
+    for name, holes in frame.board.strips.items():
+        if name[0] in "LR" or not frame.shows(holes[0]):
+            continue
+        start, end = frame.hole(holes[0]), frame.hole(holes[-1])
+        if name in nets:
+            svg.line(
+                *start, *end, stroke=palette.mix(nets[name].hex, palette.BOARD, 0.6), stroke_width=15,
+                stroke_linecap="round",
+            )  # fmt: skip
+        else:
+            bits += ["M", start, "L", end]
+    if bits:
+        svg.path(path(*bits), fill="none", stroke=palette.STRIP, stroke_width=5, stroke_linecap="round")  # type: ignore[arg-type]
+
+
+def _rails(svg: Svg, frame: Frame) -> None:
+    for rail, (x, sign) in _RAILS.items():
+        colour = palette.PLUS_RAIL if sign == "+" else palette.MINUS_RAIL
+        for name, holes in frame.board.strips.items():
+            shown = [
+                frame.board.holes[hole][1] for hole in holes if name.startswith(rail) and frame.shows(hole)
+            ]
+            if not shown:
+                continue
+            top, bottom = min(shown), max(shown)
+            svg.line(*frame.point(x, top - 0.35), *frame.point(x, bottom + 0.35), stroke=colour, stroke_width=3.2,
+                     stroke_linecap="round")  # fmt: skip
+            hole_x = frame.board.holes[holes[0]][0]
+            for y in (top - 0.85, bottom + 0.85):
+                cx, cy = frame.point(hole_x, y)
+                svg.line(cx - 5.5, cy, cx + 5.5, cy, stroke=colour, stroke_width=3)
+                if sign == "+":
+                    svg.line(cx, cy - 5.5, cx, cy + 5.5, stroke=colour, stroke_width=3)
+
+
+def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:
+    free: list[object] = []
+    taken: list[object] = []
+    for name in frame.board.holes:
+        if frame.shows(name):
+            x, y = frame.hole(name)
+            r = 5.6 if name in used else HOLE
+            (taken if name in used else free).extend(
+                ["M", (x - r, y - r), "H", x + r, "V", y + r, "H", x - r, "Z"]
+            )
+    svg.path(path(*free), fill=palette.HOLE)  # type: ignore[arg-type]
+    if taken:
+        svg.path(path(*taken), fill=palette.HOLE_USED)  # type: ignore[arg-type]
+
+
+def _marks(svg: Svg, frame: Frame, strong: Collection[int]) -> None:
+    last = frame.last or frame.board.rows
+    for row in range(frame.first, last + 1):
+        bold = row in strong or row % 5 == 0 or row == 1
+        for x in (-1.05, 12.05):
+            px, py = frame.point(x, row)
+            svg.text(
+                px, py + 0.334 * MARK, str(row), MARK, anchor="middle", style="bold" if bold else "regular",
+                fill=palette.ACCENT if row in strong else palette.INK_SOFT,
+            )  # fmt: skip
+    for letter in "abcdefghij":
+        x = frame.board.holes[f"{letter}1"][0]
+        for y in (frame.first - 0.98, last + 0.98):
+            if (y < 1 and frame.first > 1) or (y > frame.board.rows and last < frame.board.rows):
+                continue
+            px, py = frame.point(x, y)
+            svg.text(px, py + 0.27 * MARK, letter, MARK, anchor="middle", style="bold", fill=palette.INK_SOFT)
+
+
+assert PITCH > 2 * HOLE

@@ -1,0 +1,108 @@
+"""A pen that draws in full colour or muted, in the local frame of a body."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._frame import Point, Pose
+from buildalong.drawing._svg import Svg, number, path
+from buildalong.drawing._text import Style
+
+__all__ = ["THIN", "Pen"]
+
+THIN = 2.0
+"""Width of an outline."""
+FADE = 0.62
+"""Share of the ground in a muted colour."""
+
+
+@dataclass(frozen=True)
+class Pen:
+    """Draws bodies.  ``muted`` mixes every colour with ``ground``; ``angle`` is the body's turn."""
+
+    svg: Svg
+    muted: bool = False
+    angle: float = 0.0
+    ground: str = palette.BOARD
+
+    def ink(self, colour: str) -> str:
+        """The colour to draw with."""
+        return palette.mix(colour, self.ground, FADE) if self.muted else colour
+
+    @contextmanager
+    def body(self, pose: Pose) -> Iterator[Pen]:
+        """Draw in the local frame of a pose."""
+        turn = f" rotate({number(pose.angle)})" if pose.angle else ""
+        with self.svg.group(transform=f"translate({number(pose.x)} {number(pose.y)}){turn}"):
+            yield Pen(self.svg, self.muted, pose.angle, self.ground)
+
+    def rect(
+        self, x: float, y: float, width: float, height: float, fill: str, edge: str | None = None,
+        radius: float = 0, thick: float = THIN,
+    ) -> None:  # fmt: skip
+        """A filled rectangle with a thin outline."""
+        self.svg.rect(
+            x, y, width, height, rx=radius or None, fill=self.ink(fill),
+            stroke=self.ink(edge) if edge else None, stroke_width=thick if edge else None,
+        )  # fmt: skip
+
+    def circle(
+        self, at: Point, radius: float, fill: str, edge: str | None = None, thick: float = THIN
+    ) -> None:
+        """A filled circle with a thin outline."""
+        self.svg.circle(
+            at[0], at[1], radius, fill=self.ink(fill) if fill != "none" else fill,
+            stroke=self.ink(edge) if edge else None, stroke_width=thick if edge else None,
+        )  # fmt: skip
+
+    def shape(self, data: str, fill: str, edge: str | None = None, thick: float = THIN) -> None:
+        """A filled path with a thin outline."""
+        self.svg.path(
+            data, fill=self.ink(fill) if fill != "none" else fill,
+            stroke=self.ink(edge) if edge else None, stroke_width=thick if edge else None,
+            stroke_linejoin="round" if edge else None,
+        )  # fmt: skip
+
+    def stroke(self, points: tuple[Point, ...], colour: str, thick: float) -> None:
+        """An open line."""
+        self.svg.path(
+            path("M", points[0], *(bit for p in points[1:] for bit in ("L", p))), fill="none",
+            stroke=self.ink(colour), stroke_width=thick, stroke_linecap="round", stroke_linejoin="round",
+        )  # fmt: skip
+
+    def lead(self, start: Point, end: Point, thick: float = 5.0) -> None:
+        """A bare lead from a body to its hole."""
+        self.stroke((start, end), palette.METAL_EDGE, thick + 2)
+        self.stroke((start, end), palette.METAL, thick - 1.2)
+
+    def entry(self, at: Point, radius: float = 3.2) -> None:
+        """Where a lead goes down into its hole."""
+        self.circle(at, radius + 1.6, palette.HOLE_USED)
+        self.circle(at, radius, palette.METAL)
+
+    def text(
+        self, x: float, y: float, text: str, size: float, colour: str, room: float, *,
+        style: Style = "bold", along: bool = False, least: float = 11.0,
+    ) -> None:  # fmt: skip
+        """A print centred on (x, y): upright, or along the body; left out where it cannot fit."""
+        shown, size = _text.fit(text, size, room, style, least)
+        if shown != text:
+            return
+        turn = -self.angle
+        if along:
+            turn = 0.0 if -90 <= _half_turn(self.angle) < 90 else 180.0
+        turn = _half_turn(turn)
+        self.svg.text(
+            x, y + 0.334 * size if not turn else y, shown, size, anchor="middle", style=style,
+            fill=self.ink(colour), dy=0.334 * size if turn else None,
+            transform=f"rotate({number(turn)} {number(x)} {number(y)})" if turn else None,
+        )  # fmt: skip
+
+
+def _half_turn(angle: float) -> float:
+    """The angle between -180 and 180."""
+    return (angle + 180) % 360 - 180

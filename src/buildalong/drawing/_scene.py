@@ -1,0 +1,208 @@
+"""What stands where on a board picture, before anything is drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from buildalong.board import Layout, Wire
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
+from buildalong.drawing._wires import Rect, arc, hides, run_of
+from buildalong.drawing.bodies._beside import BESIDE
+
+__all__ = ["Beside", "Scene", "crop_rows"]
+
+GAP = 36.0
+"""From the edge of the board to what lies beside it."""
+CAPTION = 50.0
+"""Room under a part beside the board for its two lines of text."""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """A part beside the board: its corner, on which side it lies, and the runs of its leads."""
+
+    part: Part
+    left: float
+    top: float
+    side: str
+    leads: tuple[tuple[Point, ...], ...]
+
+    @property
+    def rect(self) -> Rect:
+        """The rectangle with its caption."""
+        return self.left - 8, self.top, self.left + BESIDE[0] + 8, self.top + BESIDE[1] + CAPTION
+
+
+def crop_rows(layout: Layout, rows: int, spare: int = 2) -> tuple[int, int]:
+    """First and last row that hold all holes in use, with some to spare; the whole board if most is used."""
+    ys = [layout.board.holes[hole][1] for hole, _ in layout.used()]
+    if not ys:
+        return 1, rows
+    first, last = max(1, math.floor(min(ys)) - spare), min(rows, math.ceil(max(ys)) + spare)
+    if last - first + 1 > 0.8 * rows:
+        return 1, rows
+    return (1 if first <= 3 else first), (rows if last >= rows - 2 else last)
+
+
+class Scene:
+    """Poses of the parts, runs of the wires, places beside the board."""
+
+    def __init__(self, circuit: Circuit, layout: Layout, view: View, rows: tuple[int, int]) -> None:
+        self.circuit, self.layout = circuit, layout
+        self.frame = Frame(layout.board, view, *rows)
+
+    @cached_property
+    def used(self) -> dict[str, Point]:
+        """Every hole in use, in pitches."""
+        return {hole: self.layout.board.holes[hole] for hole, _ in self.layout.used()}
+
+    @cached_property
+    def on_board(self) -> tuple[Part, ...]:
+        """Parts on the board that the layout holds, lowest first."""
+        parts = [
+            p for p in self.circuit.parts if p.id in self.layout.holes and p.type.body.kind != "off-board"
+        ]
+        return tuple(sorted(parts, key=lambda p: p.type.body.height))
+
+    @cached_property
+    def poses(self) -> dict[str, Pose]:
+        """The pose of each part on the board."""
+        holes = self.layout.holes
+        return {p.id: pose(p, [self.frame.hole(h) for h in holes[p.id]]) for p in self.on_board}
+
+    def body_rect(self, part: Part, with_leads: bool = False) -> Rect:
+        """The rectangle around a body, in user units."""
+        at = self.poses[part.id]
+        a, b = part.type.body.length * 5, part.type.body.width * 5
+        if part.type.body.legs:
+            a, b = b, a
+            shift = (min(x for x, _ in at.legs) + max(x for x, _ in at.legs)) / 2
+        else:
+            shift = 0.0
+        corners = [at.place((shift + x, y)) for x, y in ((-a, -b), (a, -b), (a, b), (-a, b))]
+        if with_leads:
+            corners += [at.place(leg) for leg in at.legs]
+        xs, ys = [p[0] for p in corners], [p[1] for p in corners]
+        return min(xs), min(ys), max(xs), max(ys)
+
+    @cached_property
+    def _bodies_in_pitches(self) -> list[Rect]:
+        out = []
+        for part in self.on_board:
+            x0, y0, x1, y1 = self.body_rect(part)
+            if self.frame.view == "turned":
+                x0, y0, x1, y1 = -y1, x0, -y0, x1
+            out.append((x0 / PITCH, y0 / PITCH + 1, x1 / PITCH, y1 / PITCH + 1))
+        return out
+
+    @cached_property
+    def runs(self) -> tuple[tuple[Point, ...], ...]:
+        """The run of each wire: in pitches for formed wires and links, in user units for flexible ones."""
+        return tuple(self._run(wire) for wire in self.layout.wires)
+
+    def _run(self, wire: Wire) -> tuple[Point, ...]:
+        board = self.layout.board
+        if wire.style != "flexible":
+            return run_of(wire, board, self.used, self._bodies_in_pitches)
+        return self._clear_arc(self.frame.hole(wire.start), self.frame.hole(wire.end), (wire.start, wire.end))
+
+    def _clear_arc(self, start: Point, end: Point, ends: tuple[str, ...]) -> tuple[Point, ...]:
+        """The flattest arc that hides no hole in use."""
+        placed = {hole: self.frame.hole(hole) for hole in self.used}
+        best: tuple[tuple[int, float], tuple[Point, ...]] | None = None
+        for bow in (0.10, -0.10, 0.16, -0.16, 0.24, -0.24, 0.34, -0.34):
+            points = arc(start, end, bow)
+            inside = [p for p in points if math.dist(p, start) > PITCH / 2]
+            scaled = [(x / PITCH, y / PITCH) for x, y in inside] or [
+                (x / PITCH, y / PITCH) for x, y in points
+            ]
+            hidden = hides(scaled, {h: (x / PITCH, y / PITCH) for h, (x, y) in placed.items()}, ends)
+            key = (hidden, abs(bow))
+            if best is None or key < best[0]:
+                best = key, points
+        return best[1] if best else (start, end)
+
+    @cached_property
+    def beside(self) -> tuple[Beside, ...]:
+        """Parts beside the board: nearest to their holes, one under another on each side."""
+        left, top, right, bottom = self.frame.rectangle
+        turned = self.frame.view == "turned"
+        parts = [
+            p for p in self.circuit.parts if p.id in self.layout.holes and p.type.body.kind == "off-board"
+        ]
+        wanted = []
+        for part in parts:
+            points = [self.frame.hole(h) for h in self.layout.holes[part.id]]
+            x, y = sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points)
+            first = y < (top + bottom) / 2 if turned else x < (left + right) / 2
+            side = ("top" if first else "bottom") if turned else ("left" if first else "right")
+            wanted.append((side, x if turned else y, part, points))
+        out: list[Beside] = []
+        size = BESIDE[0] + 40 if turned else BESIDE[1] + CAPTION + 24
+        taken: dict[str, float] = {}
+        for side, at, part, points in sorted(wanted, key=lambda item: (item[0], item[1], item[2].id)):
+            least = taken.get(side, left if turned else top)
+            if turned:
+                x = max(at - BESIDE[0] / 2, least)
+                y = top - GAP - BESIDE[1] - CAPTION if side == "top" else bottom + GAP
+            else:
+                y = max(min(at - BESIDE[1] / 2, bottom - BESIDE[1] - CAPTION), least)
+                x = left - GAP - BESIDE[0] if side == "left" else right + GAP
+            taken[side] = (x if turned else y) + size
+            out.append(Beside(part, x, y, side, self._leads(x, y, side, points, self.layout.holes[part.id])))
+        return tuple(out)
+
+    def _leads(
+        self, x: float, y: float, side: str, points: Iterable[Point], holes: tuple[str, ...]
+    ) -> tuple[tuple[Point, ...], ...]:
+        points = list(points)
+        out = []
+        # Leads leave in the order in which their holes lie, so that they do not cross.
+        axis = 0 if side in ("top", "bottom") else 1
+        order = sorted(range(len(points)), key=lambda i: (points[i][axis], points[i][1 - axis]))
+        for index, point in enumerate(points):
+            share = (order.index(index) + 1) / (len(points) + 1)
+            start = {
+                "left": (x + BESIDE[0], y + BESIDE[1] * share),
+                "right": (x, y + BESIDE[1] * share),
+                "top": (x + BESIDE[0] * share, y + BESIDE[1] + CAPTION),
+                "bottom": (x + BESIDE[0] * share, y),
+            }[side]
+            out.append(self._clear_lead(start, point, side, holes))
+        return tuple(out)
+
+    def _clear_lead(self, start: Point, end: Point, side: str, holes: tuple[str, ...]) -> tuple[Point, ...]:
+        placed = {h: (x / PITCH, y / PITCH) for h, (x, y) in ((h, self.frame.hole(h)) for h in self.used)}
+        best: tuple[tuple[int, float], tuple[Point, ...]] | None = None
+        for offset in (0.0, 0.5, -0.5, 1.0, -1.0, 1.5, -1.5):
+            shift = offset * PITCH
+            via = (0.0, shift) if side in ("left", "right") else (shift, 0.0)
+            points = _lead_curve(start, end, side, via)
+            key = (hides([(px / PITCH, py / PITCH) for px, py in points], placed, holes), abs(offset))
+            if best is None or key < best[0]:
+                best = key, points
+        return best[1] if best else (start, end)
+
+
+def _lead_curve(start: Point, end: Point, side: str, via: Point) -> tuple[Point, ...]:
+    """A lead that leaves its part at right angles and comes to its hole the same way."""
+    reach = {"left": (1, 0), "right": (-1, 0), "top": (0, 1), "bottom": (0, -1)}[side]
+    far = abs(end[0] - start[0]) if reach[0] else abs(end[1] - start[1])
+    pull = max(far * 0.5, 20)
+    c1 = (start[0] + reach[0] * pull, start[1] + reach[1] * pull)
+    c2 = (end[0] - reach[0] * pull + via[0], end[1] - reach[1] * pull + via[1])
+    out = []
+    for step in range(17):
+        t = step / 16
+        w = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+        out.append(
+            (
+                w[0] * start[0] + w[1] * c1[0] + w[2] * c2[0] + w[3] * end[0],
+                w[0] * start[1] + w[1] * c1[1] + w[2] * c2[1] + w[3] * end[1],
+            )
+        )
+    return tuple(out)

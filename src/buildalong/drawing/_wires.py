@@ -1,0 +1,154 @@
+"""Wires: where they run, so that none hides a hole in use, and how they are drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+
+from buildalong.board import Board, Wire
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Frame, Point
+from buildalong.drawing._pen import Pen
+from buildalong.drawing._svg import path
+
+__all__ = ["Rect", "arc", "draw_flexible", "draw_formed", "hides", "near", "rounded", "run_of"]
+
+Rect = tuple[float, float, float, float]
+
+CLEAR = 0.42
+"""A wire nearer than this to a hole's centre hides it, in pitches."""
+THICK = 11.5
+"""Insulation, in user units."""
+BARE = 8.0
+"""Bare end outside the hole."""
+
+
+def near(point: Point, points: Sequence[Point]) -> float:
+    """Distance of a point from a polyline."""
+    return min(_distance(point, a, b) for a, b in pairwise(points))
+
+
+def _distance(p: Point, a: Point, b: Point) -> float:
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    length = dx * dx + dy * dy
+    t = 0.0 if length == 0 else min(max(((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / length, 0.0), 1.0)
+    return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
+
+
+def hides(points: Sequence[Point], used: Mapping[str, Point], ends: Sequence[str]) -> int:
+    """How many used holes, other than its own two, a run in pitches would hide."""
+    return sum(1 for hole, at in used.items() if hole not in ends and near(at, points) < CLEAR)
+
+
+def run_of(
+    wire: Wire, board: Board, used: Mapping[str, Point], bodies: Sequence[Rect] = ()
+) -> tuple[Point, ...]:
+    """The run of a formed wire or link, in pitches.
+
+    The layout's own path is kept when it hides no hole in use.  Otherwise the run that hides the
+    fewest, then crosses the fewest bodies, then is shortest, among runs of at most two bends in
+    the lanes between the holes.
+    """
+    start, end = board.holes[wire.start], board.holes[wire.end]
+    given = (start, *wire.path, end)
+    if not hides(given, used, (wire.start, wire.end)):
+        return given
+    (x0, y0), (x1, y1) = start, end
+    tries: list[tuple[Point, ...]] = [given, (start, (x0, y1), end), (start, (x1, y0), end)]
+    for lane in sorted({x0 - 0.5, x0 + 0.5, x1 - 0.5, x1 + 0.5}):
+        tries.append((start, (lane, y0), (lane, y1), end))
+    for lane in sorted({y0 - 0.5, y0 + 0.5, y1 - 0.5, y1 + 0.5}):
+        tries.append((start, (x0, lane), (x1, lane), end))
+
+    def cost(points: tuple[Point, ...]) -> tuple[int, int, float]:
+        crossed = sum(1 for rect in bodies if _meets(points, rect))
+        length = sum(math.dist(a, b) for a, b in pairwise(points))
+        return hides(points, used, (wire.start, wire.end)), crossed, round(length + 0.4 * len(points), 6)
+
+    return min(tries, key=cost)
+
+
+def _meets(points: Sequence[Point], rect: Rect) -> bool:
+    for a, b in pairwise(points):
+        steps = max(2, int(math.dist(a, b) * 4))
+        for step in range(steps + 1):
+            x = a[0] + (b[0] - a[0]) * step / steps
+            y = a[1] + (b[1] - a[1]) * step / steps
+            if rect[0] < x < rect[2] and rect[1] < y < rect[3]:
+                return True
+    return False
+
+
+def rounded(points: Sequence[Point], radius: float) -> str:
+    """Path data through points with rounded corners."""
+    bits: list[str | float | Point] = ["M", points[0]]
+    for before, at, after in zip(points, points[1:], points[2:], strict=False):
+        r = min(radius, math.dist(before, at) / 2, math.dist(at, after) / 2)
+        bits += ["L", _towards(at, before, r), "Q", at, _towards(at, after, r)]
+    bits += ["L", points[-1]]
+    return path(*bits)
+
+
+def _towards(start: Point, goal: Point, distance: float) -> Point:
+    length = math.dist(start, goal)
+    if length == 0:
+        return start
+    return start[0] + (goal[0] - start[0]) * distance / length, start[1] + (
+        goal[1] - start[1]
+    ) * distance / length
+
+
+def draw_formed(pen: Pen, frame: Frame, points: Sequence[Point], colour: str) -> None:
+    """Draw a stiff wire that lies on the board; ``points`` in pitches."""
+    placed = [frame.point(x, y) for x, y in points]
+    _insulated(pen, placed, lambda cut: rounded(cut, 9), colour)
+
+
+def arc(start: Point, end: Point, bow: float) -> tuple[Point, ...]:
+    """A gentle arc as a polyline; ``bow`` is its height as a share of its length, to the left if positive."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    middle = ((start[0] + end[0]) / 2 + dy * bow * 2, (start[1] + end[1]) / 2 - dx * bow * 2)
+    out = []
+    for step in range(17):
+        t = step / 16
+        a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t * t
+        out.append((a * start[0] + b * middle[0] + c * end[0], a * start[1] + b * middle[1] + c * end[1]))
+    return tuple(out)
+
+
+def draw_flexible(pen: Pen, points: Sequence[Point], colour: str) -> None:
+    """Draw a jumper lead or the lead of an off-board part; ``points`` in user units."""
+    _insulated(pen, list(points), _smooth, colour)
+
+
+def _smooth(points: Sequence[Point]) -> str:
+    """A smooth line through points (Catmull-Rom as cubic pieces)."""
+    bits: list[str | float | Point] = ["M", points[0]]
+    for index in range(len(points) - 1):
+        p0 = points[max(index - 1, 0)]
+        p1, p2 = points[index], points[index + 1]
+        p3 = points[min(index + 2, len(points) - 1)]
+        bits += [
+            "C",
+            (p1[0] + (p2[0] - p0[0]) / 6, p1[1] + (p2[1] - p0[1]) / 6),
+            (p2[0] - (p3[0] - p1[0]) / 6, p2[1] - (p3[1] - p1[1]) / 6),
+            p2,
+        ]
+    return path(*bits)
+
+
+def _insulated(pen: Pen, points: list[Point], line, colour: str) -> None:  # type: ignore[no-untyped-def]
+    """Casing, insulation and two bare ends."""
+    pen.lead(points[0], _towards(points[0], points[1], BARE + 2), 5.4)
+    pen.lead(points[-1], _towards(points[-1], points[-2], BARE + 2), 5.4)
+    cut = [_towards(points[0], points[1], BARE), *points[1:-1], _towards(points[-1], points[-2], BARE)]
+    data = line(cut)
+    fill = palette.wire_colour(colour)
+    for shade, thick in ((palette.mix(fill, "#000000", 0.55), THICK), (fill, THICK - 3.4)):
+        pen.svg.path(
+            data, fill="none", stroke=pen.ink(shade), stroke_width=thick, stroke_linecap="butt",
+            stroke_linejoin="round",
+        )  # fmt: skip
+    pen.entry(points[0], 2.6)
+    pen.entry(points[-1], 2.6)

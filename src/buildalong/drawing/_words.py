@@ -1,0 +1,60 @@
+"""What the pictures show, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from buildalong.board import Layout
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing._look import value_of
+
+__all__ = ["board_words", "listed", "part_words"]
+
+
+def listed(items: Collection[str]) -> str:
+    """Join words: 'a', 'a and b', 'a, b and c'."""
+    words = list(items)
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def part_words(part: Part) -> str:
+    """The part in a sentence: 'R1 (resistor, 56 kΩ)'."""
+    value = value_of(part)
+    return f"{part.id} ({part.type.noun}{', ' + value if value else ''})"
+
+
+def board_words(
+    circuit: Circuit, layout: Layout, new_parts: Collection[str] = (), new_wires: Collection[int] = ()
+) -> str:
+    """Which parts stand in which holes, and the wires; what is new comes first."""
+    bits = [f"Breadboard with {layout.board.name.split('-')[0]} tie-points, seen from above."]
+    parts = [part for part in circuit.parts if part.id in layout.holes]
+    new = [p for p in parts if p.id in new_parts]
+    if new_parts or new_wires:
+        lines = [_placed(part, layout) for part in new]
+        lines += [_wire(layout, index) for index in sorted(new_wires)]
+        bits.append(f"New in this step: {'; '.join(lines)}.")
+    rest = [_placed(part, layout) for part in parts if part.id not in new_parts]
+    rest += [_wire(layout, index) for index in range(len(layout.wires)) if index not in new_wires]
+    if rest:
+        bits.append(f"{'Already there' if new_parts or new_wires else 'On it'}: {'; '.join(rest)}.")
+    return " ".join(bits)
+
+
+def _placed(part: Part, layout: Layout) -> str:
+    holes = layout.holes[part.id]
+    legs = part.type.leg_names
+    if part.type.swappable and len(holes) == 2:
+        where = f"from {holes[0]} to {holes[1]}"
+    elif len(holes) > 4 and part.type.body.straddles:
+        where = f"across the trench, pin 1 in {holes[0]}, last pin in {holes[-1]}"
+    else:
+        where = ", ".join(f"{leg} in {hole}" for leg, hole in zip(legs, holes, strict=False))
+    return f"{part_words(part)} {where}"
+
+
+def _wire(layout: Layout, index: int) -> str:
+    wire = layout.wires[index]
+    return f"{wire.colour} wire from {wire.start} to {wire.end}"

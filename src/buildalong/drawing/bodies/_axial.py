@@ -1,0 +1,65 @@
+"""Bodies that lie between their leads: resistors with bands, diodes with a cathode ring."""
+
+from __future__ import annotations
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._look import bands_of
+from buildalong.drawing._svg import path
+from buildalong.drawing.bodies._shape import Body
+
+__all__ = ["band_places", "cylinder"]
+
+BAND = {3: (0.15, 0.32, 0.49), 4: (0.15, 0.32, 0.49, 0.84), 5: (0.13, 0.27, 0.41, 0.55, 0.86),
+        6: (0.12, 0.25, 0.38, 0.51, 0.73, 0.88), 1: (0.5,)}  # fmt: skip
+"""Places of the bands along the body: the last stands apart, so that the reading end is seen."""
+
+
+def band_places(count: int) -> tuple[float, ...]:
+    """Where the bands stand, as shares of the body's length from the first lead."""
+    return BAND[count]
+
+
+def cylinder(body: Body) -> None:
+    """A cylinder between two leads; it stands on end where the holes are too near."""
+    (x1, _), (x2, _) = body.legs
+    length, width = body.length, body.width
+    pen = body.pen
+    if x2 - x1 < length + 6:
+        # On end over the first hole, the upper lead bent down to the second.
+        pen.lead((x1, 0), (x2, 0))
+        pen.circle((x1, 0), width / 2, body.look.body, body.look.edge)
+        pen.circle((x1, 0), 3, palette.METAL, palette.METAL_EDGE, 1.4)
+        return
+    pen.lead((x1, 0), (-length / 2, 0))
+    pen.lead((length / 2, 0), (x2, 0))
+    bands = bands_of(body.part)
+    if bands:
+        _resistor(body, bands)
+    elif body.part.type.family == "resistor":
+        pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, width / 2.4)
+    else:
+        pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, 3)
+        thick = max(length * 0.14, 5)
+        pen.rect(length / 2 - thick * 1.9, -width / 2, thick, width, body.look.detail, body.look.edge, 0, 1.2)
+
+
+def _resistor(body: Body, bands: tuple[str, ...]) -> None:
+    length, width, pen = body.length, body.width, body.pen
+    cap, waist = length * 0.24, width / 2 * 0.84
+    left, half = -length / 2, width / 2
+    outline = path(
+        "M", (left + 4, -half), "L", (left + cap - 3, -half), "Q", (left + cap, -half), (left + cap + 3, -waist),
+        "L", (-left - cap - 3, -waist), "Q", (-left - cap, -half), (-left - cap + 3, -half),
+        "L", (-left - 4, -half), "Q", (-left, -half), (-left, -half + 4), "L", (-left, half - 4),
+        "Q", (-left, half), (-left - 4, half), "L", (-left - cap + 3, half),
+        "Q", (-left - cap, half), (-left - cap - 3, waist), "L", (left + cap + 3, waist),
+        "Q", (left + cap, half), (left + cap - 3, half), "L", (left + 4, half),
+        "Q", (left, half), (left, half - 4), "L", (left, -half + 4), "Q", (left, -half), (left + 4, -half), "Z",
+    )  # fmt: skip
+    pen.shape(outline, body.look.body)
+    thick = length * 0.085
+    for share, colour in zip(band_places(len(bands)), bands, strict=True):
+        x = left + share * length
+        high = half if share < 0.2 or share > 0.8 else waist
+        pen.rect(x - thick / 2, -high, thick, 2 * high, palette.BANDS[colour], "#5A4A33", 0, 0.8)
+    pen.shape(outline, "none", body.look.edge)

@@ -1,0 +1,57 @@
+"""Moulded bodies: ICs in two rows of pins, transistors with a flat face."""
+
+from __future__ import annotations
+
+import math
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._look import marking_of
+from buildalong.drawing._svg import path
+from buildalong.drawing.bodies._shape import Body
+
+__all__ = ["dip", "to92"]
+
+
+def dip(body: Body) -> None:
+    """An IC: notch at the end of pin 1, a dot beside pin 1, reference and type."""
+    pen, look = body.pen, body.look
+    length, width = body.length, body.width
+    for x, y in body.legs:
+        inner = math.copysign(width / 2 - 1, x)
+        pen.shape(
+            path("M", (inner, y - 6), "L", (x - math.copysign(7, x), y - 6), "L", (x - math.copysign(5, x), y - 3),
+                 "L", (x, y - 3), "L", (x, y + 3), "L", (x - math.copysign(5, x), y + 3),
+                 "L", (x - math.copysign(7, x), y + 6), "L", (inner, y + 6), "Z"),
+            palette.METAL, palette.METAL_EDGE, 1.2,
+        )  # fmt: skip
+    top = -length / 2
+    notch = path("M", (-9, top), "A", 9, 9, 0, 0, 0, (9, top), "Z")
+    pen.rect(-width / 2, top, width, length, look.body, look.edge, 4)
+    pen.shape(notch, palette.BOARD, look.edge)
+    pin1 = body.legs[0]
+    pen.circle((-width / 2 + 9, pin1[1] - 1), 3.4, look.print)
+    name = marking_of(body.part)
+    room = width - 30
+    pen.text(0, -13, body.part.id, 24, look.print, room, least=16)
+    if _text.width(name, 15, "regular") <= room + 8:
+        pen.text(0, 12, name, 19, look.print, room + 8, style="regular", least=15)
+    else:
+        pen.text(0, length / 4, name, 17, look.print, length / 2, style="regular", along=True)
+
+
+def to92(body: Body) -> None:
+    """A transistor: the flat face towards the reader of its legs, who stands at the local left."""
+    pen, look = body.pen, body.look
+    wide, deep = body.length / 2, body.width
+    # The legs run along y; the flat face lies at x < 0, the round back at x > 0.
+    face = -deep * 0.36
+    radius = (wide**2 + (deep * 0.98) ** 2) / (2 * deep * 0.98)
+    outline = path("M", (face, -wide), "L", (face, wide), "A", radius, radius, 0, 0, 0, (face, -wide), "Z")
+    for x, y in body.legs:
+        if abs(y) > wide - 4:
+            pen.lead((x, y), (x, math.copysign(wide - 8, y)))
+    pen.shape(outline, look.body, look.edge)
+    pen.stroke(((face + 3, -wide + 5), (face + 3, wide - 5)), look.detail, 1.8)
+    for x, y in body.legs:
+        pen.entry((x, y), 2.4)

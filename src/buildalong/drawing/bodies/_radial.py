@@ -1,0 +1,125 @@
+"""Bodies that stand on two leads: electrolytic can, ceramic disc, film block, LED, LDR."""
+
+from __future__ import annotations
+
+import math
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._look import colour_of, marking_of
+from buildalong.drawing._svg import path
+from buildalong.drawing.bodies._shape import Body
+
+__all__ = ["block", "can", "disc", "dome", "ldr"]
+
+
+def _leads(body: Body, reach: float) -> None:
+    """Leads that come out from under a body of this half length."""
+    for x, y in body.legs:
+        if abs(x) > reach:
+            body.pen.lead((x, y), (math.copysign(reach - 4, x), y))
+
+
+def _entries(body: Body, reach: float) -> None:
+    """Lead ends seen through the body, where it stands over its own holes."""
+    for x, y in body.legs:
+        if abs(x) <= reach:
+            body.pen.entry((x, y), 2.4)
+
+
+def can(body: Body) -> None:
+    """An electrolytic capacitor: sleeve, minus stripe on the side of the minus lead, value on top."""
+    radius = body.length / 2
+    pen, look = body.pen, body.look
+    _leads(body, radius)
+    pen.circle((0, 0), radius, look.body, look.edge)
+    # The stripe: the part of the disc beyond a chord, on the side of the second (minus) lead.
+    chord = radius * 0.5
+    high = math.sqrt(radius**2 - chord**2)
+    pen.shape(
+        path("M", (chord, -high), "A", radius, radius, 0, 0, 1, (chord, high), "Z"),
+        look.detail,
+        look.edge,
+        1.2,
+    )
+    pen.stroke(((radius * 0.75, -radius * 0.2), (radius * 0.75, radius * 0.2)), look.edge, 3.2)
+    _entries(body, radius)
+
+
+def disc(body: Body) -> None:
+    """A ceramic disc seen from above: a lens with its code."""
+    length, width, pen = body.length, body.width, body.pen
+    _leads(body, length / 2 - 4)
+    bow = (length**2 / 4 + width**2 / 4) / width
+    lens = path(
+        "M",
+        (-length / 2, 0),
+        "A",
+        bow,
+        bow,
+        0,
+        0,
+        1,
+        (length / 2, 0),
+        "A",
+        bow,
+        bow,
+        0,
+        0,
+        1,
+        (-length / 2, 0),
+        "Z",
+    )
+    pen.shape(lens, body.look.body, body.look.edge)
+    pen.text(0, 0, marking_of(body.part), 17, body.look.print, length * 0.62, along=True)
+    _entries(body, length / 2 - 4)
+
+
+def block(body: Body) -> None:
+    """A film capacitor: a small box with its code."""
+    length, width, pen = body.length, body.width, body.pen
+    _leads(body, length / 2)
+    pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, 3)
+    pen.text(0, 0, marking_of(body.part), 17, body.look.print, length * 0.8, along=True)
+    _entries(body, length / 2)
+
+
+def dome(body: Body) -> None:
+    """An LED: rim with the flat side at the cathode (second lead), lens of its colour."""
+    pen, colour = body.pen, colour_of(body.part)
+    rim, lens = body.length / 2, body.length / 2 - 4
+    flat = rim * 0.86
+    high = math.sqrt(rim**2 - flat**2)
+    _leads(body, rim)
+    edge = palette.mix(colour, palette.INK, 0.55)
+    pen.shape(
+        path("M", (flat, -high), "A", rim, rim, 0, 1, 0, (flat, high), "Z"),
+        palette.mix(colour, "#FFFFFF", 0.45),
+        edge,
+    )
+    pen.circle((0, 0), lens, colour, edge, 1.4)
+    pen.circle((0, 0), lens * 0.62, palette.mix(colour, "#FFFFFF", 0.35))
+    _entries(body, rim)
+
+
+def ldr(body: Body) -> None:
+    """A light-dependent resistor: a disc with its winding track."""
+    pen = body.pen
+    a, b = body.length / 2, body.width / 2
+    _leads(body, a - 5)
+    pen.svg.element(
+        "ellipse",
+        cx=0,
+        cy=0,
+        rx=a,
+        ry=b,
+        fill=pen.ink(body.look.body),
+        stroke=pen.ink(body.look.edge),
+        stroke_width=2,
+    )
+    steps, reach = 6, b * 0.58
+    points = []
+    for step in range(steps + 1):
+        x = -a * 0.55 + step * a * 1.1 / steps
+        points += [(x, reach if step % 2 else -reach), (x + a * 1.1 / steps, reach if step % 2 else -reach)]
+    pen.stroke(tuple(points[:-1]), body.look.detail, 2.6)
+    _entries(body, a - 5)

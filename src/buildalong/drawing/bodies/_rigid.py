@@ -1,0 +1,80 @@
+"""Bodies on stiff legs: push-button, slide switch, trimmer, buzzer, and a block for anything else."""
+
+from __future__ import annotations
+
+import math
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._svg import path
+from buildalong.drawing.bodies._shape import Body
+
+__all__ = ["buzzer", "plain", "slide", "tact", "trimmer"]
+
+
+def tact(body: Body) -> None:
+    """A push-button: square case, four legs, round cap."""
+    pen, look = body.pen, body.look
+    a, b = body.length / 2, body.width / 2
+    for x, y in body.legs:
+        start = (math.copysign(b - 2, x), math.copysign(min(abs(y), a - 4), y))
+        pen.lead(start, (x, y), 6)
+    pen.rect(-b, -a, 2 * b, 2 * a, look.body, look.edge, 4)
+    for x, y in ((-1, -1), (1, -1), (-1, 1), (1, 1)):
+        pen.circle((x * (b - 7), y * (a - 7)), 2.6, palette.mix(look.body, "#000000", 0.35))
+    pen.circle((0, 0), 17, look.detail, look.edge)
+
+
+def slide(body: Body) -> None:
+    """A slide switch: a slot with its lever at the set throw (legs along y)."""
+    pen, look = body.pen, body.look
+    a, b = body.length / 2, body.width / 2
+    pen.rect(-b, -a, 2 * b, 2 * a, look.body, look.edge, 3)
+    pen.rect(-b * 0.45, -a * 0.52, b * 0.9, a * 1.04, palette.mix(look.body, "#000000", 0.45), None, 2)
+    thrown = body.part.setting("thrown", 0.0)
+    y = a * (0.22 if thrown else -0.22)
+    pen.rect(-b * 0.4, y - a * 0.26, b * 0.8, a * 0.52, look.detail, look.edge, 2, 1.4)
+    for leg in body.legs:
+        pen.entry(leg, 2.2)
+
+
+def trimmer(body: Body) -> None:
+    """A trimming potentiometer: square case, rotor with a screwdriver slot at the set position."""
+    pen, look = body.pen, body.look
+    a, b = body.length / 2, body.width / 2
+    xs = [x for x, _ in body.legs]
+    cx = (min(xs) + max(xs)) / 2
+    pen.rect(cx - b, -a, 2 * b, 2 * a, look.body, look.edge, 4)
+    pen.circle((cx, 0), b * 0.58, look.detail, look.edge, 1.6)
+    turn = math.radians(-135 + 270 * body.part.setting("position", 0.5))
+    reach = b * 0.46
+    dx, dy = reach * math.sin(turn), -reach * math.cos(turn)
+    pen.stroke(((cx - dx, -dy), (cx + dx, dy)), look.edge, 5)
+    for leg in body.legs:
+        pen.entry(leg, 2.4)
+
+
+def buzzer(body: Body) -> None:
+    """A buzzer: a round case with its sound hole and a plus beside the first leg."""
+    pen, look = body.pen, body.look
+    radius = body.length / 2
+    pen.circle((0, 0), radius, look.body, look.edge)
+    pen.circle((0, 0), radius * 0.72, "none", look.detail, 1.6)
+    pen.circle((0, 0), radius * 0.16, palette.mix(look.body, "#000000", 0.6), look.detail, 1.4)
+    x, y = body.legs[0]
+    sign = (x + 13, y)
+    pen.stroke(((sign[0] - 5, sign[1]), (sign[0] + 5, sign[1])), look.print, 2.6)
+    pen.stroke(((sign[0], sign[1] - 5), (sign[0], sign[1] + 5)), look.print, 2.6)
+    for leg in body.legs:
+        pen.entry(leg, 2.4)
+
+
+def plain(body: Body) -> None:
+    """A block of the right size, for a shape that has no drawing of its own."""
+    pen, look = body.pen, body.look
+    a, b = max(body.length / 2, 8), max(body.width / 2, 8)
+    if len(body.legs) == 2 and not body.part.type.body.legs:
+        pen.shape(path("M", (-a, -b), "L", (a, -b), "L", (a, b), "L", (-a, b), "Z"), look.body, look.edge)
+    else:
+        pen.shape(path("M", (-b, -a), "L", (b, -a), "L", (b, a), "L", (-b, a), "Z"), look.body, look.edge)
+    for leg in body.legs:
+        pen.entry(leg, 2.4)
