@@ -54,7 +54,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Circuit:
-    """Parts in the author's order; exactly one of them is the supply (family ``supply``, terminals + and -)."""
+    """Parts in the author's order; exactly one of them is the supply (family ``supply``, two terminals)."""
 
     parts: tuple[Part, ...]
 

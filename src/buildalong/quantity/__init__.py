@@ -11,6 +11,7 @@ from buildalong.quantity._marking import (
     read_bands,
     read_capacitor_code,
     read_letter_code,
+    resistance_code,
     tolerance_letter,
 )
 from buildalong.quantity._preferred import SERIES, in_series, nearest, neighbours, series, values_between
@@ -46,6 +47,7 @@ __all__ = [
     "read_bands",
     "read_capacitor_code",
     "read_letter_code",
+    "resistance_code",
     "series",
     "tolerance_letter",
     "values_between",

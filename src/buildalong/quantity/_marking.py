@@ -14,7 +14,8 @@ from buildalong.quantity._si import QuantityError, format_quantity
 
 __all__ = [
     "COLOURS", "BandReading", "CodeReading", "bands_for", "capacitor_code", "letter_code",
-    "read_backwards", "read_bands", "read_capacitor_code", "read_letter_code", "tolerance_letter",
+    "read_backwards", "read_bands", "read_capacitor_code", "read_letter_code", "resistance_code",
+    "tolerance_letter",
 ]  # fmt: skip
 
 DIGITS = ("black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white")
@@ -189,17 +190,27 @@ def capacitor_code(value: float, tolerance: float | None = None) -> str:
 
     Under 10 pF the letter R marks the point (``4R7``).  Raises QuantityError.
     """
-    _check_positive(value, "F")
-    picofarad = Decimal(repr(float(value))).scaleb(12)
-    if picofarad < 10:
-        if len(picofarad.normalize().as_tuple().digits) > 2 or picofarad < Decimal("0.1"):
-            raise QuantityError(f"{format_quantity(value, 'F', 6)} has no code of two figures")
-        whole, _, part = f"{picofarad.normalize():f}".partition(".")
-        code = f"{whole if whole != '0' else ''}R{part or '0'}"
-    else:
-        digits, power = _figures(float(picofarad), 2, 0, 7, "pF")
-        code = f"{digits}{power}"
-    return code + (tolerance_letter(tolerance) if tolerance is not None else "")
+    return _figure_code(value, "F", 12) + (tolerance_letter(tolerance) if tolerance is not None else "")
+
+
+def resistance_code(value: float) -> str:
+    """Write a resistance [Ω] as two figures and a power of ten, as on trimmers: 10 kΩ is ``103``.
+
+    Under 10 Ω the letter R marks the point (``4R7``).  Raises QuantityError.
+    """
+    return _figure_code(value, "Ω", 0)
+
+
+def _figure_code(value: float, unit: str, shift: int) -> str:
+    _check_positive(value, unit)
+    number = Decimal(repr(float(value))).scaleb(shift)
+    if number >= 10:
+        digits, power = _figures(float(number), 2, 0, 7, "pF" if unit == "F" else unit)
+        return f"{digits}{power}"
+    if len(number.normalize().as_tuple().digits) > 2 or number < Decimal("0.1"):
+        raise QuantityError(f"{format_quantity(value, unit, 6)} has no code of two figures")
+    whole, _, part = f"{number.normalize():f}".partition(".")
+    return f"{whole if whole != '0' else ''}R{part or '0'}"
 
 
 def read_capacitor_code(text: str) -> CodeReading:
