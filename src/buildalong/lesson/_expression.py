@@ -1,8 +1,10 @@
-"""The small language in which a lesson names a figure: ``on_time(DS1)``, ``value(R1)``, ``rating(U1, supply)``.
+"""The small language in which a lesson names a figure: ``on_time(DS1)``, ``value(R1)``.
 
 Grammar::
 
-    figure   = name "(" [ argument { "," argument } ] ")" [ "in" '"' trial '"' ] [ "to" digits "figures" ]
+    figure   = [ "ideal" ] name "(" [ argument { "," argument } ] ")" [ trial ] [ digits ]
+    trial    = "in" '"' name of the trial '"'
+    digits   = "to" digit "figures"
     argument = part | net | part "." terminal | quantity | name
 
 Nothing is executed: a figure is a name looked up in a fixed list, and plain arguments.
@@ -19,13 +21,15 @@ MAX_EXPRESSION = 200
 """Longest text of a figure, characters."""
 
 _SHAPE = re.compile(
-    r"""\s*(?P<name>[A-Za-z_][A-Za-z0-9_]*)\s*
+    r"""\s*(?P<ideal>ideal\s+)?(?P<name>[A-Za-z_][A-Za-z0-9_]*)\s*
         \((?P<arguments>[^()]*)\)\s*
         (?:\bin\s+"(?P<trial>[^"]*)"\s*)?
         (?:\bto\s+(?P<figures>\d)\s+(?:figures?|digits?)\s*)?$""",
     re.VERBOSE,
 )
-_NESTED = re.compile(r"\s*(max|min|mean|rms)\s*\(\s*(voltage|current|power)\s*\(([^()]*)\)\s*\)(.*)$", re.DOTALL)
+_NESTED = re.compile(
+    r"\s*(max|min|mean|rms)\s*\(\s*(voltage|current|power)\s*\(([^()]*)\)\s*\)(.*)$", re.DOTALL
+)
 
 
 class ExpressionError(ValueError):
@@ -40,17 +44,19 @@ class ExpressionError(ValueError):
 class Expression:
     """A figure asked for: ``name(arguments)``, measured in ``trial`` ("" for the first trial).
 
-    ``figures`` is how many significant figures to write, 0 for as many as suit.
+    ``figures`` is how many significant figures to write, 0 for as many as suit; ``ideal`` asks for
+    the result of the textbook formula in place of the measure.
     """
 
     name: str
     arguments: tuple[str, ...]
     trial: str = ""
     figures: int = 0
+    ideal: bool = False
 
     def __str__(self) -> str:
         """Write it as an author would."""
-        text = f"{self.name}({', '.join(self.arguments)})"
+        text = f"{'ideal ' if self.ideal else ''}{self.name}({', '.join(self.arguments)})"
         return f'{text} in "{self.trial}"' if self.trial else text
 
 
@@ -68,7 +74,9 @@ def read_expression(text: str) -> Expression:
     arguments = tuple(piece.strip() for piece in inside.split(",")) if inside else ()
     if any(not argument for argument in arguments):
         raise ExpressionError("an argument between the commas is missing", found.start("arguments"))
-    return Expression(found["name"], arguments, found["trial"] or "", int(found["figures"] or 0))
+    return Expression(
+        found["name"], arguments, found["trial"] or "", int(found["figures"] or 0), bool(found["ideal"])
+    )
 
 
 def _fault(text: str) -> str:

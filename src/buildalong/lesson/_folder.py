@@ -57,9 +57,8 @@ class Folder:
         return (self.path / relative).as_posix()
 
     def _check_size(self) -> None:
-        count = total = 0
-        for entry in self._walk(self.root, 0):
-            count += 1
+        total = 0
+        for count, entry in enumerate(self._walk(self.root, 0), start=1):
             if count > MAX_FILES:
                 raise _fatal(
                     "folder-too-big",
@@ -72,7 +71,7 @@ class Folder:
         if total > MAX_FOLDER:
             raise _fatal(
                 "folder-too-big",
-                f"the lesson folder holds {total / 1e6:.0f} MB; at most {MAX_FOLDER // 1_000_000} MB are read",
+                f"the lesson folder holds {total / 1e6:.0f} MB; at most {MAX_FOLDER / 1e6:g} are read",
                 "make the pictures smaller, or move what the lesson does not use out of its folder",
                 Place(self.path.as_posix()),
             )
@@ -107,7 +106,13 @@ class Folder:
         """The content of a file inside the folder; refuses links, escapes, devices and too much."""
         shown = Place(self.shown(relative))
         pure = PurePosixPath(relative)
-        if pure.is_absolute() or ".." in pure.parts or "\\" in relative or ":" in relative or "\0" in relative:
+        if (
+            pure.is_absolute()
+            or ".." in pure.parts
+            or "\\" in relative
+            or ":" in relative
+            or "\0" in relative
+        ):
             raise _fatal(
                 "path-escape",
                 f"'{relative}' leads out of the lesson folder",
@@ -125,9 +130,13 @@ class Folder:
                     shown,
                 )
         try:
-            handle = os.open(target, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
+            handle = os.open(
+                target, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+            )
         except OSError as error:
-            raise _fatal("file-unreadable", f"'{relative}' cannot be read: {error.strerror}", "", shown) from None
+            raise _fatal(
+                "file-unreadable", f"'{relative}' cannot be read: {error.strerror}", "", shown
+            ) from None
         with os.fdopen(handle, "rb") as stream:
             status = os.fstat(stream.fileno())
             if not stat.S_ISREG(status.st_mode):

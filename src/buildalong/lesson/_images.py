@@ -37,7 +37,9 @@ def read_image(folder: Folder, name: str, place: Place) -> tuple[Image | None, l
     kind = _kind(data)
     if kind is None:
         return refuse(
-            "picture-kind", f"'{name}' is no PNG, JPEG, WebP or GIF picture", "save the picture as PNG or JPEG"
+            "picture-kind",
+            f"'{name}' is no PNG, JPEG, WebP or GIF picture",
+            "save the picture as PNG or JPEG",
         )
     width, height = _size(kind, data)
     if width > MAX_PIXELS or height > MAX_PIXELS:

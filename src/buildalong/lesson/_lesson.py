@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from buildalong.board import Layout
     from buildalong.build.place import Placement
     from buildalong.build.steps import Step
-    from buildalong.design import FormulaSheet
+    from buildalong.design import Shape, SheetEntry
     from buildalong.engine import Run, Trial
-    from buildalong.story import Story
+    from buildalong.story import Sentence
 
 __all__ = [
     "Block",
@@ -173,8 +173,8 @@ class Compiled:
 
     ``runs`` holds one run for each trial; ``power_up_runs`` the runs of the same trial from other
     power-up states, where no data sheet promises one.  ``figures`` maps the name an author writes
-    between ``{{`` and ``}}`` to the number.  ``placement``, ``sheet`` and the like are None where an error
-    in the lesson leaves nothing to compute; ``findings`` tell why.
+    between ``{{`` and ``}}`` to the number.  ``placement`` is None, and the tuples are empty, where an
+    error in the lesson leaves nothing to compute; ``findings`` tell why.
     """
 
     lesson: Lesson
@@ -185,8 +185,9 @@ class Compiled:
     figures: Mapping[str, Figure]
     placement: Placement | None
     steps: tuple[Step, ...]
-    sheet: FormulaSheet | None
-    stories: Mapping[str, Story]
+    shapes: tuple[Shape, ...]
+    sheet: tuple[SheetEntry, ...]
+    stories: Mapping[str, tuple[Sentence, ...]]
     prose: tuple[Section, ...]
     findings: tuple[Finding, ...]
 

@@ -62,12 +62,12 @@ def load(folder: str | os.PathLike[str]) -> Lesson:
             prose = source.text(PROSE)
         except Unreadable as error:
             fatal.extend(error.findings)
-    own, found, broken = own_parts(source)
+    known = catalogue()
+    own, found, broken = own_parts(source, known)
     fatal.extend(broken)
     if fatal or document is None:
         raise Unreadable(*by_severity([*fatal, *found]))
-    known = catalogue().extended(own) if own else catalogue()
-    reader = _Loader(source, document, prose, known)
+    reader = _Loader(source, document, prose, known.extended(own) if own else known)
     reader.findings.extend(found)
     return reader.lesson()
 
@@ -151,7 +151,9 @@ class _Loader:
             )
         if not table.parts:
             self.sound = False
-            self.error("no-parts", "the lesson has no parts", "add them under [parts]", self.places.key("parts"))
+            self.error(
+                "no-parts", "the lesson has no parts", "add them under [parts]", self.places.key("parts")
+            )
         supply = self.supply(table)
         if supply is not None:
             parts.append(supply)
@@ -190,7 +192,8 @@ class _Loader:
         return self.places.value("parts", pin.part, "pins", number)
 
     def supply(self, table: LessonTable) -> Part | None:
-        wanted = table.supply if isinstance(table.supply, SupplyTable) else SupplyTable(kind=table.supply)
+        given = table.supply
+        wanted = given if isinstance(given, SupplyTable) else SupplyTable.model_validate({"kind": given})
         place = (
             self.places.value("supply", "kind")
             if isinstance(table.supply, SupplyTable)
@@ -215,7 +218,7 @@ class _Loader:
             wanted.id,
             choice.type,
             (wanted.plus, wanted.minus),
-            settings=(("count", float(choice.count)),),
+            settings=(("count", float(choice.count)),) if "count" in choice.type.settings else (),
         )
 
     # -- trials and promises ----------------------------------------------------------------------
@@ -267,7 +270,9 @@ class _Loader:
             )
             return None
         if lasts <= 0:
-            self.error("negative-time", "the trial lasts no time at all", 'write a time, such as "30 s"', place)
+            self.error(
+                "negative-time", "the trial lasts no time at all", 'write a time, such as "30 s"', place
+            )
             return None
         return lasts
 
@@ -291,7 +296,12 @@ class _Loader:
         return bounce
 
     def actions(
-        self, entry: TrialTable, circuit: Circuit, lasts: float | None, bounce: float, at: tuple[str | int, ...]
+        self,
+        entry: TrialTable,
+        circuit: Circuit,
+        lasts: float | None,
+        bounce: float,
+        at: tuple[str | int, ...],
     ) -> tuple[Action, ...]:
         out: list[Action] = []
         for kind in KINDS:
@@ -309,7 +319,11 @@ class _Loader:
                     why = (
                         f"there is no part {name}" if part is None else f"{name} is a {part.type.noun}"
                     ) + f"; it cannot be {kind.verb}"
-                    hint = f"that works on {', '.join(fitting)}" if fitting else "the circuit has nothing of the kind"
+                    hint = (
+                        f"that works on {', '.join(fitting)}"
+                        if fitting
+                        else "the circuit has nothing of the kind"
+                    )
                     code = "unknown-part-in-trial" if part is None else "wrong-part-in-trial"
                     if part is not None or self.sound or fitting:
                         self.error(code, why, hint, place, name)
@@ -364,11 +378,16 @@ class _Loader:
             tolerance = self.within(entry.within, expected)
         except QuantityError as error:
             self.error(
-                "value-unreadable", f"within: {error}", 'write it like "20 %"', self.places.value(*at, "within")
+                "value-unreadable",
+                f"within: {error}",
+                'write it like "20 %"',
+                self.places.value(*at, "within"),
             )
         if that is None or expected is None or tolerance is None:
             return None
-        return Promise(that, expected, tolerance[0], tolerance[1], entry.trial or that.trial, entry.says, place)
+        return Promise(
+            that, expected, tolerance[0], tolerance[1], entry.trial or that.trial, entry.says, place
+        )
 
     @staticmethod
     def within(text: str, expected: Quantity | None) -> tuple[float, bool]:
@@ -399,7 +418,9 @@ class _Loader:
         if table.layout is None:
             return LayoutRequest(name)
         holes = {key: tuple(value) for key, value in (table.layout.model_extra or {}).items()}
-        return LayoutRequest(name, holes, tuple(tuple(wire) for wire in table.layout.wires), table.layout.style)
+        return LayoutRequest(
+            name, holes, tuple(tuple(wire) for wire in table.layout.wires), table.layout.style
+        )
 
     def sources(self, table: LessonTable) -> tuple[Source, ...]:
         out: list[Source] = []

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import replace
 
 from buildalong.finding import Finding, Severity, Unreadable
 from buildalong.lesson._folder import Folder
 from buildalong.lesson._toml import read_toml
-from buildalong.lesson._validate import nearest, validate
-from buildalong.parts import PartType, catalogue
-from buildalong.parts._catalogue import merge
+from buildalong.parts import Catalogue, PartType, load_part
 
 __all__ = ["MAX_OWN", "own_parts"]
 
@@ -17,15 +15,14 @@ MAX_OWN = 40
 """Most part types that a lesson brings along."""
 
 
-def own_parts(folder: Folder) -> tuple[dict[str, PartType], list[Finding], list[Finding]]:
-    """Read the lesson's own part types: (types by id, findings, fatal findings).
+def own_parts(folder: Folder, known: Catalogue) -> tuple[dict[str, PartType], list[Finding], list[Finding]]:
+    """Read the lesson's own part types: (types by id, findings, findings that make the lesson unreadable).
 
-    A file names what it builds on: ``like = "led-red"`` (a type) or ``family = "led"``.
+    A part type that does not fit the schema is a finding, and the rest of the lesson is still read.
     """
     types: dict[str, PartType] = {}
     found: list[Finding] = []
     fatal: list[Finding] = []
-    known = catalogue()
     try:
         names = folder.files("parts", ".toml")
     except Unreadable as error:
@@ -36,43 +33,13 @@ def own_parts(folder: Folder) -> tuple[dict[str, PartType], list[Finding], list[
         except Unreadable as error:
             fatal.extend(error.findings)
             continue
-        values = dict(document.values)
         identity = name.rsplit("/", 1)[1].removesuffix(".toml")
-        like, family = values.pop("like", None), values.get("family")
-        base: dict[str, Any] = {}
-        if isinstance(like, str) and like in known:
-            base = known[like].model_dump()
-        elif like is not None:
-            near = nearest(str(like), list(known))
-            found.append(
-                Finding(
-                    Severity.ERROR,
-                    "unknown-part",
-                    f"there is no part '{like}' to build on",
-                    f"did you mean '{near}'?" if near else "",
-                    document.places.value("like"),
-                )
-            )
-            continue
-        elif isinstance(family, str):
-            data = known.family_data(family)
-            if data is None:
-                families = sorted({kind.family for kind in known.values()})
-                found.append(
-                    Finding(
-                        Severity.ERROR,
-                        "unknown-family",
-                        f"there is no family '{family}'",
-                        f"the families are {', '.join(families)}",
-                        document.places.value("family"),
-                    )
-                )
-                continue
-            base = dict(data)
-        kind, faults = validate(PartType, merge(base, {"id": identity, **values}), document.places)
-        found.extend(faults)
-        if kind is not None:
-            types[identity] = kind
+        try:
+            types[identity] = load_part(document.values, known, identity)
+        except Unreadable as error:
+            for fault in error.findings:
+                place = document.places.value(*fault.about[1:])
+                found.append(replace(fault, severity=Severity.ERROR, place=place))
     if len(names) > MAX_OWN:
         found.append(
             Finding(

@@ -20,7 +20,8 @@ OPEN = "-"
 
 _ID = re.compile(r"[A-Z]{1,3}[0-9]{1,3}[A-Za-z]?$")
 _NET = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_+]{0,15}$|[+][A-Za-z0-9_+]{1,15}$")
-_SETTINGS = (("position", "", 0.0, 1.0), ("light", "lx", 1e-3, 200_000.0), ("rated", "V", 1.0, 1000.0))
+_SHORT = ("position", "light", "rated")
+"""Settings that have a key of their own in a part's table."""
 
 
 def make_part(
@@ -39,10 +40,14 @@ def make_part(
             "write letters and a number, such as R1, C2 or DS1",
             places.key(*at),
         )
-    kind = _type(table.part, catalogue)
+    kind = catalogue.named(table.part)
     if kind is None:
         near = catalogue.nearest(table.part)
-        hint = f"did you mean {' or '.join(repr(n) for n in near)}?" if near else "see the list of parts in the docs"
+        hint = (
+            f"did you mean {' or '.join(repr(n) for n in near)}?"
+            if near
+            else "see the list of parts in the docs"
+        )
         error("unknown-part", f"there is no part '{table.part}'", hint, places.value(*at, "part"))
         return None, found
     if kind.family == "supply":
@@ -55,24 +60,19 @@ def make_part(
         return None, found
     nets = _nets(identity, table, kind, places, at, found)
     value, tolerance = _value(identity, table, kind, places, at, found)
-    settings = _settings(identity, table, places, at, found)
+    settings = _settings(identity, table, kind, places, at, found)
     if nets is None:
         return None, found
     return Part(identity, kind, nets, value, tolerance, settings, table.label), found
 
 
-def _type(name: str, catalogue: Catalogue) -> PartType | None:
-    if name in catalogue:
-        return catalogue[name]
-    wanted = name.strip().lower()
-    for kind in catalogue.values():
-        if kind.family != "supply" and wanted in (alias.lower() for alias in kind.aliases):
-            return kind
-    return None
-
-
 def _nets(
-    identity: str, table: PartTable, kind: PartType, places: Positions, at: tuple[str, ...], found: list[Finding]
+    identity: str,
+    table: PartTable,
+    kind: PartType,
+    places: Positions,
+    at: tuple[str, ...],
+    found: list[Finding],
 ) -> tuple[str | None, ...] | None:
     names = [terminal.name for terminal in kind.terminals]
     pins: Mapping[str, tuple[str, Place]]
@@ -103,7 +103,7 @@ def _nets(
                 Finding(
                     Severity.ERROR,
                     "pin-count",
-                    f"{identity} ({kind.noun}) has {len(names)} terminals, but pins names {len(table.pins)} nets",
+                    f"{identity} ({kind.noun}) has {len(names)} terminals; pins names {len(table.pins)} nets",
                     f"give one net for each, in this order: {', '.join(_title(kind, n) for n in names)}",
                     places.value(*at, "pins"),
                     (identity,),
@@ -141,7 +141,12 @@ def _title(kind: PartType, name: str) -> str:
 
 
 def _value(
-    identity: str, table: PartTable, kind: PartType, places: Positions, at: tuple[str, ...], found: list[Finding]
+    identity: str,
+    table: PartTable,
+    kind: PartType,
+    places: Positions,
+    at: tuple[str, ...],
+    found: list[Finding],
 ) -> tuple[float | None, float | None]:
     rule = kind.value
     value: float | None = None
@@ -202,34 +207,57 @@ def _value(
 
 
 def _settings(
-    identity: str, table: PartTable, places: Positions, at: tuple[str, ...], found: list[Finding]
+    identity: str,
+    table: PartTable,
+    kind: PartType,
+    places: Positions,
+    at: tuple[str, ...],
+    found: list[Finding],
 ) -> tuple[tuple[str, float], ...]:
+    """The numbers that the lesson sets for this part; the part type says which there are and their limits."""
+    given = {
+        key: (text, places.value(*at, key)) for key in _SHORT if (text := getattr(table, key)) is not None
+    }
+    given |= {key: (text, places.value(*at, "set", key)) for key, text in table.set_.items()}
     out: list[tuple[str, float]] = []
-    for key, unit, least, most in _SETTINGS:
-        text = getattr(table, key)
-        if text is None:
-            continue
-        try:
-            number = parse_as(text, unit)
-        except QuantityError as fault:
+    for key, (text, place) in given.items():
+        rule = kind.settings.get(key)
+        if rule is None:
+            known = list(kind.settings)
+            near = nearest(key, known)
+            if near:
+                hint = f"did you mean '{near}'?"
+            else:
+                hint = f"it has {', '.join(known)}" if known else "take it out"
             found.append(
                 Finding(
                     Severity.ERROR,
-                    "value-unreadable",
-                    f"{identity}: {fault}",
-                    place=places.value(*at, key),
-                    about=(identity,),
+                    "unknown-setting",
+                    f"{identity} ({kind.noun}) has no setting '{key}'",
+                    hint,
+                    place,
+                    (identity,),
                 )
             )
             continue
-        if not least <= number <= most:
+        try:
+            number = parse_as(text, rule.unit)
+        except QuantityError as fault:
+            found.append(
+                Finding(
+                    Severity.ERROR, "value-unreadable", f"{identity}: {fault}", place=place, about=(identity,)
+                )
+            )
+            continue
+        least, most = parse_as(rule.least, rule.unit), parse_as(rule.most, rule.unit)
+        if not least <= number <= most or (rule.whole and number != int(number)):
             found.append(
                 Finding(
                     Severity.ERROR,
                     "value-out-of-range",
                     f"{identity}: {key} = '{text}' makes no sense",
-                    f"it lies between {format_quantity(least, unit)} and {format_quantity(most, unit)}",
-                    places.value(*at, key),
+                    f"{rule.title}: from {rule.least} to {rule.most}",
+                    place,
                     (identity,),
                 )
             )

@@ -16,7 +16,7 @@ from buildalong.finding import Place
 if TYPE_CHECKING:
     from tree_sitter import Node, Parser, Tree
 
-__all__ = ["MAX_DEPTH", "Positions", "TooDeep", "positions"]
+__all__ = ["MAX_DEPTH", "Positions", "TooDeepError", "positions"]
 
 MAX_DEPTH = 12
 """Deepest path of keys and array members that is read; a lesson needs five."""
@@ -24,7 +24,7 @@ MAX_DEPTH = 12
 _KEYS = ("bare_key", "quoted_key", "dotted_key")
 
 
-class TooDeep(ValueError):
+class TooDeepError(ValueError):
     """The text nests deeper than :data:`MAX_DEPTH`; ``place`` says where."""
 
     def __init__(self, place: Place) -> None:
@@ -72,7 +72,7 @@ def _parser() -> Parser:
 
 
 def positions(text: str, file: str) -> Positions:
-    """Find the place of every key and value of a TOML text, whole or half-typed; raises TooDeep."""
+    """Find the place of every key and value of a TOML text, whole or half-typed; raises TooDeepError."""
     source = text.encode()
     return _Reader(file, source).read(_parser().parse(source))
 
@@ -134,14 +134,14 @@ class _Reader:
         key = children[0]
         here = (*path, *self.names(key))
         if len(here) > MAX_DEPTH:
-            raise TooDeep(self.place(key))
+            raise TooDeepError(self.place(key))
         self.keys.setdefault(".".join(here), self.place(key))
         if len(children) > 1:
             self.value(children[1], here)
 
     def value(self, node: Node, path: tuple[str, ...]) -> None:
         if len(path) > MAX_DEPTH:
-            raise TooDeep(self.place(node))
+            raise TooDeepError(self.place(node))
         self.values.setdefault(".".join(path), self.place(node))
         if node.type == "inline_table":
             for child in node.named_children:
@@ -173,7 +173,7 @@ class _Reader:
                 out.append(self.name(children[-1]))
             node = children[0] if children else None
             if len(out) > MAX_DEPTH:
-                raise TooDeep(self.place(key))
+                raise TooDeepError(self.place(key))
         if node is not None:
             out.append(self.name(node))
         yield from reversed(out)

@@ -58,18 +58,27 @@ class SupplyTable(_Table):
 class PartTable(_Table):
     """One part: ``R1 = { part = "resistor", value = "470", pins = ["OUT", "LAMP"] }``."""
 
-    part: Written = Field(description="which part: an id of the catalogue, or of the lesson's own parts folder")
+    part: Written = Field(
+        description="which part: an id of the catalogue, or of the lesson's own parts folder"
+    )
     pins: Annotated[list[Written], Field(max_length=MAX_PINS)] | dict[str, Written] = Field(
-        description='the net of each terminal: a list in the order of the terminals, or a table { A = "PLUS" }; "-" '
-        "leaves a terminal open"
+        description="the net of each terminal: a list in the order of the terminals, or a table "
+        '{ A = "PLUS" }; "-" leaves a terminal open'
     )
     value: Written | None = Field(None, description='value with its unit: "4k7", "22 µF", "10 nF"')
-    tolerance: Written | None = Field(None, description='tolerance, "5 %"; without it the usual one of the part')
+    tolerance: Written | None = Field(
+        None, description='tolerance, "5 %"; without it the usual one of the part'
+    )
     rated: Written | None = Field(None, description='working voltage printed on a capacitor: "16 V"')
     position: Written | None = Field(None, description='where a potentiometer stands at first: "50 %"')
     light: Written | None = Field(None, description='light on a light-dependent resistor at first: "300 lx"')
+    set_: dict[str, Written] = Field(
+        {}, alias="set", description='further settings that the part type lists: set = { hot = "60 °C" }'
+    )
     label: Words = Field("", description='a second name shown beside the part: "red"')
-    does: Words = Field("", description="what the part does in this circuit, one sentence for parts list and steps")
+    does: Words = Field(
+        "", description="what the part does in this circuit, one sentence for parts list and steps"
+    )
 
 
 class TrialTable(_Table):
@@ -78,7 +87,9 @@ class TrialTable(_Table):
     name: Words = Field(description='a short name: "first minute"')
     lasts: Written = Field(description='how long it runs: "30 s" (at most one hour)')
     press: Lines = Field([], description='buttons: "S1 at 2 s for 150 ms"')
-    throw: Lines = Field([], description='slide switches: "S1 is on", "S1 to off at 3 s"')
+    throw: Lines = Field(
+        [], description='slide switches: "S1 is A", "S1 to B at 3 s" (the contact joined to C)'
+    )
     turn: Lines = Field([], description='potentiometers: "R1 is 20 %", "R1 to 80 % from 1 s to 4 s"')
     light: Lines = Field([], description='light on sensors: "R2 is 300 lx", "R2 to 1 lx from 2 s to 10 s"')
     bounce: Written | None = Field(
@@ -106,7 +117,7 @@ class LayoutTable(_Table):
     )
     style: Literal["formed", "link", "flexible"] = Field(
         "formed",
-        description="how new wires are made: formed (bent at right angles), link (straight, pre-cut), flexible",
+        description="how new wires are made: formed (bent at right angles), link (straight), flexible",
     )
 
     @model_validator(mode="before")
@@ -138,9 +149,11 @@ class LessonTable(_Table):
     summary: Words = Field("", description="one sentence under the title")
     board: Written = Field("400", description="tie-points of the board: 170, 400, 830 or 830-split")
     supply: Written | SupplyTable = Field(
-        description='the supply, nets PLUS and 0V: "4 x AA", "3 x AAA", "9 V block", "CR2032", "USB 5 V"; or a table'
+        description='the supply, on the nets PLUS and 0V: "4 x AA", "9 V block", "USB 5 V" and the like; or a table'
     )
-    author: Words | Annotated[list[Words], Field(max_length=20)] = Field("", description="who wrote the lesson")
+    author: Words | Annotated[list[Words], Field(max_length=20)] = Field(
+        "", description="who wrote the lesson"
+    )
     licence: Words = Field("", description='terms of use: "CC BY 4.0"')
     language: Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] = Field(
         "en", description="language of the words, as in BCP 47"
@@ -151,7 +164,9 @@ class LessonTable(_Table):
         description="the parts by reference (R1, C1, U1, ...), in the order in which you explain them"
     )
     trial: Annotated[list[TrialTable], Field(max_length=MAX_TRIALS)] = Field([], description="the trials")
-    promise: Annotated[list[PromiseTable], Field(max_length=MAX_PROMISES)] = Field([], description="the promises")
+    promise: Annotated[list[PromiseTable], Field(max_length=MAX_PROMISES)] = Field(
+        [], description="the promises"
+    )
     layout: LayoutTable | None = Field(None, description="placement by hand")
     picture: dict[str, Lines] = Field({}, description="hints for the drawings, by name; never needed")
     source: Annotated[list[SourceTable], Field(max_length=60)] = Field([], description="sources and links")

@@ -6,16 +6,18 @@ import re
 from dataclasses import dataclass
 
 from buildalong.parts import Catalogue, PartType
+from buildalong.quantity import parse_as
 
-__all__ = ["MAX_CELLS", "MAX_VOLTS", "SupplyError", "read_supply", "supply_choices"]
+__all__ = ["MAX_VOLTS", "SupplyError", "read_supply", "supply_choices"]
 
-MAX_CELLS = 8
 MAX_VOLTS = 24.0
 """Highest supply that a lesson may ask for; far below the 60 V DC of IEC 61140 for touchable parts."""
 
 _COUNTED = re.compile(r"(\d+)\s*[x×*]\s*(.+)$", re.IGNORECASE)
 _VOLTS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(k?)V\b", re.IGNORECASE)
-_MAINS = re.compile(r"\b(mains|grid|wall|socket|outlet|AC|a\.c\.)\b|~|\b(110|115|120|220|230|240)\s*V", re.IGNORECASE)
+_MAINS = re.compile(
+    r"\b(mains|grid|wall|socket|outlet|AC|a\.c\.)\b|~|\b(110|115|120|220|230|240)\s*V", re.IGNORECASE
+)
 
 
 class SupplyError(ValueError):
@@ -62,11 +64,17 @@ def read_supply(text: str, catalogue: Catalogue) -> SupplyChoice:
         )
     counted = _COUNTED.match(text.strip())
     count, name = (int(counted[1]), counted[2]) if counted else (1, text)
-    found = choices.get(_plain(name)) or choices.get(_plain(re.sub(r"\s*(cells?|batter(y|ies))$", "", name.strip())))
+    found = choices.get(_plain(name)) or choices.get(
+        _plain(re.sub(r"\s*(cells?|batter(y|ies))$", "", name.strip()))
+    )
     if found is None:
         raise SupplyError("unknown-supply", f"the supply '{text}' is not known", f"write {known}")
-    if not 1 <= count <= MAX_CELLS:
+    rule = found.settings.get("count")
+    most = parse_as(rule.most, "") if rule is not None else 1
+    if not 1 <= count <= most:
         raise SupplyError(
-            "supply-count", f"{count} cells are not a supply for a lesson", f"use 1 to {MAX_CELLS} cells"
+            "supply-count",
+            f"{count} x {name} is no supply for a lesson",
+            f"use 1 to {most:g} cells" if most > 1 else "use one",
         )
     return SupplyChoice(found, count)

@@ -3,7 +3,7 @@
 Lines (times count from switching on)::
 
     press   S1 at 2 s for 150 ms
-    throw   S1 is on            S1 to off at 3 s
+    throw   S1 is A             S1 to B at 3 s
     turn    R1 is 20 %          R1 to 80 % from 1 s to 4 s
     light   R2 is 300 lx        R2 to 1 lx from 2 s to 10 s
 """
@@ -49,7 +49,7 @@ class Kind:
 
 KINDS = (
     Kind("press", "pressed", ("button",), "pressed", "", "S1 at 2 s for 150 ms"),
-    Kind("throw", "thrown", ("switch",), "thrown", "", "S1 to off at 3 s"),
+    Kind("throw", "thrown", ("switch",), "thrown", "", "S1 to B at 3 s"),
     Kind("turn", "position", ("potentiometer",), "turned", "", "R1 to 80 % from 1 s to 4 s"),
     Kind("light", "light", ("ldr",), "lit", "lx", "R2 to 1 lx from 2 s to 10 s"),
 )
@@ -70,16 +70,18 @@ def read_time(text: str) -> float:
 
 def _value(kind: Kind, text: str) -> float:
     if kind.key == "throw":
-        words = {"on": 1.0, "1": 1.0, "off": 0.0, "0": 0.0}
-        if text.strip().lower() not in words:
-            raise ActionError(f"a switch is 'on' or 'off', not '{text.strip()}'")
-        return words[text.strip().lower()]
+        ends = {"A": 0.0, "B": 1.0}
+        if text.strip() not in ends:
+            raise ActionError(f"a slide switch joins C to 'A' or to 'B', not to '{text.strip()}'")
+        return ends[text.strip()]
     try:
         value = parse_as(text, kind.unit)
     except QuantityError as error:
         raise ActionError(str(error)) from None
     if kind.key == "turn" and not 0 <= value <= 1:
-        raise ActionError(f"a position lies between 0 % and 100 %, not at '{text.strip()}'", "value-out-of-range")
+        raise ActionError(
+            f"a position lies between 0 % and 100 %, not at '{text.strip()}'", "value-out-of-range"
+        )
     if kind.key == "light" and not 0 < value <= 200_000:
         raise ActionError(
             f"light lies above 0 lx and below 200 klx (full sun is about 100 klx), not at '{text.strip()}'",
@@ -124,7 +126,14 @@ def _edge(part: str, time: float, value: float, bounce: float) -> tuple[Action, 
     """One edge of a button; a bouncing contact touches at 0, 40 and 75 % and rests at 100 % of the time."""
     if not bounce:
         return (Action(time, part, "pressed", value),)
-    moments = ((0.0, value), (0.2, 1 - value), (0.4, value), (0.6, 1 - value), (0.75, value), (0.9, 1 - value))
+    moments = (
+        (0.0, value),
+        (0.2, 1 - value),
+        (0.4, value),
+        (0.6, 1 - value),
+        (0.75, value),
+        (0.9, 1 - value),
+    )
     return (
         *(Action(time + share * bounce, part, "pressed", now) for share, now in moments),
         Action(time + bounce, part, "pressed", value),

@@ -58,7 +58,9 @@ def validate(
         return None, found
 
 
-def _finding(model: type[BaseModel], fault: ErrorDetails, places: Positions, at: tuple[str | int, ...]) -> Finding:
+def _finding(
+    model: type[BaseModel], fault: ErrorDetails, places: Positions, at: tuple[str | int, ...]
+) -> Finding:
     kind = fault["type"]
     # Steps of a union ("list[...]", "SupplyTable") are not steps of the author's path.
     path = (*at, *(step for step in fault["loc"] if isinstance(step, int) or _is_key(str(step))))
@@ -91,7 +93,11 @@ def _finding(model: type[BaseModel], fault: ErrorDetails, places: Positions, at:
         what = "entries" if kind == "too_long" else "characters"
         code = "too-many" if kind == "too_long" else "text-too-long"
         return Finding(
-            Severity.ERROR, code, f"'{name}' has more than {limit} {what}", "make it shorter", places.value(*path)
+            Severity.ERROR,
+            code,
+            f"'{name}' has more than {limit} {what}",
+            "make it shorter",
+            places.value(*path),
         )
     if kind == "value_error":
         message = str(fault.get("ctx", {}).get("error", fault["msg"]))
@@ -108,7 +114,9 @@ def _finding(model: type[BaseModel], fault: ErrorDetails, places: Positions, at:
 
 
 def _is_key(step: str) -> bool:
-    return "[" not in step and not step.endswith("Table") and step not in ("str", "function-before", "nullable")
+    return (
+        "[" not in step and not step.endswith("Table") and step not in ("str", "function-before", "nullable")
+    )
 
 
 def _model_at(model: type[BaseModel], location: tuple[int | str, ...]) -> type[BaseModel] | None:

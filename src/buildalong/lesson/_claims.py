@@ -1,0 +1,274 @@
+"""Claims: numbers with an electrical unit in the author's words, and whether some figure supports them.
+
+How a claim is compared
+    plain         "0.52 s": the figure, rounded to the digits written, must give the same number
+    about         "about 0.5 s", "nearly", "roughly", "~": the figure may differ by 10 %, or by the
+                  rounding of the digits written where that is more; the expected value of a kept
+                  promise supports it too
+    bound         "under 20 mA", "at least 4 V": a figure of that very number, or one on the right
+                  side and within ten times
+    range         "0.4 to 0.6 s": a figure inside
+A part named beside the number ("R1 is 47 kΩ", "the 10 µF capacitor C1") must itself have that value.
+Lengths, ages, counts and plain numbers are no claims.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from buildalong.lesson._lesson import Figure
+from buildalong.quantity import Quantity, QuantityError, agrees, format_quantity, parse
+
+__all__ = ["ABOUT", "Claim", "find_claims", "mask", "nearest_figures", "supported"]
+
+ABOUT = 0.10
+"""How far "about" reaches, as a ratio."""
+
+_WORD_UNITS = {
+    "millisecond": "ms", "second": "s", "sec": "s", "minute": "min", "hour": "h",
+    "millivolt": "mV", "volt": "V", "microamp": "µA", "milliamp": "mA", "amp": "A",
+    "ampere": "A", "milliampere": "mA", "microampere": "µA", "ohm": "Ω", "kilohm": "kΩ", "kiloohm": "kΩ",
+    "megohm": "MΩ", "picofarad": "pF", "nanofarad": "nF", "microfarad": "µF", "farad": "F",
+    "hertz": "Hz", "kilohertz": "kHz", "watt": "W", "milliwatt": "mW", "joule": "J", "lux": "lx",
+    "percent": "%", "per cent": "%",
+}  # fmt: skip
+_SYMBOL = r"(?:[pnuµμmkKMG]?(?:Ω|Ω|ohms?|Hz|F|Ah|Wh|lx|V|A|W|J)|[nuµμm]?s|min|h|%|°C)"
+_NUMBER = r"\d{1,3}(?:[  ]\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?"
+_WORDS = "|".join(sorted((w.replace(" ", r"[ \s]") for w in _WORD_UNITS), key=len, reverse=True))
+_GAP = r"[ \t  *_]*\n?[ \t  *_]*"
+_CLAIM = re.compile(
+    rf"""(?<![\w.,/#$€£+])
+    (?P<number>{_NUMBER}|\d+/\d+)
+    (?:
+        (?P<code>[kMRpnµu]\d+)(?:\s*(?P<codeunit>Ω|F))?\b
+      | (?P<bare>[kMR])\b(?![ \t]*[ΩFVAW])
+      | {_GAP}-?(?P<symbol>{_SYMBOL})(?![\w/·²-])
+      | {_GAP}-?\s*(?P<word>{_WORDS})s?\b
+      | \s+(?P<rate>times|flashes|blinks|pulses|cycles|steps)
+        \s+(?:a|per|each|every|in\s+a)\s+(?P<per>second|minute)
+    )""",
+    re.VERBOSE,
+)
+_BEFORE = re.compile(
+    rf"(?<![\w.,/#$€£+])(?P<low>{_NUMBER})(?:{_GAP}(?P<unit>{_SYMBOL}))?(?P<join>\s*[–—-]\s*|\s+(?:to|and|or)\s+)$"
+)
+_ABOUT = re.compile(
+    r"(?:\b(?:about|around|roughly|nearly|almost|approximately|approx\.|some|close\s+to|ca\.)\s+(?:every\s+|a\s+|an\s+)?"
+    r"|[~≈]\s*)$",
+    re.IGNORECASE,
+)
+_BELOW = re.compile(
+    r"\b(?:under|below|less\s+than|at\s+most|up\s+to|no\s+more\s+than|not\s+more\s+than|within)\s+(?:about\s+)?$",
+    re.IGNORECASE,
+)
+_ABOVE = re.compile(
+    r"\b(?:over|above|more\s+than|at\s+least|no\s+less\s+than|not\s+less\s+than)\s+(?:about\s+)?$",
+    re.IGNORECASE,
+)
+_BETWEEN = re.compile(r"\b(?:between|from)\s+$", re.IGNORECASE)
+_OWNER_BEFORE = re.compile(
+    r"\b(?P<id>[A-Z]{1,3}\d{1,3})\b[*_]*(?:\s+(?:is|has|of|at|with)(?:\s+(?:a\s+value\s+of|now|only|just))?\s+|\s*[(=:]\s*)$"
+)
+_OWNER_AFTER = re.compile(r"[*_]*(?:\s+[a-z]+){0,2}\s*\(?[*_]*(?P<id>[A-Z]{1,3}\d{1,3})\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """A number with a unit as it stands in the text, from offset ``start`` to ``end`` (counted from 0).
+
+    ``written`` is the same for :func:`buildalong.quantity.agrees`, in units of ``factor``: "30 times a
+    minute" is "30 Hz" with the factor 1/60.  ``low`` is the written start of a range.
+    """
+
+    start: int
+    end: int
+    text: str
+    quantity: Quantity
+    written: str
+    factor: float = 1.0
+    kind: Literal["plain", "about", "below", "above", "range"] = "plain"
+    low: str = ""
+    owner: str = ""
+
+    def is_exactly(self, value: float) -> bool:
+        """Whether a value [coherent unit], rounded to the digits written, gives the claim."""
+        return agrees(self.written, value / self.factor, self.quantity.unit)
+
+
+def _blank(found: re.Match[str]) -> str:
+    return "".join("\n" if letter == "\n" else " " for letter in found[0])
+
+
+def _entity(found: re.Match[str]) -> str:
+    letter = html.unescape(found[0])
+    return found[0] if len(letter) != 1 else " " * (len(found[0]) - 1) + letter
+
+
+def mask(source: str, hidden: Sequence[tuple[int, int]] = ()) -> str:
+    """Blank out what is no plain text, keeping every offset; ``hidden`` are line ranges of code and HTML.
+
+    Blanked: code, ``{{ ... }}``, links and their words, addresses, pictures, HTML tags and comments.
+    """
+    lines = source.split("\n")
+    for first, last in hidden:
+        for number in range(first, min(last, len(lines))):
+            lines[number] = " " * len(lines[number])
+    text = "\n".join(lines)
+    for pattern in (_CODE_SPAN, _INSERT, _COMMENT, _LINK, _REFERENCE, _TAG, _ADDRESS):
+        text = pattern.sub(_blank, text)
+    return _ENTITY.sub(_entity, text)
+
+
+_CODE_SPAN = re.compile(r"(?<!`)(`{1,3})(?!`)(?:(?!\n\n)[^`]|(?!\1(?!`))`)*?\1(?!`)")
+_INSERT = re.compile(r"\{\{[^{}\n]{0,400}\}\}")
+_COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
+_LINK = re.compile(r"!?\[[^\[\]\n]{0,400}\]\([^()\n]{0,600}\)")
+_REFERENCE = re.compile(
+    r"!?\[[^\[\]\n]{0,400}\]\[[^\[\]\n]{0,200}\]|^ {0,3}\[[^\[\]\n]{1,200}\]:.*$", re.MULTILINE
+)
+_TAG = re.compile(r"</?[A-Za-z][^<>]{0,600}>")
+_ADDRESS = re.compile(r"\b(?:https?://|www\.|mailto:)\S+|<[^<>\s]+@[^<>\s]+>")
+_ENTITY = re.compile(r"&(?:[A-Za-z]{2,10}|#\d{1,6}|#[xX][0-9A-Fa-f]{1,5});")
+
+
+def find_claims(text: str) -> list[Claim]:
+    """Find the claims of a masked text (see :func:`mask`)."""
+    out: list[Claim] = []
+    for found in _CLAIM.finditer(text):
+        claims = _claims(text, found)
+        while claims and out and out[-1].start >= claims[0].start:
+            out.pop()  # "4.5 V to 16 V" is one range
+        out.extend(claims)
+    return out
+
+
+def _claims(text: str, found: re.Match[str]) -> list[Claim]:
+    """The claim of one match; two where a second number shares its unit ("10 and 20 s")."""
+    unit, factor = _unit(found), 1.0
+    if found["rate"]:
+        unit, factor = "Hz", 1.0 if found["per"] == "second" else 1 / 60
+    start = found.start()
+    if found["code"]:
+        code = found["number"] + found["code"]
+        written = f"{code} {found['codeunit'] or ('Ω' if found['code'][0] in 'kMR' else 'F')}"
+    else:
+        written = _written(found["number"], unit)
+    claim = _framed(text, start, found.end(), written, factor)
+    if claim is None:
+        return []
+    before = _BEFORE.search(text[max(0, start - 40) : start])
+    if before is None or found["code"]:
+        return [claim]
+    first = start - len(before[0])
+    low = _framed(
+        text, first, first + len(before["low"]), _written(before["low"], before["unit"] or unit), factor
+    )
+    if low is None or low.quantity.unit != claim.quantity.unit:
+        return [claim]
+    between = before["join"].strip() not in ("and", "or") or _BETWEEN.search(text[max(0, first - 20) : first])
+    if between and low.quantity.value < claim.quantity.value:
+        whole = _framed(text, first, found.end(), written, factor)
+        return [replace(whole, kind="range", low=low.written)] if whole else []
+    return [claim] if before["unit"] else [low, claim]
+
+
+def _written(number: str, unit: str) -> str:
+    plain = re.sub(r"[\s ]", "", number).replace(",", ".")
+    return f"{plain} {unit}"
+
+
+def _unit(found: re.Match[str]) -> str:
+    if found["bare"]:
+        return f"{found['bare'].replace('R', '')}Ω"
+    if found["word"]:
+        return _WORD_UNITS[" ".join(found["word"].split())]
+    return found["symbol"] or ""
+
+
+def _framed(text: str, start: int, end: int, written: str, factor: float) -> Claim | None:
+    """A claim with the words around it taken into account; None where it is no quantity."""
+    try:
+        read = parse(written)
+    except QuantityError:
+        return None
+    quantity = Quantity(read.value * factor, read.unit)
+    shown = " ".join(text[start:end].replace("*", "").split())
+    before, after = text[max(0, start - 60) : start].replace("*", "").replace("\n", " "), text[end : end + 40]
+    kind: Literal["plain", "about", "below", "above"] = "plain"
+    if _ABOUT.search(before):
+        kind = "about"
+    elif _BELOW.search(before):
+        kind = "below"
+    elif _ABOVE.search(before):
+        kind = "above"
+    bare = _ABOUT.sub("", before)
+    owner = ""
+    if quantity.unit in ("Ω", "F"):
+        beside = _OWNER_BEFORE.search(bare) or _OWNER_AFTER.match(after)
+        owner = beside["id"] if beside else ""
+    return Claim(start, end, shown, quantity, written, factor, kind, "", owner)
+
+
+def supported(
+    claim: Claim, figures: Mapping[str, Figure], value_of: Callable[[str], Quantity | None]
+) -> bool:
+    """Whether some figure of the claim's unit supports it; ``value_of`` gives the value of a part by name."""
+    if claim.owner:
+        own = value_of(claim.owner)
+        if own is not None and own.unit == claim.quantity.unit:
+            return _agrees(claim, own.value, "value")
+    return any(
+        figure.quantity.unit == claim.quantity.unit and _agrees(claim, figure.quantity.value, figure.kind)
+        for figure in figures.values()
+    )
+
+
+def _agrees(claim: Claim, value: float, kind: str) -> bool:
+    value, wanted = abs(value), abs(claim.quantity.value)
+    if kind == "promise":
+        return claim.kind == "about" and abs(value - wanted) <= 1e-6 * wanted
+    if claim.is_exactly(value):
+        return True
+    if claim.kind == "range":
+        low = parse(claim.low).value * claim.factor
+        return low <= value <= wanted or agrees(claim.low, value / claim.factor)
+    if claim.kind == "about":
+        return abs(value - wanted) <= ABOUT * wanted
+    if claim.kind == "below":
+        return wanted / 10 <= value <= wanted
+    if claim.kind == "above":
+        return wanted <= value <= wanted * 10
+    return False
+
+
+def nearest_figures(
+    claim: Claim, figures: Mapping[str, Figure], value_of: Callable[[str], Quantity | None]
+) -> list[str]:
+    """The figures of the claim's unit nearest to it, in words, at most three."""
+    if claim.owner:
+        own = value_of(claim.owner)
+        if own is not None and own.unit == claim.quantity.unit:
+            return [f"{claim.owner} is {own}"]
+    same = [
+        (name, f)
+        for name, f in figures.items()
+        if f.quantity.unit == claim.quantity.unit and f.kind != "promise"
+    ]
+
+    def distance(item: tuple[str, Figure]) -> float:
+        low, high = sorted((abs(item[1].quantity.value), abs(claim.quantity.value)))
+        return high / low if low > 0 else float("inf")
+
+    out: list[str] = []
+    for name, figure in sorted(same, key=distance):
+        quantity = figure.quantity
+        written = f"{name} = {format_quantity(quantity.value, quantity.unit or '%')}"
+        if written not in out:
+            out.append(written)
+        if len(out) == 3:
+            break
+    return out
