@@ -11,7 +11,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import View
-from buildalong.drawing._ground import draw_ground
+from buildalong.drawing._ground import MARK, draw_ground, draw_row_mark, row_marks
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._palette import NetColour
@@ -19,7 +19,7 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, crop_rows
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._wires import draw_flexible, draw_formed
+from buildalong.drawing._wires import draw_flexible, draw_formed, near
 from buildalong.drawing._words import board_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import BESIDE, draw_beside
@@ -103,7 +103,8 @@ class _Drawing:
         for beside in scene.beside:
             self._beside(svg, beside.part, beside.left, beside.top)
         self._wires(svg, flexible=False)
-        for part in scene.on_board:
+        self._covered_rows(svg, strong)
+        for part in sorted(scene.on_board, key=lambda p: p.id in self.new_parts):
             pose = scene.poses[part.id]
             with Pen(svg, self.faded(part.id in self.new_parts)).body(pose) as pen:
                 draw_body(Body(pen, part, look_of(part.type), pose.legs))
@@ -111,7 +112,7 @@ class _Drawing:
         for beside in scene.beside:
             pen = Pen(svg, self.faded(beside.part.id in self.new_parts))
             for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
-                draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role))
+                draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
         for hole in new_holes:
             x, y = self.frame.hole(hole)
             svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
@@ -177,10 +178,8 @@ class _Drawing:
         for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
             points = run if wire.style == "flexible" else tuple(self.frame.point(x, y) for x, y in run)
             out.some += _pieces(points, 7)
-        for row in range(self.frame.first, (self.frame.last or self.frame.board.rows) + 1):
-            for x in (-1.05, 12.05):
-                px, py = self.frame.point(x, row)
-                out.much.append((px - 11, py - 7, px + 11, py + 7))
+        for _, x, y in row_marks(self.frame):
+            out.much.append((x - 11, y - 7, x + 11, y + 7))
         for name in self.frame.board.holes:
             if self.frame.shows(name):
                 x, y = self.frame.hole(name)
@@ -218,6 +217,19 @@ class _Drawing:
                 (x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * item.tag.size, item.text, item.tag.size,
                 anchor="middle", style="bold" if new else "regular", fill=colour,
             )  # fmt: skip
+
+    def _covered_rows(self, svg: Svg, strong: Collection[int]) -> None:
+        """Row numbers that a wire runs over are set again on a plate upon it."""
+        lines = [
+            tuple(self.frame.point(x, y) for x, y in run)
+            for wire, run in zip(self.scene.layout.wires, self.scene.runs, strict=True)
+            if wire.style != "flexible"
+        ]
+        for row, x, y in row_marks(self.frame):
+            if any(near((x, y), line) < 14 for line in lines):
+                text_width = _text.width(str(row), MARK, "bold") + 6
+                svg.rect(x - text_width / 2, y - 8, text_width, 16, rx=3, fill=palette.BOARD)
+                draw_row_mark(svg, row, x, y, row in strong)
 
     # -- drawing -----------------------------------------------------------------------------
 

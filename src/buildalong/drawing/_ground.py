@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import PITCH, Frame
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, path
 
-__all__ = ["HOLE", "MARK", "draw_ground"]
+__all__ = ["HOLE", "MARK", "draw_ground", "draw_row_mark", "row_marks"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
@@ -36,6 +36,22 @@ def draw_ground(
         _rails(svg, frame)
     _holes(svg, frame, used)
     _marks(svg, frame, strong_rows)
+
+
+def row_marks(frame: Frame) -> Iterator[tuple[int, float, float]]:
+    """Each row number with the centre of its mark, on both sides of the board."""
+    for row in range(frame.first, (frame.last or frame.board.rows) + 1):
+        for x in (-1.05, 12.05):
+            yield row, *frame.point(x, row)
+
+
+def draw_row_mark(svg: Svg, row: int, x: float, y: float, strong: bool) -> None:
+    """Write a row number; each fifth is bold, strong ones are in the accent colour."""
+    bold = strong or row % 5 == 0 or row == 1
+    svg.text(
+        x, y + 0.334 * MARK, str(row), MARK, anchor="middle", style="bold" if bold else "regular",
+        fill=palette.ACCENT if strong else palette.INK_SOFT,
+    )  # fmt: skip
 
 
 def _paper(svg: Svg, frame: Frame) -> None:
@@ -100,8 +116,8 @@ def _rails(svg: Svg, frame: Frame) -> None:
             if not shown:
                 continue
             top, bottom = min(shown), max(shown)
-            svg.line(*frame.point(x, top - 0.35), *frame.point(x, bottom + 0.35), stroke=colour, stroke_width=3.2,
-                     stroke_linecap="round")  # fmt: skip
+            ends = (*frame.point(x, top - 0.35), *frame.point(x, bottom + 0.35))
+            svg.line(*ends, stroke=colour, stroke_width=3.2, stroke_linecap="round")
             hole_x = frame.board.holes[holes[0]][0]
             for y in (top - 0.85, bottom + 0.85):
                 cx, cy = frame.point(hole_x, y)
@@ -126,15 +142,9 @@ def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:
 
 
 def _marks(svg: Svg, frame: Frame, strong: Collection[int]) -> None:
+    for row, x, y in row_marks(frame):
+        draw_row_mark(svg, row, x, y, row in strong)
     last = frame.last or frame.board.rows
-    for row in range(frame.first, last + 1):
-        bold = row in strong or row % 5 == 0 or row == 1
-        for x in (-1.05, 12.05):
-            px, py = frame.point(x, row)
-            svg.text(
-                px, py + 0.334 * MARK, str(row), MARK, anchor="middle", style="bold" if bold else "regular",
-                fill=palette.ACCENT if row in strong else palette.INK_SOFT,
-            )  # fmt: skip
     for letter in "abcdefghij":
         x = frame.board.holes[f"{letter}1"][0]
         for y in (frame.first - 0.98, last + 0.98):

@@ -27,7 +27,7 @@ class Look(BaseModel):
     text: str = Field("", description="short print on an IC or transistor: '555'")
     bands: int = Field(4, description="number of colour bands of a resistor")
     cells: str = Field("", description="a supply's picture: 'cells', 'block', 'plug', 'coin'")
-    volts: str = Field("", description="a supply's print, with {count}: '{count} × AA'")
+    volts: str = Field("", description="a supply's words, with {count} and {mark}: '{count} × {mark}'")
     sources: dict[str, str] = Field({}, description="where a marking or colour is from")
 
 
@@ -92,9 +92,9 @@ def marking_of(part: Part) -> str:
         "value": value_of(part),
         "code": code,
         "rated": format_quantity(rated, "V") if rated else "",
-        "count": f"{part.setting('count', 0):g}",
+        "count": f"{part.setting('count', 1):g}",
     }
-    text = look.text or marking.text
+    text = look.text or look.volts.replace("{mark}", marking.text) or marking.text
     for name, shown in fields.items():
         text = text.replace("{" + name + "}", shown)
     return " ".join(text.split())

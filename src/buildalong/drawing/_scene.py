@@ -178,7 +178,7 @@ class Scene:
     def _clear_lead(self, start: Point, end: Point, side: str, holes: tuple[str, ...]) -> tuple[Point, ...]:
         placed = {h: (x / PITCH, y / PITCH) for h, (x, y) in ((h, self.frame.hole(h)) for h in self.used)}
         best: tuple[tuple[int, float], tuple[Point, ...]] | None = None
-        for offset in (0.0, 0.5, -0.5, 1.0, -1.0, 1.5, -1.5):
+        for offset in (0.0, 0.5, -0.5, 1.0, -1.0, 1.5, -1.5, 2.2, -2.2, 3.0, -3.0):
             shift = offset * PITCH
             via = (0.0, shift) if side in ("left", "right") else (shift, 0.0)
             points = _lead_curve(start, end, side, via)

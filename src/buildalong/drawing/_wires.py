@@ -102,7 +102,13 @@ def _towards(start: Point, goal: Point, distance: float) -> Point:
 def draw_formed(pen: Pen, frame: Frame, points: Sequence[Point], colour: str) -> None:
     """Draw a stiff wire that lies on the board; ``points`` in pitches."""
     placed = [frame.point(x, y) for x, y in points]
-    _insulated(pen, placed, lambda cut: rounded(cut, 9), colour)
+    bare = min(BARE, math.dist(placed[0], placed[1]) * 0.35, math.dist(placed[-1], placed[-2]) * 0.35)
+    inner = [_towards(placed[0], placed[1], bare), *placed[1:-1], _towards(placed[-1], placed[-2], bare)]
+    for hole, end in ((placed[0], inner[0]), (placed[-1], inner[-1])):
+        pen.lead(hole, end, 5.4)
+    _insulation(pen, rounded(inner, 9), colour)
+    pen.entry(placed[0], 2.6)
+    pen.entry(placed[-1], 2.6)
 
 
 def arc(start: Point, end: Point, bow: float) -> tuple[Point, ...]:
@@ -117,9 +123,30 @@ def arc(start: Point, end: Point, bow: float) -> tuple[Point, ...]:
     return tuple(out)
 
 
-def draw_flexible(pen: Pen, points: Sequence[Point], colour: str) -> None:
-    """Draw a jumper lead or the lead of an off-board part; ``points`` in user units."""
-    _insulated(pen, list(points), _smooth, colour)
+def draw_flexible(pen: Pen, points: Sequence[Point], colour: str, bare_start: bool = True) -> None:
+    """Draw a jumper lead or the lead of an off-board part; ``points`` in user units, closely spaced."""
+    cut = _shortened(list(reversed(_shortened(list(reversed(points)), BARE))), BARE if bare_start else 0)
+    if bare_start:
+        pen.lead(points[0], cut[0], 5.4)
+    pen.lead(points[-1], cut[-1], 5.4)
+    _insulation(pen, _smooth(cut), colour)
+    if bare_start:
+        pen.entry(points[0], 2.6)
+    pen.entry(points[-1], 2.6)
+
+
+def _shortened(points: list[Point], length: float) -> list[Point]:
+    """The polyline without its first stretch of this length."""
+    left = length
+    for index, (a, b) in enumerate(pairwise(points)):
+        step = math.dist(a, b)
+        if step > left:
+            start = _towards(a, b, left)
+            rest = points[index + 1 :]
+            # Two points nearly in one place would make a kink.
+            return [start, *(rest[1:] if len(rest) > 2 and math.dist(start, rest[0]) < 4 else rest)]
+        left -= step
+    return points[-2:]
 
 
 def _smooth(points: Sequence[Point]) -> str:
@@ -138,17 +165,11 @@ def _smooth(points: Sequence[Point]) -> str:
     return path(*bits)
 
 
-def _insulated(pen: Pen, points: list[Point], line, colour: str) -> None:  # type: ignore[no-untyped-def]
-    """Casing, insulation and two bare ends."""
-    pen.lead(points[0], _towards(points[0], points[1], BARE + 2), 5.4)
-    pen.lead(points[-1], _towards(points[-1], points[-2], BARE + 2), 5.4)
-    cut = [_towards(points[0], points[1], BARE), *points[1:-1], _towards(points[-1], points[-2], BARE)]
-    data = line(cut)
+def _insulation(pen: Pen, data: str, colour: str) -> None:
+    """A coloured line in a darker casing."""
     fill = palette.wire_colour(colour)
     for shade, thick in ((palette.mix(fill, "#000000", 0.55), THICK), (fill, THICK - 3.4)):
         pen.svg.path(
-            data, fill="none", stroke=pen.ink(shade), stroke_width=thick, stroke_linecap="butt",
+            data, fill="none", stroke=pen.ink(shade), stroke_width=thick, stroke_linecap="round",
             stroke_linejoin="round",
         )  # fmt: skip
-    pen.entry(points[0], 2.6)
-    pen.entry(points[-1], 2.6)

@@ -57,8 +57,7 @@ def _block(pen: Pen, part: Part, left: float, top: float) -> None:
 
 def _plug(pen: Pen, part: Part, left: float, top: float) -> None:
     look = look_of(part.type)
-    width, height = BESIDE
-    middle = top + height / 2
+    middle = top + BESIDE[1] / 2
     pen.rect(left + 14, middle - 24, 44, 48, palette.METAL, look.edge, 2)
     pen.rect(left + 22, middle - 14, 8, 8, palette.INK, None)
     pen.rect(left + 22, middle + 6, 8, 8, palette.INK, None)
@@ -91,7 +90,7 @@ def _motor(pen: Pen, part: Part, left: float, top: float) -> None:
     turn = path("M", (left + 72, middle - 16), "A", 20, 20, 0, 1, 1, (left + 72, middle + 16))
     pen.shape(turn, "none", look.edge, 3)
     pen.shape(
-        path("M", (left + 72 - 10, middle + 15), "L", (left + 72 + 3, middle + 8), "L", (left + 72 + 3, middle + 24), "Z"),
+        path("M", (left + 62, middle + 15), "L", (left + 75, middle + 8), "L", (left + 75, middle + 24), "Z"),
         look.edge,
     )  # fmt: skip
 

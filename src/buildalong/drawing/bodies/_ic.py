@@ -19,10 +19,10 @@ def dip(body: Body) -> None:
     length, width = body.length, body.width
     for x, y in body.legs:
         inner = math.copysign(width / 2 - 1, x)
+        wide, slim = x - math.copysign(7, x), x - math.copysign(5, x)
         pen.shape(
-            path("M", (inner, y - 6), "L", (x - math.copysign(7, x), y - 6), "L", (x - math.copysign(5, x), y - 3),
-                 "L", (x, y - 3), "L", (x, y + 3), "L", (x - math.copysign(5, x), y + 3),
-                 "L", (x - math.copysign(7, x), y + 6), "L", (inner, y + 6), "Z"),
+            path("M", (inner, y - 6), "L", (wide, y - 6), "L", (slim, y - 3), "L", (x, y - 3), "L", (x, y + 3),
+                 "L", (slim, y + 3), "L", (wide, y + 6), "L", (inner, y + 6), "Z"),
             palette.METAL, palette.METAL_EDGE, 1.2,
         )  # fmt: skip
     top = -length / 2
