@@ -51,10 +51,8 @@ SCALED = {
 
 _NO_PREFIX = frozenset({"", "°C", "K", "kg", "rpm", "dB", "1/s", "1/K", "1/V", "rad/s", "kg·m²"})
 _MOST_CHARACTERS = 60
-_SPACES = " \u00a0\u2009\u202f"
-_NUMBER = (
-    rf"[+-]?(?:\d{{1,3}}(?:[{_SPACES}]\d{{3}})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][+-]?\d{{1,2}})?"
-)
+_SPACES = str.maketrans(dict.fromkeys("\u00a0\u2009\u202f", " "))
+_NUMBER = rf"[+-]?(?:\d{{1,3}}(?: \d{{3}})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][+-]?\d{{1,2}})?"
 _PLAIN = re.compile(rf"({_NUMBER})(?:\s*/\s*(\d{{1,9}}))?\s*(\S*)", re.ASCII)
 _LETTER_POINT = re.compile(r"(\d*)([RkKMGTpnµum])(\d+)\s*(Ω|ohm|F|H)?", re.ASCII)
 _ENGLISH_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+", re.ASCII)
@@ -207,7 +205,9 @@ def _power_of(step: Fraction) -> int:
 def _read(text: str, unit: str) -> _Written:
     if len(text) > _MOST_CHARACTERS:
         raise QuantityError(f"'{_short(text)}' is too long to be a quantity such as '22 µF' or '4k7'")
-    normal = text.strip().replace("\u03bc", "µ").replace("\u2126", "Ω").replace("\u2212", "-")
+    normal = (
+        text.translate(_SPACES).strip().replace("\u03bc", "µ").replace("\u2126", "Ω").replace("\u2212", "-")
+    )
     found = _LETTER_POINT.fullmatch(normal)
     if found:
         return _letter_point(found, unit, text)
@@ -218,9 +218,7 @@ def _read(text: str, unit: str) -> _Written:
     if _ENGLISH_THOUSANDS.fullmatch(digits):
         plain, point = digits.replace(",", ""), digits.replace(",", ".", 1)
         raise QuantityError(f"'{text}' can be read in two ways: write {plain} or {point}")
-    for space in _SPACES:
-        digits = digits.replace(space, "")
-    exact = Decimal(digits.replace(",", "."))
+    exact = Decimal(digits.replace(" ", "").replace(",", "."))
     number = Fraction(exact)
     step = Fraction(10) ** int(exact.as_tuple().exponent)
     if found[2]:
