@@ -97,7 +97,7 @@ def test_what_is_written_can_be_read_back(
 
 @given(st.floats(1e-14, 1e11), st.integers(1, 12))
 def test_rounding_keeps_the_figures_asked_for(value: float, figures: int) -> None:
-    """The written value is off by half a unit of its last figure at most (ISO 80000-1 Annex B, from memory)."""
+    """It is off by half a unit of its last figure at most (ISO 80000-1 Annex B, from memory)."""
     back = parse(format_quantity(value, "Ω", figures), "Ω").value
     step = Fraction(10) ** (math.floor(math.log10(back)) - figures + 1)
     assert abs(Fraction(back) - Fraction(value)) <= step / 2 * (1 + Fraction(1, 10**6))
