@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from buildalong.design._formula import Formula
+from buildalong.design._graph import Graph
 from buildalong.design._shape import Shape
 from buildalong.design._write import mathml, plain, steps, text
 from buildalong.quantity import Quantity
 
-__all__ = ["Correction", "SheetEntry"]
+__all__ = ["Correction", "Maker", "SheetEntry", "figures_of"]
 
 
 @dataclass(frozen=True)
@@ -72,3 +73,7 @@ def figures_of(entries: Iterable[SheetEntry]) -> dict[str, Quantity]:
     for entry in entries:
         out.setdefault(f"ideal {entry.name}", entry.result)
     return out
+
+
+Maker = Callable[[Graph, Shape, tuple[Shape, ...]], Iterator[SheetEntry]]
+"""Gives the sheet entries of one shape; it sees the graph and every other shape too."""

@@ -14,9 +14,13 @@ from dataclasses import dataclass
 from buildalong.design._units import Dimension, dimension, unit_of
 
 __all__ = [
-    "Difference", "Exp", "Expr", "Log", "Num", "Parallel", "Product", "Quotient", "Sum", "Sym",
+    "Difference", "Exp", "Expr", "Log", "Num", "Parallel", "Power", "Product", "Quotient", "Sum", "Sym",
     "exp", "ln",
 ]  # fmt: skip
+
+
+PLAIN: Dimension = (0, 0, 0, 0)
+"""The dimension of a plain number."""
 
 
 class Expr:
@@ -31,7 +35,7 @@ class Expr:
 
     @property
     def dim(self) -> Dimension:
-        """Exponents of volt, ampere and second."""
+        """Exponents of volt, ampere, second and lux."""
         raise NotImplementedError
 
     def value(self, given: Mapping[str, float] | None = None) -> float:
@@ -189,8 +193,8 @@ class Product(Expr):
 
     @property
     def dim(self) -> Dimension:
-        v, a, s = (sum(f.dim[i] for f in self.factors) for i in range(3))
-        return (v, a, s)
+        v, a, s, x = (sum(f.dim[i] for f in self.factors) for i in range(4))
+        return (v, a, s, x)
 
     def value(self, given: Mapping[str, float] | None = None) -> float:
         return math.prod(factor.value(given) for factor in self.factors)
@@ -212,8 +216,8 @@ class Quotient(Expr):
 
     @property
     def dim(self) -> Dimension:
-        v, a, s = (self.over.dim[i] - self.under.dim[i] for i in range(3))
-        return (v, a, s)
+        v, a, s, x = (self.over.dim[i] - self.under.dim[i] for i in range(4))
+        return (v, a, s, x)
 
     def value(self, given: Mapping[str, float] | None = None) -> float:
         under = self.under.value(given)
@@ -255,7 +259,7 @@ class Log(Expr):
     of: Expr
 
     def __post_init__(self) -> None:
-        if self.of.dim != (0, 0, 0):
+        if self.of.dim != PLAIN:
             raise ValueError("a logarithm needs a plain number")
 
     @property
@@ -264,7 +268,7 @@ class Log(Expr):
 
     @property
     def dim(self) -> Dimension:
-        return (0, 0, 0)
+        return PLAIN
 
     def value(self, given: Mapping[str, float] | None = None) -> float:
         inner = self.of.value(given)
@@ -282,7 +286,7 @@ class Exp(Expr):
     sign: int = -1
 
     def __post_init__(self) -> None:
-        if self.of.dim != (0, 0, 0):
+        if self.of.dim != PLAIN:
             raise ValueError("an exponent needs a plain number")
 
     @property
@@ -291,13 +295,40 @@ class Exp(Expr):
 
     @property
     def dim(self) -> Dimension:
-        return (0, 0, 0)
+        return PLAIN
 
     def value(self, given: Mapping[str, float] | None = None) -> float:
         return math.exp(self.sign * self.of.value(given))
 
     def rebuilt(self, children: tuple[Expr, ...]) -> Expr:
         return Exp(children[0], self.sign)
+
+
+@dataclass(frozen=True, slots=True)
+class Power(Expr):
+    """A ratio raised to a plain number."""
+
+    base: Expr
+    exponent: Expr
+
+    def __post_init__(self) -> None:
+        if self.base.dim != PLAIN or self.exponent.dim != PLAIN:
+            raise ValueError("only a plain number is raised to a power here")
+
+    @property
+    def children(self) -> tuple[Expr, ...]:
+        return (self.base, self.exponent)
+
+    @property
+    def dim(self) -> Dimension:
+        return PLAIN
+
+    def value(self, given: Mapping[str, float] | None = None) -> float:
+        base = self.base.value(given)
+        return float(base ** self.exponent.value(given)) if base > 0 else math.nan
+
+    def rebuilt(self, children: tuple[Expr, ...]) -> Expr:
+        return Power(*children)
 
 
 def ln(x: float | Expr) -> Expr:

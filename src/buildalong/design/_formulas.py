@@ -1,38 +1,32 @@
-"""The textbook formulas of each shape."""
+"""The textbook formulas of each kind of shape, and what the titles and notes say.
+
+Sources are named with the page where a worked example of the formula stands; the books' wording is
+not used.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-
-from buildalong.design._entry import SheetEntry
-from buildalong.design._expr import Product, Sym, ln
-from buildalong.design._formula import Formula
-from buildalong.design._graph import Graph
-from buildalong.design._shape import Shape
+from buildalong.design import _light_formulas, _small_formulas, _timer_formulas
+from buildalong.design._entry import Maker
 
 __all__ = ["FORMULAS"]
 
-Maker = Callable[[Graph, Shape, tuple[Shape, ...]], Iterator[SheetEntry]]
-
-TI = "TI, NE555 data sheet SLFS022F, application information"
-LN2 = "ln 2 = 0.693147…, usually written 0.693"
-
-
-def _seconds(sub: str) -> Sym:
-    return Sym("t", sub, of="s")
-
-
-def _astable(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[SheetEntry]:
-    upper, lower, c = shape.terms["upper"], shape.terms["lower"], shape.terms["capacitance"]
-    out = shape.nets.get("output", "")
-    yield SheetEntry(
-        f"high_time({out})", "How long the output stays high", shape,
-        Formula(_seconds("high"), Product((ln(2), upper + lower, c))), ("high_time", out), TI, LN2,
-    )  # fmt: skip
-    yield SheetEntry(
-        f"low_time({out})", "How long the output stays low", shape,
-        Formula(_seconds("low"), Product((ln(2), lower, c))), ("low_time", out), TI, LN2,
-    )  # fmt: skip
-
-
-FORMULAS: dict[str, Maker] = {"astable": _astable}
+FORMULAS: dict[str, Maker] = {
+    "astable": _timer_formulas.astable,
+    "astable-steered": _timer_formulas.steered,
+    "astable-output": _timer_formulas.by_output,
+    "one-shot": _timer_formulas.one_shot,
+    "transistor-astable": _timer_formulas.transistors,
+    "counter-chain": _timer_formulas.counter,
+    "transistor-switch": _light_formulas.switch,
+    "led": _light_formulas.led,
+    "led-shared": _light_formulas.led,
+    "comparator-hysteresis": _small_formulas.hysteresis,
+    "divider": _small_formulas.divider,
+    "light-divider": _small_formulas.divider,
+    "rc": _small_formulas.rc,
+    "pull-up": _small_formulas.pull,
+    "pull-down": _small_formulas.pull,
+    "resistors": _small_formulas.resistors,
+}
+"""Kind of shape -> the function that gives its sheet entries."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from buildalong.design._expr import Expr
 from buildalong.design._graph import Chain, Element, Graph, symbol
 from buildalong.design._shape import Shape
 
-__all__ = ["driver", "lights"]
+__all__ = ["driver", "lights", "shown"]
 
 
 def driver(graph: Graph, net: str) -> tuple[str, str]:
@@ -96,3 +96,23 @@ def _shape(
         {"from": start, "to": end},
         terms={} if total is None else {"resistance": total},
     )
+
+
+def shown(graph: Graph, shapes: Iterable[Shape]) -> dict[str, tuple[tuple[str, ...], str]]:
+    """Net of an output -> (light, "lit" or "dark" while the output is high)."""
+    out: dict[str, tuple[tuple[str, ...], str]] = {}
+    for shape in shapes:
+        if shape.kind not in ("led", "led-bare", "led-shared"):
+            continue
+        light, start, end = shape.roles["light"], shape.nets["from"], shape.nets["to"]
+        if end == graph.ground and start != graph.plus:
+            out.setdefault(start, (light, "lit"))
+        elif start == graph.plus and end != graph.ground:
+            out.setdefault(end, (light, "dark"))
+    for shape in shapes:
+        if shape.kind == "transistor-switch":
+            lamps = tuple(i for i in shape.roles["load"] if graph.part(i).type.family == "led")
+            if lamps:
+                state = "lit" if shape.nets["near"] == graph.ground else "dark"
+                out.setdefault(shape.nets["drive"], (lamps, state))
+    return out

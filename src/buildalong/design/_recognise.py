@@ -49,7 +49,7 @@ def recognise(circuit: Circuit) -> tuple[Shape, ...]:
     found += _simple.networks(graph, taken)
     found += _simple.bypasses(graph)
     found += _simple.supplies(graph)
-    shown = _shown(graph, found)
+    shown = _lights.shown(graph, found)
     rank = {kind: index for index, kind in enumerate(KINDS)}
     told = [_told(graph, shape, shown) for shape in found]
     return tuple(
@@ -61,33 +61,13 @@ def _parts(shapes: Iterable[Shape]) -> frozenset[str]:
     return frozenset(part for shape in shapes for part in shape.parts if shape.kind != "supply")
 
 
-def _shown(graph: Graph, shapes: list[Shape]) -> dict[str, tuple[str, str]]:
-    """Net of an output -> (light, "lit" or "dark" while the output is high)."""
-    out: dict[str, tuple[str, str]] = {}
-    for shape in shapes:
-        if shape.kind not in ("led", "led-bare", "led-shared"):
-            continue
-        light, start, end = listed(shape.roles["light"]), shape.nets["from"], shape.nets["to"]
-        if end == graph.ground and start != graph.plus:
-            out.setdefault(start, (light, "lit"))
-        elif start == graph.plus and end != graph.ground:
-            out.setdefault(end, (light, "dark"))
-    for shape in shapes:
-        if shape.kind == "transistor-switch":
-            lamps = [i for i in shape.roles["load"] if graph.part(i).type.family == "led"]
-            if lamps:
-                state = "lit" if shape.nets["near"] == graph.ground else "dark"
-                out.setdefault(shape.nets["drive"], (listed(lamps), state))
-    return out
-
-
-def _told(graph: Graph, shape: Shape, shown: dict[str, tuple[str, str]]) -> Shape:
+def _told(graph: Graph, shape: Shape, shown: dict[str, tuple[tuple[str, ...], str]]) -> Shape:
     """Put the words to a shape."""
     words = SHAPES[shape.kind]
     places = {role: listed(parts) for role, parts in shape.roles.items()}
-    light, state = shown.get(shape.nets.get("output", ""), ("", ""))
-    places["high"] = HIGH[state].format(light=light)
-    places["low"] = LOW[state].format(light=light)
+    light, state = shown.get(shape.nets.get("output", ""), ((), ""))
+    places["high"] = HIGH[state].format(light=listed(light))
+    places["low"] = LOW[state].format(light=listed(light))
     if "from" in shape.nets and "to" in shape.nets:
         for name, net in (("source_words", shape.nets["from"]), ("sink_words", shape.nets["to"])):
             kind, part = _lights.driver(graph, net)

@@ -115,7 +115,7 @@ SHAPES: dict[str, Words] = {
     "transistor-astable": Words(
         "Two transistors as an astable",
         "{first} and {second} switch each other off in turn: each time one switches on, a capacitor pushes "
-        "the other base far below 0.6 V, and that one stays off until a resistor has brought its base back up.",
+        "the other base far below 0.6 V, and that one stays off until a resistor has brought it back up.",
         {
             "first": "{first} switches {load1} on while {second} is off.",
             "second": "{second} switches {load2} on while {first} is off.",

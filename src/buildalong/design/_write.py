@@ -15,6 +15,7 @@ from buildalong.design._expr import (
     Log,
     Num,
     Parallel,
+    Power,
     Product,
     Quotient,
     Sum,
@@ -24,14 +25,24 @@ from buildalong.design._formula import Formula
 from buildalong.design._units import unit_of
 from buildalong.quantity import format_quantity
 
-__all__ = ["mathml", "steps", "text"]
+__all__ = ["mathml", "plain", "quantity_text", "steps", "text"]
 
 _SUM, _PRODUCT, _ATOM = 1, 2, 3
 _EQUALS = "="
+_UNSCALED = ("Hz", "V", "lx")
+"""Units that readers expect without the prefix milli: 0.44 Hz, 0.65 V."""
 
 
 def _number(node: Num) -> str:
+    if node.of in _UNSCALED and 1e-3 < abs(node.number) < 1:
+        rounded = float(f"{node.number:.{node.figures - 1}e}")
+        return f"{rounded:.12g} {node.of}".replace("-", "−")
     return format_quantity(node.number, node.of, node.figures).replace("-", "−")
+
+
+def quantity_text(value: float, unit: str) -> str:
+    """A result as it stands in a sentence, three significant figures."""
+    return _number(Num(value, unit))
 
 
 def _level(node: Expr) -> int:
@@ -47,6 +58,10 @@ def _bracketed(node: Expr, least: int) -> str:
     return inner if _level(node) >= least else f"({inner})"
 
 
+def _operand(node: Expr, least: int) -> str:
+    return f"({text(node)})" if isinstance(node, Parallel) else _bracketed(node, least)
+
+
 def text(node: Expr) -> str:
     """Write a tree on one line: ``ln 2 · (R1 + R2) · C1``."""
     match node:
@@ -55,18 +70,13 @@ def text(node: Expr) -> str:
         case Sym():
             return node.name
         case Sum():
-            return " + ".join(text(term) for term in node.terms)
+            return " + ".join(_operand(term, _SUM) for term in node.terms)
         case Difference():
-            return f"{text(node.first)} − {_bracketed(node.second, _PRODUCT)}"
+            return f"{_operand(node.first, _SUM)} − {_operand(node.second, _PRODUCT)}"
         case Product():
-            return " · ".join(
-                f"({text(f)})" if isinstance(f, Parallel) else _bracketed(f, _PRODUCT) for f in node.factors
-            )
+            return " · ".join(_operand(factor, _PRODUCT) for factor in node.factors)
         case Quotient():
-            over = (
-                f"({text(node.over)})" if isinstance(node.over, Parallel) else _bracketed(node.over, _PRODUCT)
-            )
-            return f"{over} / {_bracketed(node.under, _ATOM)}"
+            return f"{_operand(node.over, _PRODUCT)} / {_bracketed(node.under, _ATOM)}"
         case Parallel():
             return " ∥ ".join(_bracketed(b, _ATOM) for b in node.branches)
         case Log():
@@ -74,6 +84,8 @@ def text(node: Expr) -> str:
             return f"ln {inner}" if isinstance(node.of, Num | Sym) else f"ln({inner})"
         case Exp():
             return f"e^({'−' if node.sign < 0 else ''}{_bracketed(node.of, _PRODUCT)})"
+        case Power():
+            return f"{_bracketed(node.base, _ATOM)}^{_bracketed(node.exponent, _ATOM)}"
     raise TypeError(type(node).__name__)
 
 
@@ -148,9 +160,11 @@ def _ml_symbol(node: Sym) -> str:
 
 def _ml_bracketed(node: Expr, least: int) -> str:
     inner = _ml(node)
-    if isinstance(node, Quotient) or _level(node) >= least:
-        return inner
-    return _fence(inner)
+    return inner if isinstance(node, Quotient) or _level(node) >= least else _fence(inner)
+
+
+def _ml_operand(node: Expr, least: int) -> str:
+    return _fence(_ml(node)) if isinstance(node, Parallel) else _ml_bracketed(node, least)
 
 
 def _joined(pieces: list[str], sign: str) -> str:
@@ -164,17 +178,11 @@ def _ml(node: Expr) -> str:
         case Sym():
             return _ml_symbol(node)
         case Sum():
-            return _joined([_ml(term) for term in node.terms], "+")
+            return _joined([_ml_operand(term, _SUM) for term in node.terms], "+")
         case Difference():
-            return _joined([_ml(node.first), _ml_bracketed(node.second, _PRODUCT)], "−")
+            return _joined([_ml_operand(node.first, _SUM), _ml_operand(node.second, _PRODUCT)], "−")
         case Product():
-            return _joined(
-                [
-                    _fence(_ml(f)) if isinstance(f, Parallel) else _ml_bracketed(f, _PRODUCT)
-                    for f in node.factors
-                ],
-                "·",
-            )
+            return _joined([_ml_operand(factor, _PRODUCT) for factor in node.factors], "·")
         case Quotient():
             return f"<mfrac>{_ml(node.over)}{_ml(node.under)}</mfrac>"
         case Parallel():
@@ -189,6 +197,9 @@ def _ml(node: Expr) -> str:
             if node.sign < 0:
                 power = f"<mrow>{_mo('−')}{_ml_bracketed(node.of, _PRODUCT)}</mrow>"
             return f'<msup><mi mathvariant="normal">e</mi>{power}</msup>'
+        case Power():
+            base = _ml(node.base) if _level(node.base) >= _ATOM else _fence(_ml(node.base))
+            return f"<msup>{base}{_ml(node.exponent)}</msup>"
     raise TypeError(type(node).__name__)
 
 
