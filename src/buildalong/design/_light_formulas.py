@@ -12,6 +12,7 @@ from buildalong.design._facts import (
     forward_voltage,
     high_drop,
     high_resistance,
+    junction_voltage,
     low_level,
     supply_voltage,
 )
