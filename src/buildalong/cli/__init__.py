@@ -1,0 +1,5 @@
+"""The commands: ``buildalong new | check | simulate | layout | publish | netlist``."""
+
+from buildalong.cli._main import cli, main
+
+__all__ = ["cli", "main"]

@@ -137,12 +137,14 @@ class Figure:
     """A number that the words may use: its quantity, what it is in words, and where it comes from.
 
     ``kind``: "value" (a part's), "measure" (of a run), "formula", "rating", "supply", "trial",
-    "promise" (an expected value that was kept), "lesson".
+    "promise" (an expected value that was kept), "lesson" (such as the time it takes).  ``trial`` is
+    the trial in which a measure was taken.
     """
 
     quantity: Quantity
     words: str
-    kind: str
+    kind: Literal["value", "measure", "formula", "rating", "supply", "trial", "promise", "lesson"]
+    trial: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 import re
+from dataclasses import replace
 from pathlib import Path
 
 from buildalong.board import boards
-from buildalong.circuit import Circuit, Part
+from buildalong.circuit import Circuit, Part, parse_supply
 from buildalong.engine import Action, Trial
 from buildalong.finding import Finding, Place, Severity, Unreadable, by_severity
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
@@ -20,7 +21,6 @@ from buildalong.lesson._parts import make_part
 from buildalong.lesson._positions import Positions
 from buildalong.lesson._salvage import salvage
 from buildalong.lesson._schema import MAX_PARTS, LessonTable, PromiseTable, SupplyTable, TrialTable
-from buildalong.lesson._supply import SupplyError, read_supply
 from buildalong.lesson._toml import Document, read_toml
 from buildalong.lesson._trial import KINDS, MAX_LASTS, ActionError, read_action, read_time
 from buildalong.lesson._validate import nearest
@@ -158,38 +158,19 @@ class _Loader:
         if supply is not None:
             parts.append(supply)
         for identity, part_table in list(table.parts.items())[:MAX_PARTS]:
-            part, found = make_part(identity, part_table, self.catalogue, self.places, ("parts", identity))
+            part, found = make_part(identity, part_table, self.catalogue, self.places)
             self.findings.extend(found)
             if part is None or any(finding.severity >= Severity.ERROR for finding in found):
                 self.sound = False
             if part is not None:
                 parts.append(part)
-                if supply is not None and identity == supply.id:
-                    self.sound = False
-                    self.error(
-                        "name-taken",
-                        f"{identity} is the name of the supply",
-                        "give the part another name",
-                        self.places.key("parts", identity),
-                        identity,
-                    )
         circuit = Circuit(tuple(parts))
         for net in circuit.nets:
             if net in circuit.by_id:
-                self.error(
-                    "name-taken",
-                    f"'{net}' is the name of a part and of a net",
-                    "rename the net, so that figures can tell the two apart",
-                    self.net_place(circuit, net),
-                    net,
-                )
+                place = self.places.key("parts", net)
+                message, hint = f"'{net}' is the name of a part and of a net", "rename the net"
+                self.error("name-taken", message, hint, place, net)
         return circuit
-
-    def net_place(self, circuit: Circuit, net: str) -> Place:
-        pin = circuit.nets[net][-1]
-        part = circuit.by_id[pin.part]
-        number = [terminal.name for terminal in part.type.terminals].index(pin.terminal)
-        return self.places.value("parts", pin.part, "pins", number)
 
     def supply(self, table: LessonTable) -> Part | None:
         given = table.supply
@@ -200,26 +181,13 @@ class _Loader:
             else self.places.value("supply")
         )
         try:
-            choice = read_supply(wanted.kind, self.catalogue)
-        except SupplyError as error:
+            kind, settings = parse_supply(wanted.kind, self.catalogue)
+        except Unreadable as error:
             self.sound = False
-            self.error(error.code, str(error), error.hint, place)
+            for fault in error.findings:
+                self.findings.append(replace(fault, severity=Severity.ERROR, place=place))
             return None
-        if wanted.plus == wanted.minus:
-            self.sound = False
-            self.error(
-                "short-across-supply",
-                f"both leads of the supply are on the net {wanted.plus}",
-                "give plus and minus nets of their own",
-                place,
-                wanted.id,
-            )
-        return Part(
-            wanted.id,
-            choice.type,
-            (wanted.plus, wanted.minus),
-            settings=(("count", float(choice.count)),) if "count" in choice.type.settings else (),
-        )
+        return Part(wanted.id, kind, (wanted.plus, wanted.minus), settings=settings)
 
     # -- trials and promises ----------------------------------------------------------------------
 

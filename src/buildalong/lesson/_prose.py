@@ -7,9 +7,8 @@ import html
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from urllib.parse import unquote
-
-from markdown_it.token import Token
 
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._claims import find_claims, mask, nearest_figures, supported
@@ -17,6 +16,9 @@ from buildalong.lesson._expression import ExpressionError, read_expression
 from buildalong.lesson._lesson import Block, Figure, Image, Section
 from buildalong.lesson._markdown import markdown, parse_markdown
 from buildalong.quantity import Quantity
+
+if TYPE_CHECKING:
+    from markdown_it.token import Token
 
 __all__ = ["MAX_CLAIM_FINDINGS", "Insert", "inserts", "section_id", "weave"]
 
@@ -32,8 +34,9 @@ _PICTURE = re.compile(r"<img\b(?:[^<>\"']|\"[^\"]*\"|'[^']*')*>")
 _SRC = re.compile(r'\bsrc="([^"]*)"')
 
 _TAGS = {
-    "p", "br", "hr", "em", "strong", "b", "i", "u", "s", "code", "pre", "kbd", "sub", "sup", "abbr", "small",
-    "mark", "ul", "ol", "li", "dl", "dt", "dd", "blockquote", "a", "img", "h3", "h4", "h5", "h6", "span", "div",
+    "p", "br", "hr", "em", "strong", "b", "i", "u", "s", "code", "pre", "kbd", "sub", "sup", "abbr",
+    "small", "mark", "ul", "ol", "li", "dl", "dt", "dd", "blockquote", "a", "img",
+    "h3", "h4", "h5", "h6", "span", "div",
     "table", "thead", "tbody", "tr", "th", "td", "caption", "figure", "figcaption", "details", "summary",
 }  # fmt: skip
 _ATTRIBUTES = {

@@ -149,7 +149,7 @@ class LessonTable(_Table):
     summary: Words = Field("", description="one sentence under the title")
     board: Written = Field("400", description="tie-points of the board: 170, 400, 830 or 830-split")
     supply: Written | SupplyTable = Field(
-        description='the supply, on the nets PLUS and 0V: "4 x AA", "9 V block", "USB 5 V" and the like; or a table'
+        description='the supply, on the nets PLUS and 0V: "4 x AA", "9 V block", "USB 5 V", ...; or a table'
     )
     author: Words | Annotated[list[Words], Field(max_length=20)] = Field(
         "", description="who wrote the lesson"

@@ -1,0 +1,170 @@
+"""The JSON documents of the commands, all of the form described in docs/json.md."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from buildalong.engine import Run
+    from buildalong.finding import Finding
+    from buildalong.lesson import Compiled
+    from buildalong.quantity import Quantity
+
+__all__ = [
+    "SCHEMA",
+    "check_document",
+    "findings_document",
+    "layout_document",
+    "netlist_document",
+    "publish_document",
+    "simulate_document",
+    "write",
+]
+
+SCHEMA = 1
+"""Number of the present form; a document that old readers would misread gets the next one."""
+
+
+def write(document: Mapping[str, Any]) -> str:
+    """Write a document; keys keep their order, so equal input gives equal bytes."""
+    return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def _number(value: float) -> float | None:
+    """A number as JSON can hold it, without the noise of the last bits."""
+    return float(f"{value:.9g}") if math.isfinite(value) else None
+
+
+def _quantity(quantity: Quantity) -> dict[str, Any]:
+    return {"value": _number(quantity.value), "unit": quantity.unit}
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    place = finding.place
+    return {
+        "severity": finding.severity.name.lower(),
+        "code": finding.code,
+        "message": finding.message,
+        "file": place.file if place else "",
+        "line": place.line if place else 0,
+        "column": place.column if place else 0,
+        "hint": finding.hint,
+        "about": list(finding.about),
+    }
+
+
+def findings_document(findings: Sequence[Finding]) -> dict[str, Any]:
+    """What is printed where the input could not be read, or a command has no more to say."""
+    return {"schema": SCHEMA, "findings": [_finding(finding) for finding in findings]}
+
+
+def check_document(compiled: Compiled) -> dict[str, Any]:
+    """Findings, figures and promises."""
+    return {
+        **findings_document(compiled.findings),
+        "lesson": compiled.lesson.title,
+        "figures": {name: _quantity(figure.quantity) for name, figure in compiled.figures.items()},
+        "promises": [
+            {
+                "that": str(result.promise.that),
+                "trial": result.promise.trial,
+                "expected": _quantity(result.promise.expected),
+                "low": _number(result.promise.limits[0]),
+                "high": _number(result.promise.limits[1]),
+                "measured": _quantity(result.measured) if result.measured is not None else None,
+                "ok": result.ok,
+            }
+            for result in compiled.promises
+        ],
+    }
+
+
+def simulate_document(
+    run: Run, causes: Sequence[str], measures: Mapping[str, Quantity], findings: Sequence[Finding]
+) -> dict[str, Any]:
+    """One run: its events with their causes in words, measures, and extremes of each part."""
+    events = [
+        {
+            "time": _number(event.time),
+            "kind": event.kind,
+            "part": event.part,
+            "what": event.what,
+            "before": event.before,
+            "after": event.after,
+            "because": event.because,
+            "cause": cause,
+        }
+        for event, cause in zip(run.events, causes, strict=True)
+    ]
+    return {
+        "schema": SCHEMA,
+        "trial": run.trial.name,
+        "lasts": _number(run.trial.lasts),
+        "events": events,
+        "measures": {name: _quantity(quantity) for name, quantity in measures.items()},
+        "extremes": {
+            part: {
+                "voltage": _number(extremes.voltage),
+                "current": _number(extremes.current),
+                "reverse": _number(extremes.reverse),
+                "power": _number(extremes.power),
+                "mean_power": _number(extremes.mean_power),
+                "energy": _number(extremes.energy),
+            }
+            for part, extremes in run.extremes.items()
+        },
+        "undetermined": list(run.undetermined),
+        "findings": [_finding(finding) for finding in findings],
+    }
+
+
+def layout_document(compiled: Compiled) -> dict[str, Any]:
+    """The board: holes of each part in terminal order, wires, and whether it makes the circuit."""
+    from buildalong.board import equal, read_back
+
+    placement = compiled.placement
+    if placement is None:
+        return findings_document(compiled.findings)
+    layout = placement.layout
+    made = read_back(compiled.circuit.parts, layout)
+    return {
+        "schema": SCHEMA,
+        "board": layout.board.name,
+        "parts": {
+            part.id: [
+                hole
+                for terminal in part.type.terminals
+                for leg, hole in zip(part.type.leg_terminals, layout.holes[part.id], strict=True)
+                if leg == terminal.name
+            ]
+            for part in compiled.circuit.parts
+            if part.id in layout.holes
+        },
+        "wires": [
+            {"holes": [wire.start, wire.end], "colour": wire.colour, "style": wire.style, "net": wire.net}
+            for wire in layout.wires
+        ],
+        "wire_count": len(layout.wires),
+        "lower_bound": placement.lower_bound,
+        "proved": placement.proved,
+        "readback_equal": equal(compiled.circuit, made),
+        "findings": [_finding(finding) for finding in compiled.findings],
+    }
+
+
+def netlist_document(text: str, findings: Sequence[Finding]) -> dict[str, Any]:
+    """The netlist as one text."""
+    return {"schema": SCHEMA, "netlist": text, "findings": [_finding(finding) for finding in findings]}
+
+
+def publish_document(output: str, files: Sequence[str], findings: Sequence[Finding]) -> dict[str, Any]:
+    """Where the lesson pack was written, and its files."""
+    return {
+        "schema": SCHEMA,
+        "output": output,
+        "files": list(files),
+        "findings": [_finding(finding) for finding in findings],
+    }
