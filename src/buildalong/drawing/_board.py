@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
@@ -10,8 +11,8 @@ from buildalong.board import Layout, strip_nets
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._frame import View
-from buildalong.drawing._ground import MARK, draw_ground, draw_row_mark, row_marks
+from buildalong.drawing._frame import Point, View
+from buildalong.drawing._ground import RowMark, draw_ground, draw_row_mark, row_marks
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._palette import NetColour
@@ -99,11 +100,11 @@ class _Drawing:
         svg = Svg(right - left, bottom - top, title=title, alt=alt, x=left, y=top, background=palette.PAPER)
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         nets = self._strip_colours() if net_labels else {}
-        draw_ground(svg, self.frame, scene.used, strong, nets)
+        draw_ground(svg, self.frame, scene.used, nets)
+        self._row_marks(svg, strong, plates=False)
         for beside in scene.beside:
             self._beside(svg, beside.part, beside.left, beside.top)
         self._wires(svg, flexible=False)
-        self._covered_rows(svg, strong)
         for part in sorted(scene.on_board, key=lambda p: p.id in self.new_parts):
             pose = scene.poses[part.id]
             with Pen(svg, self.faded(part.id in self.new_parts)).body(pose) as pen:
@@ -113,6 +114,7 @@ class _Drawing:
             pen = Pen(svg, self.faded(beside.part.id in self.new_parts))
             for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                 draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
+        self._row_marks(svg, strong, plates=True)
         for hole in new_holes:
             x, y = self.frame.hole(hole)
             svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
@@ -173,12 +175,9 @@ class _Drawing:
             out.some.append(scene.body_rect(part, with_leads=True))
         for beside in scene.beside:
             out.never.append(beside.rect)
-            for lead in beside.leads:
-                out.some += _pieces(lead, 7)
-        for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
-            points = run if wire.style == "flexible" else tuple(self.frame.point(x, y) for x, y in run)
-            out.some += _pieces(points, 7)
-        for _, x, y in row_marks(self.frame):
+        for line in scene.lines:
+            out.some += _pieces(line, 7)
+        for _, (x, y), _ in self._marks:
             out.much.append((x - 11, y - 7, x + 11, y + 7))
         for name in self.frame.board.holes:
             if self.frame.shows(name):
@@ -218,18 +217,23 @@ class _Drawing:
                 anchor="middle", style="bold" if new else "regular", fill=colour,
             )  # fmt: skip
 
-    def _covered_rows(self, svg: Svg, strong: Collection[int]) -> None:
-        """Row numbers that a wire runs over are set again on a plate upon it."""
-        lines = [
-            tuple(self.frame.point(x, y) for x, y in run)
-            for wire, run in zip(self.scene.layout.wires, self.scene.runs, strict=True)
-            if wire.style != "flexible"
-        ]
-        for row, x, y in row_marks(self.frame):
-            if any(near((x, y), line) < 14 for line in lines):
-                text_width = _text.width(str(row), MARK, "bold") + 6
-                svg.rect(x - text_width / 2, y - 8, text_width, 16, rx=3, fill=palette.BOARD)
-                draw_row_mark(svg, row, x, y, row in strong)
+    @cached_property
+    def _marks(self) -> list[tuple[RowMark, Point, bool]]:
+        """Row numbers with their places, and whether each needs a plate on the wire that runs there."""
+        lines = self.scene.lines
+        out = []
+        for mark in row_marks(self.frame):
+            free = [at for at in mark.places if all(near(at, line) > 15 for line in lines)]
+            out.append((mark, free[0] if free else mark.places[0], not free))
+        return out
+
+    def _row_marks(self, svg: Svg, strong: Collection[int], plates: bool) -> None:
+        for mark, at, plate in self._marks:
+            if plate is plates:
+                if plate:
+                    across = _text.width(str(mark.row), mark.size, "bold") + 5
+                    svg.rect(at[0] - across / 2, at[1] - 8, across, 16, rx=3, fill=palette.BOARD)
+                draw_row_mark(svg, mark, at, mark.row in strong)
 
     # -- drawing -----------------------------------------------------------------------------
 

@@ -24,6 +24,8 @@ PITCH = PITCH_MM * 10
 """Hole distance in user units."""
 EDGE_ALONG = 47.0
 """From the first row to the edge of the board: 83 mm for 30 rows (makers' sheets)."""
+TEAR = 1.75
+"""Pitches from the last row shown to the torn edge of a crop."""
 EDGE_RAIL, EDGE_BARE = 34.0, 35.0
 """From the outermost column of holes to the edge, with and without rails (55 mm and 35 mm wide)."""
 
@@ -53,8 +55,8 @@ class Frame:
         least, most = (-4.0, 15.0) if self.board.rail_holes else (0.0, 11.0)
         along = EDGE_ALONG / PITCH
         last = self.last or self.board.rows
-        top = self.first - (along if self.first == 1 else 0.9)
-        bottom = last + (along if last == self.board.rows else 0.9)
+        top = self.first - (along if self.first == 1 else TEAR)
+        bottom = last + (along if last == self.board.rows else TEAR)
         return least - side, top, most + side, bottom
 
     @property
@@ -67,8 +69,12 @@ class Frame:
 
     def shows(self, name: str) -> bool:
         """Whether a hole lies in the rows shown."""
-        _, top, _, bottom = self.edges
-        return top < self.board.holes[name][1] < bottom
+        last = self.last or self.board.rows
+        spare = 0.6
+        y = self.board.holes[name][1]
+        if name[0] in "LR" and self.first == 1 and last == self.board.rows:
+            return True
+        return self.first - spare <= y <= last + spare
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._frame import PITCH, Frame
+from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, path
 
-__all__ = ["HOLE", "MARK", "draw_ground", "draw_row_mark", "row_marks"]
+__all__ = ["HOLE", "MARK", "draw_ground", "RowMark", "draw_row_mark", "row_marks"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
@@ -23,10 +24,9 @@ def draw_ground(
     svg: Svg,
     frame: Frame,
     used: Collection[str],
-    strong_rows: Collection[int] = (),
     nets: Mapping[str, NetColour] | None = None,
 ) -> None:
-    """Draw the board; ``used`` holes are dark, ``strong_rows`` have their numbers in the accent colour.
+    """Draw the board without its row numbers; ``used`` holes are dark.
 
     ``nets`` gives colours for strips by name; those strips are tinted.
     """
@@ -35,21 +35,33 @@ def draw_ground(
     if frame.board.rail_holes:
         _rails(svg, frame)
     _holes(svg, frame, used)
-    _marks(svg, frame, strong_rows)
+    _letters(svg, frame)
 
 
-def row_marks(frame: Frame) -> Iterator[tuple[int, float, float]]:
-    """Each row number with the centre of its mark, on both sides of the board."""
+@dataclass(frozen=True)
+class RowMark:
+    """A row number: the centres where it may stand, the usual one first."""
+
+    row: int
+    size: float
+    places: tuple[Point, ...]
+
+
+def row_marks(frame: Frame) -> Iterator[RowMark]:
+    """The row numbers on both sides of the board."""
+    railed = bool(frame.board.rail_holes)
+    size = MARK if railed else MARK - 2.5
     for row in range(frame.first, (frame.last or frame.board.rows) + 1):
-        for x in (-1.05, 12.05):
-            yield row, *frame.point(x, row)
+        for outward, x in ((-1, 0.0), (1, 11.0)):
+            steps = (1.05, 1.78) if railed else (0.82,)
+            yield RowMark(row, size, tuple(frame.point(x + outward * step, row) for step in steps))
 
 
-def draw_row_mark(svg: Svg, row: int, x: float, y: float, strong: bool) -> None:
+def draw_row_mark(svg: Svg, mark: RowMark, at: Point, strong: bool) -> None:
     """Write a row number; each fifth is bold, strong ones are in the accent colour."""
-    bold = strong or row % 5 == 0 or row == 1
+    bold = strong or mark.row % 5 == 0 or mark.row == 1
     svg.text(
-        x, y + 0.334 * MARK, str(row), MARK, anchor="middle", style="bold" if bold else "regular",
+        at[0], at[1] + 0.334 * mark.size, str(mark.row), mark.size, anchor="middle", style="bold" if bold else "regular",
         fill=palette.ACCENT if strong else palette.INK_SOFT,
     )  # fmt: skip
 
@@ -116,10 +128,16 @@ def _rails(svg: Svg, frame: Frame) -> None:
             if not shown:
                 continue
             top, bottom = min(shown), max(shown)
-            ends = (*frame.point(x, top - 0.35), *frame.point(x, bottom + 0.35))
+            _, y0, _, y1 = frame.edges
+            cut_top = frame.first > 1 and top < frame.first + 1.6
+            cut_bottom = bool(frame.last) and frame.last < frame.board.rows and bottom > frame.last - 1.6
+            start, end = y0 + 0.35 if cut_top else top - 0.35, y1 - 0.35 if cut_bottom else bottom + 0.35
+            ends = (*frame.point(x, start), *frame.point(x, end))
             svg.line(*ends, stroke=colour, stroke_width=3.2, stroke_linecap="round")
             hole_x = frame.board.holes[holes[0]][0]
-            for y in (top - 0.85, bottom + 0.85):
+            last = frame.last or frame.board.rows
+            for y in (min(top - 0.85, frame.first - 0.98) if cut_top else top - 0.85,
+                      max(bottom + 0.85, last + 0.98) if cut_bottom else bottom + 0.85):  # fmt: skip
                 cx, cy = frame.point(hole_x, y)
                 svg.line(cx - 5.5, cy, cx + 5.5, cy, stroke=colour, stroke_width=3)
                 if sign == "+":
@@ -141,15 +159,11 @@ def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:
         svg.path(path(*taken), fill=palette.HOLE_USED)  # type: ignore[arg-type]
 
 
-def _marks(svg: Svg, frame: Frame, strong: Collection[int]) -> None:
-    for row, x, y in row_marks(frame):
-        draw_row_mark(svg, row, x, y, row in strong)
+def _letters(svg: Svg, frame: Frame) -> None:
     last = frame.last or frame.board.rows
     for letter in "abcdefghij":
         x = frame.board.holes[f"{letter}1"][0]
         for y in (frame.first - 0.98, last + 0.98):
-            if (y < 1 and frame.first > 1) or (y > frame.board.rows and last < frame.board.rows):
-                continue
             px, py = frame.point(x, y)
             svg.text(px, py + 0.27 * MARK, letter, MARK, anchor="middle", style="bold", fill=palette.INK_SOFT)
 

@@ -88,6 +88,8 @@ class _Option:
 def _options(tag: Tag, obstacles: Obstacles) -> list[_Option]:
     left, top, right, bottom = tag.around
     cx, cy = (left + right) / 2, (top + bottom) / 2
+    reach = 110 + max(_text.width(text, tag.size, tag.style) for text in tag.wordings)
+    obstacles = _within(obstacles, (left - reach, top - 140, right + reach, bottom + 140))
     out: list[_Option] = []
     for rank, text in enumerate(tag.wordings):
         w = _text.width(text, tag.size, tag.style) + 2 * PAD_X
@@ -103,9 +105,20 @@ def _options(tag: Tag, obstacles: Obstacles) -> list[_Option]:
             ]  # fmt: skip
             for order, (x, y) in enumerate(centres):
                 rect = (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
-                cost = gap * 0.35 + order * 0.4 + rank * 9 + _cost(rect, obstacles)
+                cost = gap * 0.35 + order * 0.4 + rank * 24 + _cost(rect, obstacles)
                 out.append(_Option(text, rect, cost))
     return out
+
+
+def _within(obstacles: Obstacles, window: Rect) -> Obstacles:
+    """The obstacles that a window touches."""
+    return Obstacles(
+        obstacles.limits,
+        *(
+            [rect for rect in rects if _overlap(rect, window) > 0]
+            for rects in (obstacles.never, obstacles.much, obstacles.some, obstacles.little)
+        ),
+    )
 
 
 def _cost(rect: Rect, obstacles: Obstacles) -> float:

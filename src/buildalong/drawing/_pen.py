@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -84,17 +85,27 @@ class Pen:
         self.circle(at, radius + 1.6, palette.HOLE_USED)
         self.circle(at, radius, palette.METAL)
 
+    def upright(self, dx: float, dy: float) -> Point:
+        """The local point that lies this far right of and below the origin on the page."""
+        cos, sin = math.cos(math.radians(-self.angle)), math.sin(math.radians(-self.angle))
+        return dx * cos - dy * sin, dx * sin + dy * cos
+
     def text(
         self, x: float, y: float, text: str, size: float, colour: str, room: float, *,
-        style: Style = "bold", along: bool = False, least: float = 11.0,
+        style: Style = "bold", along: bool = False, down: bool = False, least: float = 11.0,
     ) -> None:  # fmt: skip
-        """A print centred on (x, y): upright, or along the body; left out where it cannot fit."""
+        """A print centred on (x, y): upright, along the local x axis, or down the local y axis.
+
+        It is left out where it cannot fit into ``room``.
+        """
         shown, size = _text.fit(text, size, room, style, least)
         if shown != text:
             return
         turn = -self.angle
         if along:
             turn = 0.0 if -90 <= _half_turn(self.angle) < 90 else 180.0
+        if down:
+            turn = 90.0 if -180 <= _half_turn(self.angle) < 0 or self.angle == 0 else -90.0
         turn = _half_turn(turn)
         self.svg.text(
             x, y + 0.334 * size if not turn else y, shown, size, anchor="middle", style=style,

@@ -104,6 +104,15 @@ class Scene:
         """The run of each wire: in pitches for formed wires and links, in user units for flexible ones."""
         return tuple(self._run(wire) for wire in self.layout.wires)
 
+    @cached_property
+    def lines(self) -> tuple[tuple[Point, ...], ...]:
+        """The runs of all wires and leads, in user units."""
+        wires = [
+            run if wire.style == "flexible" else tuple(self.frame.point(x, y) for x, y in run)
+            for wire, run in zip(self.layout.wires, self.runs, strict=True)
+        ]
+        return (*wires, *(lead for beside in self.beside for lead in beside.leads))
+
     def _run(self, wire: Wire) -> tuple[Point, ...]:
         board = self.layout.board
         if wire.style != "flexible":
@@ -172,17 +181,17 @@ class Scene:
                 "top": (x + BESIDE[0] * share, y + BESIDE[1] + CAPTION),
                 "bottom": (x + BESIDE[0] * share, y),
             }[side]
-            out.append(self._clear_lead(start, point, side, holes))
+            out.append(self._clear_lead(start, point, side, holes[index]))
         return tuple(out)
 
-    def _clear_lead(self, start: Point, end: Point, side: str, holes: tuple[str, ...]) -> tuple[Point, ...]:
+    def _clear_lead(self, start: Point, end: Point, side: str, hole: str) -> tuple[Point, ...]:
         placed = {h: (x / PITCH, y / PITCH) for h, (x, y) in ((h, self.frame.hole(h)) for h in self.used)}
         best: tuple[tuple[int, float], tuple[Point, ...]] | None = None
         for offset in (0.0, 0.5, -0.5, 1.0, -1.0, 1.5, -1.5, 2.2, -2.2, 3.0, -3.0):
             shift = offset * PITCH
             via = (0.0, shift) if side in ("left", "right") else (shift, 0.0)
             points = _lead_curve(start, end, side, via)
-            key = (hides([(px / PITCH, py / PITCH) for px, py in points], placed, holes), abs(offset))
+            key = (hides([(px / PITCH, py / PITCH) for px, py in points], placed, (hole,)), abs(offset))
             if best is None or key < best[0]:
                 best = key, points
         return best[1] if best else (start, end)

@@ -32,12 +32,15 @@ def dip(body: Body) -> None:
     pin1 = body.legs[0]
     pen.circle((-width / 2 + 9, pin1[1] - 1), 3.4, look.print)
     name = marking_of(body.part)
-    room = width - 30
-    pen.text(0, -13, body.part.id, 24, look.print, room, least=16)
-    if _text.width(name, 15, "regular") <= room + 8:
-        pen.text(0, 12, name, 19, look.print, room + 8, style="regular", least=15)
+    lying = abs(math.sin(math.radians(pen.angle))) > 0.7
+    room = (length - 34) if lying else (width - 18)
+    if _text.width(name, 14, "regular") <= room:
+        pen.text(*pen.upright(0, -12), body.part.id, 24, look.print, room, least=16)
+        pen.text(*pen.upright(0, 13), name, 19, look.print, room, style="regular", least=14)
     else:
-        pen.text(0, length / 4, name, 17, look.print, length / 2, style="regular", along=True)
+        # A long type goes along the body, as it is printed on the real one.
+        pen.text(0, -length / 2 + 24, body.part.id, 24, look.print, room, least=16)
+        pen.text(0, 17, name, 19, look.print, length - 46, style="regular", down=True)
 
 
 def to92(body: Body) -> None:

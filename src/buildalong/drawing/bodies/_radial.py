@@ -22,8 +22,7 @@ def _leads(body: Body, reach: float) -> None:
 def _entries(body: Body, reach: float) -> None:
     """Lead ends seen through the body, where it stands over its own holes."""
     for x, y in body.legs:
-        if abs(x) <= reach:
-            body.pen.entry((x, y), 2.4)
+        body.pen.entry((x, y), 2.4 if abs(x) <= reach else 2.0)
 
 
 def can(body: Body) -> None:
@@ -41,7 +40,8 @@ def can(body: Body) -> None:
         look.edge,
         1.2,
     )
-    pen.stroke(((radius * 0.75, -radius * 0.2), (radius * 0.75, radius * 0.2)), look.edge, 3.2)
+    dx, dy = pen.upright(radius * 0.17, 0)
+    pen.stroke(((radius * 0.76 - dx, -dy), (radius * 0.76 + dx, dy)), look.edge, 3.2)
     _entries(body, radius)
 
 
