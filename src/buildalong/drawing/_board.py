@@ -12,7 +12,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, View
-from buildalong.drawing._ground import RowMark, draw_ground, draw_row_mark, row_marks
+from buildalong.drawing._ground import Mark, draw_ground, draw_mark, marks
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._palette import NetColour
@@ -23,7 +23,7 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import draw_flexible, draw_formed, near
 from buildalong.drawing._words import board_words
 from buildalong.drawing.bodies import Body, draw_body
-from buildalong.drawing.bodies._beside import BESIDE, draw_beside
+from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 
 __all__ = ["board_picture", "net_colours"]
 
@@ -33,8 +33,12 @@ LABEL_ROOM = 70.0
 """Room beside the board for labels that find none on it."""
 
 
-def net_colours(circuit: Circuit) -> dict[str, NetColour]:
-    """A colour for each net: the supply's two by custom, the others in order of appearance."""
+def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, NetColour]:
+    """A colour for each net: the supply's two by custom, the others in order of appearance.
+
+    Where the layout's wires name their net, the net takes the colour of its wires.
+    """
+    wired = {wire.net: wire.colour for wire in reversed(layout.wires) if wire.net} if layout else {}
     out: dict[str, NetColour] = {}
     others = 0
     for net in circuit.nets:
@@ -42,6 +46,8 @@ def net_colours(circuit: Circuit) -> dict[str, NetColour]:
             out[net] = palette.PLUS
         elif net == circuit.ground:
             out[net] = palette.GROUND
+        elif wired.get(net, "") in palette.WIRES:
+            out[net] = NetColour(wired[net], palette.WIRES[wired[net]])
         else:
             out[net] = palette.NETS[others % len(palette.NETS)]
             others += 1
@@ -101,9 +107,9 @@ class _Drawing:
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         nets = self._strip_colours() if net_labels else {}
         draw_ground(svg, self.frame, scene.used, nets)
-        self._row_marks(svg, strong, plates=False)
+        self._draw_marks(svg, strong, plates=False)
         for beside in scene.beside:
-            self._beside(svg, beside.part, beside.left, beside.top)
+            self._beside(svg, beside)
         self._wires(svg, flexible=False)
         for part in sorted(scene.on_board, key=lambda p: p.id in self.new_parts):
             pose = scene.poses[part.id]
@@ -114,7 +120,7 @@ class _Drawing:
             pen = Pen(svg, self.faded(beside.part.id in self.new_parts))
             for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                 draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
-        self._row_marks(svg, strong, plates=True)
+        self._draw_marks(svg, strong, plates=True)
         for hole in new_holes:
             x, y = self.frame.hole(hole)
             svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
@@ -218,27 +224,27 @@ class _Drawing:
             )  # fmt: skip
 
     @cached_property
-    def _marks(self) -> list[tuple[RowMark, Point, bool]]:
-        """Row numbers with their places, and whether each needs a plate on the wire that runs there."""
+    def _marks(self) -> list[tuple[Mark, Point, bool]]:
+        """Row and column marks with their places, and whether each needs a plate on the wire that runs there."""
         lines = self.scene.lines
         out = []
-        for mark in row_marks(self.frame):
+        for mark in marks(self.frame):
             free = [at for at in mark.places if all(near(at, line) > 15 for line in lines)]
             out.append((mark, free[0] if free else mark.places[0], not free))
         return out
 
-    def _row_marks(self, svg: Svg, strong: Collection[int], plates: bool) -> None:
+    def _draw_marks(self, svg: Svg, strong: Collection[int], plates: bool) -> None:
         for mark, at, plate in self._marks:
             if plate is plates:
                 if plate:
-                    across = _text.width(str(mark.row), mark.size, "bold") + 5
+                    across = _text.width(mark.text, mark.size, "bold") + 5
                     svg.rect(at[0] - across / 2, at[1] - 8, across, 16, rx=3, fill=palette.BOARD)
-                draw_row_mark(svg, mark, at, mark.row in strong)
+                draw_mark(svg, mark, at, mark.row in strong)
 
     # -- drawing -----------------------------------------------------------------------------
 
     def _strip_colours(self) -> Mapping[str, NetColour]:
-        colours = net_colours(self.scene.circuit)
+        colours = net_colours(self.scene.circuit, self.scene.layout)
         nets = strip_nets(self.scene.circuit, self.scene.layout)
         return {strip: colours[net] for strip, net in nets.items() if net in colours}
 
@@ -252,15 +258,17 @@ class _Drawing:
             else:
                 draw_formed(pen, self.frame, run, wire.colour)
 
-    def _beside(self, svg: Svg, part: Part, left: float, top: float) -> None:
+    def _beside(self, svg: Svg, beside: Beside) -> None:
+        part = beside.part
         faded = self.faded(part.id in self.new_parts)
-        draw_beside(Pen(svg, faded, ground=palette.PAPER), part, left, top)
-        middle = left + BESIDE[0] / 2
+        draw_beside(Pen(svg, faded, ground=palette.PAPER), beside)
+        middle = beside.left + BESIDE[0] / 2
+        top = beside.caption
         colour = palette.INK_SOFT if faded else palette.INK
-        svg.text(middle, top + BESIDE[1] + 22, part.id, LABEL, anchor="middle", style="bold", fill=colour)
+        svg.text(middle, top + 22, part.id, LABEL, anchor="middle", style="bold", fill=colour)
         words = marking_of(part) or part.type.noun
         shown, size = _text.fit(words, 17, BESIDE[0] + 12, least=15)
-        svg.text(middle, top + BESIDE[1] + 44, shown, size, anchor="middle", fill=colour)
+        svg.text(middle, top + 44, shown, size, anchor="middle", fill=colour)
 
 
 def _lead_colour(part: Part, role: str) -> str:

@@ -10,7 +10,7 @@ from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, path
 
-__all__ = ["HOLE", "MARK", "draw_ground", "RowMark", "draw_row_mark", "row_marks"]
+__all__ = ["HOLE", "MARK", "Mark", "draw_ground", "draw_mark", "marks"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
@@ -26,7 +26,7 @@ def draw_ground(
     used: Collection[str],
     nets: Mapping[str, NetColour] | None = None,
 ) -> None:
-    """Draw the board without its row numbers; ``used`` holes are dark.
+    """Draw the board without its marks; ``used`` holes are dark.
 
     ``nets`` gives colours for strips by name; those strips are tinted.
     """
@@ -35,33 +35,42 @@ def draw_ground(
     if frame.board.rail_holes:
         _rails(svg, frame)
     _holes(svg, frame, used)
-    _letters(svg, frame)
 
 
 @dataclass(frozen=True)
-class RowMark:
-    """A row number: the centres where it may stand, the usual one first."""
+class Mark:
+    """A row number or column letter: the centres where it may stand, the usual one first."""
 
+    text: str
     row: int
     size: float
+    bold: bool
     places: tuple[Point, ...]
 
 
-def row_marks(frame: Frame) -> Iterator[RowMark]:
-    """The row numbers on both sides of the board."""
+def marks(frame: Frame) -> Iterator[Mark]:
+    """Row numbers on both sides of the board, column letters at both ends; each fifth row is bold."""
     railed = bool(frame.board.rail_holes)
     size = MARK if railed else MARK - 2.5
-    for row in range(frame.first, (frame.last or frame.board.rows) + 1):
+    last = frame.last or frame.board.rows
+    for row in range(frame.first, last + 1):
         for outward, x in ((-1, 0.0), (1, 11.0)):
             steps = (1.05, 1.78) if railed else (0.82,)
-            yield RowMark(row, size, tuple(frame.point(x + outward * step, row) for step in steps))
+            places = tuple(frame.point(x + outward * step, row) for step in steps)
+            yield Mark(str(row), row, size, row % 5 == 0 or row == 1, places)
+    for letter in "abcdefghij":
+        x = frame.board.holes[f"{letter}1"][0]
+        for outward, y in ((-1, frame.first), (1, last)):
+            places = tuple(frame.point(x, y + outward * step) for step in (0.98, 1.48))
+            yield Mark(letter, 0, MARK, True, places)
 
 
-def draw_row_mark(svg: Svg, mark: RowMark, at: Point, strong: bool) -> None:
-    """Write a row number; each fifth is bold, strong ones are in the accent colour."""
-    bold = strong or mark.row % 5 == 0 or mark.row == 1
+def draw_mark(svg: Svg, mark: Mark, at: Point, strong: bool) -> None:
+    """Write a mark; a strong one is bold and in the accent colour."""
+    lift = 0.334 if mark.row else 0.27
     svg.text(
-        at[0], at[1] + 0.334 * mark.size, str(mark.row), mark.size, anchor="middle", style="bold" if bold else "regular",
+        at[0], at[1] + lift * mark.size, mark.text, mark.size, anchor="middle",
+        style="bold" if mark.bold or strong else "regular",
         fill=palette.ACCENT if strong else palette.INK_SOFT,
     )  # fmt: skip
 
@@ -157,15 +166,6 @@ def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:
     svg.path(path(*free), fill=palette.HOLE)  # type: ignore[arg-type]
     if taken:
         svg.path(path(*taken), fill=palette.HOLE_USED)  # type: ignore[arg-type]
-
-
-def _letters(svg: Svg, frame: Frame) -> None:
-    last = frame.last or frame.board.rows
-    for letter in "abcdefghij":
-        x = frame.board.holes[f"{letter}1"][0]
-        for y in (frame.first - 0.98, last + 0.98):
-            px, py = frame.point(x, y)
-            svg.text(px, py + 0.27 * MARK, letter, MARK, anchor="middle", style="bold", fill=palette.INK_SOFT)
 
 
 assert PITCH > 2 * HOLE

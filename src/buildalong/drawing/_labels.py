@@ -6,8 +6,12 @@ one after another and then each again among the others.  The same input gives th
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
 
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point
@@ -15,6 +19,7 @@ from buildalong.drawing._text import Style
 
 __all__ = ["Obstacles", "Placed", "Tag", "place"]
 
+Floats = NDArray[np.float64]
 Rect = tuple[float, float, float, float]
 PAD_X, PAD_Y = 4.0, 3.5
 ROUNDS = 3
@@ -56,92 +61,109 @@ class Obstacles:
 
 def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
     """Find a place for each tag."""
-    options = [_options(tag, obstacles) for tag in tags]
-    chosen: list[_Option | None] = [None] * len(tags)
+    field = _Field(obstacles)
+    options = [_options(tag, field) for tag in tags]
+    chosen: list[int] = [-1] * len(tags)
     for _ in range(ROUNDS):
         before = list(chosen)
         for index, choices in enumerate(options):
-            others = [option.rect for at, option in enumerate(chosen) if option is not None and at != index]
-            chosen[index] = min(
-                choices,
-                key=lambda option: (
-                    option.cost
-                    + sum(400 + _overlap(option.rect, o) for o in others if _overlap(option.rect, o) > 0)
-                ),
-            )
+            others = [options[at].rects[c] for at, c in enumerate(chosen) if c >= 0 and at != index]
+            costs = choices.costs
+            if others:
+                areas = _overlaps(choices.rects, np.array(others))
+                costs = costs + (areas + 400 * (areas > 0)).sum(axis=1)
+            chosen[index] = int(np.argmin(np.round(costs, 6)))
         if chosen == before:
             break
-    return tuple(
-        Placed(tag, option.text, option.rect, _leader(option.rect, tag.around))
-        for tag, option in zip(tags, chosen, strict=True)
-        if option is not None
-    )
+    out = []
+    for tag, choices, at in zip(tags, options, chosen, strict=True):
+        x0, y0, x1, y1 = (float(value) for value in choices.rects[at])
+        rect = (x0, y0, x1, y1)
+        out.append(Placed(tag, choices.texts[at], rect, _leader(rect, tag.around)))
+    return tuple(out)
 
 
 @dataclass(frozen=True)
-class _Option:
-    text: str
-    rect: Rect
-    cost: float
+class _Options:
+    texts: tuple[str, ...]
+    rects: Floats
+    costs: Floats
 
 
-def _options(tag: Tag, obstacles: Obstacles) -> list[_Option]:
+class _Field:
+    """The obstacles as arrays: rectangles, and what covering one costs at once and per area."""
+
+    def __init__(self, obstacles: Obstacles) -> None:
+        groups = (
+            (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3),
+            (obstacles.some, 12.0, 0.08), (obstacles.little, 0.5, 0.0),
+        )  # fmt: skip
+        self.rects = np.array([rect for rects, _, _ in groups for rect in rects] or [(0, 0, 0, 0)], float)
+        self.base = np.array([base for rects, base, _ in groups for _ in rects] or [0.0])
+        self.share = np.array([share for rects, _, share in groups for _ in rects] or [0.0])
+        self.hard = self.rects[: len(obstacles.never)]
+        self.limits = obstacles.limits
+
+    def costs(self, rects: Floats) -> Floats:
+        areas = _overlaps(rects, self.rects)
+        cost = ((areas > 0) * self.base + areas * self.share).sum(axis=1)
+        left, top, right, bottom = self.limits
+        outside = np.max(
+            [left - rects[:, 0], top - rects[:, 1], rects[:, 2] - right, rects[:, 3] - bottom], axis=0
+        )
+        return np.asarray(cost + np.where(outside > 0, 5000 + outside, 0.0))
+
+    def crossed(self, line: tuple[Point, Point]) -> int:
+        """How many things that must not be covered a leader would cross."""
+        (x0, y0), (x1, y1) = line
+        t = np.linspace(0.08, 0.92, 12)
+        xs, ys = x0 + (x1 - x0) * t, y0 + (y1 - y0) * t
+        r = self.hard
+        inside = (
+            (xs[:, None] > r[:, 0])
+            & (xs[:, None] < r[:, 2])
+            & (ys[:, None] > r[:, 1])
+            & (ys[:, None] < r[:, 3])
+        )
+        return int(inside.any(axis=0).sum())
+
+
+def _overlaps(a: Floats, b: Floats) -> Floats:
+    """Areas that each rectangle of a shares with each of b, shape (len(a), len(b))."""
+    w = np.minimum(a[:, None, 2], b[None, :, 2]) - np.maximum(a[:, None, 0], b[None, :, 0])
+    h = np.minimum(a[:, None, 3], b[None, :, 3]) - np.maximum(a[:, None, 1], b[None, :, 1])
+    return np.asarray(np.clip(w, 0, None) * np.clip(h, 0, None))
+
+
+def _options(tag: Tag, field: _Field) -> _Options:
     left, top, right, bottom = tag.around
     cx, cy = (left + right) / 2, (top + bottom) / 2
-    reach = 110 + max(_text.width(text, tag.size, tag.style) for text in tag.wordings)
-    obstacles = _within(obstacles, (left - reach, top - 140, right + reach, bottom + 140))
-    out: list[_Option] = []
+    texts: list[str] = []
+    rects: list[Rect] = []
+    costs: list[float] = []
     for rank, text in enumerate(tag.wordings):
         w = _text.width(text, tag.size, tag.style) + 2 * PAD_X
         h = tag.size * 0.72 + 2 * PAD_Y
-        for gap in (3, 12) if tag.tight else (4, 14, 28, 46, 70, 100):
+        for gap in (3, 9, 16) if tag.tight else (4, 10, 18, 30, 46, 70, 100):
+            right_x, left_x = right + gap + w / 2, left - gap - w / 2
+            over_y, under_y = top - gap - h / 2, bottom + gap + h / 2
             centres = [
-                (right + gap + w / 2, cy), (left - gap - w / 2, cy), (cx, top - gap - h / 2),
-                (cx, bottom + gap + h / 2), (right + gap + w / 2, top + h / 2 - gap / 2),
-                (right + gap + w / 2, bottom - h / 2 + gap / 2), (left - gap - w / 2, top + h / 2 - gap / 2),
-                (left - gap - w / 2, bottom - h / 2 + gap / 2), (right - w / 2, top - gap - h / 2),
-                (left + w / 2, top - gap - h / 2), (right - w / 2, bottom + gap + h / 2),
-                (left + w / 2, bottom + gap + h / 2),
+                (right_x, cy), (left_x, cy), (cx, over_y), (cx, under_y),
+                (right_x, top + h / 2 - gap / 2), (right_x, bottom - h / 2 + gap / 2),
+                (left_x, top + h / 2 - gap / 2), (left_x, bottom - h / 2 + gap / 2),
+                (right - w / 2, over_y), (left + w / 2, over_y), (right - w / 2, under_y),
+                (left + w / 2, under_y), (right_x, over_y), (left_x, over_y), (right_x, under_y),
+                (left_x, under_y),
             ]  # fmt: skip
             for order, (x, y) in enumerate(centres):
                 rect = (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
-                cost = gap * 0.35 + order * 0.4 + rank * 24 + _cost(rect, obstacles)
-                out.append(_Option(text, rect, cost))
-    return out
-
-
-def _within(obstacles: Obstacles, window: Rect) -> Obstacles:
-    """The obstacles that a window touches."""
-    return Obstacles(
-        obstacles.limits,
-        *(
-            [rect for rect in rects if _overlap(rect, window) > 0]
-            for rects in (obstacles.never, obstacles.much, obstacles.some, obstacles.little)
-        ),
-    )
-
-
-def _cost(rect: Rect, obstacles: Obstacles) -> float:
-    cost = 0.0
-    limits = obstacles.limits
-    outside = max(limits[0] - rect[0], limits[1] - rect[1], rect[2] - limits[2], rect[3] - limits[3])
-    if outside > 0:
-        cost += 5000 + outside
-    for rects, base, share in (
-        (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3), (obstacles.some, 12.0, 0.08),
-        (obstacles.little, 0.5, 0.0),
-    ):  # fmt: skip
-        for other in rects:
-            area = _overlap(rect, other)
-            if area > 0:
-                cost += base + share * area
-    return cost
-
-
-def _overlap(a: Rect, b: Rect) -> float:
-    w = min(a[2], b[2]) - max(a[0], b[0])
-    h = min(a[3], b[3]) - max(a[1], b[1])
-    return w * h if w > 0 and h > 0 else 0.0
+                line = _leader(rect, tag.around)
+                texts.append(text)
+                rects.append(rect)
+                far = math.dist(*line) * 0.2 + 25 * field.crossed(line) if line else 0.0
+                costs.append(gap * 0.35 + order * 0.4 + rank * 24 + far)
+    placed = np.array(rects)
+    return _Options(tuple(texts), placed, np.array(costs) + field.costs(placed))
 
 
 def _leader(rect: Rect, around: Rect) -> tuple[Point, Point] | None:

@@ -4,37 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 
 from buildalong.board import Layout, Wire
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
 from buildalong.drawing._wires import Rect, arc, hides, run_of
-from buildalong.drawing.bodies._beside import BESIDE
+from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 
-__all__ = ["Beside", "Scene", "crop_rows"]
+__all__ = ["Scene", "crop_rows"]
 
 GAP = 36.0
 """From the edge of the board to what lies beside it."""
-CAPTION = 50.0
-"""Room under a part beside the board for its two lines of text."""
-
-
-@dataclass(frozen=True)
-class Beside:
-    """A part beside the board: its corner, on which side it lies, and the runs of its leads."""
-
-    part: Part
-    left: float
-    top: float
-    side: str
-    leads: tuple[tuple[Point, ...], ...]
-
-    @property
-    def rect(self) -> Rect:
-        """The rectangle with its caption."""
-        return self.left - 8, self.top, self.left + BESIDE[0] + 8, self.top + BESIDE[1] + CAPTION
 
 
 def crop_rows(layout: Layout, rows: int, spare: int = 2) -> tuple[int, int]:
@@ -157,7 +138,7 @@ class Scene:
             least = taken.get(side, left if turned else top)
             if turned:
                 x = max(at - BESIDE[0] / 2, least)
-                y = top - GAP - BESIDE[1] - CAPTION if side == "top" else bottom + GAP
+                y = top - GAP - BESIDE[1] if side == "top" else bottom + GAP
             else:
                 y = max(min(at - BESIDE[1] / 2, bottom - BESIDE[1] - CAPTION), least)
                 x = left - GAP - BESIDE[0] if side == "left" else right + GAP
@@ -175,12 +156,7 @@ class Scene:
         order = sorted(range(len(points)), key=lambda i: (points[i][axis], points[i][1 - axis]))
         for index, point in enumerate(points):
             share = (order.index(index) + 1) / (len(points) + 1)
-            start = {
-                "left": (x + BESIDE[0], y + BESIDE[1] * share),
-                "right": (x, y + BESIDE[1] * share),
-                "top": (x + BESIDE[0] * share, y + BESIDE[1] + CAPTION),
-                "bottom": (x + BESIDE[0] * share, y),
-            }[side]
+            start = exit_at(x, y, side, share)
             out.append(self._clear_lead(start, point, side, holes[index]))
         return tuple(out)
 

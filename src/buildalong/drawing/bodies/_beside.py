@@ -2,38 +2,86 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from buildalong.circuit import Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Point
-from buildalong.drawing._look import look_of
+from buildalong.drawing._look import Look, look_of
 from buildalong.drawing._pen import Pen
-from buildalong.drawing._svg import path
 
-__all__ = ["BESIDE", "draw_beside"]
+__all__ = ["BESIDE", "CAPTION", "Beside", "draw_beside", "exit_at"]
 
 BESIDE = (150.0, 110.0)
 """Width and height of the picture of a part beside the board."""
+CAPTION = 50.0
+"""Room for the two lines of text at such a part."""
+
+Rect = tuple[float, float, float, float]
 
 
-def draw_beside(pen: Pen, part: Part, left: float, top: float) -> None:
-    """Draw the part into the rectangle of size :data:`BESIDE` at this corner."""
-    if part.type.body.shape == "motor":
-        _motor(pen, part, left, top)
-        return
-    kind = look_of(part.type).cells
-    {"cells": _cells, "block": _block, "plug": _plug, "coin": _coin}.get(kind, _plain)(pen, part, left, top)
+@dataclass(frozen=True)
+class Beside:
+    """A part beside the board: its corner, the side of the board where it lies, the runs of its leads."""
+
+    part: Part
+    left: float
+    top: float
+    side: str
+    leads: tuple[tuple[Point, ...], ...]
+
+    @property
+    def caption(self) -> float:
+        """Where the caption begins: under the part, or above it where the leads leave downwards."""
+        return self.top - CAPTION if self.side == "top" else self.top + BESIDE[1]
+
+    @property
+    def rect(self) -> Rect:
+        """The rectangle with its caption."""
+        top = min(self.top, self.caption)
+        return self.left - 8, top, self.left + BESIDE[0] + 8, top + BESIDE[1] + CAPTION
 
 
-def _cells(pen: Pen, part: Part, left: float, top: float) -> None:
-    look = look_of(part.type)
+def exit_at(left: float, top: float, side: str, share: float) -> Point:
+    """Where a lead leaves a part that lies on this side of the board."""
     width, height = BESIDE
-    count = min(max(round(part.setting("count", 1)), 1), 6)
+    return {
+        "left": (left + width, top + height * share),
+        "right": (left, top + height * share),
+        "top": (left + width * share, top + height),
+        "bottom": (left + width * share, top),
+    }[side]
+
+
+def draw_beside(pen: Pen, beside: Beside) -> None:
+    """Draw the part into its rectangle of size :data:`BESIDE`."""
+    look = look_of(beside.part.type)
+    if beside.part.type.body.shape == "motor":
+        _motor(pen, look, beside)
+        return
+    {"cells": _cells, "block": _block, "plug": _plug, "coin": _coin}.get(look.cells, _plain)(
+        pen, look, beside
+    )
+
+
+def _signs(pen: Pen, beside: Beside, colour: str, inwards: float) -> None:
+    """Plus and minus inside the case, where the leads leave."""
+    dx, dy = {"left": (-1, 0), "right": (1, 0), "top": (0, -1), "bottom": (0, 1)}[beside.side]
+    for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
+        x, y = lead[0]
+        sign = "+" if terminal.role == "positive" else "-"
+        _sign(pen, (x + dx * inwards, y + dy * inwards), sign, colour, 6)
+
+
+def _cells(pen: Pen, look: Look, beside: Beside) -> None:
+    left, top = beside.left, beside.top
+    width, height = BESIDE
+    count = min(max(round(beside.part.setting("count", 1)), 1), 6)
     pen.rect(left, top, width, height, look.body, look.edge, 8)
     room = (height - 12) / count
     for index in range(count):
-        y = top + 6 + index * room
         high = min(room - 4, 30.0)
-        y += (room - high) / 2
+        y = top + 6 + index * room + (room - high) / 2
         turned = index % 2 == 1
         pen.rect(left + 14, y, width - 28, high, look.detail, look.edge, 3, 1.6)
         nose = left + 8 if turned else left + width - 14
@@ -44,55 +92,68 @@ def _cells(pen: Pen, part: Part, left: float, top: float) -> None:
         _sign(pen, (sign, y + high / 2), "+", look.edge, min(5.0, high * 0.3))
 
 
-def _block(pen: Pen, part: Part, left: float, top: float) -> None:
-    look = look_of(part.type)
+def _block(pen: Pen, look: Look, beside: Beside) -> None:
+    left, top = beside.left, beside.top
     width, height = BESIDE
-    pen.rect(left + 10, top + 18, width - 20, height - 18, look.body, look.edge, 6)
-    pen.rect(left + 10, top + 18, width - 20, 26, look.detail, look.edge, 6)
-    for x, sign in ((left + 46, "+"), (left + width - 46, "-")):
-        pen.circle((x, top + 14), 11, palette.METAL, look.edge, 1.6)
-        _sign(pen, (x, top + 31), sign, look.edge, 6)
-    pen.text(left + width / 2, top + 78, "9 V", 26, look.print, width - 40)
+    pen.rect(left, top, width, height, look.body, look.edge, 6)
+    band = 34.0
+    x, y, w, h = {
+        "left": (left + width - band, top, band, height), "right": (left, top, band, height),
+        "top": (left, top + height - band, width, band), "bottom": (left, top, width, band),
+    }[beside.side]  # fmt: skip
+    pen.rect(x, y, w, h, look.detail, look.edge, 6)
+    for lead in beside.leads:
+        pen.circle(lead[0], 10, palette.METAL, look.edge, 1.6)
+    _signs(pen, beside, look.edge, 20)
+    centre = {
+        "left": (left + (width - band) / 2, top + height / 2),
+        "right": (left + (width + band) / 2, top + height / 2),
+        "top": (left + width / 2, top + (height - band) / 2),
+        "bottom": (left + width / 2, top + (height + band) / 2),
+    }[beside.side]
+    pen.text(*centre, beside.part.type.marking.text, 28, look.print, width - band - 16)
 
 
-def _plug(pen: Pen, part: Part, left: float, top: float) -> None:
-    look = look_of(part.type)
-    middle = top + BESIDE[1] / 2
-    pen.rect(left + 14, middle - 24, 44, 48, palette.METAL, look.edge, 2)
-    pen.rect(left + 22, middle - 14, 8, 8, palette.INK, None)
-    pen.rect(left + 22, middle + 6, 8, 8, palette.INK, None)
-    pen.rect(left + 58, middle - 32, 78, 64, look.body, look.edge, 8)
-    pen.text(left + 97, middle, "5 V", 26, look.print, 60)
+def _plug(pen: Pen, look: Look, beside: Beside) -> None:
+    left, middle = beside.left, beside.top + BESIDE[1] / 2
+    away = beside.side == "right"
+    case = left if away else left + 66
+    metal = left + 84 if away else left + 14
+    pen.rect(metal, middle - 26, 52, 52, palette.METAL, look.edge, 2)
+    for dy in (-14, 6):
+        pen.rect(metal + (36 if away else 8), middle + dy, 8, 8, palette.INK, None)
+    pen.rect(case, middle - 42, 84, 84, look.body, look.edge, 8)
+    pen.text(case + 42, middle, beside.part.type.marking.text, 26, look.print, 64)
 
 
-def _coin(pen: Pen, part: Part, left: float, top: float) -> None:
-    look = look_of(part.type)
+def _coin(pen: Pen, look: Look, beside: Beside) -> None:
+    left, top = beside.left, beside.top
     width, height = BESIDE
     centre = (left + width / 2, top + height / 2)
-    pen.rect(left + 14, top + 6, width - 28, height - 12, look.body, look.edge, 10)
-    pen.circle(centre, height / 2 - 13, palette.METAL, look.edge)
-    pen.circle(centre, height / 2 - 21, "none", look.edge, 1.2)
-    _sign(pen, (centre[0], centre[1] - 12), "+", look.edge, 8)
+    pen.rect(left, top, width, height, look.body, look.edge, 10)
+    pen.circle(centre, height / 2 - 8, palette.METAL, look.edge)
+    pen.circle(centre, height / 2 - 16, "none", look.edge, 1.2)
+    _sign(pen, centre, "+", look.edge, 10)
 
 
-def _plain(pen: Pen, part: Part, left: float, top: float) -> None:
-    look = look_of(part.type)
-    pen.rect(left, top, *BESIDE, look.body, look.edge, 8)
+def _plain(pen: Pen, look: Look, beside: Beside) -> None:
+    pen.rect(beside.left, beside.top, *BESIDE, look.body, look.edge, 8)
 
 
-def _motor(pen: Pen, part: Part, left: float, top: float) -> None:
-    look = look_of(part.type)
+def _motor(pen: Pen, look: Look, beside: Beside) -> None:
+    left, top = beside.left, beside.top
     width, height = BESIDE
     middle = top + height / 2
-    pen.rect(left + 4, middle - 4, 30, 8, palette.METAL, palette.METAL_EDGE, 0, 1.4)
-    pen.rect(left + 30, top + 14, width - 50, height - 28, look.body, look.edge, 16)
-    pen.rect(left + width - 26, top + 26, 14, height - 52, look.detail, look.edge, 3)
-    turn = path("M", (left + 72, middle - 16), "A", 20, 20, 0, 1, 1, (left + 72, middle + 16))
-    pen.shape(turn, "none", look.edge, 3)
-    pen.shape(
-        path("M", (left + 62, middle + 15), "L", (left + 75, middle + 8), "L", (left + 75, middle + 24), "Z"),
-        look.edge,
-    )  # fmt: skip
+    away = beside.side == "right"
+
+    def x(at: float, wide: float) -> float:
+        """Mirrored where the shaft must point away from the board."""
+        return left + width - at - wide if away else left + at
+
+    pen.rect(x(4, 30), middle - 4, 30, 8, palette.METAL, palette.METAL_EDGE, 0, 1.4)
+    pen.rect(x(30, width - 42), top + 10, width - 42, height - 20, look.body, look.edge, 16)
+    pen.rect(x(width - 16, 16), top + 24, 16, height - 48, look.detail, look.edge, 3)
+    pen.text(x(30, width - 42) + (width - 42) / 2, middle, "M", 40, look.print, 60)
 
 
 def _sign(pen: Pen, at: Point, sign: str, colour: str, reach: float) -> None:

@@ -46,15 +46,16 @@ def dip(body: Body) -> None:
 def to92(body: Body) -> None:
     """A transistor: the flat face towards the reader of its legs, who stands at the local left."""
     pen, look = body.pen, body.look
-    wide, deep = body.length / 2, body.width
-    # The legs run along y; the flat face lies at x < 0, the round back at x > 0.
-    face = -deep * 0.36
-    radius = (wide**2 + (deep * 0.98) ** 2) / (2 * deep * 0.98)
-    outline = path("M", (face, -wide), "L", (face, wide), "A", radius, radius, 0, 0, 0, (face, -wide), "Z")
+    # The legs run along y, a little behind the flat face at x < 0; the round back is at x > 0.
+    radius, depth = body.length / 2, body.width
+    face = -depth / 3
+    centre = face + depth - radius
+    half = math.sqrt(radius**2 - (centre - face) ** 2)
+    outline = path("M", (face, -half), "A", radius, radius, 0, 1, 1, (face, half), "Z")
     for x, y in body.legs:
-        if abs(y) > wide - 4:
-            pen.lead((x, y), (x, math.copysign(wide - 8, y)))
+        if abs(y) > radius - 4:
+            pen.lead((x, y), (x, math.copysign(radius - 8, y)))
     pen.shape(outline, look.body, look.edge)
-    pen.stroke(((face + 3, -wide + 5), (face + 3, wide - 5)), look.detail, 1.8)
+    pen.stroke(((face + 3.2, -half + 4), (face + 3.2, half - 4)), look.detail, 2.2)
     for x, y in body.legs:
         pen.entry((x, y), 2.4)

@@ -70,7 +70,8 @@ def disc(body: Body) -> None:
         "Z",
     )
     pen.shape(lens, body.look.body, body.look.edge)
-    pen.text(0, 0, marking_of(body.part), 17, body.look.print, length * 0.62, along=True)
+    room = min(length * 0.62, 2 * min(abs(x) for x, _ in body.legs) - 10)
+    pen.text(0, 0, marking_of(body.part), 17, body.look.print, room, along=True)
     _entries(body, length / 2 - 4)
 
 
@@ -79,7 +80,8 @@ def block(body: Body) -> None:
     length, width, pen = body.length, body.width, body.pen
     _leads(body, length / 2)
     pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, 3)
-    pen.text(0, 0, marking_of(body.part), 17, body.look.print, length * 0.8, along=True)
+    room = min(length * 0.8, 2 * min(abs(x) for x, _ in body.legs) - 10)
+    pen.text(0, 0, marking_of(body.part), 17, body.look.print, room, along=True)
     _entries(body, length / 2)
 
 
