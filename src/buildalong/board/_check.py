@@ -2,13 +2,250 @@
 
 from __future__ import annotations
 
-from buildalong.board._layout import Layout
-from buildalong.circuit import Circuit
-from buildalong.finding import Finding
+import math
+from collections.abc import Iterator, Sequence
+from itertools import combinations, pairwise
+
+from buildalong.board._board import PITCH_MM, TRENCH_X
+from buildalong.board._bodies import Outline, depth_inside, outline_of, overlap, path_overlap
+from buildalong.board._footprint import footprint, turn_of
+from buildalong.board._layout import Layout, Wire
+from buildalong.board._readback import NOWHERE
+from buildalong.board._words import and_list, hole_words, strip_words
+from buildalong.circuit import Circuit, Part
+from buildalong.finding import Finding, Severity
 
 __all__ = ["check_layout"]
 
+_TIGHT_MM = 0.3
+"""Bodies that overlap by less stand beside each other: leads bend that far."""
+_CLASH_MM = 1.2
+"""From this overlap on two bodies cannot both be there (our choice: half the width of a resistor)."""
+_WIRE_MM = 1.2
+"""Outer diameter of a wire with its insulation (22 AWG, from memory)."""
+_LONG_MM = 120.0
+"""A wire longer than this is in the way of everything (our choice)."""
+_THICK_MM = 0.8
+"""Thickest lead that a board takes (facts: 20 AWG, 0.8 mm; thicker damages the contacts)."""
+_SPAN_SLACK = 0.15
+"""How far a lead's reach may miss the span, in pitches: rails lie half a pitch out of line."""
+
 
 def check_layout(circuit: Circuit, layout: Layout) -> list[Finding]:
-    """Say what keeps the layout from being built; it does not compare circuits."""
-    return []
+    """Say what keeps the layout from being built, or makes it hard; it does not compare circuits.
+
+    Errors: what cannot be built.  Warnings: what can, with force or care.  Notes: what to know.
+    """
+    placed = [part for part in circuit.parts if part.id in layout.holes]
+    findings = [*_holes(circuit, layout), *_legs(placed, layout)]
+    outlines = {
+        part.id: outline
+        for part in placed
+        if (outline := outline_of(part.type, layout.board, layout.holes[part.id])) is not None
+    }
+    findings += [
+        *_bodies(placed, layout, outlines),
+        *_wires(circuit, layout, outlines),
+        *_notes(placed, layout),
+    ]
+    return findings
+
+
+def _holes(circuit: Circuit, layout: Layout) -> Iterator[Finding]:
+    owners: dict[str, str] = {}
+    for name in layout.holes:
+        if name not in circuit.by_id:
+            yield _find(
+                "error",
+                "layout-unknown-part",
+                f"The layout places {name}, which the circuit does not have.",
+                "",
+                name,
+            )
+    for hole, owner in layout.used():
+        if hole in NOWHERE and owner in layout.holes:
+            continue
+        if hole not in layout.board.holes:
+            near = layout.board.nearest(hole)
+            yield _find(
+                "error", "no-such-hole",
+                f"{_start(owner)} goes into hole {hole}, but the board {layout.board.name} has no such hole.",
+                f"The nearest is {near}.", owner, hole,
+            )  # fmt: skip
+        elif hole in owners:
+            yield _find(
+                "error", "two-leads-in-one-hole",
+                f"{_start(hole_words(hole))} holds {owners[hole]} and {owner}; a hole takes one lead.",
+                f"Use another hole of {strip_words(layout.board.strip_of[hole])}.", owners[hole], owner, hole,
+            )  # fmt: skip
+        owners.setdefault(hole, owner)
+
+
+def _legs(placed: Sequence[Part], layout: Layout) -> Iterator[Finding]:
+    board = layout.board
+    for part in placed:
+        holes, body, legs = layout.holes[part.id], part.type.body, part.type.leg_names
+        if len(holes) != len(legs):
+            yield _find(
+                "error", "wrong-number-of-holes",
+                f"{part.id} has {len(legs)} legs, but {len(holes)} holes.",
+                f"One hole for each leg, in this order: {and_list(legs)}.", part.id,
+            )  # fmt: skip
+            continue
+        if any(hole not in board.holes for hole in holes) or body.kind == "off-board":
+            continue
+        if body.legs:
+            yield from _rigid(part, layout)
+        elif len(holes) == 2:
+            reach = math.dist(board.holes[holes[0]], board.holes[holes[1]])
+            low, high = body.span
+            if not low - _SPAN_SLACK <= reach <= high + _SPAN_SLACK:
+                yield _find(
+                    "error", "lead-span",
+                    f"{part.id}'s leads are {reach * PITCH_MM:.1f} mm apart in {and_list(holes)}; they reach"
+                    f" {low * PITCH_MM:.1f} to {high * PITCH_MM:.1f} mm.",
+                    f"Choose holes {low} to {high} holes apart.", part.id,
+                )  # fmt: skip
+
+
+def _rigid(part: Part, layout: Layout) -> Iterator[Finding]:
+    board, holes = layout.board, layout.holes[part.id]
+    turn = turn_of(part.type, board, holes)
+    across = part.type.body.straddles
+    if turn is None:
+        fitting = _fitting(part, layout, (0, 180) if across else (0, 90, 180, 270))
+        yield _find(
+            "error", "legs-do-not-fit",
+            f"{part.id}'s legs cannot reach {and_list(holes)}: the {part.type.noun} is rigid"
+            + (" and stands across the trench." if across else "."),
+            f"From the first leg on they would be {fitting}." if fitting else
+            f"Its legs, in order: {and_list(part.type.leg_names)}.", part.id,
+        )  # fmt: skip
+        return
+    xs = [board.holes[hole][0] for hole in holes]
+    if across and not min(xs) < TRENCH_X < max(xs):
+        yield _find(
+            "error", "not-across-the-trench",
+            f"{part.id} must stand across the trench; in {and_list(holes)} its legs are joined in pairs.",
+            "Use the columns e and f.", part.id,
+        )  # fmt: skip
+
+
+def _fitting(part: Part, layout: Layout, turns: Sequence[int]) -> str:
+    """Holes that the legs would reach from the first leg's hole, in words; '' where there are none."""
+    x0, y0 = layout.board.holes[layout.holes[part.id][0]]
+    for turn in turns:
+        found = [layout.board.hole_at(x0 + x, y0 + y) for x, y in footprint(part.type, turn)]
+        if None not in found:
+            return and_list([str(hole) for hole in found])
+    return ""
+
+
+def _bodies(placed: Sequence[Part], layout: Layout, outlines: dict[str, Outline]) -> Iterator[Finding]:
+    for one, other in combinations(outlines, 2):
+        depth = overlap(outlines[one], outlines[other])
+        if depth > _TIGHT_MM:
+            clash = depth >= _CLASH_MM
+            yield _find(
+                "error" if clash else "warning", "bodies-collide" if clash else "bodies-touch",
+                f"{one} and {other} are in each other's way: their bodies overlap by {depth:.1f} mm.",
+                "Move one of them by a row." if clash else "Bend them apart, or move one of them.",
+                one, other,
+            )  # fmt: skip
+    rigid = {part.id for part in placed if part.type.body.kind != "radial"}
+    for hole, owner in layout.used():
+        if hole not in layout.board.holes:
+            continue
+        for name, outline in outlines.items():
+            depth = depth_inside(layout.board.holes[hole], outline)
+            if name != owner and depth > _TIGHT_MM:
+                blocked = name in rigid
+                yield _find(
+                    "error" if blocked else "warning", "hole-under-body",
+                    f"{_start(hole_words(hole))}, used by {owner}, lies under {name}.",
+                    "Use another hole of the same strip.", owner, name, hole,
+                )  # fmt: skip
+
+
+def _wires(circuit: Circuit, layout: Layout, outlines: dict[str, Outline]) -> Iterator[Finding]:
+    board = layout.board
+    used = {hole: owner for hole, owner in layout.used() if hole in board.holes}
+    for number, wire in enumerate(layout.wires, start=1):
+        name = f"wire {number}"
+        if wire.start not in board.holes or wire.end not in board.holes:
+            continue
+        if board.strip_of[wire.start] == board.strip_of[wire.end]:
+            strip = strip_words(board.strip_of[wire.start])
+            yield _find(
+                "note", "wire-joins-nothing", f"Both ends of {name} are in {strip}.", "Leave it out.", name
+            )
+        points = _points(wire, layout)
+        length = sum(math.dist(a, b) for a, b in pairwise(points)) * PITCH_MM
+        if length > _LONG_MM:
+            yield _find(
+                "warning", "wire-long", f"{_start(name)} is {length:.0f} mm long.",
+                "Bring what it joins closer together, or use a rail.", name,
+            )  # fmt: skip
+        if wire.style == "flexible":
+            continue
+        for part, outline in outlines.items():
+            if max(path_overlap(a, b, outline, _WIRE_MM) for a, b in pairwise(points)) > _TIGHT_MM:
+                yield _find(
+                    "warning", "wire-through-body",
+                    f"{_start(name)} ({wire.start} to {wire.end}) runs through {part}.",
+                    "Lay it around the part.", name, part,
+                )  # fmt: skip
+        for hole, owner in used.items():
+            if hole not in (wire.start, wire.end) and _on_path(board.holes[hole], points):
+                yield _find(
+                    "warning", "wire-over-hole",
+                    f"{_start(name)} ({wire.start} to {wire.end}) lies over {hole_words(hole)},"
+                    f" where {owner} is.",
+                    "Lay it one column further.", name, hole,
+                )  # fmt: skip
+
+
+def _points(wire: Wire, layout: Layout) -> list[tuple[float, float]]:
+    return [layout.board.holes[wire.start], *wire.path, layout.board.holes[wire.end]]
+
+
+def _on_path(place: tuple[float, float], points: Sequence[tuple[float, float]]) -> bool:
+    """Whether a straight piece of the path runs over the place (within a tenth of a pitch)."""
+    for (x0, y0), (x1, y1) in pairwise(points):
+        dx, dy = x1 - x0, y1 - y0
+        square = dx * dx + dy * dy
+        if square < 1e-9:
+            continue
+        t = min(max(((place[0] - x0) * dx + (place[1] - y0) * dy) / square, 0.0), 1.0)
+        if math.dist(place, (x0 + t * dx, y0 + t * dy)) < 0.1:
+            return True
+    return False
+
+
+def _notes(placed: Sequence[Part], layout: Layout) -> Iterator[Finding]:
+    chips: dict[int, list[str]] = {}
+    for part in placed:
+        if part.type.body.shape == "dip":
+            turn = turn_of(part.type, layout.board, layout.holes[part.id])
+            if turn is not None:
+                chips.setdefault(turn, []).append(part.id)
+        if part.type.body.kind != "off-board" and part.type.body.lead >= _THICK_MM:
+            yield _find(
+                "note", "lead-thick",
+                f"{part.id}'s leads are {part.type.body.lead:.1f} mm thick, the most that a board takes.",
+                "Push them in straight; the contacts may stay wider for thin leads.", part.id,
+            )  # fmt: skip
+    if len(chips) > 1:
+        first, second = (ids[0] for ids in list(chips.values())[:2])
+        yield _find(
+            "note", "chips-look-apart", f"The notches of {first} and {second} look in different directions.",
+            "Let all chips look the same way, so that nobody turns one round.", first, second,
+        )  # fmt: skip
+
+
+def _find(severity: str, code: str, message: str, hint: str, *about: str) -> Finding:
+    return Finding(Severity[severity.upper()], code, message, hint, about=about)
+
+
+def _start(words: str) -> str:
+    return words[0].upper() + words[1:]

@@ -43,6 +43,7 @@ class _Explanation:
         yield from self._shorts()
         yield from self._absent()
         steps, built, nets, left = repaired(self.case, Built.of(self.case.parts, self.layout))
+        yield from self._loose(nets)
         for repair, then in steps:
             yield self._repair(repair, then)
         yield from self._leads(built, nets, left)
@@ -80,12 +81,19 @@ class _Explanation:
         for part in self.real.parts:
             if part.id not in self.wanted.by_id:
                 yield self._say("part-extra", "part-extra", (part.id,), part=part.id)
+
+    def _loose(self, nets: Mapping[str, str]) -> Iterator[Finding]:
         for part in self.case.parts:
             holes = self.layout.holes[part.id]
             for leg, terminal in enumerate(part.type.leg_terminals):
                 net = part.net(terminal)
                 if net is not None and (leg >= len(holes) or holes[leg] not in self.layout.board.holes):
-                    yield self._say("lead-in-no-hole", "", (part.id,), lead=self._lead(part, leg), net=net)
+                    near = next((hole for hole in holes if hole in self.layout.board.holes), "a1")
+                    places = self._places(net, nets, self.layout.board.strip_of[near])
+                    lead = self._lead(part, leg)
+                    yield self._say(
+                        "lead-in-no-hole", "lead-in-no-hole", (part.id,), lead=lead, net=net, places=places
+                    )
 
     # --- slips undone ---
 
@@ -157,10 +165,14 @@ class _Explanation:
             slip, "lead-in-wrong-half"
         )
         state = f", which belongs to {self._net(nets[here])}" if here in nets else ", where nothing else is"
+        ends = [f"wire {i + 1}" for i, wire in enumerate(repair.built.wires) for end in wire if end == there]
+        filled = [name for name, strips in repair.built.legs.items() for strip in strips if strip == there]
+        either = len(ends) == 1 and filled == [part.id] and here not in nets
         return self._say(
-            code, "move", (part.id, here, there),
-            lead=self._lead(part, repair.leg), here=strip_words(here), there=strip_words(there), state=state,
-            net=self._net(net), places=self._free([there], hole) or strip_words(there),
+            code, "move-either" if either else "move", (part.id, here, there),
+            lead=self._lead(part, repair.leg), here=strip_words(here), there=strip_words(there),
+            state=state, net=self._net(net), wire=ends[0] if ends else "",
+            places=self._free([there], hole) or strip_words(there),
         )  # fmt: skip
 
     # --- what is left ---
@@ -201,7 +213,7 @@ class _Explanation:
             half = next((strip for strip in main if strip[:2] == rail[:2]), None)
             gaps["Rail"] = strip_words(rail)
             if half is not None:
-                gaps |= {"Rail": strip_words(rail[:2]), "here": strip_words(rail), "there": strip_words(half)}
+                gaps |= {"Rail": strip_words(rail[:2]), "here": rail[3:], "there": half[3:]}
                 gaps |= {"start": self._free([rail], half), "end": self._free([half], rail)}
                 return self._say("rail-split", "wire-missing", (rail, half), **gaps)
             return self._say("rail-not-fed", "wire-missing", about, **gaps)

@@ -82,7 +82,7 @@ def _candidates(case: Case, built: Built, nets: Mapping[str, str], misfit: Misfi
     trouble = hot | gaps
     for part in case.parts:
         strips = built.legs[part.id]
-        if part.id in wrong or trouble & set(strips):
+        if part.id in wrong or case.inner[part.id] or trouble & set(strips):
             yield from _of_part(case, built, part, strips, nets, misfit)
     yield from _of_wires(case, built, nets, misfit, trouble)
 

@@ -49,8 +49,8 @@ SAY = {
     "lead-alone": "{lead} in {here} is joined to nothing; it should be on {net}: a wire from {here} to"
     " {there} is missing.",
     "rail-not-fed": "{Rail} is used for {net}, but nothing feeds it: a wire to {there} is missing.",
-    "rail-split": "{Rail} is broken in the middle: {here} is not joined to {there}, so it carries no {net}.",
-    "not-the-same": "The board does not make the wanted circuit.",
+    "rail-split": "{Rail} is broken in the middle: its {here} half is not joined to its {there} half, so"
+    " that half carries no {net}.",
 }
 
 HINT = {
@@ -64,6 +64,7 @@ HINT = {
     "legs-crossed": "Look for the flat face and count the legs again.",
     "part-shifted": "Move it by {rows}.",
     "move": "Move it to {places}.",
+    "move-either": "Move it to {places}, or move {wire} to {here}.",
     "move-leads": "Move them to {places}.",
     "move-free": "Move one of the two to a free row.",
     "wire-joins-nets": "Take the wire out, or look where its ends belong.",
