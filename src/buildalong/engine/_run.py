@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from buildalong.circuit import Circuit
 
-__all__ = ["Action", "Event", "Extremes", "Run", "Trial", "Variation", "Verdict"]
+__all__ = ["Action", "Event", "Extremes", "Options", "Run", "Trial", "Variation", "Verdict"]
 
 Floats = NDArray[np.float64]
 
@@ -56,6 +56,30 @@ class Variation:
     changes: tuple[tuple[tuple[str, str], float], ...] = ()
     temperature: float = 25.0
     """Ambient temperature [°C]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """How a circuit is simulated; the defaults serve lessons."""
+
+    rtol: float = 1e-4
+    """Error allowed in each step, relative to a capacitor's voltage (and the same number in volt)."""
+    waveforms: bool = True
+    """Whether voltages and currents are sampled; without, a run carries events only and is faster."""
+    max_samples: int = 20_000
+    """More samples than this are thinned, jumps last."""
+    max_events: int = 5_000
+    """After so many events the run ends with the verdict ``too-frequent-events``."""
+    max_steps: int = 400_000
+    """After so many steps the run ends with the verdict ``too-many-steps``."""
+    dead_time: float = 200e-9
+    """An IC that has changed its state rests for this time [s]."""
+    bounce: float = 0.0
+    """How long the contacts of buttons bounce [s]; 0 for clean edges."""
+    contact_resistance: float = 0.0
+    """Resistance of one breadboard contact [ohm], added at both leads of parts with a value."""
+    charged: tuple[tuple[str, float], ...] = ()
+    """Capacitors that are charged at the start: (part, volt)."""
 
 
 @dataclass(frozen=True, slots=True)

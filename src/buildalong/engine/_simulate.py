@@ -1,0 +1,247 @@
+"""Simulate a trial from start to end: actions as breakpoints, kernel calls between, a Run at the end."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buildalong.circuit import Circuit
+from buildalong.engine import _advance as k
+from buildalong.engine import _slots as s
+from buildalong.engine._assemble_run import assemble_run
+from buildalong.engine._netlist import Netlist, netlist
+from buildalong.engine._pack import Machine, pack
+from buildalong.engine._run import Action, Options, Run, Trial, Variation
+from buildalong.engine._step import ramps as set_ramps
+
+__all__ = ["Stage", "schedule", "simulate", "simulate_many"]
+
+CHUNK_ROWS = 2048
+CHUNK_EVENTS = 1024
+BOUNCES = ((0.0, 1), (0.08, 0), (0.15, 1), (0.31, 0), (0.42, 1), (0.66, 0), (0.71, 1), (0.97, 0), (1.0, 1))
+"""A bouncing contact: at these parts of the bounce time it closes (1) and opens (0)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Breakpoint:
+    """A setting begins to move at ``time``; ``shown`` tells whether it is an event of its own."""
+
+    time: float
+    part: str
+    setting: str
+    value: float
+    ramp: float
+    shown: bool
+    action: int
+
+
+def schedule(trial: Trial, circuit: Circuit, bounce: float) -> list[Breakpoint]:
+    """Actions in order of time, contact bounce written out; actions after the end are left out."""
+    out: list[Breakpoint] = []
+    for number, action in enumerate(trial.actions):
+        if not 0.0 <= action.time < trial.lasts:
+            continue
+        plain = Breakpoint(
+            action.time, action.part, action.setting, action.value, max(action.ramp, 0.0), True, number
+        )
+        if bounce <= 0 or action.setting not in ("pressed", "thrown"):
+            out.append(plain)
+            continue
+        rng = random.Random(f"{action.part} {action.setting} {number}")  # noqa: S311 - no secret
+        total = bounce * (0.5 + 0.5 * rng.random())
+        for x, closed in BOUNCES:
+            value = action.value if closed else 1.0 - action.value
+            out.append(replace(plain, time=action.time + x * total, value=value, shown=x == 0.0))
+    return sorted(out, key=lambda b: b.time)
+
+
+class Stage:
+    """A machine on its way through a trial: what the batch run and the live run share."""
+
+    def __init__(
+        self, circuit: Circuit, trial: Trial, variation: Variation, options: Options, net: Netlist | None = None
+    ) -> None:
+        self.circuit, self.trial, self.variation, self.options = circuit, trial, variation, options
+        self.net = net if net is not None else netlist(circuit, variation, options.contact_resistance)
+        self.machine: Machine = pack(self.net)
+        self.samples: list[NDArray[np.float64]] = []
+        self.events: list[NDArray[np.float64]] = []
+        self.outcome = s.DONE
+        self.kept = 0
+        I, F = self.machine.I, self.machine.F
+        F[s.S_GMIN] = 1e-12
+        F[s.S_RTOL] = F[s.S_ATOL] = options.rtol
+        F[s.S_DEAD] = options.dead_time
+        F[s.S_HMIN] = 1e-12
+        F[s.S_PLOT] = 1e-3 * self.net.nominal
+        F[s.S_HMAX] = trial.lasts / 40.0
+        F[s.S_H] = min(1e-6, trial.lasts / 40.0)
+        I[s.RECORD] = int(options.waveforms)
+        self._wake(dict(trial.power_up))
+        self._charge(dict(options.charged))
+        self.out = np.zeros((CHUNK_ROWS if options.waveforms else 40, int(I[s.WIDTH])))
+        self.ev = np.zeros((CHUNK_EVENTS, s.EV_COLUMNS))
+
+    def _wake(self, chosen: dict[str, str]) -> None:
+        I = self.machine.I  # noqa: E741
+        for number, cell in enumerate(self.net.cells):
+            state = chosen.get(f"{cell.part}.{cell.name}", chosen.get(cell.part, ""))
+            if state in cell.states:
+                rule = I[s.I_RULE] + s.RULE_INTS * (
+                    I[I[s.I_X] + s.X_INTS * number + 1] + cell.wake_rule
+                )
+                at = I[s.I_NEXT] + I[rule + 5]
+                I[at : at + len(cell.states)] = cell.states.index(state)
+
+    def _charge(self, volts: dict[str, float]) -> None:
+        for i, e in enumerate(self.net.capacitors):
+            if e.part in volts and not e.small:
+                self.machine.F[self.machine.I[s.F_C] + s.C_FLOATS * i + s.C_V] = volts[e.part]
+
+    def event(self, kind: int, what: int, before: int = 0, after: int = 1) -> None:
+        """Let something happen from outside, and the circuit answer to it at once."""
+        I, F = self.machine.I, self.machine.F
+        number = k.event(I, self.ev, float(F[s.S_T]), kind, what, before, after, -1)
+        k.jump(I, F, self.out, self.ev, number)
+        self.drain(False)
+
+    def drain(self, force: bool) -> None:
+        """Take samples and events out of the kernel's arrays where they fill."""
+        I = self.machine.I  # noqa: E741
+        if force or I[s.NOUT] > len(self.out) - 32:
+            if I[s.NOUT]:
+                self.samples.append(self.out[: I[s.NOUT]].copy())
+                self.kept += int(I[s.NOUT])
+            I[s.NOUT] = 0
+            if self.kept > self.options.max_samples:
+                self.thin()
+        if force or I[s.NEV] > len(self.ev) - 32:
+            if I[s.NEV]:
+                self.events.append(self.ev[: I[s.NEV]].copy())
+            I[s.NEV] = 0
+
+    def thin(self) -> None:
+        """Drop every second sample that is no end of a jump, and sample half as often from now on."""
+        data = np.concatenate(self.samples)
+        times = data[:, 0]
+        edge = np.zeros(len(times), dtype=bool)
+        same = times[1:] == times[:-1]
+        edge[1:] |= same
+        edge[:-1] |= same
+        keep = edge | (np.arange(len(times)) % 2 == 0)
+        keep[0] = keep[-1] = True
+        if keep.mean() > 0.75:
+            # mostly jumps: then every second pair goes
+            keep &= (np.cumsum(~same if len(same) == len(times) else np.append(True, ~same)) % 2) == 0
+            keep[0] = keep[-1] = True
+        self.samples = [data[keep]]
+        self.kept = int(keep.sum())
+        self.machine.I[s.STRIDE] *= 2
+
+    def setting(self, b: Breakpoint) -> bool:
+        """Let a setting move; give whether any element of the circuit follows it."""
+        I, F = self.machine.I, self.machine.F
+        t = float(F[s.S_T])
+        found = False
+        for i, ramp in enumerate(self.net.ramps):
+            if ramp.part == b.part and ramp.setting == b.setting:
+                p = int(I[s.F_RAMP]) + s.RAMP_FLOATS * i
+                u0, u1, t0, t1 = F[p + 2 : p + 6]
+                now = u1 if t >= t1 else u0 + (u1 - u0) * (t - t0) / (t1 - t0) if t > t0 else u0
+                F[p + 2 : p + 6] = (now if b.ramp > 0 else b.value, b.value, t, t + b.ramp)
+                found = True
+        set_ramps(I, F, t)
+        return found
+
+    def advance(self, end: float) -> bool:
+        """Run to ``end``; False where a limit stopped it on the way."""
+        I, F = self.machine.I, self.machine.F
+        ends = sorted(
+            {float(F[int(I[s.F_RAMP]) + s.RAMP_FLOATS * i + 5]) for i in range(len(self.net.ramps))}
+        )
+        # the end of a ramp is a corner: stop there too
+        for stop in (*(e for e in ends if F[s.S_T] < e < end), end):
+            moving = any(e >= stop for e in ends)
+            I[s.RAMPING] = int(moving)
+            hmax = F[s.S_HMAX]
+            if moving:
+                F[s.S_HMAX] = min(hmax, max((stop - F[s.S_T]) / 60.0, 1e-9))
+            while True:
+                self.outcome = k.advance(
+                    I, F, self.out, self.ev, stop, self.options.max_events, self.options.max_steps
+                )
+                self.drain(self.outcome in (s.OUT_FULL, s.EV_FULL))
+                if self.outcome not in (s.OUT_FULL, s.EV_FULL):
+                    break
+            F[s.S_HMAX] = hmax
+            if moving:
+                set_ramps(I, F, stop)
+            if self.outcome != s.DONE:
+                return False
+        return True
+
+    def run(self) -> None:
+        """Switch the supply on and play the trial."""
+        I, F = self.machine.I, self.machine.F
+        if I[s.RECORD]:
+            k.record(I, F, self.out, 0.0)
+        self.event(s.EV_SUPPLY, 0)
+        for b in schedule(self.trial, self.circuit, self.options.bounce):
+            if b.time > F[s.S_T] and not self.advance(b.time):
+                return
+            self.setting(b)
+            if b.shown:
+                self.event(s.EV_ACTION, b.action)
+            else:
+                k.jump(I, F, self.out, self.ev, int(I[s.LASTJUMP]))
+        self.advance(self.trial.lasts)
+
+
+def simulate(
+    circuit: Circuit, trial: Trial, variation: Variation | None = None, options: Options | None = None
+) -> Run:
+    """Simulate one trial of one variant of a circuit.
+
+    Never raises for what a learner can build: shorts, floating nets, reversed or missing parts end
+    in a Run with verdicts.  Raises Unreadable only where a part's model data is wrong.
+    """
+    stage = Stage(circuit, trial, variation or Variation(), options or Options())
+    stage.run()
+    stage.drain(True)
+    return assemble_run(stage)
+
+
+def simulate_many(
+    circuit: Circuit,
+    trial: Trial,
+    variations: Sequence[Variation],
+    options: Options | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> list[Run]:
+    """Simulate many variants, in the given order, on all cores.
+
+    With ``options.waveforms`` off each result carries events and statistics only.
+    """
+    from concurrent.futures import ThreadPoolExecutor
+
+    options = options or Options()
+    if not variations:
+        return []
+    out = [simulate(circuit, trial, variations[0], options)]
+    if progress is not None:
+        progress(1, len(variations))
+    with ThreadPoolExecutor() as pool:
+        for run in pool.map(lambda v: simulate(circuit, trial, v, options), variations[1:]):
+            out.append(run)
+            if progress is not None:
+                progress(len(out), len(variations))
+    return out
+
+
+def actions_of(trial: Trial) -> tuple[Action, ...]:
+    """The actions of a trial in order of time."""
+    return tuple(sorted(trial.actions, key=lambda a: a.time))
