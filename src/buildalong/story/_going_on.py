@@ -1,0 +1,77 @@
+"""Summing up what repeats."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from buildalong.story import _words as words
+from buildalong.story._beats import Beat
+from buildalong.story._scene import Scene, said_time
+from buildalong.story._sentence import Sentence
+
+__all__ = ["going_on"]
+
+
+def going_on(scene: Scene, skipped: list[Beat], end: float) -> Sentence:
+    """One sentence for beats that repeat what was told; its times are their means in the run."""
+    indices = tuple(i for beat in skipped for i in beat.events)
+    counts = _steps(scene, skipped)
+    parts: tuple[str, ...] = ()
+    if not counts:
+        counts, parts = _lights(scene, skipped)
+    if not counts:
+        counts, parts = _states(scene, skipped)
+    text = words.GOES_ON.format(end=said_time(end), counts=counts)
+    return Sentence(skipped[0].time, text, indices, parts)
+
+
+def _steps(scene: Scene, skipped: list[Beat]) -> str:
+    """A counter's beat: how often it moves on."""
+    times: dict[str, list[float]] = {}
+    for beat in skipped:
+        for index in beat.events:
+            event = scene.events[index]
+            if event.kind == "state" and scene.family(event.part) == "counter":
+                times.setdefault(event.part, []).append(event.time)
+    for part, at in times.items():
+        if len(at) > 1:
+            span = (at[-1] - at[0]) / (len(at) - 1)
+            return words.GOES_ON_STEPS.format(counter=part, span=said_time(span))
+    return ""
+
+
+def _lights(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
+    """How long the first light is lit and dark, and how often it lights up."""
+    names = [scene.events[i].part for beat in skipped for i in beat.events if scene.events[i].kind == "light"]
+    if not names:
+        return "", ()
+    light = names[0]
+    start, end = skipped[0].time, skipped[-1].time
+    turns = [e for e in scene.events if e.kind == "light" and e.part == light and start <= e.time <= end]
+    on = _spans([(e.time, e.after) for e in turns], "lit")
+    off = _spans([(e.time, e.after) for e in turns], "dark")
+    times = sum(e.after == "lit" for e in turns)
+    if on is None or off is None:
+        return words.GOES_ON_LIT.format(light=light, times=times) if times else "", (light,)
+    said = {"light": light, "on": said_time(on), "off": said_time(off), "times": times}
+    return words.GOES_ON_LIGHT.format(**said), (light,)
+
+
+def _states(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
+    """How long the first timer keeps its output on and off."""
+    turns = [scene.events[i] for beat in skipped for i in beat.events if scene.events[i].kind == "state"]
+    turns = [e for e in turns if scene.family(e.part) == "timer"]
+    if not turns:
+        return "", ()
+    mine = [(e.time, e.after) for e in turns if e.part == turns[0].part]
+    on, off = _spans(mine, "high"), _spans(mine, "low")
+    if on is None or off is None:
+        return "", (turns[0].part,)
+    said = {"part": turns[0].part, "on": said_time(on), "off": said_time(off)}
+    return words.GOES_ON_STATE.format(**said), (turns[0].part,)
+
+
+def _spans(turns: list[tuple[float, str]], state: str) -> float | None:
+    """The mean length of the stays in a state that lie wholly inside."""
+    spans = [b[0] - a[0] for a, b in pairwise(turns) if a[1] == state != b[1]]
+    return sum(spans) / len(spans) if spans else None

@@ -1,0 +1,142 @@
+"""The words of the story, as whole sentences and clauses with places for names and numbers.
+
+A translation replaces this module alone.
+"""
+
+from __future__ import annotations
+
+# openings: what sets a beat off
+SUPPLY = "At 0 s the supply is switched on."
+PRESS, RELEASE = "At {time} you press {part}.", "At {time} you let go of {part}."
+THROWN = "At {time} you throw the switch {part}."
+LIGHT_RAMP = "At {time} the light on {part} begins to change: it goes to {light} within {ramp}."
+LIGHT_STEP = "At {time} the light on {part} becomes {light}."
+SETTING = "At {time} {part} is set to {value}."
+HAPPENS = "At {time} {clause}."
+
+CLAUSES: dict[tuple[str, str, bool], str] = {
+    ("astable", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}), and the "
+    "threshold input of {timer} notices it",
+    ("astable", "trigger", True): "{capacitor} has emptied to one third of the supply ({level}), and the "
+    "trigger input of {timer} notices it",
+    ("one-shot", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}), and the "
+    "threshold input of {timer} notices it",
+    ("one-shot", "trigger", True): "the trigger input of {timer} falls below one third of the supply",
+    ("latch", "trigger", True): "the trigger input of {timer} falls below one third of the supply",
+    ("latch", "reset", True): "the reset input of {timer} is pulled to 0 V",
+    ("latch", "threshold", True): "the threshold input of {timer} rises above two thirds of the supply",
+}
+"""(shape, watcher, turned true) -> clause."""
+
+WATCHED = "{part} notices that {title}"
+WHEN_PRESSED = "{clause_upper}"
+
+# what the timer does
+TIMER = {
+    "high": "{timer} turns its output on{lights}.",
+    "low": "{timer} turns its output off{lights}.",
+}
+AND_LIGHT = {"lit": "{light} lights up", "dark": "{light} goes out"}
+LIGHTS_AND = ", and {lights}"
+STARTS_LIT = "{light} lights up."
+EMPTY_AT_START = "{capacitor} is still empty, below one third of the supply."
+NEXT: dict[tuple[str, str], str] = {
+    ("astable", "high"): "Its discharge pin lets go, and {capacitor} begins to fill through {charge}.",
+    (
+        "astable",
+        "low",
+    ): "Its discharge pin now pulls down, and {capacitor} begins to empty through {discharge}.",
+    ("astable-output", "high"): "Through {through} the output now fills {capacitor}.",
+    ("astable-output", "low"): "Through {through} the output now empties {capacitor}.",
+    ("one-shot", "high"): "Its discharge pin lets go, and {capacitor} begins to fill through {charge}.",
+    (
+        "one-shot",
+        "low",
+    ): "Its discharge pin empties {capacitor} at once, and everything waits for the next press.",
+    ("latch", "high"): "There it stays, whatever {set} does next.",
+    ("latch", "low"): "There it stays until {set} is pressed.",
+}
+WAITS: dict[tuple[str, str], str] = {
+    ("one-shot", "low"): "{timer} keeps its output off and {capacitor} empty until it is triggered.",
+    ("one-shot", "high"): "{timer} wakes with its output on, so a first pulse runs by itself: {capacitor} "
+    "begins to fill through {charge}.",
+    ("latch", "low"): "{timer} wakes with its output off.",
+    ("latch", "high"): "{timer} wakes with its output on.",
+}
+UNPROMISED = "No data sheet promises in which state {part} wakes, so yours may start the other way."
+FIRST_LONGER = (
+    "This first time took {first}, longer than the {later} of every later one, because {capacitor} started "
+    "empty and not at one third."
+)
+UNCHANGED = {
+    "one-shot": "Nothing changes: the pulse runs on until {capacitor} is full enough.",
+    "latch": "Nothing changes: {timer} remembers.",
+    "": "Nothing changes.",
+}
+STILL = {
+    "one-shot": "A pulse is already running, so {timer} takes no notice.",
+    "latch": "The output is already so, and nothing changes.",
+}
+
+# briefly, the second time
+AGAIN: dict[tuple[str, str], str] = {
+    ("astable", "low"): "At {time} {capacitor} is at two thirds again: {timer} turns its output off{lights}, "
+    "after {span}.",
+    ("astable", "high"): "At {time} {capacitor} is at one third again: {timer} turns its output on{lights}, "
+    "after {span}.",
+}
+
+# the counter
+STEP = "{opening} That rising edge moves {counter} on from output {before} to output {after}{lights}."
+STEP_ALONE = (
+    "At {time} a rising edge at {clock} moves {counter} on from output {before} to output {after}{lights}."
+)
+STEP_NOTE = "{counter} switches on exactly one output at a time, and each waits for the next edge."
+WRAP = (
+    "At {time} {counter} has gone through all its outputs: the next edge leads from output {before} back to "
+    "output {after}{lights}, and the round begins again."
+)
+COUNTER_START = "{counter} wakes with output {state} on{lights}."
+
+# the comparator
+COMPARE = {
+    "pulling": "At {time} {sensed}the voltage at {inverting} has risen past the reference at {straight} "
+    "({level}). {comparator} pulls its output down{lights}.",
+    "open": "At {time} {sensed}the voltage at {inverting} has fallen below the reference at {straight} "
+    "({level}). {comparator} lets its output go{lights}.",
+}
+SENSED = "the light on {sensor} is down to {light}: "
+SENSED_UP = "the light on {sensor} is back up to {light}: "
+SHIFT = {
+    "pulling": "Through {feedback} this pulls the reference down to {shifted}, so a small change back does "
+    "not undo it.",
+    "open": "Through {feedback} this lets the reference rise to {shifted}, so a small change back does "
+    "not undo it.",
+}
+COMPARE_START = {
+    "pulling": "The voltage at {inverting} is above the reference at {straight}, so {comparator} pulls its "
+    "output down{lights}.",
+    "open": "The voltage at {inverting} ({now}) is below the reference at {straight} ({level}), so "
+    "{comparator} leaves its output alone{lights}.",
+}
+STAYS_DARK = " and {light} stays dark"
+
+# two transistors
+PAIR_START = "Both bases are pulled up, and {on} wins the race: it switches on and holds {off} off{lights}."
+PAIR = (
+    "At {time} the base of {on} has climbed to 0.6 V: {on} switches on and its collector falls. {capacitor} "
+    "passes this fall on to the base of {off}, which is pushed down to {pushed}: {off} switches off{lights}."
+)
+PAIR_NEXT = "Now {base} slowly brings the base of {off} up again until it reaches 0.6 V."
+PAIR_AGAIN = (
+    "At {time} it is the turn of {on}: its base reaches 0.6 V, it switches on and {off} switches off{lights}."
+)
+
+# going on
+GOES_ON = "And so it goes on until {end}{counts}."
+GOES_ON_LIGHT = ": {light} is lit for {on} and dark for {off}, {times} more times"
+GOES_ON_LIT = ": {light} lights up {times} more times"
+GOES_ON_STATE = ": {part} keeps its output on for {on} and off for {off}"
+GOES_ON_STEPS = ": every {span} {counter} moves the light on by one"
+LIMIT = "At {time} changes come too fast to follow one by one, and the story ends here."
+LIGHT_ALONE = "At {time} {light}."
