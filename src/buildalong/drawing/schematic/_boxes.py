@@ -1,0 +1,205 @@
+"""Integrated circuits: boxes with pins by function, and triangles for comparators."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from buildalong.drawing import _text
+from buildalong.drawing.schematic._layout import CELL, GAP, Label, Stroke
+from buildalong.drawing.schematic._shape import (
+    DOWN,
+    LEFT,
+    REF,
+    RIGHT,
+    SMALL,
+    TINY,
+    UP,
+    VALUE,
+    Variant,
+    inside,
+)
+
+__all__ = ["BoxPin", "BoxSpec", "box_variant", "triangle_variants"]
+
+NAME_IN = 5.0
+"""From the edge of the box to a pin's name, user units."""
+NUMBER_OFF = 3.0
+CROSS = 3.5
+"""Half the size of the cross at a pin left open."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoxPin:
+    """A pin of a box: its terminal, printed name and number, its side, whether it is left open."""
+
+    terminal: str
+    name: str
+    number: str
+    side: int
+    open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BoxSpec:
+    """A box: pins in reading order, width and least height in cells, and what is written inside."""
+
+    ref: str
+    value: str
+    pins: tuple[BoxPin, ...]
+    width: int
+    height: int
+
+    @staticmethod
+    def of(ref: str, value: str, pins: Sequence[BoxPin]) -> BoxSpec:
+        """Find the size: pins two cells apart, room for every name and for the label in the middle."""
+        count = [sum(p.side == side for p in pins) for side in range(4)]
+        names = [
+            max((_text.width(p.name, SMALL) for p in pins if p.side == s), default=0.0) for s in range(4)
+        ]
+        middle = max(_text.width(ref, REF, "bold"), _text.width(value, VALUE))
+        needed = sum(names[s] + NAME_IN + 9.0 for s in (LEFT, RIGHT) if count[s]) + middle
+        width = max(int(-(-needed // CELL)), 2 * max(count[UP], count[DOWN]), 4)
+        side = max(count[LEFT], count[RIGHT], 2)
+        return BoxSpec(ref, value, tuple(pins), width, 2 * (side - 1) + 4)
+
+    def start(self) -> tuple[int, ...]:
+        """A first position for every pin along its side, evenly spaced."""
+        seen = [0, 0, 0, 0]
+        count = [sum(p.side == side for p in self.pins) for side in range(4)]
+        out = []
+        for pin in self.pins:
+            index, total = seen[pin.side], count[pin.side]
+            seen[pin.side] += 1
+            if pin.side in (LEFT, RIGHT):
+                out.append(2 + 2 * index)
+            else:
+                out.append(max(1, (self.width - 2 * (total - 1)) // 2) + 2 * index)
+        return tuple(out)
+
+    def at(self, pin: BoxPin, position: int, height: int) -> tuple[int, int]:
+        """End of the pin's lead, in cells from the box's upper left corner."""
+        return {
+            UP: (position, -1), DOWN: (position, height + 1),
+            LEFT: (-1, position), RIGHT: (self.width + 1, position),
+        }[pin.side]  # fmt: skip
+
+
+def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant:
+    """Draw a box of a height with its pins at positions; the origin is its upper left corner."""
+    w, h = spec.width * CELL, height * CELL
+    leads, strokes, labels, terminals = [], [Stroke("rect", (0.0, 0.0, w, h))], [], []
+    for pin, position in zip(spec.pins, positions, strict=True):
+        x, y = spec.at(pin, position, height)
+        terminals.append((pin.terminal, x, y, pin.side))
+        px, py, q = x * CELL, y * CELL, position * CELL
+        if pin.side in (LEFT, RIGHT):
+            edge, sign = (0.0, -1) if pin.side == LEFT else (w, 1)
+            leads.append(Stroke("line", (px, py, edge, q)))
+            anchor = "end" if pin.side == LEFT else "start"
+            labels.append(
+                Label(pin.number, edge + sign * NUMBER_OFF, q - NUMBER_OFF, TINY, anchor, "regular", "pin")
+            )
+            inner = "start" if pin.side == LEFT else "end"
+            labels.append(
+                Label(pin.name, edge - sign * NAME_IN, q + 0.334 * SMALL, SMALL, inner, "regular", "name")
+            )
+        else:
+            edge = 0.0 if pin.side == UP else h
+            leads.append(Stroke("line", (px, py, q, edge)))
+            number_y = -NUMBER_OFF if pin.side == UP else h + NUMBER_OFF + 0.668 * TINY
+            labels.append(Label(pin.number, q + NUMBER_OFF, number_y, TINY, "start", "regular", "pin"))
+            name_y = NAME_IN + 0.668 * SMALL if pin.side == UP else h - NAME_IN
+            labels.append(Label(pin.name, q, name_y, SMALL, "middle", "regular", "name"))
+        if pin.open:
+            strokes += _cross(px, py)
+    labels = [label for label in labels if label.text]
+    # The title stands in the middle between the names on the left and on the right.
+    names = [
+        max((_text.width(p.name, SMALL) + NAME_IN for p in spec.pins if p.side == s), default=0.0)
+        for s in (LEFT, RIGHT)
+    ]
+    middle = (names[0] + w - names[1]) / 2
+    top = h / 2 + (0.334 * REF if not spec.value else -3.0)
+    labels.append(Label(spec.ref, middle, top, REF, "middle", "bold", "ref"))
+    if spec.value:
+        labels.append(Label(spec.value, middle, top + 15.0, VALUE, "middle", "regular", "value"))
+    blocked = {(x, y) for x in range(spec.width + 1) for y in range(height + 1)}
+    rects = [(0.0, 0.0, w, h)]
+    return Variant(
+        tuple(terminals), tuple(leads), tuple(strokes), (0.0, 0.0, w, h), tuple(labels), tuple(rects),
+        tuple(sorted(blocked)), 0, False, "inside", 0.4 * (height - spec.height),
+    )  # fmt: skip
+
+
+def _cross(x: float, y: float) -> list[Stroke]:
+    return [
+        Stroke("line", (x - CROSS, y - CROSS, x + CROSS, y + CROSS)),
+        Stroke("line", (x - CROSS, y + CROSS, x + CROSS, y - CROSS)),
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Triangle:
+    """One comparator: terminals and numbers of its output, inputs and (at one of them) supply."""
+
+    ref: str
+    value: str
+    output: tuple[str, str]
+    minus: tuple[str, str]
+    plus: tuple[str, str]
+    supply: tuple[str, str] | None
+    ground: tuple[str, str] | None
+    open_output: bool
+    rail: str
+    """What to write at the supply pin's own supply mark."""
+
+
+def triangle_variants(unit: Triangle) -> tuple[Variant, ...]:
+    """A comparator with its plus or its minus input above."""
+    out = []
+    for plus_up in (False, True):
+        upper, lower = (unit.plus, unit.minus) if plus_up else (unit.minus, unit.plus)
+        terminals = [
+            (unit.output[0], 2, 0, RIGHT), (upper[0], -3, -1, LEFT), (lower[0], -3, 1, LEFT),
+        ]  # fmt: skip
+        leads = [
+            Stroke("line", (40, 0, 34, 0)), Stroke("line", (-60, -20, -34, -20)), Stroke("line", (-60, 20, -34, 20)),
+        ]  # fmt: skip
+        leads[0] = Stroke("line", (34, 0, 40, 0))
+        strokes = [Stroke("outline", (-34, -35, -34, 35, 34, 0))]
+        for y, plus in ((-20, plus_up), (20, not plus_up)):
+            strokes.append(Stroke("line", (-29, y, -21, y)))
+            if plus:
+                strokes.append(Stroke("line", (-25, y - 4, -25, y + 4)))
+        labels = [
+            Label(upper[1], -37, -23, TINY, "end", "regular", "pin"),
+            Label(lower[1], -37, 17, TINY, "end", "regular", "pin"),
+            Label(unit.output[1], 37, -5, TINY, "start", "regular", "pin"),
+        ]
+        rects = [(-34.0, -35.0, 34.0, 35.0)]
+        if unit.supply is not None and unit.ground is not None:
+            terminals += [(unit.supply[0], 0, -2, UP), (unit.ground[0], 0, 2, DOWN)]
+            leads += [Stroke("line", (0, -40, 0, -17.5)), Stroke("line", (0, 17.5, 0, 40))]
+            labels += [
+                Label(unit.supply[1], 3.5, -26, TINY, "start", "regular", "pin"),
+                Label(unit.ground[1], 3.5, 33, TINY, "start", "regular", "pin"),
+            ]
+        if unit.open_output:
+            strokes += _cross(40, 0)
+        name = _text.width(unit.ref, REF, "bold")
+        labels.append(Label(unit.ref, 12, 33 + 9, REF, "start", "bold", "ref"))
+        labels.append(Label(unit.value, 12 + name + 5, 42, VALUE, "start", "regular", "value"))
+        text = (12.0, 33.0, 12 + name + 5 + _text.width(unit.value, VALUE), 42.0)
+        rects.append(text)
+        blocked = {(x, y) for x in (-1, 0, 1) for y in (-1, 0, 1)} | {(-2, y) for y in range(-2, 3)}
+        blocked |= {(-1, -2), (-1, 2)}
+        blocked |= set(inside(text, GAP - 0.01))
+        blocked -= {(x, y) for _, x, y, _ in terminals}
+        out.append(
+            Variant(
+                tuple(terminals), tuple(leads), tuple(strokes), (-34, -35, 34, 35), tuple(labels), tuple(rects),
+                tuple(sorted(blocked)), 0, plus_up, "below", 0.0,
+            )
+        )  # fmt: skip
+    return tuple(out)

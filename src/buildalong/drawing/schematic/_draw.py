@@ -1,0 +1,142 @@
+"""From a layout to a picture."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable
+
+from buildalong.circuit import Circuit
+from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, PAPER
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._svg import Svg, path
+from buildalong.drawing._text import Box
+from buildalong.drawing.schematic._layout import CELL, SchematicLayout, Stroke, Symbol
+from buildalong.drawing.schematic._structure import supply_words, value_text
+
+__all__ = ["picture_of"]
+
+WIRE, LINE, BAR, DOT = 1.5, 1.7, 2.8, 3.2
+"""Line widths of wires, symbols and plates; radius of a dot."""
+MARGIN = 24.0
+
+
+def picture_of(
+    circuit: Circuit, layout: SchematicLayout, standard: str, highlight: Collection[str], title: str
+) -> Picture:
+    """Draw a layout; ``highlight`` names parts shown in the accent colour."""
+    boxes: list[Box] = [s.body for s in layout.symbols] + [t.box for s in layout.symbols for t in s.labels]
+    boxes += [(s.start.x * CELL, s.start.y * CELL, s.end.x * CELL, s.end.y * CELL) for s in layout.segments]
+    boxes += [t.box for t in layout.labels] or []
+    boxes = boxes or [(0.0, 0.0, 80.0, 40.0)]
+    left, top = min(b[0] for b in boxes) - MARGIN, min(b[1] for b in boxes) - MARGIN
+    right, bottom = max(b[2] for b in boxes) + MARGIN, max(b[3] for b in boxes) + MARGIN
+    left, top, right, bottom = math.floor(left), math.floor(top), math.ceil(right), math.ceil(bottom)
+    svg = Svg(right - left, bottom - top, title=title, alt=_alt(circuit, standard), x=left, y=top)
+    with svg.group(
+        stroke=INK, stroke_width=WIRE, fill="none", stroke_linecap="round", stroke_linejoin="round"
+    ):
+        svg.path(
+            path(
+                *(
+                    bit
+                    for s in layout.segments
+                    for bit in (
+                        "M",
+                        (s.start.x * CELL, s.start.y * CELL),
+                        "L",
+                        (s.end.x * CELL, s.end.y * CELL),
+                    )
+                )
+            )
+        )
+        with svg.group(fill=INK, stroke="none"):
+            for dot in layout.dots:
+                svg.circle(dot.x * CELL, dot.y * CELL, DOT)
+        for symbol in layout.symbols:
+            _symbol(svg, symbol, symbol.part in highlight)
+        _marks(svg, layout.symbols)
+    with svg.group(fill=INK, stroke="none"):
+        for symbol in layout.symbols:
+            for label in symbol.labels:
+                colour = ACCENT if symbol.part in highlight and label.role in ("ref", "value") else None
+                colour = colour or (INK_SOFT if label.role == "pin" else None)
+                svg.text(
+                    label.x,
+                    label.y,
+                    label.text,
+                    label.size,
+                    anchor=label.anchor,
+                    style=label.style,
+                    fill=colour,
+                )
+        for label in layout.labels:
+            svg.text(
+                label.x,
+                label.y,
+                label.text,
+                label.size,
+                anchor=label.anchor,
+                style=label.style,
+                fill=INK_SOFT,
+            )
+    return svg.picture()
+
+
+def _marks(svg: Svg, symbols: Iterable[Symbol]) -> None:
+    del svg, symbols
+
+
+def _symbol(svg: Svg, symbol: Symbol, lit: bool) -> None:
+    colour = ACCENT if lit else None
+    with svg.group(stroke=colour, stroke_width=LINE):
+        for lead in symbol.leads:
+            svg.line(*lead.at, stroke_width=WIRE)
+        for stroke in symbol.strokes:
+            _stroke(svg, stroke, colour or INK)
+
+
+def _stroke(svg: Svg, stroke: Stroke, ink: str) -> None:
+    at = stroke.at
+    points = list(zip(at[::2], at[1::2], strict=False))
+    if stroke.kind == "line":
+        svg.line(*at)
+    elif stroke.kind == "bar":
+        svg.line(*at, stroke_width=BAR, stroke_linecap="butt")
+    elif stroke.kind in ("polyline", "outline"):
+        (svg.polygon if stroke.kind == "outline" else svg.polyline)(points)
+    elif stroke.kind == "polygon":
+        svg.polygon(points, fill=ink, stroke="none")
+    elif stroke.kind in ("rect", "block"):
+        fill = ink if stroke.kind == "block" else None
+        svg.rect(at[0], at[1], at[2] - at[0], at[3] - at[1], fill=fill, stroke_linejoin="miter")
+    elif stroke.kind in ("circle", "ring"):
+        svg.circle(at[0], at[1], at[2], fill=PAPER if stroke.kind == "ring" else None)
+    elif stroke.kind == "arc":
+        x, y, r, first, last = at
+        start = (x + r * math.cos(math.radians(first)), y + r * math.sin(math.radians(first)))
+        end = (x + r * math.cos(math.radians(last)), y + r * math.sin(math.radians(last)))
+        svg.path(
+            path("M", start, "A", r, r, 0, 1 if abs(last - first) > 180 else 0, 1 if last > first else 0, end)
+        )
+    elif stroke.kind == "text":
+        svg.text(at[0], at[1] + 4.6, stroke.text, 14, anchor="middle", fill=ink, stroke="none")
+    else:
+        raise ValueError(f"no symbol has a primitive '{stroke.kind}'")
+
+
+def _alt(circuit: Circuit, standard: str) -> str:
+    """What the picture shows, in words: the parts and what joins them."""
+    names = {"iec": "IEC 60617", "ieee": "IEEE 315"}
+    parts = []
+    for part in circuit.parts:
+        text = supply_words(part)[1] if part.type.family == "supply" else value_text(part)
+        parts.append(f"{part.id} ({', '.join(bit for bit in (part.type.noun, text) if bit)})")
+    nets = [
+        f"{net}: {', '.join(f'{pin.part} {pin.terminal}' for pin in pins)}"
+        for net, pins in circuit.nets.items()
+        if len(pins) > 1
+    ]
+    return (
+        f"Schematic with symbols after {names.get(standard, standard)}. Parts: {', '.join(parts)}. "
+        f"Connections: {'; '.join(nets)}."
+    )

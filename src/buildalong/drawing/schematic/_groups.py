@@ -1,0 +1,173 @@
+"""Symbols that move together: fan-out arrays locked to their IC, and halves that mirror each other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing.schematic._shape import RIGHT
+from buildalong.drawing.schematic._structure import GROUND, Item, Structure
+
+__all__ = ["Groups", "find_groups", "mirror_of"]
+
+
+@dataclass(frozen=True)
+class Groups:
+    """Who moves with whom.
+
+    ``groups``: item numbers, the leader first; ``offsets``: of a follower from its leader, cells;
+    ``fixed``: item -> the variant it must keep; ``locked``: (item, pin number) that must not move
+    along its side; ``mate``: for each group the group that mirrors it or -1; ``pins``: item ->
+    its terminal's name -> the mate's terminal's name.
+    """
+
+    groups: tuple[tuple[int, ...], ...]
+    offsets: Mapping[int, tuple[int, int]]
+    fixed: Mapping[int, int]
+    locked: frozenset[tuple[int, int]]
+    mate: tuple[int, ...]
+    pins: Mapping[int, dict[str, str]] = field(default_factory=dict)
+    mirrored: bool = False
+
+
+def find_groups(circuit: Circuit, structure: Structure) -> Groups:
+    """Find arrays and, where there are none, a mirror."""
+    items = structure.items
+    offsets: dict[int, tuple[int, int]] = {}
+    fixed: dict[int, int] = {}
+    locked: set[tuple[int, int]] = set()
+    followers: dict[int, list[int]] = {}
+    for i, item in enumerate(items):
+        if item.box is None:
+            continue
+        chains = {k: _chain(items, i, k) for k, pin in enumerate(item.box.pins) if pin.side == RIGHT}
+        kinds = [tuple(items[j].part.type.family for j, _ in c) for c in chains.values() if c]
+        common = max(set(kinds), key=lambda kind: (kinds.count(kind), kind)) if kinds else ()
+        chosen = {
+            k: c for k, c in chains.items() if c and tuple(items[j].part.type.family for j, _ in c) == common
+        }
+        if len(chosen) < 3:
+            continue
+        start = item.box.start()
+        for k, pin in enumerate(item.box.pins):
+            if pin.side == RIGHT:
+                locked.add((i, k))
+        for k, chain in chosen.items():
+            x = item.box.width + 1
+            for j, entry in chain:
+                x += 2 + (j != chain[0][0])
+                best = _lying(items[j], entry)
+                if best is None:
+                    break
+                offsets[j] = (x, start[k])
+                fixed[j] = best
+                followers.setdefault(i, []).append(j)
+                x += 1
+    grouped = {j for rows in followers.values() for j in rows}
+    groups = [(i, *followers.get(i, ())) for i in range(len(items)) if i not in grouped]
+    mirror = None if followers else mirror_of(circuit)
+    mate = [-1] * len(groups)
+    pins: dict[int, dict[str, str]] = {}
+    if mirror is not None:
+        number = {items[group[0]].part.id: g for g, group in enumerate(groups)}
+        for one, (other, names) in mirror.items():
+            if one != other:
+                mate[number[one]] = number[other]
+                pins[groups[number[one]][0]] = names
+    return Groups(tuple(groups), offsets, fixed, frozenset(locked), tuple(mate), pins, mirror is not None)
+
+
+def _chain(items: Sequence[Item], origin: int, pin: int) -> list[tuple[int, int]]:
+    """Two-terminal parts in a row from an output pin: (item, number of the terminal it is entered by)."""
+    net = items[origin].nets[pin]
+    out: list[tuple[int, int]] = []
+    seen = {origin}
+    while net > GROUND:
+        touching = [(j, k) for j, item in enumerate(items) for k, n in enumerate(item.nets) if n == net]
+        nexts = [(j, k) for j, k in touching if j not in seen]
+        if len(touching) != 2 or len(nexts) != 1:
+            break
+        j, k = nexts[0]
+        if len(items[j].nets) != 2:
+            break
+        out.append((j, k))
+        seen.add(j)
+        net = items[j].nets[1 - k]
+    return out
+
+
+def _lying(item: Item, entry: int) -> int | None:
+    """The variant that lies with the entered terminal on the left, label above."""
+    fits = [
+        (variant.cost, v)
+        for v, variant in enumerate(item.variants)
+        if variant.turn % 2 == 1 and variant.terminals[entry][1] < 0 and len(variant.terminals) == 2
+    ]
+    return min(fits)[1] if fits else None
+
+
+def mirror_of(circuit: Circuit, least: float = 0.7) -> dict[str, tuple[str, dict[str, str]]] | None:
+    """A way to exchange the circuit's halves that leaves its netlist as it is, or None.
+
+    Gives part -> (its mirror image, terminal -> terminal).  At least ``least`` of the parts must
+    change places, among them a pair of transistors; the rails stay where they are.
+    """
+    parts = [p for p in circuit.parts if p.type.family != "supply"]
+    if sum("base" in {t.role for t in p.type.terminals} for p in parts) < 2:
+        return None
+    budget = [20000]
+
+    def ways(one: Part, other: Part) -> list[dict[str, str]]:
+        names = [t.name for t in one.type.terminals]
+        straight = dict(zip(names, names, strict=True))
+        if one.type.swappable and len(names) == 2:
+            return [straight, {names[0]: names[1], names[1]: names[0]}]
+        return [straight]
+
+    def extend(
+        at: int, mapped: dict[str, tuple[str, dict[str, str]]], nets: dict[str, str]
+    ) -> dict[str, tuple[str, dict[str, str]]] | None:
+        budget[0] -= 1
+        if budget[0] < 0:
+            return None
+        while at < len(parts) and parts[at].id in mapped:
+            at += 1
+        if at == len(parts):
+            moved = sum(one != other for one, (other, _) in mapped.items())
+            pair = any(
+                one != other and "base" in {t.role for t in circuit.by_id[one].type.terminals}
+                for one, (other, _) in mapped.items()
+            )
+            return mapped if pair and moved >= least * len(parts) else None
+        one = parts[at]
+        rest = [
+            p for p in parts[at:] if p.id not in mapped and p.type.id == one.type.id and p.value == one.value
+        ]
+        for other in [*(p for p in rest if p is not one), one]:
+            for names in ways(one, other):
+                more = dict(nets)
+                if _join(one, other, names, more):
+                    back = {b: a for a, b in names.items()}
+                    found = extend(
+                        at + 1, {**mapped, one.id: (other.id, names), other.id: (one.id, back)}, more
+                    )
+                    if found is not None:
+                        return found
+        return None
+
+    return extend(0, {}, {circuit.plus: circuit.plus, circuit.ground: circuit.ground})
+
+
+def _join(one: Part, other: Part, names: Mapping[str, str], nets: dict[str, str]) -> bool:
+    """Add the nets' correspondence that exchanging two parts needs; False where it contradicts itself."""
+    for mine, theirs in names.items():
+        a, b = one.net(mine), other.net(theirs)
+        if (a is None) != (b is None):
+            return False
+        if a is None or b is None:
+            continue
+        if nets.get(a, b) != b or nets.get(b, a) != a:
+            return False
+        nets[a], nets[b] = b, a
+    return True
