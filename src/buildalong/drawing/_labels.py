@@ -101,7 +101,7 @@ class _Field:
         self.rects = np.array([rect for rects, _, _ in groups for rect in rects] or [(0, 0, 0, 0)], float)
         self.base = np.array([base for rects, base, _ in groups for _ in rects] or [0.0])
         self.share = np.array([share for rects, _, share in groups for _ in rects] or [0.0])
-        self.hard = self.rects[: len(obstacles.never)]
+        self.hard = self.rects[: len(obstacles.never) + len(obstacles.much)]
         self.limits = obstacles.limits
 
     def costs(self, rects: Floats) -> Floats:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from buildalong.board import Layout
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing._look import value_of
+from buildalong.drawing._series import crossings, intervals
+from buildalong.engine import Run
+from buildalong.quantity import format_quantity
 
-__all__ = ["board_words", "listed", "part_words"]
+__all__ = ["board_words", "listed", "part_words", "waves_words"]
 
 
 def listed(items: Collection[str]) -> str:
@@ -58,3 +61,49 @@ def _placed(part: Part, layout: Layout) -> str:
 def _wire(layout: Layout, index: int) -> str:
     wire = layout.wires[index]
     return f"{wire.colour} wire from {wire.start} to {wire.end}"
+
+
+def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: float, end: float) -> str:
+    """What rises when: each curve's range and rises, each light's and button's times."""
+    bits = [f"Waveforms from {_time(start)} to {_time(end)}."]
+    inside = (run.times >= start) & (run.times <= end)
+    for name in names:
+        if name in nets:
+            times, values = run.times[inside], run.voltage(name)[inside]
+            if values.size < 2:
+                continue
+            low, high = float(values.min()), float(values.max())
+            if high - low < 0.05:
+                bits.append(f"{name} stays at {format_quantity(round(high, 3), 'V', 2)}.")
+                continue
+            rises = crossings(times, values, (low + high) / 2)
+            said = f"{name} moves between {format_quantity(round(low, 3), 'V', 2)} and {format_quantity(round(high, 3), 'V', 2)}"
+            bits.append(f"{said}, rising {_when(rises)}." if rises else f"{said}.")
+        else:
+            part = run.circuit.by_id[name]
+            spans = [(a, b) for a, b in intervals(run, name) if b > start and a < end]
+            verb = (
+                "lit"
+                if part.type.family == "led"
+                else "pressed"
+                if part.type.family == "button"
+                else "thrown"
+            )
+            if not spans:
+                bits.append(f"{name} is never {verb}.")
+            else:
+                a, b = spans[0]
+                more = f", {len(spans)} times in all" if len(spans) > 1 else ""
+                bits.append(f"{name} is {verb} from {_time(max(a, start))} to {_time(min(b, end))}{more}.")
+    return " ".join(bits)
+
+
+def _time(seconds: float) -> str:
+    return format_quantity(seconds, "s", 3)
+
+
+def _when(times: Sequence[float], most: int = 3) -> str:
+    said = [_time(t) for t in times[:most]]
+    if len(times) > most:
+        return f"at {', '.join(said)} and {len(times) - most} more times"
+    return f"at {listed(said)}"

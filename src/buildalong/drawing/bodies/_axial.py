@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from buildalong.circuit import bands_on
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._look import bands_of
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
@@ -32,7 +32,7 @@ def cylinder(body: Body) -> None:
         return
     pen.lead((x1, 0), (-length / 2, 0))
     pen.lead((length / 2, 0), (x2, 0))
-    bands = bands_of(body.part)
+    bands = bands_on(body.part)
     if bands:
         _resistor(body, bands)
     elif body.part.type.family == "resistor":

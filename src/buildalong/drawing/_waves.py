@@ -1,0 +1,266 @@
+"""The picture of a run: curves with thresholds, bars for lights and buttons, numbered moments."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._board import net_colours
+from buildalong.drawing._look import colour_of
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._series import Floats, intervals, limits, thinned, ticks, time_unit
+from buildalong.drawing._svg import Svg, number
+from buildalong.drawing._watch import Threshold, usual_thresholds, usual_traces
+from buildalong.drawing._words import waves_words
+from buildalong.engine import Run
+from buildalong.quantity import format_quantity
+
+__all__ = ["Mark", "waveforms"]
+
+WIDTH = 960.0
+LEFT, RIGHT = 92.0, 150.0
+TITLE, NAME, TICK = 26.0, 21.0, 19.0
+CURVE, BAR, GAP = 132.0, 38.0, 44.0
+BADGE = 13.0
+STEADY = 0.04
+"""A level that strays less than this from its middle, relative to the range shown, is one number."""
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A moment worth a number: ``time`` [s], the ``number`` that the story gives it, and what happens."""
+
+    time: float
+    number: str
+    text: str = ""
+
+
+def waveforms(
+    run: Run,
+    traces: Sequence[str] = (),
+    *,
+    thresholds: Sequence[Threshold] | None = None,
+    marks: Sequence[Mark] = (),
+    title: str = "",
+    span: tuple[float, float] | None = None,
+) -> Picture:
+    """Draw what happened in a run.
+
+    ``traces``: names of nets (a curve each, all to one scale of volts) and references of LEDs,
+    buttons and switches (a bar each, dark while off), from top to bottom; left out, those that tell
+    most are chosen.  ``thresholds`` are drawn on the curve of their net; left out, the levels that
+    the circuit's ICs watched.  ``marks`` are numbered lines across all traces.  ``span`` [s] cuts
+    out a time.  Raises KeyError for a trace that the run does not have, ValueError for an empty span.
+    """
+    start, end = span or (float(run.times[0]), float(run.times[-1]))
+    if not end > start:
+        raise ValueError("the span is empty")
+    names = tuple(traces) or usual_traces(run)
+    for name in names:
+        if name not in run.nets and name not in run.circuit.by_id:
+            raise KeyError(name)
+    levels = usual_thresholds(run) if thresholds is None else tuple(thresholds)
+    chart = _Chart(run, names, levels, tuple(m for m in marks if start <= m.time <= end), title, (start, end))
+    return chart.draw()
+
+
+class _Chart:
+    def __init__(
+        self, run: Run, names: tuple[str, ...], thresholds: tuple[Threshold, ...], marks: tuple[Mark, ...],
+        title: str, span: tuple[float, float],
+    ) -> None:  # fmt: skip
+        self.run, self.names, self.thresholds, self.marks = run, names, thresholds, marks
+        self.title, (self.start, self.end) = title, span
+        self.nets = tuple(name for name in names if name in run.nets)
+        self.low, self.high = limits(run, self.nets, *span)
+        self.colours = net_colours(run.circuit)
+        self.badge_rows = self._badge_rows()
+
+    def draw(self) -> Picture:
+        top = (TITLE + 22 if self.title else 12) + self._badges_height
+        places: list[tuple[str, float]] = []
+        y = top
+        for index, name in enumerate(self.names):
+            if name in self.nets:
+                y += GAP if index else 30
+                places.append((name, y))
+                y += CURVE
+            else:
+                previous_curve = index and self.names[index - 1] in self.nets
+                y += 22 if previous_curve else 4
+                places.append((name, y))
+                y += BAR
+        floor = y + 8
+        legend = self._legend()
+        height = floor + 62 + len(legend) * 28 + (10 if legend else 0)
+        alt = waves_words(self.run, self.names, self.nets, self.start, self.end)
+        svg = Svg(WIDTH, height, title=self.title or "Waveforms", alt=alt, background=palette.PAPER)
+        if self.title:
+            shown, size = _text.fit(self.title, TITLE, WIDTH - 32, "bold", TITLE * 0.8)
+            svg.text(16, TITLE + 8, shown, size, style="bold", fill=palette.INK)
+        self._time_axis(svg, top, floor)
+        for name, at in places:
+            if name in self.nets:
+                self._curve(svg, name, at)
+            else:
+                self._bar(svg, name, at)
+        self._draw_marks(svg, top, floor)
+        for index, line in enumerate(legend):
+            svg.text(LEFT, floor + 62 + 24 + index * 28, line, TICK, fill=palette.INK)
+        return svg.picture()
+
+    # -- axes --------------------------------------------------------------------------------
+
+    def x(self, time: float) -> float:
+        return LEFT + (time - self.start) / (self.end - self.start) * (WIDTH - LEFT - RIGHT)
+
+    def y(self, volts: float, top: float) -> float:
+        return top + (self.high - volts) / (self.high - self.low) * CURVE
+
+    def _time_axis(self, svg: Svg, top: float, floor: float) -> None:
+        unit, per_second = time_unit(self.end - self.start)
+        for tick in ticks(self.start * per_second, self.end * per_second, 8):
+            x = self.x(tick / per_second)
+            svg.line(x, top, x, floor, stroke=palette.GRID, stroke_width=1.2)
+            svg.line(x, floor, x, floor + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
+            svg.text(x, floor + 28, f"{tick:g}", TICK, anchor="middle", fill=palette.INK_SOFT)
+        svg.line(LEFT, floor, WIDTH - RIGHT, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
+        svg.text(WIDTH - RIGHT + 14, floor + 28, f"time in {unit}", TICK, fill=palette.INK_SOFT)
+
+    # -- traces ------------------------------------------------------------------------------
+
+    def _curve(self, svg: Svg, net: str, top: float) -> None:
+        right = WIDTH - RIGHT
+        svg.text(LEFT, top - 10, net, NAME, style="bold", fill=palette.INK)
+        svg.rect(LEFT, top, right - LEFT, CURVE, fill="none", stroke=palette.LINE_SOFT, stroke_width=1.4)
+        for tick in ticks(self.low, self.high, 4):
+            y = self.y(tick, top)
+            svg.line(LEFT, y, right, y, stroke=palette.GRID if tick else palette.LINE_SOFT, stroke_width=1.2)
+            svg.text(LEFT - 10, y + 0.334 * TICK, f"{tick:g} V".replace("-", "−"), TICK, anchor="end",
+                     fill=palette.INK_SOFT)  # fmt: skip
+        self._levels(svg, net, top)
+        t, v = thinned(self.run.times, self.run.voltage(net), self.start, self.end)
+        svg.path(
+            self._line(t, v, top), fill="none", stroke=self.colours[net].hex, stroke_width=3.4,
+            stroke_linejoin="round", stroke_linecap="round",
+        )  # fmt: skip
+
+    def _line(self, t: Floats, v: Floats, top: float) -> str:
+        points = [
+            f"{number(self.x(a))} {number(self.y(b, top))}"
+            for a, b in zip(t.tolist(), v.tolist(), strict=True)
+        ]
+        return "M " + " L ".join(points)
+
+    def _levels(self, svg: Svg, net: str, top: float) -> None:
+        """Thresholds as dashed lines, named on the right, the names kept apart."""
+        labels: list[tuple[float, str, float]] = []
+        for threshold in self.thresholds:
+            if threshold.net != net:
+                continue
+            level = np.broadcast_to(np.asarray(threshold.level, float), self.run.times.shape)
+            inside = (self.run.times >= self.start) & (self.run.times <= self.end)
+            shown = level[inside] if inside.any() else level
+            middle = float(np.median(shown))
+            if not self.low <= middle <= self.high:
+                continue
+            strays = float(np.percentile(np.abs(shown - middle), 90))
+            if strays <= STEADY * (self.high - self.low):
+                y = self.y(middle, top)
+                svg.line(
+                    LEFT, y, WIDTH - RIGHT, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="9 6"
+                )
+                labels.append((y, f"{threshold.name} {format_quantity(middle, 'V', 2)}", y))
+            else:
+                clipped = np.clip(level, self.low, self.high)
+                t, v = thinned(self.run.times, clipped, self.start, self.end)
+                svg.path(self._line(t, v, top), fill="none", stroke=palette.ACCENT, stroke_width=2,
+                         stroke_dasharray="9 6")  # fmt: skip
+                labels.append((self.y(float(v[-1]), top), threshold.name, self.y(float(v[-1]), top)))
+        labels.sort()
+        below = top - 10
+        for wanted, words, y in labels:
+            at = max(wanted, below + TICK + 3)
+            shown_words, size = _text.fit(words, TICK, RIGHT - 24, least=15)
+            svg.line(WIDTH - RIGHT, y, WIDTH - RIGHT + 9, at, stroke=palette.ACCENT, stroke_width=1.6)
+            svg.text(WIDTH - RIGHT + 13, at + 0.334 * TICK, shown_words, size, fill=palette.ACCENT)
+            below = at
+
+    def _bar(self, svg: Svg, part_id: str, top: float) -> None:
+        part = self.run.circuit.by_id[part_id]
+        right = WIDTH - RIGHT
+        light = part.type.family == "led"
+        shown, size = _text.fit(part_id, NAME, LEFT - 24, "bold", 14)
+        svg.text(
+            LEFT - 12, top + BAR / 2 + 0.334 * size, shown, size, anchor="end", style="bold", fill=palette.INK
+        )
+        svg.line(LEFT, top + BAR - 6, right, top + BAR - 6, stroke=palette.LINE_SOFT, stroke_width=1.6)
+        fill = colour_of(part) if light else palette.PRESSED
+        edge = palette.mix(fill, palette.INK, 0.6)
+        widest: tuple[float, float, float] | None = None
+        for begins, ends in intervals(self.run, part_id):
+            a, b = max(begins, self.start), min(ends, self.end)
+            if b <= a:
+                continue
+            x0, x1 = self.x(a), max(self.x(b), self.x(a) + 2.5)
+            svg.rect(x0, top + 6, x1 - x0, BAR - 12, fill=fill, stroke=edge, stroke_width=1.6)
+            if begins >= self.start and ends < self.end and (widest is None or x1 - x0 > widest[1] + 0.5):
+                widest = x0, x1 - x0, ends - begins
+        if widest:
+            words = format_quantity(widest[2], "s", 2)
+            if _text.width(words, TICK) + 12 <= widest[1]:
+                ink = palette.INK if palette.contrast(palette.INK, fill) >= 4.5 else palette.PAPER
+                svg.text(
+                    widest[0] + widest[1] / 2,
+                    top + BAR / 2 + 0.334 * TICK,
+                    words,
+                    TICK,
+                    anchor="middle",
+                    fill=ink,
+                )
+        words = "lit" if light else "pressed" if part.type.family == "button" else "thrown"
+        svg.text(right + 13, top + BAR / 2 + 0.334 * TICK, words, TICK, fill=palette.INK_SOFT)
+
+    # -- marks -------------------------------------------------------------------------------
+
+    def _badge_rows(self) -> tuple[int, ...]:
+        """A row for each mark's badge, so that near ones stand one above the other."""
+        ends: list[float] = []
+        out = []
+        for mark in self.marks:
+            x = self.x(mark.time)
+            row = next((r for r, last in enumerate(ends) if x - last >= 2 * BADGE + 3), len(ends))
+            if row == len(ends):
+                ends.append(x)
+            else:
+                ends[row] = x
+            out.append(row)
+        return tuple(out)
+
+    @property
+    def _badges_height(self) -> float:
+        return (max(self.badge_rows) + 1) * (2 * BADGE + 3) + 4 if self.marks else 0.0
+
+    def _draw_marks(self, svg: Svg, top: float, floor: float) -> None:
+        for mark, row in zip(self.marks, self.badge_rows, strict=True):
+            x = self.x(mark.time)
+            y = top - 4 - BADGE - row * (2 * BADGE + 3)
+            svg.line(x, y + BADGE, x, floor, stroke=palette.INK, stroke_width=1.6, stroke_dasharray="2 5")
+        for mark, row in zip(self.marks, self.badge_rows, strict=True):
+            x = self.x(mark.time)
+            y = top - 4 - BADGE - row * (2 * BADGE + 3)
+            svg.circle(x, y, BADGE, fill=palette.PAPER, stroke=palette.INK, stroke_width=2)
+            shown, size = _text.fit(mark.number, 17, 2 * BADGE - 6, "bold", 10)
+            svg.text(x, y + 0.334 * size, shown, size, anchor="middle", style="bold", fill=palette.INK)
+
+    def _legend(self) -> tuple[str, ...]:
+        lines: list[str] = []
+        for mark in self.marks:
+            if mark.text:
+                wrapped = _text.wrap(f"{mark.number}  {mark.text}", TICK, WIDTH - LEFT - 24)
+                lines += wrapped
+        return tuple(lines)
