@@ -73,7 +73,8 @@ def place(
     found: list[Solution] = []
     for run in range(runs):
         say(0.05 + 0.8 * run / runs, f"placing, attempt {run + 1} of {runs}")
-        found.append(search(problem, steps=total // (runs + 1), seed=run + 1, stop=stop))
+        found.append(search(problem, steps=total, seed=run + 1, heat=120.0, stop=stop))
+        import sys; print(run, found[-1].cost, round(time.monotonic()-began,2), file=sys.stderr)
     best = min(found, key=lambda s: s.cost)
     say(0.85, "tidying")
     best = search(problem, steps=total // (runs + 1), seed=99, start=best, heat=10.0, stop=stop)

@@ -7,8 +7,11 @@ once for each relative position and sorted by cost.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from buildalong.build.place._score import WEIGHTS
 from buildalong.build.place._space import Box, Geometry
@@ -44,6 +47,10 @@ class Path:
     h: int
     v: int
     points: tuple[tuple[float, float], ...]
+
+    def touches(self, other: Path) -> bool:
+        """Whether the two share a point."""
+        return bool((self.h | self.v) & (other.h | other.v))
 
     def moved(self, rows: int) -> Path:
         """The same path some rows further down."""
@@ -82,6 +89,34 @@ def make_path(points: Sequence[tuple[float, float]]) -> Path:
     return Path(length * LENGTH + inside * BEND + over * OVER_HOLE, ends, h, v, tuple(points))
 
 
+ORIGIN = (2 * (Y0 - 3)) * WIDE
+"""Paths between strips never leave the rows from three above the upper strip."""
+
+
+class Ways:
+    """All paths of one kind, cheapest first, as an array of bits that is tested in one go."""
+
+    def __init__(self, paths: list[Path], origin: int) -> None:
+        paths.sort(key=lambda p: (p.cost, p.points))
+        self.paths = paths[:MOST_PATHS]
+        self.origin = origin
+        """Lattice bit that is bit 0 of the array."""
+        span = max(((p.h | p.v) >> origin).bit_length() for p in self.paths) if paths else 1
+        self.bytes = 8 * ((span + 63) // 64)
+        self.mask = (1 << 8 * self.bytes) - 1
+        self.bits = np.array(
+            [np.frombuffer(((p.h | p.v) >> origin).to_bytes(self.bytes, "little"), "<u8") for p in self.paths],
+            np.uint64,
+        ).reshape(len(self.paths), self.bytes // 8)
+
+    def open(self, solid: int, shift: int) -> list[int]:
+        """The paths that touch nothing solid, cheapest first; the lattice is moved down by ``shift`` bits."""
+        part = _shift(solid, -shift - self.origin) & self.mask
+        words = np.frombuffer(part.to_bytes(self.bytes, "little"), "<u8")
+        found: list[int] = np.flatnonzero(~(self.bits & words).any(axis=1)).tolist()
+        return found
+
+
 class Lattice:
     """What lies on the board already: solid bodies and used holes, wires across, wires along."""
 
@@ -103,10 +138,13 @@ class Router:
     def __init__(self, geometry: Geometry, style: str = "formed") -> None:
         self.g = geometry
         self.style = style
-        self._relative: dict[tuple[bool, bool, int], list[Path]] = {}
-        self._absolute: dict[tuple[int, int], list[Path]] = {}
+        self._relative: dict[tuple[bool, bool, int], Ways] = {}
+        self._absolute: dict[tuple[int, int], Ways] = {}
         self._bodies: dict[Box, int] = {}
         g = geometry
+        self.rail: list[bool] = g.rail.tolist()
+        self.right: list[bool] = g.right.tolist()
+        self.row = [round(row) for row in g.row.tolist()]
         self.hole_bit = [1 << bit(float(x), float(y)) for x, y in zip(g.x, g.y, strict=True)]
         row = ((1 << WIDE) - 1) << bit(-X0, 0)
         everything = 0
@@ -115,6 +153,13 @@ class Router:
             if not -0.5 <= k / 2 <= g.board.rows + 1.5:
                 everything |= _shift(row, k * WIDE)
         self.outside = everything
+
+    def _make(self, points: Sequence[tuple[float, float]]) -> Path:
+        if self.style != "flexible":
+            return make_path(points)
+        (ax, ay), (bx, by) = points
+        ends = 1 << bit(ax, ay) | 1 << bit(bx, by)
+        return Path(LENGTH * math.hypot(ax - bx, ay - by), ends, ends, 0, tuple(points))
 
     def body(self, box: Box) -> int:
         """The lattice bits under a body, with room for a wire beside it."""
@@ -130,46 +175,56 @@ class Router:
 
     def best(self, lattice: Lattice, one: int, other: int) -> Path | None:
         """The cheapest path from a free hole of one strip to one of the other, or None."""
-        if self.g.rail[one] or self.g.rail[other]:
-            return self._scan(self._rail_paths(one, other), lattice.solid, lattice.h, lattice.v)
-        rows = round(self.g.row[one])
-        paths = self._row_paths(
-            bool(self.g.right[one]), bool(self.g.right[other]), round(self.g.row[other]) - rows
-        )
-        s = -2 * WIDE * rows
-        found = self._scan(paths, _shift(lattice.solid, s), _shift(lattice.h, s), _shift(lattice.v, s))
+        if self.rail[one] or self.rail[other]:
+            return self._scan(self._rail_paths(one, other), lattice, 0)
+        if self.row[one] > self.row[other]:
+            one, other = other, one
+        rows = self.row[one]
+        ways = self._row_paths(self.right[one], self.right[other], self.row[other] - rows)
+        found = self._scan(ways, lattice, 2 * WIDE * rows)
         return None if found is None else found.moved(rows)
 
-    def _scan(self, paths: Iterable[Path], solid: int, across: int, along: int) -> Path | None:
+    def _scan(self, ways: Ways, lattice: Lattice, shift: int) -> Path | None:
+        if self.style == "flexible":
+            taken = _shift(lattice.solid | lattice.h | lattice.v, -shift)
+            return next((path for path in ways.paths if not path.ends & taken), None)
         best: Path | None = None
         least = float("inf")
-        if self.style == "flexible":
-            taken = solid | across | along
-            return next((p for p in paths if not p.ends & taken), None)
-        for path in paths:
-            if path.cost >= least:
+        across, along = _shift(lattice.h, -shift), _shift(lattice.v, -shift)
+        wires = across | along
+        for k in ways.open(lattice.solid, shift):
+            path = ways.paths[k]
+            cost, h, v = path.cost, path.h, path.v
+            if cost >= least:
                 break
-            h, v = path.h, path.v
-            if (h | v) & solid or h & across or v & along or path.ends & (across | along):
-                continue
-            cost = path.cost + CROSS * ((h & along).bit_count() + (v & across).bit_count())
-            if cost < least:
-                best, least = path, cost
+            if (h | v) & wires:
+                if h & across or v & along or path.ends & wires:
+                    continue
+                cost += CROSS * ((h & along).bit_count() + (v & across).bit_count())
+                if cost >= least:
+                    continue
+            best, least = path, cost
         if best is None:
             return None
         return Path(least, best.ends, best.h, best.v, best.points)
 
-    def _row_paths(self, right: bool, other_right: bool, rows: int) -> list[Path]:
+    def least(self, one: int, other: int) -> float:
+        """No path between two strips costs less than this."""
+        rows = abs(self.row[one] - self.row[other])
+        if self.rail[one] or self.rail[other]:
+            return 0.0
+        return LENGTH * (rows + 3 * (self.right[one] != self.right[other]))
+
+    def _row_paths(self, right: bool, other_right: bool, rows: int) -> Ways:
         key = (right, other_right, rows)
-        found = self._relative.get(key)
-        if found is None:
-            found = []
+        ways = self._relative.get(key)
+        if ways is None:
+            found: list[Path] = []
             for ax in RIGHT if right else LEFT:
                 for bx in RIGHT if other_right else LEFT:
-                    found += [make_path(p) for p in self._shapes((ax, 0.0), (bx, float(rows)))]
-            found.sort(key=lambda p: (p.cost, p.points))
-            self._relative[key] = found = found[:MOST_PATHS]
-        return found
+                    found += [self._make(p) for p in self._shapes((ax, 0.0), (bx, float(rows)))]
+            self._relative[key] = ways = Ways(found, ORIGIN)
+        return ways
 
     def _shapes(
         self, a: tuple[float, float], b: tuple[float, float]
@@ -202,21 +257,21 @@ class Router:
             for y in sorted(near - {ay, by}):
                 yield (a, (ax, y), (bx, y), b)
 
-    def _rail_paths(self, one: int, other: int) -> list[Path]:
+    def _rail_paths(self, one: int, other: int) -> Ways:
         key = (one, other)
-        found = self._absolute.get(key)
-        if found is not None:
-            return found
+        ways = self._absolute.get(key)
+        if ways is not None:
+            return ways
         g = self.g
-        found = []
+        found: list[Path] = []
         for h in g.strip_holes[one]:
             a = (float(g.x[h]), float(g.y[h]))
             for k in g.strip_holes[other]:
                 b = (float(g.x[k]), float(g.y[k]))
-                found += [make_path(p) for p in self._rail_shapes(a, b, bool(g.rail[one] and g.rail[other]))]
-        found.sort(key=lambda p: (p.cost, p.points))
-        self._absolute[key] = found = found[:MOST_PATHS]
-        return found
+                found += [self._make(p) for p in self._rail_shapes(a, b, bool(g.rail[one] and g.rail[other]))]
+        low = min((min(y for _, y in p.points) for p in found), default=0.0)
+        self._absolute[key] = ways = Ways(found, bit(-X0, int(low) - 1))
+        return ways
 
     def _rail_shapes(
         self, a: tuple[float, float], b: tuple[float, float], both: bool

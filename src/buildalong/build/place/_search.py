@@ -10,13 +10,14 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from heapq import heapify, heappop, heappush
 
 import numpy as np
 
 from buildalong.build.place._route import Lattice, Path, Router, make_path
-from buildalong.build.place._score import WEIGHTS, Score, measure
-from buildalong.build.place._space import Box, Floats, Geometry, Ints, Unit
-from buildalong.circuit import Circuit
+from buildalong.build.place._score import WEIGHTS
+from buildalong.build.place._space import Bits, Box, Floats, Geometry, Ints, Unit, gap
+from buildalong.circuit import Circuit, Part
 
 __all__ = ["FixedWire", "Problem", "Solution", "search"]
 
@@ -24,6 +25,12 @@ UNJOINED = 600.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
 MISSING = 3000.0
 """Cost of a unit that found no place."""
+MOST_TRIED = 40
+"""Places that are tested for collisions at a time."""
+CLOSE = 15.0
+"""A rough cost this near to the least so far is worth laying the wires for."""
+CROWDED = 0.5
+"""Bodies nearer than this leave no room for fingers, pitches."""
 FULL_STRIP = 6.0
 """Taking the last free hole of a strip that may need a wire."""
 
@@ -35,6 +42,44 @@ class FixedWire:
     start: int
     end: int
     points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Habit:
+    """How one unit stands: rows, direction if axial, direction if polarised, column if one of many."""
+
+    low: float
+    high: float
+    lying: int = -1
+    facing: tuple[str, int, int] | None = None
+    column: tuple[str, float] | None = None
+
+
+def _habit(part: Part, points: Sequence[tuple[float, float]]) -> _Habit:
+    body = part.type.body
+    ys = [y for x, y in points if 0 <= x <= 11]
+    if body.kind == "off-board" or not ys:
+        return _Habit(1e9, -1e9)
+    (x0, y0), (x1, y1) = points[0], points[-1]
+    dx, dy = x1 - x0, y1 - y0
+    along = abs(dy) >= abs(dx)
+    facing = None
+    if part.type.polarised and body.shape != "dip":
+        facing = (
+            part.type.family,
+            0 if along and body.kind != "rigid" else _sign(dx),
+            _sign(dy) if along or body.kind == "rigid" else 0,
+        )
+    column = None
+    if body.kind == "rigid":
+        column = (part.type.family, x0)
+    elif part.type.family == "led":
+        column = ("led", (x0 + x1) / 2)
+    return _Habit(min(ys), max(ys), int(along) if body.kind == "axial" else -1, facing, column)
+
+
+def _sign(value: float) -> int:
+    return (value > 1e-6) - (value < -1e-6)
 
 
 @dataclass
@@ -58,13 +103,84 @@ class Problem:
             a, b = group[self.geometry.strip[wire.start]], group[self.geometry.strip[wire.end]]
             group[group == max(a, b)] = min(a, b)
         self.group = group
+        g = self.geometry
+        rows = np.abs(g.row[:, None] - g.row[None, :])
+        rows[g.rail] = 0
+        rows[:, g.rail] = 0
+        side = g.right[:, None] != g.right[None, :]
+        self.apart = rows + 6.0 * side + 3.0 * (g.rail[:, None] | g.rail[None, :])
         self.points = [(float(x), float(y)) for x, y in zip(self.geometry.x, self.geometry.y, strict=True)]
-        self.wire_bits = np.zeros(self.geometry.words, np.uint64)
+        self.apart_list = self.apart.tolist()
+        self.rows = g.row.tolist()
+        self.rails = g.rail.tolist()
+        self.strip_masks = [sum(1 << h for h in holes) for holes in g.strip_holes]
+        self.wire_mask = sum(1 << h for w in self.fixed_wires for h in (w.start, w.end))
+        self.sizes = np.array([len(h) for h in g.strip_holes])
+        for wire in self.fixed_wires:
+            self.sizes[g.strip[wire.start]] -= 1
+            self.sizes[g.strip[wire.end]] -= 1
+        self._masks: dict[tuple[int, int], tuple[int, int]] = {}
+        self._solid: dict[tuple[int, int], int] = {}
+        self.habits = Habits(self)
+        self._strips: dict[tuple[int, int], list[int]] = {}
+        self._boxes: dict[tuple[int, int], list[Box]] = {}
+        self._collide: dict[tuple[int, int, int, int], bool] = {}
         self.fixed_lattice = Lattice(self.router.outside)
         for wire in self.fixed_wires:
-            for hole in (wire.start, wire.end):
-                self.wire_bits[hole // 64] |= np.uint64(1) << np.uint64(hole % 64)
             self.fixed_lattice.add(make_path(wire.points))
+
+
+    def masks(self, unit: int, k: int) -> tuple[int, int]:
+        """The holes that a unit in this place takes, and those under it, as integers."""
+        found = self._masks.get((unit, k))
+        if found is None:
+            u = self.units[unit]
+            found = self._masks[unit, k] = (_whole(u.leg_bits[k]), _whole(u.cover_bits[k]))
+        return found
+
+    def leg_strips(self, unit: int, k: int) -> list[int]:
+        """The strips of a unit's legs in this place."""
+        found = self._strips.get((unit, k))
+        if found is None:
+            found = self._strips[unit, k] = self.units[unit].strips[k].tolist()
+        return found
+
+    def boxes(self, unit: int, k: int) -> list[Box]:
+        """The bodies of a unit in this place."""
+        found = self._boxes.get((unit, k))
+        if found is None:
+            u = self.units[unit]
+            found = [
+                Box(*corners, is_round)
+                for corners, is_round in zip(u.boxes[k].tolist(), u.rounds, strict=True)
+            ]
+            self._boxes[unit, k] = found
+        return found
+
+    def solid(self, unit: int, k: int) -> int:
+        """The lattice bits that no wire may touch when a unit stands in this place."""
+        found = self._solid.get((unit, k))
+        if found is None:
+            found = 0
+            for hole in self.units[unit].holes[k].tolist():
+                found |= self.router.hole_bit[hole]
+            for box in self.boxes(unit, k):
+                found |= self.router.body(box)
+            self._solid[unit, k] = found
+        return found
+
+    def collide(self, i: int, k: int, j: int, m: int) -> bool:
+        """Whether two units in these places touch."""
+        key = (i, k, j, m)
+        found = self._collide.get(key)
+        if found is None:
+            found = any(gap(a, b) < -1e-6 for a in self.boxes(i, k) for b in self.boxes(j, m))
+            self._collide[key] = found
+        return found
+
+
+def _whole(words: Bits) -> int:
+    return int.from_bytes(words.astype("<u8").tobytes(), "little")
 
 
 @dataclass
@@ -75,12 +191,84 @@ class Solution:
     wires: list[tuple[int, Path]] = field(default_factory=list)
     cost: float = float("inf")
     unjoined: int = 0
-    score: Score | None = None
+    laid: bool = False
 
     @property
     def valid(self) -> bool:
         """Whether every unit stands and every net is joined."""
         return not self.unjoined and -1 not in self.choice
+
+
+class Habits:
+    """The tidiness of a layout as a whole, weighed fast: the same terms as in the score table."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.p = problem
+        self._known: dict[tuple[int, int], _Habit] = {}
+        self._near: dict[tuple[int, int, int, int], int] = {}
+        self.supply = [
+            i
+            for i, unit in enumerate(problem.units)
+            if problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
+        ]
+
+    def habit(self, i: int, k: int) -> _Habit:
+        """What counts about one unit in one place."""
+        found = self._known.get((i, k))
+        if found is None:
+            unit = self.p.units[i]
+            points = [self.p.points[h] for h in unit.holes[k].tolist()]
+            found = self._known[i, k] = _habit(self.p.circuit.by_id[unit.legs[0][0]], points)
+        return found
+
+    def cost(self, choice: Sequence[int], wires: Sequence[tuple[int, Path]]) -> float:
+        """Everything that is not a count of wires or a property of one unit."""
+        p = self.p
+        placed = [(i, k) for i, k in enumerate(choice) if k >= 0]
+        habits = [self.habit(i, k) for i, k in placed]
+        low, high = 1e9, -1e9
+        lying, facing, columns = [0, 0], {}, {}
+        for habit in habits:
+            low, high = min(low, habit.low), max(high, habit.high)
+            if habit.lying >= 0:
+                lying[habit.lying] += 1
+            if habit.facing:
+                family = facing.setdefault(habit.facing[0], {})
+                family[habit.facing] = family.get(habit.facing, 0) + 1
+            if habit.column:
+                column = columns.setdefault(habit.column[0], {})
+                column[habit.column[1]] = column.get(habit.column[1], 0) + 1
+        cost = WEIGHTS["parallel"][0] * min(lying)
+        cost += WEIGHTS["facing"][0] * sum(sum(f.values()) - max(f.values()) for f in facing.values())
+        for column in columns.values():
+            if sum(column.values()) >= 3:
+                most = max(column, key=lambda x: (column[x], -x))
+                cost += WEIGHTS["line"][0] * sum(min(4, abs(x - most)) * c for x, c in column.items())
+        for _, path in wires:
+            cost += path.cost
+            for x, y in (path.points[0], path.points[-1]):
+                if 0 <= x <= 11:
+                    low, high = min(low, y), max(high, y)
+        if high >= low:
+            cost += WEIGHTS["rows"][0] * (high - low + 1)
+        leads = [p.points[p.units[i].holes[choice[i]][0]] for i in self.supply if choice[i] >= 0]
+        for _, y in leads:
+            cost += WEIGHTS["supply end"][0] * max(0.0, min(abs(y - low), abs(high - y)) - 1)
+        if len(leads) == 2:
+            (ax, ay), (bx, by) = leads
+            cost += WEIGHTS["supply gap"][0] * max(0.0, abs(ax - bx) + abs(ay - by) - 2)
+        bodies = [(i, k) for i, k in placed if p.units[i].rounds]
+        near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
+        return cost + WEIGHTS["crowded"][0] * near
+
+    def near(self, one: tuple[int, int], other: tuple[int, int]) -> int:
+        """How many pairs of bodies of two units are less than half a pitch apart."""
+        key = (*one, *other)
+        found = self._near.get(key)
+        if found is None:
+            found = sum(gap(a, b) < CROWDED for a in self.p.boxes(*one) for b in self.p.boxes(*other))
+            self._near[key] = found
+        return found
 
 
 class _State:
@@ -89,81 +277,81 @@ class _State:
     def __init__(self, problem: Problem, choice: Sequence[int]) -> None:
         p = self.p = problem
         g = p.geometry
-        self.used = p.wire_bits.copy()
-        self.covered = np.zeros(g.words, np.uint64)
+        self.used = p.wire_mask
+        self.covered = 0
         self.owner = np.full(len(g.strip_names), -1)
-        self.free = np.array([len(h) for h in g.strip_holes])
-        for wire in p.fixed_wires:
-            self.free[g.strip[wire.start]] -= 1
-            self.free[g.strip[wire.end]] -= 1
+        self.free = p.sizes.copy()
         self.strips: dict[int, list[int]] = {}
-        self.boxes: list[tuple[Floats, bool]] = []
-        for unit, k in zip(p.units, choice, strict=True):
+        self.placed: list[tuple[int, int]] = []
+        for i, k in enumerate(choice):
             if k >= 0:
-                self.put(unit, k)
+                self.put(i, k)
 
-    def put(self, unit: Unit, k: int) -> None:
-        self.used |= unit.leg_bits[k]
-        self.covered |= unit.cover_bits[k]
-        for strip, net in zip(unit.strips[k].tolist(), unit.nets, strict=True):
+    def put(self, i: int, k: int) -> None:
+        unit = self.p.units[i]
+        legs, under = self.p.masks(i, k)
+        self.used |= legs
+        self.covered |= under
+        for strip, net in zip(self.p.leg_strips(i, k), unit.nets, strict=True):
             self.owner[self.p.group[strip]] = net
             self.free[strip] -= 1
             mine = self.strips.setdefault(net, [])
             if strip not in mine:
                 mine.append(strip)
-        for body, is_round in enumerate(unit.rounds):
-            self.boxes.append((unit.boxes[k, body], is_round))
+        if unit.rounds:
+            self.placed.append((i, k))
 
-    def costs(self, unit: Unit, centre: float) -> Floats:
-        """What each place of the unit would add; infinite where it cannot stand."""
+    def leg_costs(self, net: int, centre: float) -> Floats:
+        """What a leg of this net costs on each strip; infinite on a strip of another net."""
         p, g = self.p, self.p.geometry
-        cost = unit.static.copy()
-        bad = ((unit.leg_bits & (self.used | self.covered)) | (unit.cover_bits & self.used)).any(axis=1)
-        for body, is_round in enumerate(unit.rounds):
-            mine = unit.boxes[:, body]
-            for box, other_round in self.boxes:
-                gap = _gaps(mine, is_round, box, other_round)
-                bad |= gap < -1e-6
-                cost += WEIGHTS["crowded"][0] * (gap < 0.5)
-        strips = unit.strips
-        for leg, net in enumerate(unit.nets):
-            s = strips[:, leg]
-            owner = self.owner[p.group[s]]
-            bad |= (owner != -1) & (owner != net)
-            fresh = owner == -1
-            cost += FULL_STRIP * (self.free[s] <= 1) * ~fresh
-            mine_strips = self.strips.get(net)
-            if mine_strips:
-                here = np.array(mine_strips)
-                rows = np.abs(g.row[:, None] - g.row[None, here])
-                rows[g.rail] = 0
-                rows[:, g.rail[here]] = 0
-                away = (rows + 5.0 * (g.right[:, None] != g.right[None, here])).min(axis=1)
-                cost += np.where(fresh, WEIGHTS["wire"][0] + away[s], 0.0)
-            else:
-                cost += np.where(fresh, 0.25 * np.abs(g.row[s] - centre) * ~g.rail[s], 0.0)
-        cost[bad] = np.inf
+        owner = self.owner[p.group]
+        cost = np.where(self.free <= 1, FULL_STRIP, 0.0)
+        fresh = owner == -1
+        mine = self.strips.get(net)
+        if mine:
+            here = np.array(mine)
+            away = p.apart[:, here].min(axis=1)
+            cost[fresh] = WEIGHTS["wire"][0] + away[fresh]
+        else:
+            cost[fresh] = 0.25 * np.abs(g.row[fresh] - centre) * ~g.rail[fresh]
+        cost[~fresh & (owner != net)] = np.inf
         return cost
 
+    def best(self, i: int, centre: float, noise: np.random.Generator, warmth: float) -> int:
+        """The place of a unit that adds least (with some noise), -1 where it can stand nowhere."""
+        p = self.p
+        unit = p.units[i]
+        cost = unit.static.copy()
+        known: dict[int, Floats] = {}
+        for leg, net in enumerate(unit.nets):
+            if net not in known:
+                known[net] = self.leg_costs(net, centre)
+            cost += known[net][unit.strips[:, leg]]
+        if warmth:
+            cost += warmth * noise.random(len(cost))
+        most = MOST_TRIED
+        while True:
+            if most < len(cost):
+                order = np.argpartition(cost, most - 1)[:most]
+                order = order[np.lexsort((order, cost[order]))]
+            else:
+                order = np.lexsort((np.arange(len(cost)), cost))
+            for k, c in zip(order.tolist(), cost[order].tolist(), strict=True):
+                if c == np.inf:
+                    return -1
+                if self.stands(i, k):
+                    return int(k)
+            if most >= len(cost):
+                return -1
+            cost[order] = np.inf
+            most *= 4
 
-def _gaps(mine: Floats, is_round: bool, box: Floats, other_round: bool) -> Floats:
-    """The gap between each of the bodies and one other, pitches; negative where they overlap."""
-    if is_round or other_round:
-        cx, cy = (mine[:, 0] + mine[:, 2]) / 2, (mine[:, 1] + mine[:, 3]) / 2
-        ox, oy = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-        r, q = (mine[:, 2] - mine[:, 0]) / 2, (box[2] - box[0]) / 2
-        if is_round and other_round:
-            return np.hypot(cx - ox, cy - oy) - r - q
-        if is_round:
-            dx = np.maximum(np.maximum(box[0] - cx, cx - box[2]), 0)
-            dy = np.maximum(np.maximum(box[1] - cy, cy - box[3]), 0)
-            return np.hypot(dx, dy) - r
-        dx = np.maximum(np.maximum(mine[:, 0] - ox, ox - mine[:, 2]), 0)
-        dy = np.maximum(np.maximum(mine[:, 1] - oy, oy - mine[:, 3]), 0)
-        return np.hypot(dx, dy) - q
-    dx = np.maximum(mine[:, 0] - box[2], box[0] - mine[:, 2])
-    dy = np.maximum(mine[:, 1] - box[3], box[1] - mine[:, 3])
-    return np.maximum(dx, dy)
+    def stands(self, i: int, k: int) -> bool:
+        """Whether a unit in this place touches nothing that is on the board."""
+        legs, under = self.p.masks(i, k)
+        if legs & (self.used | self.covered) or under & self.used:
+            return False
+        return not any(self.p.collide(i, k, j, m) for j, m in self.placed)
 
 
 class _Joiner:
@@ -174,10 +362,11 @@ class _Joiner:
         group = problem.group
         where: dict[tuple[str, int], int] = {}
         self.members: dict[int, list[int]] = {}
-        for unit, k in zip(problem.units, choice, strict=True):
+        for i, k in enumerate(choice):
             if k < 0:
                 continue
-            for leg, net, strip in zip(unit.legs, unit.nets, unit.strips[k].tolist(), strict=True):
+            unit = problem.units[i]
+            for leg, net, strip in zip(unit.legs, unit.nets, problem.leg_strips(i, k), strict=True):
                 where[leg] = strip
                 mine = self.members.setdefault(net, [])
                 if strip not in mine:
@@ -204,6 +393,44 @@ class _Joiner:
         return sum(len({self.root(s) for s in strips}) - 1 for strips in self.members.values())
 
 
+def rough(problem: Problem, solution: Solution) -> None:
+    """Weigh without laying wires: their number and an estimate of their length."""
+    choice = solution.choice
+    joiner = _Joiner(problem, choice)
+    cost = choice.count(-1) * MISSING
+    rows: list[float] = []
+    taken = problem.wire_mask
+    for i, k in enumerate(choice):
+        if k >= 0:
+            unit = problem.units[i]
+            cost += float(unit.static[k])
+            legs, under = problem.masks(i, k)
+            taken |= legs | under
+            rows += [problem.rows[s] for s in problem.leg_strips(i, k) if not problem.rails[s]]
+    wires = 0
+    for strips in joiner.members.values():
+        parts: dict[int, list[int]] = {}
+        for strip in strips:
+            parts.setdefault(joiner.root(strip), []).append(strip)
+        if len(parts) < 2:
+            continue
+        groups = list(parts.values())
+        wires += len(groups) - 1
+        room = [sum((problem.strip_masks[s] & ~taken).bit_count() for s in group) for group in groups]
+        cost += UNJOINED * max(0, 2 * (len(groups) - 1) - sum(room)) + UNJOINED * room.count(0)
+        inside, rest = groups[0], groups[1:]
+        while rest:
+            away, k = min(
+                (min(problem.apart_list[a][b] for a in inside for b in group), k) for k, group in enumerate(rest)
+            )
+            cost += away * WEIGHTS["wire length"][0]
+            inside = inside + rest.pop(k)
+    cost += WEIGHTS["wire"][0] * (wires + len(problem.fixed_wires))
+    if rows:
+        cost += WEIGHTS["rows"][0] * (max(rows) - min(rows) + 1)
+    solution.cost = cost
+
+
 def evaluate(problem: Problem, solution: Solution, limit: float = float("inf")) -> None:
     """Lay the wires and weigh everything; stops early where the wires alone exceed ``limit``."""
     choice = solution.choice
@@ -211,66 +438,51 @@ def evaluate(problem: Problem, solution: Solution, limit: float = float("inf")) 
     absent = choice.count(-1)
     base = absent * MISSING + WEIGHTS["wire"][0] * (joiner.missing() + len(problem.fixed_wires))
     base += sum(float(u.static[k]) for u, k in zip(problem.units, choice, strict=True) if k >= 0)
-    solution.wires, solution.unjoined, solution.score = [], 0, None
+    solution.wires, solution.unjoined, solution.laid = [], 0, False
     if base > limit:
         solution.cost = base
         return
-    router, fixed = problem.router, problem.fixed_lattice
+    fixed = problem.fixed_lattice
     lattice = Lattice(fixed.solid, fixed.h, fixed.v)
-    legs: dict[str, dict[int, tuple[float, float]]] = {}
-    for unit, k in zip(problem.units, choice, strict=True):
+    for i, k in enumerate(choice):
         if k < 0:
             continue
-        for (part, leg), hole in zip(unit.legs, unit.holes[k].tolist(), strict=True):
-            lattice.solid |= router.hole_bit[hole]
-            legs.setdefault(part, {})[leg] = problem.points[hole]
-        for body, is_round in enumerate(unit.rounds):
-            x0, y0, x1, y1 = unit.boxes[k, body].tolist()
-            lattice.solid |= router.body(Box(x0, y0, x1, y1, is_round))
+        lattice.solid |= problem.solid(i, k)
     solution.wires, solution.unjoined = _lay(problem, joiner, lattice)
-    lines = [w.points for w in problem.fixed_wires] + [path.points for _, path in solution.wires]
-    points = {part: [p for _, p in sorted(found.items())] for part, found in legs.items()}
-    board = problem.geometry.board
-    solution.score = measure(problem.circuit, points, lines, board.rows, bool(board.rail_holes))
-    solution.cost = solution.score.total + absent * MISSING + solution.unjoined * UNJOINED
+    solution.cost = base + problem.habits.cost(choice, solution.wires) + solution.unjoined * (
+        UNJOINED - WEIGHTS["wire"][0]
+    )
+    solution.laid = True
 
 
 def _lay(problem: Problem, joiner: _Joiner, lattice: Lattice) -> tuple[list[tuple[int, Path]], int]:
     """Join every net, always by the cheapest wire that is left; give the wires and the joins that failed."""
     router = problem.router
-    open_pairs: list[tuple[int, int, int]] = []
-    for net, strips in sorted(joiner.members.items()):
+    queue: list[tuple[float, int, int, int]] = []
+    for net, strips in joiner.members.items():
         for i, one in enumerate(strips):
             for other in strips[i + 1 :]:
                 if joiner.root(one) != joiner.root(other):
-                    open_pairs.append((net, min(one, other), max(one, other)))
-    known: dict[tuple[int, int], Path | None] = {}
+                    a, b = min(one, other), max(one, other)
+                    queue.append((router.least(a, b), net, a, b))
+    heapify(queue)
+    known: dict[tuple[int, int], tuple[Path, int]] = {}
     laid: list[tuple[int, Path]] = []
-    while open_pairs:
-        best: tuple[float, int, int, int] | None = None
-        for net, one, other in open_pairs:
-            path = known.get((one, other))
-            if path is None and (one, other) in known:
-                continue
-            if path is None or _hit(path, lattice):
-                path = known[one, other] = router.best(lattice, one, other)
-            if path is not None and (best is None or (path.cost, net, one, other) < best):
-                best = (path.cost, net, one, other)
-        if best is None:
-            break
-        _, net, one, other = best
-        path = known[one, other]
-        assert path is not None
+    while queue:
+        _, net, one, other = heappop(queue)
+        if joiner.root(one) == joiner.root(other):
+            continue
+        path, since = known.get((one, other), (None, 0))
+        if path is None or any(path.touches(wire) for _, wire in laid[since:]):
+            path = router.best(lattice, one, other)
+            if path is not None:
+                known[one, other] = (path, len(laid))
+                heappush(queue, (path.cost, net, one, other))
+            continue
         laid.append((net, path))
         lattice.add(path)
         joiner.join(one, other)
-        open_pairs = [p for p in open_pairs if joiner.root(p[1]) != joiner.root(p[2])]
     return laid, joiner.missing()
-
-
-def _hit(path: Path, lattice: Lattice) -> bool:
-    both = path.h | path.v
-    return bool(both & lattice.solid or path.h & lattice.h or path.v & lattice.v or both & (lattice.h | lattice.v))
 
 
 def search(
@@ -280,6 +492,7 @@ def search(
     seed: int = 1,
     start: Solution | None = None,
     heat: float = 40.0,
+    quick: bool = False,
     stop: Callable[[], bool] = lambda: False,
     tick: Callable[[int, Solution], None] | None = None,
 ) -> Solution:
@@ -292,10 +505,15 @@ def search(
     if start is None:
         now = Solution([-1] * len(units))
         _insert(problem, now.choice, list(range(len(units))), noise, 0.0)
-        evaluate(problem, now)
     else:
         now = start
-    best = now
+    best = _weighed(problem, now)
+    if quick:
+        now = Solution(list(now.choice))
+        rough(problem, now)
+        least, seen = now.cost, {tuple(now.choice)}
+    else:
+        now = best
     for step in range(steps):
         if not movable or (step % 64 == 0 and stop()):
             break
@@ -312,14 +530,33 @@ def search(
         _insert(problem, trial.choice, order, noise, 0.3 * warmth * rng.random())
         if trial.choice == now.choice:
             continue
-        evaluate(problem, trial, now.cost + warmth)
-        if trial.score is not None and trial.cost <= now.cost + warmth * rng.random():
-            now = trial
-            if now.cost < best.cost - 1e-9:
-                best = now
+        if quick:
+            rough(problem, trial)
+        else:
+            evaluate(problem, trial, now.cost + warmth)
+            if not trial.laid:
+                continue
+        if trial.cost > now.cost + warmth * rng.random():
+            continue
+        now = trial
+        if not quick:
+            best = min(best, now, key=lambda s: s.cost)
+        elif trial.cost < least + CLOSE and tuple(trial.choice) not in seen:
+            least = min(least, trial.cost)
+            seen.add(tuple(trial.choice))
+            best = min(best, _weighed(problem, trial, best.cost), key=lambda s: s.cost)
         if tick is not None:
             tick(step, best)
     return best
+
+
+def _weighed(problem: Problem, solution: Solution, limit: float = float("inf")) -> Solution:
+    """The same places with the wires laid."""
+    full = Solution(list(solution.choice))
+    evaluate(problem, full, limit)
+    if not full.laid:
+        full.cost = float("inf")
+    return full
 
 
 def _neighbours(units: Sequence[Unit]) -> list[list[int]]:
@@ -346,16 +583,13 @@ def _insert(
 ) -> None:
     """Put units down in this order, each where it adds least (with some noise)."""
     state = _State(problem, choice)
-    rows = [float(problem.geometry.row[s]) for strips in state.strips.values() for s in strips]
+    rows = [problem.rows[s] for strips in state.strips.values() for s in strips]
     centre = sum(rows) / len(rows) if rows else min(problem.geometry.board.rows, 24) / 2
     for i in order:
         unit = problem.units[i]
         if not len(unit):
             continue
-        cost = state.costs(unit, centre)
-        if warmth:
-            cost = cost + warmth * noise.random(len(cost))
-        k = int(np.argmin(cost))
-        if np.isfinite(cost[k]):
+        k = state.best(i, centre, noise, warmth)
+        if k >= 0:
             choice[i] = k
-            state.put(unit, k)
+            state.put(i, k)

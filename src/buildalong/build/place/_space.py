@@ -8,6 +8,7 @@ Lengths are in pitches; x runs from column a to j, y along the rows.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -18,7 +19,7 @@ import numpy.typing as npt
 from buildalong.board import Board
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["Box", "Geometry", "Unit", "body_boxes", "net_numbers", "single_unit"]
+__all__ = ["Box", "Geometry", "Unit", "body_boxes", "gap", "net_numbers", "single_unit"]
 
 PITCH = 2.54
 LEAD_REACH = 0.2
@@ -51,6 +52,19 @@ class Box:
             self.x0 - margin + EDGE < x < self.x1 + margin - EDGE
             and self.y0 - margin + EDGE < y < self.y1 + margin - EDGE
         )
+
+
+def gap(a: Box, b: Box) -> float:
+    """The gap between two bodies, pitches; negative where they overlap."""
+    if a.round and b.round:
+        cx, cy = (a.x0 + a.x1 - b.x0 - b.x1) / 2, (a.y0 + a.y1 - b.y0 - b.y1) / 2
+        return math.hypot(cx, cy) - (a.x1 - a.x0) / 2 - (b.x1 - b.x0) / 2
+    if b.round:
+        a, b = b, a
+    if a.round:
+        cx, cy = (a.x0 + a.x1) / 2, (a.y0 + a.y1) / 2
+        return math.hypot(max(b.x0 - cx, cx - b.x1, 0), max(b.y0 - cy, cy - b.y1, 0)) - (a.x1 - a.x0) / 2
+    return max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1)
 
 
 def body_boxes(part: Part, places: Sequence[tuple[float, float]]) -> tuple[Box, ...]:
