@@ -13,6 +13,7 @@ from buildalong.parts import Figure
 
 __all__ = [
     "BASE_EMITTER",
+    "BASE_START",
     "SATURATION",
     "figure",
     "forward_voltage",
@@ -28,8 +29,14 @@ __all__ = [
 THERMAL = 0.02585
 """Thermal voltage kT/q at 300 K [V]; from memory."""
 
-BASE_EMITTER = 0.65
-"""Base-emitter voltage of a small transistor that conducts a milliampere or so [V]; common practice."""
+BASE_EMITTER = 0.7
+"""Base-emitter voltage of a small transistor that is fully on [V]; common practice."""
+
+BASE_START = 0.5
+"""Base-emitter voltage at which a small transistor begins to conduct, a microampere or so [V].
+
+Common practice; 26 mV · ln(1 µA / 0.024 pA) = 0.46 V for the BC547's saturation current.
+"""
 
 SATURATION = 0.1
 """Collector-emitter voltage of a saturated small transistor at a few milliampere [V]; common practice."""

@@ -32,8 +32,8 @@ def led(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Sheet
     """Current of a LED: what the supply has left over the LED, divided by the resistance."""
     supply = Sym("V", "S", supply_voltage(graph), "V")
     lights = shape.roles["light"]
-    row = lights if shape.kind == "led" else lights[:1]
     light = lights[0] if shape.kind == "led" else lights[min(1, len(lights) - 1)]
+    row = lights if shape.kind == "led" else (light,)
     used = _drops(graph, row)
     result = Sym("I", light, of="A")
     resistance = shape.terms["resistance"]

@@ -11,6 +11,7 @@ from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Product, Quotient, Sym, ln
 from buildalong.design._facts import (
     BASE_EMITTER,
+    BASE_START,
     SATURATION,
     THERMAL,
     high_drop,
@@ -209,11 +210,10 @@ def one_shot(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[
 def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[SheetEntry]:
     """Two-transistor astable: each transistor stays off for ln 2 times its base resistor and capacitor."""
     supply = _supply(graph)
-    base = Sym("V", "BE", BASE_EMITTER, "V")
-    times = {}
+    times: dict[str, tuple[Expr, tuple[tuple[Expr, str], ...]]] = {}
     for index, other in (("1", "2"), ("2", "1")):
         path = Product((shape.terms[f"base{index}"], shape.terms[f"capacitance{index}"]))
-        times[index] = (path, _turnover(graph, shape, index, other, supply, base, path))
+        times[index] = (path, _turnover(graph, shape, index, other, supply, path))
     first, light = ("2", shape.part("light1")) if shape.part("light1") else ("1", shape.part("light2"))
     second = "1" if first == "2" else "2"
     target = light or shape.nets["collector1"]
@@ -225,7 +225,7 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
     out = _Output(target, ("on_time", "on", lit), ("off_time", "off", dark))
     share = Quotient(times[first][0], both)
     causes = (
-        notes.BASES.format(volts=notes.volts(base.number)),
+        notes.BASES.format(on=notes.volts(BASE_EMITTER), start=notes.volts(BASE_START)),
         notes.SWINGS.format(volts=notes.volts(_swing(graph, shape, first, second, supply))),
     )
     halves = tuple(
@@ -238,18 +238,20 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
 
 
 def _turnover(
-    graph: Graph, shape: Shape, index: str, other: str, supply: Sym, base: Sym, path: Expr
+    graph: Graph, shape: Shape, index: str, other: str, supply: Sym, path: Expr
 ) -> tuple[tuple[Expr, str], ...]:
-    """What the base voltage, and then the swing of the other collector, do to one half."""
-    name = shape.part("first" if index == "1" else "second")
-    whole = ln(Quotient(Product((TWO, supply)) - base, supply - base))
-    out = [(whole * path, notes.BASE.format(transistor=name, volts=notes.volts(base.number)))]
-    lamp = shape.part(f"light{other}")
+    """What the base voltages, and then the swing of the other collector, do to one half."""
+    base, start = Sym("V", "BE", BASE_EMITTER, "V"), Sym("V", "start", BASE_START, "V")
+    name, lamp = shape.part("first" if index == "1" else "second"), shape.part(f"light{other}")
     swing = Sym("V", "swing", _swing(graph, shape, index, other, supply), "V")
-    tree = ln(Quotient(supply - base + swing, supply - base)) * path
+    places = {"transistor": name, "on": notes.volts(base.number), "start": notes.volts(start.number)}
+    whole = ln(Quotient(Product((TWO, supply)) - base, supply - start))
+    less = ln(Quotient(supply - base + swing, supply - start))
     cause = notes.SWING_LIGHT if lamp else notes.SWING
-    out.append((tree, cause.format(light=lamp, volts=notes.volts(swing.number))))
-    return tuple(out)
+    return (
+        (whole * path, notes.BASE.format(**places)),
+        (less * path, cause.format(light=lamp, volts=notes.volts(swing.number))),
+    )
 
 
 def _swing(graph: Graph, shape: Shape, index: str, other: str, supply: Sym) -> float:

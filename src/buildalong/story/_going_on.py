@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from buildalong.story import _words as words
-from buildalong.story._beats import Beat
+from buildalong.story._beats import Beat, wraps
 from buildalong.story._scene import Scene, said_time
 from buildalong.story._sentence import Sentence
 
@@ -35,9 +35,18 @@ def _steps(scene: Scene, skipped: list[Beat]) -> str:
                 times.setdefault(event.part, []).append(event.time)
     for part, at in times.items():
         if len(at) > 1:
-            span = (at[-1] - at[0]) / (len(at) - 1)
-            return words.GOES_ON_STEPS.format(counter=part, span=said_time(span))
+            span = said_time((at[-1] - at[0]) / (len(at) - 1))
+            round_ = _round(scene, part)
+            if round_ is not None and any(wraps(scene.events[i]) for b in skipped for i in b.events):
+                return words.GOES_ON_ROUND.format(counter=part, span=span, round=said_time(round_))
+            return words.GOES_ON_STEPS.format(counter=part, span=span)
     return ""
+
+
+def _round(scene: Scene, part: str) -> float | None:
+    """The mean time from one return to the first output to the next."""
+    at = [e.time for e in scene.events if e.part == part and e.kind == "state" and wraps(e)]
+    return (at[-1] - at[0]) / (len(at) - 1) if len(at) > 1 else None
 
 
 def _lights(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
@@ -45,7 +54,7 @@ def _lights(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
     names = [scene.events[i].part for beat in skipped for i in beat.events if scene.events[i].kind == "light"]
     if not names:
         return "", ()
-    light = names[0]
+    light = next(part.id for part in scene.circuit.parts if part.id in names)
     start, end = skipped[0].time, skipped[-1].time
     turns = [e for e in scene.events if e.kind == "light" and e.part == light and start <= e.time <= end]
     on = _spans([(e.time, e.after) for e in turns], "lit")

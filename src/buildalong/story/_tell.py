@@ -16,8 +16,9 @@ from buildalong.story._telling import Teller
 
 __all__ = ["tell"]
 
-FULL, BRIEF = 1, 2
-"""The first beat of a kind is told in full, the second briefly; the rest are summed up."""
+FULL, BRIEF, ROUND = 1, 2, "wrap"
+"""The first beat of a kind is told in full, the second briefly; the rest are summed up.
+A counter's full round is told once."""
 
 
 def tell(run: Run, circuit: Circuit, shapes: Iterable[ShapeLike] = ()) -> tuple[Sentence, ...]:
@@ -34,7 +35,8 @@ def tell(run: Run, circuit: Circuit, shapes: Iterable[ShapeLike] = ()) -> tuple[
     for beat in beats(scene):
         kind = token(scene, beat)
         seen[kind] += 1
-        if seen[kind] > BRIEF:
+        limit = FULL if (ROUND in {entry[-1] for entry in kind if isinstance(entry, tuple)}) else BRIEF
+        if seen[kind] > limit:
             skipped.append(beat)
             continue
         if skipped:

@@ -6,7 +6,8 @@ from itertools import pairwise
 
 from buildalong.engine import Event
 from buildalong.story import _words as words
-from buildalong.story._beats import Beat, wraps
+from buildalong.story._beats import Beat
+from buildalong.story._chapters import compared, comparing, counted, pair_of, starting_pair, state_of, turn
 from buildalong.story._scene import Scene, said_level, said_light, said_time
 from buildalong.story._sentence import Sentence, ShapeLike
 
@@ -20,8 +21,7 @@ class Teller:
 
     def __init__(self, scene: Scene) -> None:
         self.scene = scene
-        self._levels: dict[str, float] = {}
-        self._named: list[str] = []
+        self.levels: dict[str, float] = {}
 
     def time(self, seconds: float) -> str:
         """A time for a sentence."""
@@ -29,28 +29,28 @@ class Teller:
 
     def tell(self, beat: Beat, *, brief: bool) -> Sentence:
         """The sentence of a beat, in full or briefly."""
-        self._levels = {}
+        self.levels = {}
         events = [self.scene.events[i] for i in beat.events]
         root = events[0]
         if root.kind == "supply":
             text = self._start(events)
-        elif (pair := self._pair(events)) is not None:
-            text = self._transistors(pair, beat, events, brief=brief)
-        elif any(e.kind == "state" and self.scene.family(e.part) == "counter" for e in events):
-            text = self._counter(beat, events, brief=brief)
-        elif any(e.kind == "state" and self.scene.family(e.part) == "comparator" for e in events):
-            text = self._comparator(beat, events)
+        elif (shape := pair_of(self.scene, events)) is not None:
+            text = turn(self, shape, beat, events, brief=brief)
+        elif (step := state_of(self.scene, events, "counter")) is not None:
+            text = counted(self, step, beat, events, brief=brief)
+        elif (state := state_of(self.scene, events, "comparator")) is not None:
+            text = compared(self, state, beat, events)
         else:
-            text = self._plain(beat, events, brief=brief)
+            text = self.plain(beat, events, brief=brief)
         parts = tuple(dict.fromkeys(e.part for e in events if e.part))
-        return Sentence(beat.time, text, beat.events, parts, tuple(self._levels), dict(self._levels))
+        return Sentence(beat.time, text, beat.events, parts, tuple(self.levels), dict(self.levels))
 
     # levels and lights
 
     def level(self, net: str, time: float, *, after: bool = False) -> str:
         """A level for a sentence; it is kept for the sentence's record."""
         value = self.scene.level(net, time, after=after)
-        self._levels[net] = value
+        self.levels[net] = value
         return said_level(value)
 
     def lights(self, events: list[Event]) -> str:
@@ -59,13 +59,15 @@ class Teller:
         dark = [p for p, state in last.items() if state == "dark"]
         lit = [p for p, state in last.items() if state == "lit"]
         clauses = [
-            words.AND_LIGHT[state].format(light=self.scene.listed(names))
+            (words.AND_LIGHT if len(names) == 1 else words.AND_LIGHTS)[state].format(
+                light=self.scene.listed(names)
+            )
             for state, names in (("dark", dark), ("lit", lit))
             if names
         ]
         return " and ".join(clauses)
 
-    def _and_lights(self, events: list[Event]) -> str:
+    def and_lights(self, events: list[Event]) -> str:
         said = self.lights(events)
         return words.LIGHTS_AND.format(lights=said) if said else ""
 
@@ -85,7 +87,7 @@ class Teller:
 
     # openings
 
-    def _opening(self, event: Event) -> str:
+    def opening(self, event: Event) -> str:
         """What a person or the surroundings do."""
         time = said_time(event.time)
         if event.what == "pressed":
@@ -93,19 +95,20 @@ class Teller:
         if event.what == "thrown":
             return words.THROWN.format(time=time, part=event.part)
         if event.what == "light":
-            light = said_light(float(event.after or "nan"))
-            ramp = next(
-                (
-                    a.ramp
-                    for a in self.scene.run.trial.actions
-                    if a.part == event.part and a.time == event.time
-                ),
-                0.0,
-            )
-            if ramp > 0:
-                return words.LIGHT_RAMP.format(time=time, part=event.part, light=light, ramp=said_time(ramp))
-            return words.LIGHT_STEP.format(time=time, part=event.part, light=light)
+            return self._daylight(event)
         return words.SETTING.format(time=time, part=event.part, value=event.after)
+
+    def _daylight(self, event: Event) -> str:
+        """How the light on a sensor begins to change."""
+        goal = float(event.after or "nan")
+        actions = self.scene.run.trial.actions
+        ramp = next((a.ramp for a in actions if (a.part, a.time) == (event.part, event.time)), 0.0)
+        before = self.scene.setting(event.part, "light", event.time - 1e-9)
+        places = {"time": said_time(event.time), "part": event.part, "light": said_light(goal)}
+        if before is None or ramp <= 0 or event.time == 0:
+            return words.LIGHT_STEP.format(**places)
+        template = words.DARKER if goal < before else words.BRIGHTER
+        return template.format(**places, before=said_light(before), ramp=said_time(ramp))
 
     def _clause(self, watch: Event, shape: ShapeLike | None) -> str:
         """What an IC notices, as a clause."""
@@ -120,12 +123,12 @@ class Teller:
 
     # beats of timers, buttons and everything that has no chapter of its own
 
-    def _plain(self, beat: Beat, events: list[Event], *, brief: bool) -> str:
+    def plain(self, beat: Beat, events: list[Event], *, brief: bool) -> str:
         root, time = events[0], said_time(beat.time)
         state = next((e for e in events if e.kind == "state"), None)
         out: list[str] = []
         if root.kind == "action":
-            out.append(self._opening(root))
+            out.append(self.opening(root))
         if state is None:
             return " ".join([*out, *self._without_state(events, root)])
         shape = self.scene.shape_of(state.part)
@@ -135,7 +138,7 @@ class Teller:
         if brief and (template := words.AGAIN.get((general, state.after))):
             span = said_time(beat.time - self._since(state, beat))
             return template.format(
-                **{**places, "time": time, "lights": self._and_lights(events), "span": span}
+                **{**places, "time": time, "lights": self.and_lights(events), "span": span}
             )
         watch = self._watch_of(state)
         clause = self._clause(watch, shape) if watch is not None else ""
@@ -145,7 +148,7 @@ class Teller:
         elif clause:
             out.append(words.HAPPENS.format(time=time, clause=clause))
         template = words.TIMER.get(state.after, "")
-        out.append(template.format(timer=state.part, lights=self._and_lights(events)))
+        out.append(template.format(timer=state.part, lights=self.and_lights(events)))
         if following := words.NEXT.get((kind, state.after)) or words.NEXT.get((general, state.after)):
             out.append(following.format(**places))
         out.extend(self._first(beat, state, shape))
@@ -200,146 +203,41 @@ class Teller:
 
     def _start(self, events: list[Event]) -> str:
         out = [words.SUPPLY]
-        last = {e.part: e for e in events if e.kind == "state"}
-        for part, state in last.items():
-            shape = self.scene.shape_of(part)
-            kind = "" if shape is None else shape.kind
-            places = {**self.places(shape), "timer": part, "lights": self._and_lights(events)}
-            family = self.scene.family(part)
-            if kind in ASTABLES and state.after == "high":
-                out.append(words.EMPTY_AT_START.format(**places))
-                out.append(words.TIMER["high"].format(**places))
-                general = kind if (kind, "high") in words.NEXT else "astable"
-                out.append(words.NEXT[general, "high"].format(**places))
-            elif (template := words.WAITS.get((kind, state.after))) is not None:
-                out.append(template.format(**places))
-            elif family == "counter":
-                lights = self._and_lights(events)
-                out.append(words.COUNTER_START.format(counter=part, state=state.after, lights=lights))
-            elif family == "comparator" and shape is not None:
-                out.append(self._comparing(shape, state, events))
+        out += [self._daylight(e) for e in events if e.kind == "action" and e.what == "light"]
+        lit = {e.part for e in events if e.kind == "light"}
+        dark_again = {
+            p for p in lit if [e for e in events if e.part == p and e.kind == "light"][-1].after == "dark"
+        }
+        shown = [e for e in events if e.kind == "light" and e.part not in dark_again]
+        last = {(e.part, e.what): e for e in events if e.kind == "state"}
+        counting = state_of(self.scene, events, "counter") is not None
+        for (part, _), state in last.items():
+            lights = "" if counting and self.scene.family(part) != "counter" else self.and_lights(shown)
+            out.append(self._waking(part, state, lights, events))
             if part in self.scene.run.undetermined:
                 out.append(words.UNPROMISED.format(part=part))
-        pair = self._pair(events)
-        if pair is not None and self._levels == {}:
-            out.append(self._pair_start(pair, events))
-        elif not last and (said := self.lights(events)):
+        pair = pair_of(self.scene, events)
+        if pair is not None:
+            out.append(starting_pair(self, pair, events, self.and_lights(shown)))
+        elif not last and (said := self.lights(shown)):
             out.append(f"{said[0].upper()}{said[1:]}.")
-        return " ".join(out)
+        return " ".join(part for part in out if part)
 
-    # counters
-
-    def _counter(self, beat: Beat, events: list[Event], *, brief: bool) -> str:
-        step = next(e for e in events if e.kind == "state" and self.scene.family(e.part) == "counter")
-        shape = self.scene.shape_of(step.part)
-        places = {
-            "time": said_time(beat.time),
-            "counter": step.part,
-            "before": step.before,
-            "after": step.after,
-            "lights": self._and_lights(events),
-            "clock": "" if shape is None else shape.nets.get("clock", ""),
-        }
-        if wraps(step):
-            return words.WRAP.format(**places)
-        before = [e for e in events if e.part != step.part and e.kind != "light"]
-        turned = [e for e in before if e.kind == "state"]
-        if brief or not turned:
-            return words.STEP_ALONE.format(**places)
-        opening = self._plain(beat, before, brief=False)
-        return f"{words.STEP.format(**{**places, 'opening': opening})} {words.STEP_NOTE.format(**places)}"
-
-    # comparators
-
-    def _comparator(self, beat: Beat, events: list[Event]) -> str:
-        state = next(e for e in events if e.kind == "state" and self.scene.family(e.part) == "comparator")
-        shape = self.scene.shape_of(state.part)
-        out = [self._opening(events[0])] if events[0].kind == "action" else []
-        if shape is None or state.after not in words.COMPARE:
-            return self._plain(beat, events, brief=False)
-        straight = shape.nets["straight"]
-        places = {
-            **self.places(shape),
-            "time": said_time(beat.time),
-            "sensed": self._sensed(shape, beat.time),
-            "level": self.level(straight, beat.time),
-            "lights": self._and_lights(events),
-        }
-        out.append(words.COMPARE[state.after].format(**places))
-        if shape.kind == "comparator-hysteresis":
-            shifted = self.level(straight, beat.time, after=True)
-            out.append(words.SHIFT[state.after].format(**{**places, "shifted": shifted}))
-        return " ".join(out)
-
-    def _sensed(self, shape: ShapeLike, time: float) -> str:
-        for other in self.scene.shapes:
-            if other.kind == "light-divider" and other.nets["tap"] in (
-                shape.nets["inverting"], shape.nets["straight"],
-            ):  # fmt: skip
-                sensor = other.roles["sensor"][0]
-                now, before = (self.scene.setting(sensor, "light", t) for t in (time, max(time - 0.05, 0.0)))
-                if now is not None and before is not None:
-                    template = words.SENSED if now <= before else words.SENSED_UP
-                    return template.format(sensor=sensor, light=said_light(now))
+    def _waking(self, part: str, state: Event, lights: str, events: list[Event]) -> str:
+        """How one IC begins."""
+        shape = self.scene.shape_of(part)
+        kind = "" if shape is None else shape.kind
+        places = {**self.places(shape), "timer": part, "lights": lights}
+        family = self.scene.family(part)
+        if kind in ASTABLES and state.after == "high":
+            following = words.NEXT.get((kind, "high")) or words.NEXT["astable", "high"]
+            return " ".join(
+                template.format(**places) for template in (words.EMPTY_AT_START, words.START_HIGH, following)
+            )
+        if (template := words.WAITS.get((kind, state.after))) is not None:
+            return template.format(**places)
+        if family == "counter":
+            return words.COUNTER_START.format(counter=part, state=state.after, lights=lights)
+        if family == "comparator" and shape is not None:
+            return comparing(self, shape, state, lights)
         return ""
-
-    def _comparing(self, shape: ShapeLike, state: Event, events: list[Event]) -> str:
-        lights = self._and_lights(events)
-        places = {
-            **self.places(shape),
-            "level": self.level(shape.nets["straight"], 0.0, after=True),
-            "now": self.level(shape.nets["inverting"], 0.0, after=True),
-            "lights": lights,
-        }
-        return words.COMPARE_START.get(state.after, "").format(**places)
-
-    # two transistors
-
-    def _pair(self, events: list[Event]) -> ShapeLike | None:
-        for shape in self.scene.shapes:
-            if shape.kind == "transistor-astable":
-                both = (*shape.roles["first"], *shape.roles["second"])
-                if any(e.kind == "watch" and e.part in both for e in events):
-                    return shape
-        return None
-
-    def _transistors(self, shape: ShapeLike, beat: Beat, events: list[Event], *, brief: bool) -> str:
-        on = events[0].part
-        index = "2" if on in shape.roles["first"] else "1"
-        off = shape.roles["second" if index == "2" else "first"][0]
-        places = {
-            "time": said_time(beat.time),
-            "on": on,
-            "off": off,
-            "lights": self._and_lights(events),
-            "capacitor": self.scene.listed(shape.roles[f"capacitor{index}"]),
-            "base": self.scene.listed(shape.roles[f"base{index}"]),
-        }
-        if brief:
-            return words.PAIR_AGAIN.format(**places)
-        net = shape.nets[f"base{index}"]
-        lowest, when = self._lowest(net, beat.time, beat.time + 0.05 * (self.scene.ends - beat.time))
-        self._levels[net] = lowest
-        text = words.PAIR.format(**places, pushed=said_level(lowest))
-        return f"{text} {words.PAIR_NEXT.format(**places)}" if when >= 0 else text
-
-    def _lowest(self, net: str, start: float, end: float) -> tuple[float, float]:
-        times, volts = self.scene.run.times, self.scene.run.voltage(net)
-        inside = (times >= start) & (times <= end)
-        if not inside.any():
-            return self.scene.level(net, start), start
-        chosen = volts[inside]
-        index = int(chosen.argmin())
-        return float(chosen[index]), float(times[inside][index])
-
-    def _pair_start(self, shape: ShapeLike, events: list[Event]) -> str:
-        both = (shape.roles["first"][0], shape.roles["second"][0])
-        state = dict.fromkeys(both, False)
-        for event in events:
-            if event.kind == "watch" and event.part in state:
-                state[event.part] = event.rising
-        winners = [part for part in both if state[part]]
-        if len(winners) != 1:
-            return ""
-        off = both[1] if winners[0] == both[0] else both[0]
-        return words.PAIR_START.format(on=winners[0], off=off, lights=self._and_lights(events))

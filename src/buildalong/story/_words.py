@@ -9,50 +9,58 @@ from __future__ import annotations
 SUPPLY = "At 0 s the supply is switched on."
 PRESS, RELEASE = "At {time} you press {part}.", "At {time} you let go of {part}."
 THROWN = "At {time} you throw the switch {part}."
-LIGHT_RAMP = "At {time} the light on {part} begins to change: it goes to {light} within {ramp}."
-LIGHT_STEP = "At {time} the light on {part} becomes {light}."
+DARKER = "At {time} it begins to get dark: within {ramp} the light on {part} falls from {before} to {light}."
+BRIGHTER = (
+    "At {time} it begins to get light: within {ramp} the light on {part} rises from {before} to {light}."
+)
+LIGHT_STEP = "At {time} the light on {part} is {light}."
 SETTING = "At {time} {part} is set to {value}."
 HAPPENS = "At {time} {clause}."
 
 CLAUSES: dict[tuple[str, str, bool], str] = {
-    ("astable", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}), and the "
-    "threshold input of {timer} notices it",
-    ("astable", "trigger", True): "{capacitor} has emptied to one third of the supply ({level}), and the "
-    "trigger input of {timer} notices it",
-    ("one-shot", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}), and the "
-    "threshold input of {timer} notices it",
-    ("one-shot", "trigger", True): "the trigger input of {timer} falls below one third of the supply",
-    ("latch", "trigger", True): "the trigger input of {timer} falls below one third of the supply",
-    ("latch", "reset", True): "the reset input of {timer} is pulled to 0 V",
-    ("latch", "threshold", True): "the threshold input of {timer} rises above two thirds of the supply",
+    ("astable", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}): the "
+    "threshold comparator inside {timer} resets the latch",
+    ("astable", "trigger", True): "{capacitor} has emptied to one third of the supply ({level}): the "
+    "trigger comparator inside {timer} sets the latch",
+    ("one-shot", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}): the "
+    "threshold comparator inside {timer} resets the latch",
+    ("one-shot", "trigger", True): "the trigger input of {timer} falls below one third of the supply, and "
+    "that sets the latch inside",
+    ("latch", "trigger", True): "the trigger input of {timer} falls below one third of the supply, and that "
+    "sets the latch inside",
+    ("latch", "reset", True): "the reset input of {timer} is pulled to 0 V, and that resets the latch inside",
+    ("latch", "threshold", True): "the threshold input of {timer} rises above two thirds of the supply, and "
+    "that resets the latch inside",
 }
 """(shape, watcher, turned true) -> clause."""
 
 WATCHED = "{part} notices that {title}"
-WHEN_PRESSED = "{clause_upper}"
 
 # what the timer does
 TIMER = {
-    "high": "{timer} turns its output on{lights}.",
-    "low": "{timer} turns its output off{lights}.",
+    "high": "The output of {timer} rises{lights}.",
+    "low": "The output of {timer} falls{lights}.",
 }
 AND_LIGHT = {"lit": "{light} lights up", "dark": "{light} goes out"}
+AND_LIGHTS = {"lit": "{light} light up", "dark": "{light} go out"}
 LIGHTS_AND = ", and {lights}"
-STARTS_LIT = "{light} lights up."
-EMPTY_AT_START = "{capacitor} is still empty, below one third of the supply."
+EMPTY_AT_START = (
+    "{capacitor} is still empty, far below one third of the supply, and that sets the latch inside {timer}."
+)
+START_HIGH = "The output of {timer} is high{lights}."
 NEXT: dict[tuple[str, str], str] = {
-    ("astable", "high"): "Its discharge pin lets go, and {capacitor} begins to fill through {charge}.",
+    ("astable", "high"): "The discharge pin lets go, and {capacitor} begins to fill through {charge}.",
     (
         "astable",
         "low",
-    ): "Its discharge pin now pulls down, and {capacitor} begins to empty through {discharge}.",
+    ): "The discharge pin now pulls down to 0 V, and {capacitor} begins to empty through {discharge}.",
     ("astable-output", "high"): "Through {through} the output now fills {capacitor}.",
     ("astable-output", "low"): "Through {through} the output now empties {capacitor}.",
-    ("one-shot", "high"): "Its discharge pin lets go, and {capacitor} begins to fill through {charge}.",
+    ("one-shot", "high"): "The discharge pin lets go, and {capacitor} begins to fill through {charge}.",
     (
         "one-shot",
         "low",
-    ): "Its discharge pin empties {capacitor} at once, and everything waits for the next press.",
+    ): "The discharge pin empties {capacitor} at once, and all waits for the next press.",
     ("latch", "high"): "There it stays, whatever {set} does next.",
     ("latch", "low"): "There it stays until {set} is pressed.",
 }
@@ -80,9 +88,9 @@ STILL = {
 
 # briefly, the second time
 AGAIN: dict[tuple[str, str], str] = {
-    ("astable", "low"): "At {time} {capacitor} is at two thirds again: {timer} turns its output off{lights}, "
+    ("astable", "low"): "At {time} {capacitor} is at two thirds again: the output of {timer} falls{lights}, "
     "after {span}.",
-    ("astable", "high"): "At {time} {capacitor} is at one third again: {timer} turns its output on{lights}, "
+    ("astable", "high"): "At {time} {capacitor} is at one third again: the output of {timer} rises{lights}, "
     "after {span}.",
 }
 
@@ -119,10 +127,17 @@ COMPARE_START = {
     "open": "The voltage at {inverting} ({now}) is below the reference at {straight} ({level}), so "
     "{comparator} leaves its output alone{lights}.",
 }
-STAYS_DARK = " and {light} stays dark"
 
 # two transistors
 PAIR_START = "Both bases are pulled up, and {on} wins the race: it switches on and holds {off} off{lights}."
+PAIR_BOTH = (
+    "Both bases are pulled up, so {first} and {second} begin to conduct together{lights}: it is a balance "
+    "that cannot last."
+)
+PAIR_TIPS = (
+    "At {time} the balance tips: {on} wins, and {capacitor} pushes the base of {off} down to {pushed}: {off} "
+    "switches off{lights}."
+)
 PAIR = (
     "At {time} the base of {on} has climbed to 0.6 V: {on} switches on and its collector falls. {capacitor} "
     "passes this fall on to the base of {off}, which is pushed down to {pushed}: {off} switches off{lights}."
@@ -137,6 +152,7 @@ GOES_ON = "And so it goes on until {end}{counts}."
 GOES_ON_LIGHT = ": {light} is lit for {on} and dark for {off}, {times} more times"
 GOES_ON_LIT = ": {light} lights up {times} more times"
 GOES_ON_STATE = ": {part} keeps its output on for {on} and off for {off}"
-GOES_ON_STEPS = ": every {span} {counter} moves the light on by one"
+GOES_ON_STEPS = ": every {span} {counter} moves on by one output"
+GOES_ON_ROUND = ": every {span} {counter} moves on by one output, and a full round takes {round}"
 LIMIT = "At {time} changes come too fast to follow one by one, and the story ends here."
 LIGHT_ALONE = "At {time} {light}."

@@ -1,0 +1,182 @@
+"""The parts of the story with a chapter of their own: counters, comparators, two transistors."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from buildalong.engine import Event
+from buildalong.story import _words as words
+from buildalong.story._beats import Beat, wraps
+from buildalong.story._scene import Scene, said_level, said_light, said_time
+from buildalong.story._sentence import ShapeLike
+
+if TYPE_CHECKING:
+    from buildalong.story._telling import Teller
+
+__all__ = ["compared", "comparing", "counted", "pair_of", "starting_pair", "state_of", "turn"]
+
+SETTLED = 0.002
+"""Levels at the start are read this share of the run later, when the capacitors have settled; our choice."""
+
+
+def state_of(scene: Scene, events: list[Event], family: str) -> Event | None:
+    """The first change of state of a part of this family, of the unit that its shape is about."""
+    for event in events:
+        if event.kind == "state" and scene.family(event.part) == family and _in_use(scene, event):
+            return event
+    return None
+
+
+def _in_use(scene: Scene, event: Event) -> bool:
+    """Whether a state belongs to the comparator that the shape describes, not to a spare one."""
+    shape, part = scene.shape_of(event.part), scene.circuit.by_id[event.part]
+    if shape is None or shape.kind not in ("comparator", "comparator-hysteresis"):
+        return True
+    outputs = {t.name: net for t, net in zip(part.type.terminals, part.nets, strict=True)}
+    return outputs.get(f"OUT{event.what}") == shape.nets["output"]
+
+
+# counters
+
+
+def counted(teller: Teller, step: Event, beat: Beat, events: list[Event], *, brief: bool) -> str:
+    """A counter moves on by one output, or back to the first."""
+    scene = teller.scene
+    shape = scene.shape_of(step.part)
+    places = {
+        "time": said_time(beat.time),
+        "counter": step.part,
+        "before": step.before,
+        "after": step.after,
+        "lights": teller.and_lights(events),
+        "clock": "" if shape is None else shape.nets.get("clock", ""),
+    }
+    if wraps(step):
+        return words.WRAP.format(**places)
+    before = [e for e in events if e.part != step.part and e.kind != "light"]
+    if brief or not any(e.kind == "state" for e in before):
+        return words.STEP_ALONE.format(**places)
+    opening = teller.plain(beat, before, brief=False)
+    return f"{words.STEP.format(**places, opening=opening)} {words.STEP_NOTE.format(**places)}"
+
+
+# comparators
+
+
+def compared(teller: Teller, state: Event, beat: Beat, events: list[Event]) -> str:
+    """A comparator switches because one input crossed the other."""
+    shape = teller.scene.shape_of(state.part)
+    out = [teller.opening(events[0])] if events[0].kind == "action" else []
+    if shape is None or state.after not in words.COMPARE:
+        return teller.plain(beat, events, brief=False)
+    straight = shape.nets["straight"]
+    places = {
+        **teller.places(shape),
+        "time": said_time(beat.time),
+        "sensed": _sensed(teller.scene, shape, beat.time),
+        "level": teller.level(straight, beat.time),
+        "lights": teller.and_lights(events),
+    }
+    out.append(words.COMPARE[state.after].format(**places))
+    if shape.kind == "comparator-hysteresis":
+        shifted = teller.level(straight, beat.time, after=True)
+        out.append(words.SHIFT[state.after].format(**places, shifted=shifted))
+    return " ".join(out)
+
+
+def comparing(teller: Teller, shape: ShapeLike, state: Event, lights: str) -> str:
+    """How a comparator begins; nothing for a spare one."""
+    if not _in_use(teller.scene, state):
+        return ""
+    settled = state.time + SETTLED * teller.scene.ends
+    places = {
+        **teller.places(shape),
+        "level": teller.level(shape.nets["straight"], settled),
+        "now": teller.level(shape.nets["inverting"], settled),
+        "lights": lights,
+    }
+    return words.COMPARE_START.get(state.after, "").format(**places)
+
+
+def _sensed(scene: Scene, shape: ShapeLike, time: float) -> str:
+    """The light on the sensor whose voltage is compared, where the trial moves it."""
+    inputs = (shape.nets["inverting"], shape.nets["straight"])
+    for other in scene.shapes:
+        if other.kind == "light-divider" and other.nets["tap"] in inputs:
+            sensor = other.roles["sensor"][0]
+            now = scene.setting(sensor, "light", time)
+            before = scene.setting(sensor, "light", max(time - 0.05, 0.0))
+            if now is not None and before is not None:
+                template = words.SENSED if now <= before else words.SENSED_UP
+                return template.format(sensor=sensor, light=said_light(now))
+    return ""
+
+
+# two transistors
+
+
+def pair_of(scene: Scene, events: list[Event]) -> ShapeLike | None:
+    """The two-transistor astable one of whose transistors begins or ends to conduct here."""
+    for shape in scene.shapes:
+        if shape.kind == "transistor-astable":
+            both = (*shape.roles["first"], *shape.roles["second"])
+            if any(e.kind == "watch" and e.part in both for e in events):
+                return shape
+    return None
+
+
+def turn(teller: Teller, shape: ShapeLike, beat: Beat, events: list[Event], *, brief: bool) -> str:
+    """One transistor switches on and pushes the other off."""
+    scene, on = teller.scene, events[0].part
+    index, side = ("2", "second") if on in shape.roles["first"] else ("1", "first")
+    off, net = shape.roles[side][0], shape.nets[f"base{index}"]
+    places = {
+        "time": said_time(beat.time),
+        "on": on,
+        "off": off,
+        "lights": teller.and_lights(events),
+        "capacitor": scene.listed(shape.roles[f"capacitor{index}"]),
+        "base": scene.listed(shape.roles[f"base{index}"]),
+    }
+    if brief:
+        return words.PAIR_AGAIN.format(**places)
+    lowest = _lowest(scene, net, beat.time, _next_turn(scene, shape, beat))
+    teller.levels[net] = lowest
+    places["pushed"] = said_level(lowest)
+    template = words.PAIR_TIPS if _tips(scene, shape, beat, on) else words.PAIR
+    return f"{template.format(**places)} {words.PAIR_NEXT.format(**places)}"
+
+
+def _next_turn(scene: Scene, shape: ShapeLike, beat: Beat) -> float:
+    """When the next transistor of the pair begins to conduct after a beat, or the end of the run [s]."""
+    both = (*shape.roles["first"], *shape.roles["second"])
+    later = (e.time for e in scene.events if e.kind == "watch" and e.rising and e.part in both)
+    return next((time for time in later if time > beat.time), scene.ends)
+
+
+def _tips(scene: Scene, shape: ShapeLike, beat: Beat, on: str) -> bool:
+    """Whether both conducted from the start until now, so that this beat is the tipping of the balance."""
+    both = (shape.roles["first"][0], shape.roles["second"][0])
+    earlier = [e for e in scene.events[: beat.root] if e.kind == "watch" and e.part in both]
+    risen = {e.part for e in earlier if e.rising}
+    fallen = [e for e in earlier if not e.rising]
+    return risen == set(both) and all(e.part == on for e in fallen)
+
+
+def _lowest(scene: Scene, net: str, start: float, end: float) -> float:
+    times, volts = scene.run.times, scene.run.voltage(net)
+    inside = volts[(times >= start) & (times <= end)]
+    return float(inside.min()) if len(inside) else scene.level(net, start)
+
+
+def starting_pair(teller: Teller, shape: ShapeLike, events: list[Event], lights: str) -> str:
+    """Which of the two transistors wins when the supply comes on, or that both begin together."""
+    both = (shape.roles["first"][0], shape.roles["second"][0])
+    begun = {e.part: e.rising for e in events if e.kind == "watch" and e.part in both and e.time == 0}
+    winners = [part for part in both if begun.get(part)]
+    if len(winners) == 2:
+        return words.PAIR_BOTH.format(first=both[0], second=both[1], lights=lights)
+    if len(winners) != 1:
+        return ""
+    off = both[1] if winners[0] == both[0] else both[0]
+    return words.PAIR_START.format(on=winners[0], off=off, lights=lights)
