@@ -85,3 +85,52 @@ LIGHTHOUSE_WIRES = [
 def lighthouse(**changes: str) -> Layout:
     """A right board for the demo of that name, parts moved as told: ``lighthouse(C1="b10 b11")``."""
     return built("400", {**LIGHTHOUSE, **changes}, LIGHTHOUSE_WIRES)
+
+
+MAILBOX = {
+    "U1": "e6 e7 e8 e9 f9 f8 f7 f6",
+    "R1": "j6 j2",
+    "S1": "e2 f2 e4 f4",
+    "R2": "i6 i13",
+    "S2": "e13 f13 e15 f15",
+    "C1": "h9 h10",
+    "R3": "a8 a11",
+    "DS1": "b11 b12",
+    "BT1": "j17 a17",
+}
+MAILBOX_WIRES = [
+    "h6 i17 red",
+    "d6 d17 black",
+    "a2 d7 green",
+    "g8 c6 black",
+    "c4 b6 black",
+    "b9 d13 blue",
+    "b15 c17 black",
+    "i10 j15 black",
+    "a12 b17 black",
+]
+CROSSING = {
+    "Q1": "c5 c6 c7",
+    "Q2": "c15 c16 c17",
+    "DS1": "L+1 a3",
+    "DS2": "L+12 a13",
+    "R1": "b3 b5",
+    "R4": "b13 b15",
+    "R2": "L+14 a16",
+    "R3": "L+5 a6",
+    "C1": "d5 d16",
+    "C2": "e15 e6",
+    "BT1": "L+25 L-25",
+}
+"""For sentences only: leads reach further here than they do in the hand."""
+CROSSING_WIRES = ["a7 L-6 black", "a17 L-15 black"]
+
+
+def mailbox(**changes: str) -> Layout:
+    """A board without rails for the demo with two buttons, parts moved as told."""
+    return built("170", {**MAILBOX, **changes}, MAILBOX_WIRES)
+
+
+def crossing(size: str = "400", wires: list[str] | None = None, **changes: str) -> Layout:
+    """A board for the two-transistor demo, parts moved as told."""
+    return built(size, {**CROSSING, **changes}, CROSSING_WIRES if wires is None else wires)

@@ -48,12 +48,7 @@ class _Explanation:
             yield self._repair(repair, then)
         yield from self._leads(built, nets, left)
         for index in left.wires:
-            start, end = (str(strip) for strip in built.wires[index])
-            yield self._say(
-                "wire-joins-nets", "wire-joins-nets", (f"wire {index + 1}", start, end),
-                wire=self._wire(index), here=strip_words(start), there=strip_words(end),
-                net=self._net(nets[start]), other=self._net(nets[end]),
-            )  # fmt: skip
+            yield self._wrong_wire(index, built, nets)
         for net, groups in left.gaps.items():
             for group in groups[1:]:
                 yield self._gap(net, groups[0], group, built)
@@ -176,6 +171,19 @@ class _Explanation:
         )  # fmt: skip
 
     # --- what is left ---
+
+    def _wrong_wire(self, index: int, built: Built, nets: Mapping[str, str]) -> Finding:
+        start, end = (str(strip) for strip in built.wires[index])
+        about = (f"wire {index + 1}", start, end)
+        if nets[start].startswith("~"):
+            start, end = end, start
+        gaps = {"wire": self._wire(index), "here": strip_words(start), "there": strip_words(end)}
+        gaps |= {"net": self._net(nets[start]), "other": self._net(nets[end])}
+        if nets[end].startswith("~"):
+            part, _, terminal = nets[end][1:].partition(".")
+            gaps["lead"] = pin_words(self.wanted.by_id[part], terminal)
+            return self._say("wire-to-open", "wire-joins-nets", about, **gaps)
+        return self._say("wire-joins-nets", "wire-joins-nets", about, **gaps)
 
     def _leads(self, built: Built, nets: Mapping[str, str], left: Misfit) -> Iterator[Finding]:
         together: dict[tuple[str, str], list[tuple[Part, int]]] = {}

@@ -19,8 +19,9 @@ from buildalong.circuit import Circuit, Part
 __all__ = ["Built", "Case", "Misfit", "alone"]
 
 _SWEEPS = 6
-_RIGID_LEGS = 3
-"""From this number of legs on, a part's place is believed before that of its neighbours."""
+_WEIGHTS = {1: 1.0, 2: 1.0, 3: 1.2}
+_RIGID = 2.5
+"""What a wrong lead counts, by the number of legs: with four or more no leg can be wrong alone."""
 
 
 def alone(part: str, terminal: str) -> str:
@@ -128,7 +129,7 @@ class Case:
     @cached_property
     def weight(self) -> dict[str, float]:
         """How much it counts when a lead of the part is in the wrong place."""
-        return {p.id: 1.2 if len(p.type.leg_terminals) >= _RIGID_LEGS else 1.0 for p in self.parts}
+        return {part.id: _WEIGHTS.get(len(part.type.leg_terminals), _RIGID) for part in self.parts}
 
     @cached_property
     def inner(self) -> dict[str, tuple[tuple[int, int], ...]]:

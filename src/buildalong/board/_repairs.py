@@ -103,8 +103,11 @@ def _of_part(
     if seated and len(strips) == 2 and not kind.swappable:
         yield moved("reversed", 0.9, strips[::-1])
     if seated and len(strips) >= 3:
+        # A button whose joined legs lie along the board does not fit its holes: surely it is turned.
+        pairs = case.inner[name]
+        along = bool(pairs) and all(_sides(strips[i], strips[j]) == 1 for i, j in pairs)
         for order in _turns(part):
-            yield moved("turned", 1.0, tuple(strips[i] for i in order))
+            yield moved("turned", 0.4 if along else 1.0, tuple(strips[i] for i in order))
         if len(strips) == 3:
             for order3 in permutations(range(3)):
                 if order3 not in ((0, 1, 2), (2, 1, 0)):
@@ -127,6 +130,11 @@ def _of_part(
             after = (*strips[:leg], near, *strips[leg + 1 :])
             across = near[:-1] == strip[:-1] and near[:1] not in "LR"
             yield moved("lead-off", 0.85 if across else 0.8, after, leg)
+
+
+def _sides(one: str | None, other: str | None) -> int:
+    """How many sides of the trench two strips lie on."""
+    return len({strip[-1] for strip in (one, other) if strip is not None})
 
 
 def _turns(part: Part) -> Iterator[tuple[int, ...]]:

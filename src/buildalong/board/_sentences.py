@@ -45,6 +45,7 @@ SAY = {
     "wires-swapped": "{wire} and {second} have their ends exchanged: they should go from {a} to {b} and from"
     " {c} to {d}.",
     "wire-joins-nets": "{wire} joins {net} in {here} to {other} in {there}; these must stay apart.",
+    "wire-to-open": "{wire} leads from {net} to {lead}, which should be joined to nothing.",
     "wire-missing": "A wire from {here} to {there} is missing: both belong to {net}.",
     "lead-alone": "{lead} in {here} is joined to nothing; it should be on {net}: a wire from {here} to"
     " {there} is missing.",

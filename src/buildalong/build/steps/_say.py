@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from buildalong.board import Layout, and_list, hole_words, strip_words, turn_of
-from buildalong.build.steps._marks import mark_of, what_of
+from buildalong.build.steps._marks import called, mark_of, what_of
 from buildalong.build.steps._words import (
     CALLOUT,
     CHECK,
@@ -60,7 +60,7 @@ def say_part(part: Part, layout: Layout, marks: Marks = mark_of) -> Said:
     known["part"] = _take(part, marks)
     title = TITLE["part"].format(id=part.id, what=what_of(part))
     known["leads"] = " ".join(_lead_sentence(part, t, h) for t, h in _legs(part, layout))
-    callout = CALLOUT.get(_shape(part), "").format_map(known)
+    callout = CALLOUT.get(_shape(part), _slip(part)).format_map(known)
     if part.type.family == "supply" or body.kind == "off-board":
         kind = "supply" if part.type.family == "supply" else "off-board"
         return Said(title, TEXT[kind].format_map(known), CHECK[kind].format_map(known), callout)
@@ -126,6 +126,13 @@ def _shape(part: Part) -> str:
     return shape if shape != "cylinder" or part.type.polarised else ""
 
 
+def _slip(part: Part) -> str:
+    """The warning of a polarised part whose shape has no sentence of its own: from its slips."""
+    said = (slip.sentence for slip in part.type.slips if slip.kind in ("reversed", "leg-order", "rotated"))
+    sentence = next(said, "") if part.type.polarised else ""
+    return CALLOUT["slip"].format(slip=sentence.replace("{", "{{").replace("}", "}}")) if sentence else ""
+
+
 def _legs(part: Part, layout: Layout) -> list[tuple[str, str]]:
     return list(zip(part.type.leg_terminals, layout.holes.get(part.id, ()), strict=False))
 
@@ -148,4 +155,4 @@ def _take(part: Part, marks: Marks, ids: str = "", count: int = 1) -> str:
     mark = marks(part)
     kind = part.type.marking.kind if mark else "plain"
     key = f"group-{kind}" if ids else kind
-    return TAKE[key].format(id=part.id, ids=ids, count=count, what=what_of(part), mark=mark)
+    return TAKE[key].format(id=part.id, ids=ids, count=count, what=called(part, mark), mark=mark)

@@ -91,6 +91,7 @@ CALLOUT = {
     "buzzer": "Look twice: the plus sign belongs at {plus}. The other way round it stays silent.",
     "to92": "Look twice: the flat face looks to {face}. Turned round, collector and emitter change places.",
     "tact": "Its legs reach across the trench without force. If you have to bend them, turn it by a quarter.",
+    "slip": "Look twice; this is how it goes wrong: {slip}",
     "supply": "Red is plus, black is minus. Let the two bare ends never touch.",
 }
 
