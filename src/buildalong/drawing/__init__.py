@@ -1,6 +1,7 @@
 """Pictures: board, parts, schematic and waveforms as SVG, each with its text alternative."""
 
 from buildalong.drawing._board import board_picture, net_colours
+from buildalong.drawing._part import part_picture
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._png import missing_characters, to_png
 from buildalong.drawing._text import font_files
@@ -15,6 +16,7 @@ __all__ = [
     "font_files",
     "missing_characters",
     "net_colours",
+    "part_picture",
     "to_png",
     "waveforms",
 ]

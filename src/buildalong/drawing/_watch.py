@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from buildalong.circuit import Part
+from buildalong.circuit import Circuit, Part
 from buildalong.engine import Run
 from buildalong.quantity import parse
 
@@ -17,6 +17,8 @@ __all__ = ["Threshold", "usual_thresholds", "usual_traces"]
 Floats = NDArray[np.float64]
 MOST_NETS = 4
 MOST_BARS = 12
+WATCHED, OUTPUT, TRANSISTOR, OTHER = range(4)
+"""How much a net tells, best first."""
 MOVES = 0.25
 """A net that moves less than this [V] tells no story."""
 
@@ -39,31 +41,39 @@ def usual_traces(run: Run) -> tuple[str, ...]:
     watched = [threshold.net for threshold in usual_thresholds(run)]
     rank: dict[str, int] = {}
     for net in run.nets:
-        values = run.voltage(net)
-        if net in (circuit.plus, circuit.ground) or float(np.ptp(values)) < MOVES:
+        # What happens in the first instant is the supply coming up, which moves every net.
+        if net in (circuit.plus, circuit.ground) or _travel(run, net) < MOVES:
             continue
-        rank[net] = (
-            0
-            if net in watched
-            else min(
-                (_interest(circuit.by_id[pin.part], pin.terminal) for pin in circuit.nets.get(net, ())),
-                default=9,
-            )
-        )
+        roles = (_interest(circuit.by_id[pin.part], pin.terminal) for pin in circuit.nets.get(net, ()))
+        rank[net] = WATCHED if net in watched else min(roles, default=OTHER)
+    if WATCHED in rank.values():
+        rank = {net: at for net, at in rank.items() if at <= OUTPUT}
+    counting = {pin.part for net, at in rank.items() if at == OUTPUT for pin in circuit.nets[net]} & set(
+        lights
+    )
+    if len(counting) > 2:
+        # Many lights on as many outputs: their bars tell it.
+        rank = {n: at for n, at in rank.items() if at != OUTPUT or not _lights_on(circuit, n)}
     best = sorted(rank, key=lambda net: (rank[net], run.nets.index(net)))[:MOST_NETS]
-    shown = sorted(best, key=lambda net: (rank[net] == 2, run.nets.index(net)))
+    shown = sorted(best, key=lambda net: (rank[net] == OUTPUT, run.nets.index(net)))
     return (*buttons[:MOST_BARS], *shown, *lights[:MOST_BARS])
 
 
 def _interest(part: Part, terminal: str) -> int:
     role = part.type.terminal(terminal).role
-    if role in ("output", "open-output") and part.type.body.shape == "dip":
-        return 2
+    if part.type.model.get("cells") and role in ("output", "open-output"):
+        return OUTPUT if role == "output" or not _has_output(part) else OTHER
     if role in ("base", "collector"):
-        return 3
-    if part.type.value is not None and part.type.value.unit == "F":
-        return 4
-    return 6
+        return TRANSISTOR
+    return OTHER
+
+
+def _lights_on(circuit: Circuit, net: str) -> bool:
+    return any(circuit.by_id[pin.part].type.family == "led" for pin in circuit.nets[net])
+
+
+def _has_output(part: Part) -> bool:
+    return any(terminal.role == "output" for terminal in part.type.terminals)
 
 
 def usual_thresholds(run: Run) -> tuple[Threshold, ...]:
@@ -83,10 +93,12 @@ def _threshold(run: Run, part: Part, watcher: dict[str, Any]) -> list[Threshold]
     inputs = [name for name in terms if part.type.terminal(name).role == "input"]
     if not inputs:
         return []
-    own = inputs[0]
+    # Where two inputs are compared, the level is drawn on the one that moves more.
+    own = max(inputs, key=lambda name: _travel(run, part.net(name)))
     net = part.net(own)
     if net is None or net not in run.nets or net in (run.circuit.plus, run.circuit.ground):
         return []
+    others = [part.net(name) or "" for name in inputs if name != own]
     level = np.full(run.times.size, parse(watcher["level"]["typ"]).value)
     for name, factor in terms.items():
         other = part.net(name)
@@ -97,4 +109,13 @@ def _threshold(run: Run, part: Part, watcher: dict[str, Any]) -> list[Threshold]
             return []
         if other in run.nets:
             level = level - factor * run.voltage(other)
-    return [Threshold(net, level / terms[own], watcher["name"])]
+    return [Threshold(net, level / terms[own], others[0] if others else watcher["name"])]
+
+
+def _travel(run: Run, net: str | None) -> float:
+    """How far a net moves after the first instant [V]."""
+    if net is None or net not in run.nets:
+        return -1.0
+    later = run.times >= run.times[0] + 0.01 * (run.times[-1] - run.times[0])
+    values = run.voltage(net)[later]
+    return float(np.ptp(values)) if values.size else 0.0

@@ -129,7 +129,7 @@ class _Chart:
             svg.line(x, floor, x, floor + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(x, floor + 28, f"{tick:g}", TICK, anchor="middle", fill=palette.INK_SOFT)
         svg.line(LEFT, floor, WIDTH - RIGHT, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
-        svg.text(WIDTH - RIGHT + 14, floor + 28, f"time in {unit}", TICK, fill=palette.INK_SOFT)
+        svg.text(WIDTH - RIGHT + 30, floor + 28, f"time in {unit}", TICK, fill=palette.INK_SOFT)
 
     # -- traces ------------------------------------------------------------------------------
 
@@ -163,8 +163,8 @@ class _Chart:
             if threshold.net != net:
                 continue
             level = np.broadcast_to(np.asarray(threshold.level, float), self.run.times.shape)
-            inside = (self.run.times >= self.start) & (self.run.times <= self.end)
-            shown = level[inside] if inside.any() else level
+            # By equal times, not by samples, which crowd around events.
+            shown = np.interp(np.linspace(self.start, self.end, 500), self.run.times, level)
             middle = float(np.median(shown))
             if not self.low <= middle <= self.high:
                 continue

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from buildalong.board import Layout
-from buildalong.circuit import Circuit, Part
-from buildalong.drawing._look import value_of
+from buildalong.circuit import Circuit, Part, bands_on
+from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._series import crossings, intervals
 from buildalong.engine import Run
-from buildalong.quantity import format_quantity
+from buildalong.parts import Terminal
+from buildalong.quantity import COLOURS, format_quantity, read_bands
 
-__all__ = ["board_words", "listed", "part_words", "waves_words"]
+__all__ = [
+    "band_meaning", "board_words", "card_words", "listed", "part_words", "terminal_words", "waves_words",
+]  # fmt: skip
 
 
 def listed(items: Collection[str]) -> str:
@@ -107,3 +110,59 @@ def _when(times: Sequence[float], most: int = 3) -> str:
     if len(times) > most:
         return f"at {', '.join(said)} and {len(times) - most} more times"
     return f"at {listed(said)}"
+
+
+def terminal_words(terminal: Terminal) -> str:
+    """The name of a terminal with its pin number: '1 GND'; '+' and '-' as they are printed."""
+    name = terminal.name[:-1] + "−" if terminal.name.endswith("-") else terminal.name
+    if terminal.number and terminal.number != terminal.name:
+        return f"{terminal.number} {name}"
+    if terminal.role in ("anode", "cathode"):
+        return terminal.title
+    return name
+
+
+def band_meaning(part: Part, index: int) -> str:
+    """What one colour band of a resistor says: '5', '× 1000', '± 5 %'."""
+    bands = bands_on(part)
+    figures = 3 if len(bands) >= 5 else 2
+    if len(bands) == 1:
+        return "0 Ω"
+    place = COLOURS.index(bands[index])
+    if index < figures:
+        return str(place)
+    if index == figures:
+        power = place if place < 10 else {"gold": -1, "silver": -2, "pink": -3}[bands[index]]
+        return f"× {10**power:g}" if -3 <= power <= 3 else f"× 10^{{{power}}}"
+    if index == figures + 1:
+        return f"± {read_bands(bands).tolerance * 100:g} %"
+    return "drift"
+
+
+def card_words(part: Part) -> str:
+    """The part by itself in words: marking, legs, polarity."""
+    noun = part.type.title[0].upper() + part.type.title[1:]
+    value = value_of(part)
+    bits = [f"{noun}{', ' + value if value else ''}."]
+    bands = bands_on(part)
+    if bands:
+        bits.append(f"Colour bands from the reading end: {listed(bands)}.")
+    elif marking_of(part):
+        bits.append(f"It bears the print {marking_of(part)}.")
+    shape = part.type.body.shape
+    if shape == "dome":
+        bits.append(
+            "The long lead is the anode; the short lead, at the flat side of the rim, is the cathode."
+        )
+    elif shape == "can":
+        bits.append("The long lead is plus; the short lead, at the light stripe, is minus.")
+    elif shape == "to92":
+        bits.append(
+            f"With the flat face towards you the legs are, from left to right, {listed(part.type.leg_terminals)}."
+        )
+    elif shape == "dip":
+        pins = listed([terminal_words(part.type.terminal(name)) for name in part.type.leg_terminals])
+        bits.append(f"Pins counted from the notch, anticlockwise seen from above: {pins}.")
+    elif part.type.polarised and shape == "cylinder":
+        bits.append("The ring marks the cathode.")
+    return " ".join(bits)

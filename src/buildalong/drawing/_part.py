@@ -1,0 +1,241 @@
+"""The picture of one part as the learner holds it: marking, legs, polarity."""
+
+from __future__ import annotations
+
+from buildalong.circuit import Part, bands_on, printed_on
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._frame import PITCH, Point, Pose, pose
+from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._pen import Pen
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._svg import Svg, number
+from buildalong.drawing._text import Anchor
+from buildalong.drawing._words import band_meaning, card_words, terminal_words
+from buildalong.drawing.bodies import Body, draw_body
+from buildalong.drawing.bodies._axial import band_places, cylinder
+from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, exit_at
+from buildalong.drawing.bodies._hand import HANDS
+
+__all__ = ["part_picture"]
+
+WIDTH, HEIGHT = 480.0, 320.0
+NAME, SMALL = 21.0, 18.0
+
+
+def part_picture(part: Part) -> Picture:
+    """Draw one part by itself, 480 by 320 units, with its legs and markings named.
+
+    A resistor shows its bands with what each means, an LED and an electrolytic their long and short
+    leads, a transistor its flat face, an IC its pins counted from the notch.
+    """
+    svg = Svg(WIDTH, HEIGHT, title=part.type.title, alt=card_words(part), background=palette.PAPER)
+    card = _Card(svg, part)
+    shape = part.type.body.shape
+    if bands_on(part):
+        card.resistor()
+    elif part.type.body.kind == "off-board":
+        card.beside()
+    elif shape in HANDS and len(part.type.leg_terminals) <= 3:
+        card.in_hand()
+    else:
+        card.from_above()
+    return svg.picture()
+
+
+class _Card:
+    def __init__(self, svg: Svg, part: Part) -> None:
+        self.svg, self.part = svg, part
+        self.pen = Pen(svg, ground=palette.PAPER)
+
+    def label(
+        self, x: float, y: float, text: str, anchor: Anchor = "start", bold: bool = True, size: float = NAME,
+        room: float = WIDTH,
+    ) -> None:  # fmt: skip
+        shown, size = _text.fit(text, size, room, "bold" if bold else "regular", size * 0.75)
+        self.svg.text(
+            x, y, shown, size, anchor=anchor, style="bold" if bold else "regular",
+            fill=palette.INK if bold else palette.INK_SOFT,
+        )  # fmt: skip
+
+    def pointer(self, start: Point, end: Point) -> None:
+        self.svg.line(*start, *end, stroke=palette.INK_SOFT, stroke_width=1.8)
+        self.svg.circle(*end, 3, fill=palette.INK_SOFT)
+
+    # -- resistors ---------------------------------------------------------------------------
+
+    def resistor(self) -> None:
+        part, scale = self.part, 4.6
+        length, width = part.type.body.length * 10 * scale, part.type.body.width * 10 * scale
+        cx, cy = WIDTH / 2, HEIGHT / 2
+        reach = (WIDTH / 2 - 18) / scale
+        with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
+            cylinder(Body(self.pen, part, look_of(part.type), ((-reach, 0), (reach, 0))))
+        bands = bands_on(part)
+        for index, (share, colour) in enumerate(zip(band_places(len(bands)), bands, strict=True)):
+            x = cx - length / 2 + share * length
+            above = index % 2 == 0
+            edge = cy - width / 2 - 4 if above else cy + width / 2 + 4
+            tip = edge - 18 if above else edge + 18
+            self.svg.line(x, edge, x, tip, stroke=palette.INK_SOFT, stroke_width=1.8)
+            meaning = band_meaning(part, index)
+            if above:
+                self.label(x, tip - 30, colour, "middle", size=20)
+                self.label(x, tip - 8, meaning, "middle", bold=False, size=SMALL)
+            else:
+                self.label(x, tip + 19, colour, "middle", size=20)
+                self.label(x, tip + 41, meaning, "middle", bold=False, size=SMALL)
+        self.label(cx, HEIGHT - 16, f"read from this end: {value_of(part)}", "middle", bold=False, size=SMALL)
+
+    # -- parts with leads --------------------------------------------------------------------
+
+    def in_hand(self) -> None:
+        part = self.part
+        shape = part.type.body.shape
+        lying = shape == "cylinder"
+        scale = {"cylinder": 2.9, "can": 1.42, "dome": 1.62, "to92": 1.9, "disc": 1.75}.get(shape, 1.65)
+        cx = WIDTH / 2 if lying or part.type.swappable else WIDTH * 0.36
+        body = part.type.body
+        high = {
+            "can": body.height,
+            "dome": 8.6,
+            "to92": body.height,
+            "disc": body.length,
+            "ldr": body.width,
+        }.get(shape, body.height)
+        cy = HEIGHT / 2 if lying else 16 + high * 5 * scale
+        with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
+            ends = HANDS[shape](self.pen, part)
+        placed = [(cx + x * scale, cy + y * scale) for x, y in ends]
+        if lying:
+            self._lying_names(placed, cy)
+        elif shape == "to92":
+            self._leg_letters(placed)
+        else:
+            self._lead_names(placed, cx, cy, high * 5 * scale, scale)
+
+    def _lying_names(self, ends: list[Point], cy: float) -> None:
+        for end, terminal, anchor in zip(ends, self.part.type.terminals, ("start", "end"), strict=True):
+            x = 18 if anchor == "start" else WIDTH - 18
+            self.label(x, cy + 62, terminal_words(terminal), "start" if anchor == "start" else "end")
+            self.svg.line(end[0], cy + 8, end[0], cy + 40, stroke=palette.INK_SOFT, stroke_width=1.8)
+        if self.part.type.polarised:
+            length = self.part.type.body.length * 10 * 2.9
+            x = WIDTH / 2 + length / 2 - max(length * 0.14, 14.5) * 1.4
+            self.label(x, 52, "the ring marks the cathode", "middle", bold=False, size=SMALL)
+            self.pointer((x, 62), (x, cy - self.part.type.body.width * 14.5 - 8))
+
+    def _leg_letters(self, ends: list[Point]) -> None:
+        for (x, y), terminal in zip(ends, self.part.type.leg_terminals, strict=True):
+            self.label(x, y + 24, terminal, "middle")
+        for index, name in enumerate(self.part.type.leg_terminals):
+            title = self.part.type.terminal(name).title
+            self.label(WIDTH * 0.62, 150 + index * 30, f"{name}  {title}", bold=False, size=SMALL + 1)
+        self.label(WIDTH * 0.62, 64, "flat face", size=SMALL + 1)
+        self.label(WIDTH * 0.62, 88, "towards you", size=SMALL + 1)
+        self.pointer((WIDTH * 0.61, 68), (WIDTH * 0.36 + 30, 60))
+
+    def _lead_names(self, ends: list[Point], cx: float, cy: float, half: float, scale: float) -> None:
+        part = self.part
+        if part.type.swappable or not part.type.polarised:
+            words = printed_on(part)
+            if words and value_of(part):
+                self.label(
+                    cx, HEIGHT - 14, f"{words} means {value_of(part)}", "middle", bold=False, size=SMALL
+                )
+            elif part.type.swappable:
+                self.label(cx, HEIGHT - 14, "either way round", "middle", bold=False, size=SMALL)
+            return
+        x = WIDTH * 0.56
+        (plus_x, plus_y), (minus_x, minus_y) = ends
+        plus, minus = part.type.terminals
+        rows = [
+            (f"short lead: {minus.title}", minus_x, minus_y - 8),
+            (f"long lead: {plus.title}", plus_x, plus_y - 5),
+        ]
+        for (words, end_x, end_y), y in zip(rows, (minus_y - 8, plus_y - 2), strict=True):
+            self.label(x, y + 7, words, size=20, room=WIDTH - x - 8)
+            self.pointer((x - 8, y), (end_x + 6, min(end_y, y)))
+        mark, y = (
+            ("flat side", cy + half - 10 * scale / 1.6)
+            if part.type.body.shape == "dome"
+            else ("light stripe", cy)
+        )
+        side = cx + (27 if part.type.body.shape == "dome" else part.type.body.length * 5 - 4) * scale
+        self.label(
+            x,
+            y + 7 - (26 if part.type.body.shape == "dome" else 0),
+            f"{mark}: {minus.title}",
+            size=20,
+            room=WIDTH - x - 8,
+        )
+        self.pointer((x - 8, y - (26 if part.type.body.shape == "dome" else 0)), (side, y))
+
+    # -- parts on stiff legs -----------------------------------------------------------------
+
+    def from_above(self) -> None:
+        part = self.part
+        legs = part.type.body.legs
+        points = [(leg.at[0] * PITCH, leg.at[1] * PITCH) for leg in legs] or [
+            (index * PITCH, 0.0) for index in range(len(part.type.leg_terminals))
+        ]
+        at = pose(part, points)
+        xs, ys = [p[0] for p in at.legs], [p[1] for p in at.legs]
+        body = part.type.body
+        across = max(max(xs) - min(xs), body.width * 10) + 16
+        along = max(max(ys) - min(ys), body.length * 10) + 8
+        scale = min((HEIGHT - 56) / along, 190 / across, 3.0)
+        cx, cy = WIDTH / 2, (HEIGHT - 26) / 2 + 4
+        with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
+            draw_body(Body(self.pen, part, look_of(part.type), at.legs))
+        self._pin_names(at, cx, cy, scale)
+        words = {
+            "dip": "pin 1 is left of the notch, beside the dot",
+            "tact": "legs with one number are joined inside",
+        }.get(body.shape, "seen from above")
+        self.label(WIDTH / 2, HEIGHT - 10, words, "middle", bold=False, size=SMALL)
+
+    def _pin_names(self, at: Pose, cx: float, cy: float, scale: float) -> None:
+        part = self.part
+        body = part.type.body
+        half = max(max(abs(x) for x, _ in at.legs), body.width * 5) * scale
+        one_row = len({round(x) for x, _ in at.legs}) == 1
+        for (x, y), name in zip(at.legs, part.type.leg_terminals, strict=True):
+            terminal = part.type.terminal(name)
+            words = terminal_words(terminal)
+            px, py = cx + x * scale, cy + y * scale
+            left = x < -1 and not one_row
+            size = min(NAME, 0.8 * PITCH * scale)
+            edge = cx - half - 14 if left else cx + half + 14
+            if abs(px - (edge + (14 if left else -14))) > 4:
+                self.svg.line(
+                    px, py, edge + (4 if left else -4), py, stroke=palette.INK_SOFT, stroke_width=1.6
+                )
+            room = (edge - 8) if left else (WIDTH - edge - 8)
+            self.label(edge, py + 0.334 * size, words, "end" if left else "start", size=size, room=room)
+
+    # -- parts beside the board --------------------------------------------------------------
+
+    def beside(self) -> None:
+        part, scale = self.part, 1.75
+        left, top = 30.0, 24.0
+        shares = [(index + 1) / 3 for index in range(2)]
+        exits = [exit_at(0, 0, "left", share) for share in shares]
+        leads = tuple(((x, y), (x + 60, y)) for x, y in exits)
+        with self.svg.group(transform=f"translate({number(left)} {number(top)}) scale({number(scale)})"):
+            for lead, terminal in zip(leads, part.type.terminals, strict=True):
+                colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
+                fill = palette.wire_colour(colour)
+                self.pen.stroke(lead, palette.mix(fill, "#000000", 0.55), 9)
+                self.pen.stroke(lead, fill, 6.4)
+            draw_beside(self.pen, Beside(part, 0, 0, "left", leads))
+        for lead, terminal in zip(leads, part.type.terminals, strict=True):
+            x, y = left + lead[1][0] * scale + 14, top + lead[1][1] * scale
+            words = {"positive": "red: +", "negative": "black: −"}.get(terminal.role, terminal.title)
+            self.label(x, y + 7, words, size=20, room=WIDTH - x - 6)
+        self.label(
+            left + BESIDE[0] * scale / 2,
+            top + BESIDE[1] * scale + 40,
+            marking_of(part) or part.type.noun,
+            "middle",
+        )

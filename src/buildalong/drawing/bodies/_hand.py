@@ -1,0 +1,150 @@
+"""Bodies as they look in the hand: from the front, leads hanging down.
+
+Each draws around (0, 0), in tenths of a millimetre, and gives the points where its leads end.
+"""
+
+from __future__ import annotations
+
+from buildalong.circuit import Part, printed_on
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Point
+from buildalong.drawing._look import colour_of, look_of, value_of
+from buildalong.drawing._pen import Pen
+from buildalong.drawing._svg import path
+
+__all__ = ["HANDS"]
+
+LONG, SHORT = 88.0, 66.0
+"""Leads below the body; real ones are longer."""
+
+
+def can(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """An electrolytic: sleeve with the light stripe at the minus lead, which is the shorter one."""
+    look = look_of(part.type)
+    wide, high = part.type.body.length * 10, part.type.body.height * 10
+    lead = 12.7
+    pen.lead((-lead, high / 2 - 4), (-lead, high / 2 + LONG), 5)
+    pen.lead((lead, high / 2 - 4), (lead, high / 2 + SHORT), 5)
+    top, left = -high / 2, -wide / 2
+    pen.rect(left, top, wide, high, look.body, look.edge, 5)
+    stripe = wide * 0.24
+    pen.rect(-left - stripe - 2, top + 2, stripe, high - 4, look.detail, None)
+    for share in (0.25, 0.5, 0.75):
+        y = top + high * share
+        pen.stroke(((-left - stripe * 0.8 - 2, y), (-left - stripe * 0.2 - 2, y)), look.edge, 2.2)
+    pen.rect(left, top, wide, high, "none", look.edge, 5)
+    words = printed_on(part).rsplit(" ", 2) if printed_on(part).count(" ") == 3 else [printed_on(part)]
+    lines = [words[0], " ".join(words[1:])] if len(words) > 1 else words
+    room = wide - stripe - 6
+    for index, line in enumerate(lines):
+        pen.text(left + 2 + room / 2 + 1, top + high * 0.4 + index * 13, line, 11, look.print, room, least=6)
+    return (-lead, high / 2 + LONG), (lead, high / 2 + SHORT)
+
+
+def dome(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """An LED: long lead anode; short lead, cup and flat side cathode."""
+    colour = colour_of(part)
+    edge = palette.mix(colour, palette.INK, 0.55)
+    high, radius, rim = 86.0, 25.0, 29.0
+    bottom = high / 2
+    lead = 12.7
+    pen.lead((-lead, bottom - 4), (-lead, bottom + LONG), 5)
+    pen.lead((lead, bottom - 4), (lead, bottom + SHORT), 5)
+    pale = palette.mix(colour, "#FFFFFF", 0.35)
+    pen.shape(path("M", (-radius, bottom - 10), "L", (-radius, -high / 2 + radius), "A", radius, radius, 0, 0, 1,
+                   (radius, -high / 2 + radius), "L", (radius, bottom - 10), "Z"), pale, edge)  # fmt: skip
+    inner = palette.mix(colour, palette.INK, 0.45)
+    pen.shape(path("M", (lead - 15, -10), "L", (lead + 5, -10), "L", (lead + 3, bottom - 12), "L", (lead - 3, bottom - 12),
+                   "L", (lead - 3, 2), "Z"), inner)  # fmt: skip
+    pen.shape(path("M", (-lead - 3, bottom - 12), "L", (-lead - 3, -14), "L", (-lead + 6, -14), "L", (-lead + 3, -4),
+                   "L", (-lead + 3, bottom - 12), "Z"), inner)  # fmt: skip
+    # The rim ends early on the side of the flat.
+    pen.rect(-rim, bottom - 12, rim + radius, 12, pale, edge, 1.5)
+    return (-lead, bottom + LONG), (lead, bottom + SHORT)
+
+
+def disc(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """A ceramic disc with its code."""
+    look = look_of(part.type)
+    radius = part.type.body.length * 5
+    for x in (-25.4, 25.4):
+        pen.stroke(((x * 0.6, radius * 0.6), (x, radius + 14), (x, radius + LONG)), palette.METAL_EDGE, 7)
+        pen.stroke(((x * 0.6, radius * 0.6), (x, radius + 14), (x, radius + LONG)), palette.METAL, 3.6)
+    pen.circle((0, 0), radius, look.body, look.edge)
+    pen.text(0, 0, printed_on(part), 20, look.print, radius * 1.7)
+    return (-25.4, radius + LONG), (25.4, radius + LONG)
+
+
+def block(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """A film capacitor with its code."""
+    look = look_of(part.type)
+    wide, high = part.type.body.length * 10, part.type.body.height * 10
+    for x in (-25.4, 25.4):
+        pen.lead((x, high / 2 - 4), (x, high / 2 + LONG), 5)
+    pen.rect(-wide / 2, -high / 2, wide, high, look.body, look.edge, 4)
+    pen.text(0, 0, printed_on(part), 22, look.print, wide - 10)
+    return (-25.4, high / 2 + LONG), (25.4, high / 2 + LONG)
+
+
+def ldr(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """A light-dependent resistor: the face that looks at the light."""
+    look = look_of(part.type)
+    a, b = part.type.body.length * 5, part.type.body.width * 5
+    for x in (-17, 17):
+        pen.lead((x, b * 0.5), (x, b + LONG), 5)
+    pen.svg.element("ellipse", cx=0, cy=0, rx=a, ry=b, fill=look.body, stroke=look.edge, stroke_width=2)
+    points: list[Point] = []
+    for step in range(6):
+        y = b * 0.5 if step % 2 else -b * 0.5
+        x = -a * 0.55 + step * a * 1.1 / 6
+        points += [(x, y), (x + a * 1.1 / 6, y)]
+    pen.stroke(tuple(points), look.detail, 2.6)
+    return (-17, b + LONG), (17, b + LONG)
+
+
+def to92(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """A transistor with its flat face towards the reader, legs spread to the holes."""
+    look = look_of(part.type)
+    wide, high = part.type.body.length * 10, part.type.body.height * 10
+    bottom = high / 2
+    ends = []
+    for index in range(3):
+        x0, x1 = (index - 1) * 12.7, (index - 1) * PITCH
+        run = ((x0, bottom - 4), (x0, bottom + 14), (x1, bottom + 34), (x1, bottom + LONG))
+        pen.stroke(run, palette.METAL_EDGE, 7)
+        pen.stroke(run, palette.METAL, 3.6)
+        ends.append(run[-1])
+    pen.rect(-wide / 2, -high / 2, wide, high, look.body, look.edge, 3)
+    inset = wide * 0.1
+    pen.rect(
+        -wide / 2 + inset, -high / 2 + 3, wide - 2 * inset, high - 6, palette.mix(look.body, "#FFFFFF", 0.1)
+    )
+    text = printed_on(part)
+    pen.text(0, -2, text, 13, look.print, wide - 2 * inset - 2, least=6)
+    return tuple(ends)
+
+
+def cylinder(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """A diode, lying: the ring is at the cathode."""
+    look = look_of(part.type)
+    length, width = part.type.body.length * 10, part.type.body.width * 10
+    reach = length / 2 + 40
+    pen.lead((-reach, 0), (-length / 2, 0), 5)
+    pen.lead((length / 2, 0), (reach, 0), 5)
+    pen.rect(-length / 2, -width / 2, length, width, look.body, look.edge, 3)
+    thick = max(length * 0.14, 5)
+    pen.rect(length / 2 - thick * 1.9, -width / 2, thick, width, look.detail, look.edge, 0, 1)
+    pen.text(-thick, 0, printed_on(part) or value_of(part), 10, look.print, length - thick * 3.4, least=5)
+    return (-reach, 0), (reach, 0)
+
+
+HANDS = {
+    "block": block,
+    "can": can,
+    "cylinder": cylinder,
+    "disc": disc,
+    "dome": dome,
+    "ldr": ldr,
+    "to92": to92,
+}
+"""Views in the hand by the name of the body's shape."""
