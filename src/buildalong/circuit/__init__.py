@@ -3,6 +3,7 @@
 from buildalong.circuit._build import OPEN, build_part
 from buildalong.circuit._check import netlist_check, supply_voltages
 from buildalong.circuit._circuit import Circuit, Part, Pin
+from buildalong.circuit._netlist import Happening, netlist_text
 from buildalong.circuit._print import bands_on, printed_on
 from buildalong.circuit._supply import MOST_VOLTS, parse_supply
 
@@ -10,11 +11,13 @@ __all__ = [
     "MOST_VOLTS",
     "OPEN",
     "Circuit",
+    "Happening",
     "Part",
     "Pin",
     "bands_on",
     "build_part",
     "netlist_check",
+    "netlist_text",
     "parse_supply",
     "printed_on",
     "supply_voltages",
