@@ -2,6 +2,7 @@
 
 from buildalong.board._author import layout_from
 from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
+from buildalong.board._bodies import outline_of
 from buildalong.board._check import check_layout
 from buildalong.board._compare import compare
 from buildalong.board._footprint import turn_of
@@ -23,6 +24,7 @@ __all__ = [
     "equal",
     "hole_words",
     "layout_from",
+    "outline_of",
     "pin_words",
     "read_back",
     "strip_nets",

@@ -96,7 +96,7 @@ def layout_from(
                 hint="Take out the wires that join nothing new.",
             )
         )
-    for number, ends in enumerate(wires[:_MOST_WIRES], start=1):
+    for number, ends in enumerate(wires if len(wires) <= _MOST_WIRES else (), start=1):
         owner = f"wire {number}"
         if isinstance(ends, str) or not 2 <= len(ends) <= 3:
             findings.append(

@@ -88,7 +88,7 @@ def _legs(placed: Sequence[Part], layout: Layout) -> Iterator[Finding]:
         if len(holes) != len(legs):
             yield _find(
                 "error", "wrong-number-of-holes",
-                f"{part.id} has {len(legs)} legs, but {len(holes)} holes.",
+                f"{part.id} has {len(legs)} legs, but {len(holes)} {'hole' if len(holes) == 1 else 'holes'}.",
                 f"One hole for each leg, in this order: {and_list(legs)}.", part.id,
             )  # fmt: skip
             continue
@@ -142,9 +142,11 @@ def _fitting(part: Part, layout: Layout, turns: Sequence[int]) -> str:
 
 
 def _bodies(placed: Sequence[Part], layout: Layout, outlines: dict[str, Outline]) -> Iterator[Finding]:
+    told: set[tuple[str, str]] = set()
     for one, other in combinations(outlines, 2):
         depth = overlap(outlines[one], outlines[other])
         if depth > _TIGHT_MM:
+            told |= {(one, other), (other, one)}
             clash = depth >= _CLASH_MM
             yield _find(
                 "error" if clash else "warning", "bodies-collide" if clash else "bodies-touch",
@@ -158,7 +160,7 @@ def _bodies(placed: Sequence[Part], layout: Layout, outlines: dict[str, Outline]
             continue
         for name, outline in outlines.items():
             depth = depth_inside(layout.board.holes[hole], outline)
-            if name != owner and depth > _TIGHT_MM:
+            if name != owner and (name, owner) not in told and depth > _TIGHT_MM:
                 blocked = name in rigid
                 yield _find(
                     "error" if blocked else "warning", "hole-under-body",
