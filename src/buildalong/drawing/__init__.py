@@ -1,22 +1,23 @@
 """Pictures: board, parts, schematic and waveforms as SVG, each with its text alternative."""
 
 from buildalong.drawing._board import board_picture, net_colours
+from buildalong.drawing._fonts import FontFile, vendored_fonts
 from buildalong.drawing._part import part_picture
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._png import missing_characters, to_png
-from buildalong.drawing._text import font_files
 from buildalong.drawing._watch import Threshold
 from buildalong.drawing._waves import Mark, waveforms
 
 __all__ = [
+    "FontFile",
     "Mark",
     "Picture",
     "Threshold",
     "board_picture",
-    "font_files",
     "missing_characters",
     "net_colours",
     "part_picture",
     "to_png",
+    "vendored_fonts",
     "waveforms",
 ]
