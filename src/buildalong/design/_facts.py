@@ -17,11 +17,8 @@ __all__ = [
     "SATURATION",
     "figure",
     "forward_voltage",
-    "high_drop",
-    "high_resistance",
     "junction_voltage",
     "leakage",
-    "low_level",
     "modelled",
     "supply_voltage",
 ]
@@ -98,29 +95,3 @@ def leakage(part: Part) -> float | None:
     """The resistance of a capacitor's own leakage [ohm], None where it is not known."""
     rate = modelled(part, "self_discharge")
     return None if not rate or part.value is None else 1.0 / (rate * part.value)
-
-
-def high_drop(part: Part) -> float:
-    """How far the high output of an IC stays below the supply whatever a light draws [V]."""
-    return figure(part, "output_drop_light_load") or 0.0
-
-
-def high_resistance(part: Part, volts: float) -> float:
-    """The resistance of an IC's high output at a supply voltage [ohm], 0 where it is a fixed drop.
-
-    From the data sheet's point nearest in supply voltage: CMOS timer, output at 1 mA and 5 V or at
-    10 mA and 15 V; decade counter, current at 0.4, 0.5 and 1.5 V off the rail at 5, 10 and 15 V.
-    """
-    points: list[tuple[float, float]] = []
-    for name, supply, current in (("output_high_1ma", 5.0, 1e-3), ("output_high_10ma_15v", 15.0, 10e-3)):
-        if (level := figure(part, name)) is not None:
-            points.append((supply, (supply - level) / current))
-    for name, supply, drop in (("drive_5v", 5.0, 0.4), ("drive_10v", 10.0, 0.5), ("drive_15v", 15.0, 1.5)):
-        if (current_at := figure(part, name)) is not None:
-            points.append((supply, drop / current_at))
-    return min(points, key=lambda point: abs(point[0] - volts))[1] if points else 0.0
-
-
-def low_level(part: Part) -> float:
-    """The voltage of a low output of an IC at a light's current [V]."""
-    return figure(part, "saturation_voltage", "output_low_5ma") or 0.0

@@ -5,22 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildalong.design import _notes as notes
+from buildalong.design._curves import output_drop
 from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Product, Quotient, Sym
-from buildalong.design._facts import (
-    SATURATION,
-    forward_voltage,
-    high_drop,
-    high_resistance,
-    junction_voltage,
-    low_level,
-    supply_voltage,
-)
+from buildalong.design._facts import SATURATION, forward_voltage, junction_voltage, supply_voltage
 from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
 from buildalong.design._lights import driver
 from buildalong.design._shape import Shape
-from buildalong.quantity import format_quantity
 
 __all__ = ["led", "switch"]
 
@@ -37,14 +29,11 @@ def led(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Sheet
     used = _drops(graph, row)
     result = Sym("I", light, of="A")
     resistance = shape.terms["resistance"]
-    corrections, left, around = [], supply - used, resistance
-    for loss, cause in _losses(graph, shape):
-        if loss.of == "V":
-            left = left - loss
-        else:
-            around = around + loss
-        corrections.append(Correction(Formula(result, Quotient(left, around)), cause))
-    corrections += _at_its_current(graph, row, left, around, result)
+    corrections, left = [], supply - used
+    for loss, cause in _losses(graph, shape, row, supply.number):
+        left = left - loss
+        corrections.append(Correction(Formula(result, Quotient(left, resistance)), cause))
+    corrections += _at_its_current(graph, row, left, resistance, result)
     title = notes.CURRENT.format(light=light)
     yield SheetEntry(
         f"current({light})", title, shape, Formula(result, Quotient(supply - used, resistance)),
@@ -64,40 +53,67 @@ def _drops(graph: Graph, row: tuple[str, ...]) -> Expr:
     return total
 
 
+def _ends(graph: Graph, shape: Shape) -> list[tuple[str, str, str, bool]]:
+    """What lies between the light and each rail: (kind, part, terminal, whether it pulls up)."""
+    out = []
+    for net, high in ((shape.nets["from"], True), (shape.nets["to"], False)):
+        kind, identity = driver(graph, net)
+        pins = [p for p in graph.pins(net) if p.part == identity]
+        if kind in ("output", "open-output", "transistor") and pins:
+            out.append((kind, identity, pins[0].terminal, high))
+    return out
+
+
+def _drop(graph: Graph, end: tuple[str, str, str, bool], volts: float, current: float) -> float:
+    kind, identity, terminal, high = end
+    if kind == "transistor":
+        return SATURATION
+    return output_drop(graph.part(identity), terminal, volts, current, high=high)
+
+
+def _losses(graph: Graph, shape: Shape, row: tuple[str, ...], volts: float) -> list[tuple[Sym, str]]:
+    """What the source and the sink keep for themselves at the real current, with the reasons."""
+    ends, ohms = _ends(graph, shape), shape.terms["resistance"].value()
+    low, high = 0.0, volts / ohms
+    for _ in range(60):
+        current = 0.5 * (low + high)
+        used = sum(_lit_voltage(graph, identity, current) for identity in row)
+        left = volts - used - sum(_drop(graph, end, volts, current) for end in ends)
+        low, high = (current, high) if left > current * ohms else (low, current)
+    out = []
+    for end in ends:
+        loss = _drop(graph, end, volts, low)
+        sub, cause = ("CE", notes.SATURATED) if end[0] == "transistor" else notes.OUTPUT[end[3]]
+        if loss > 0.0:
+            out.append((Sym("V", sub, loss, "V"), cause.format(part=end[1], volts=notes.volts(loss))))
+    return out
+
+
+def _lit_voltage(graph: Graph, identity: str, current: float) -> float:
+    """The forward voltage of a light at a current, or its data sheet figure without a model [V]."""
+    part = graph.part(identity)
+    volts = junction_voltage(part, current)
+    return volts if volts == volts else forward_voltage(part)
+
+
 def _at_its_current(
-    graph: Graph, row: tuple[str, ...], left: Expr, around: Expr, result: Sym
-) -> Iterator[Correction]:
+    graph: Graph, row: tuple[str, ...], left: Expr, resistance: Expr, result: Sym
+) -> list[Correction]:
     """The forward voltage at the real current instead of the data sheet's test current."""
-    parts = [graph.part(identity) for identity in row]
-    if len({part.type.id for part in parts}) != 1:
-        return
-    current, drop = max(Quotient(left, around).value(), 1e-9), forward_voltage(parts[0])
-    given = drop
-    for _ in range(50):
-        drop = 0.5 * (drop + junction_voltage(parts[0], current))
-        current = max(Formula(result, Quotient(left, around)).value({"V_F": drop}), 1e-9)
-    if abs(drop - given) < 0.02 or drop != drop:
-        return
-    formula = Formula(result, Quotient(left, around)).with_values({"V_F": drop})
-    yield Correction(formula, notes.FORWARD_NOW.format(light=row[0], volts=notes.volts(drop)))
-
-
-def _losses(graph: Graph, shape: Shape) -> Iterator[tuple[Sym, str]]:
-    """What the source and the sink keep for themselves, a voltage or a resistance, with the reasons."""
-    start, end = driver(graph, shape.nets["from"]), driver(graph, shape.nets["to"])
-    if start[0] == "output":
-        part = graph.part(start[1])
-        if drop := high_drop(part):
-            yield Sym("V", "drop", drop, "V"), notes.OUTPUT_DROP.format(part=part.id, volts=notes.volts(drop))
-        elif ohms := high_resistance(part, supply_voltage(graph)):
-            cause = notes.OUTPUT_RESISTANCE.format(part=part.id, ohms=format_quantity(ohms, "Ω", 2))
-            yield Sym("R", "out", ohms, "Ω"), cause
-    if end[0] in ("output", "open-output") and (level := low_level(graph.part(end[1]))):
-        yield Sym("V", "low", level, "V"), notes.OUTPUT_LOW.format(part=end[1], volts=notes.volts(level))
-    for kind, identity in (start, end):
-        if kind == "transistor":
-            cause = notes.SATURATED.format(part=identity, volts=notes.volts(SATURATION))
-            yield Sym("V", "CE", SATURATION, "V"), cause
+    if len({graph.part(identity).type.id for identity in row}) != 1:
+        return []
+    formula = Formula(result, Quotient(left, resistance))
+    given = forward_voltage(graph.part(row[0]))
+    low, high = 0.0, formula.value({"V_F": 0.0})
+    for _ in range(60):
+        current = 0.5 * (low + high)
+        more = formula.value({"V_F": _lit_voltage(graph, row[0], current)}) > current
+        low, high = (current, high) if more else (low, current)
+    drop = _lit_voltage(graph, row[0], low)
+    if not low > 0.0 or abs(drop - given) < 0.02:
+        return []
+    cause = notes.FORWARD_NOW.format(light=row[0], volts=notes.volts(drop))
+    return [Correction(formula.with_values({"V_F": drop}), cause)]
 
 
 def switch(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[SheetEntry]:

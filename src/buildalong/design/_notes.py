@@ -66,9 +66,16 @@ DIODES = "{diodes} keep about {volts} each for themselves, so less voltage is le
 LEAKAGE = "{capacitor} leaks like a resistor of about {ohms} across it, so it fills more slowly"
 FORWARD_NOW = "at this current {light} needs only about {volts}"
 OUTPUT_SWING = "the high output of {timer} stays about {volts} below the supply, so filling takes longer"
-OUTPUT_DROP = "the high output of {part} stays about {volts} below the supply"
-OUTPUT_RESISTANCE = "the high output of {part} acts like a resistor of about {ohms} in the path"
 OUTPUT_LOW = "the low output of {part} stays about {volts} above 0 V"
+OUTPUT = {
+    True: ("drop", "at this current the high output of {part} stays about {volts} below the supply"),
+    False: ("low", OUTPUT_LOW),
+}
+BIAS = {
+    "fills": "the inputs of {timer} deliver about {current} too, which helps {capacitor} to fill",
+    "empties": "the inputs of {timer} deliver about {current}, which hinders {capacitor} from emptying",
+    "both": "the inputs of {timer} deliver about {current} into {capacitor} all the time",
+}
 SATURATED = "{part} keeps about {volts} between collector and emitter even when it is fully on"
 BASE = "the base of {transistor} is at {on} when it is pushed down, and must come back up to about {start}"
 BASES = "each base is at {on} when it is pushed down, and must come back up to about {start}"
@@ -77,6 +84,7 @@ SWING = "the other collector swings by about {volts} only, less than the whole s
 SWING_LIGHT = (
     "{light} holds back its own voltage while it is dark, so the other collector swings by about {volts} only"
 )
+GLOW = "{light} glows on for about {time} after its transistor switches off, while it charges {capacitor}"
 DARK_LIGHT = "the output of {part} is pulled up through {light}, which holds back its own voltage"
 
 # beside the simulation
@@ -95,8 +103,8 @@ UNEXPLAINED = "No single effect that this sheet knows explains {percent}: look a
 
 
 def volts(value: float) -> str:
-    """A voltage as it stands in a sentence, two significant figures."""
-    return f"{float(f'{value:.1e}'):g} V"
+    """A voltage as it stands in a sentence, to the hundredth of a volt."""
+    return f"{round(value, 2):g} V"
 
 
 def loaded(expr: Expr) -> str:

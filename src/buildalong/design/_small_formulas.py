@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from buildalong.design import _notes as notes
+from buildalong.design._curves import output_drop
 from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Power, Product, Quotient, Sym, ln
-from buildalong.design._facts import junction_voltage, low_level, modelled, supply_voltage
+from buildalong.design._facts import forward_voltage, junction_voltage, modelled, supply_voltage
 from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
 from buildalong.design._shape import Shape
@@ -149,7 +150,9 @@ def _level_corrections(
     upper, lower, back = shape.terms["upper"], shape.terms["lower"], shape.terms["feedback"]
     part = shape.part("comparator")
     if state == "low":
-        volts = low_level(graph.part(part))
+        volts = output_drop(
+            graph.part(part), _output(graph, shape), supply.number, _pulled(graph, shape, shapes), high=False
+        )
         cause = notes.OUTPUT_LOW.format(part=part, volts=notes.volts(volts))
     else:
         light = next((s.part("light") for s in shapes if s.nets.get("to") == shape.nets["output"]), "")
@@ -162,3 +165,18 @@ def _level_corrections(
     out = Sym("V", "out", volts, "V")
     currents: Expr = Quotient(supply, upper) + Quotient(out, back)
     return (Correction(Formula(result, Product((currents, upper // lower // back))), cause),)
+
+
+def _output(graph: Graph, shape: Shape) -> str:
+    """The comparator's terminal on the output net."""
+    net, part = shape.nets["output"], shape.part("comparator")
+    return next(p.terminal for p in graph.pins(net) if p.part == part)
+
+
+def _pulled(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> float:
+    """The current of a light that the output pulls down [A], 0 without one."""
+    for other in shapes:
+        if other.kind == "led" and other.nets["to"] == shape.nets["output"]:
+            used = sum(forward_voltage(graph.part(light)) for light in other.roles["light"])
+            return (supply_voltage(graph) - used) / other.terms["resistance"].value()
+    return 0.0

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from buildalong.design import _notes as notes
+from buildalong.design._curves import input_current, output_drop
 from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Product, Quotient, Sym, ln
 from buildalong.design._facts import (
@@ -14,7 +15,7 @@ from buildalong.design._facts import (
     BASE_START,
     SATURATION,
     THERMAL,
-    high_drop,
+    forward_voltage,
     junction_voltage,
     leakage,
     modelled,
@@ -114,12 +115,54 @@ def astable(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
     """Plain astable: fills through both resistors, empties through one."""
     out = _output(graph, shape, shapes)
     upper, lower, c = shape.terms["upper"], shape.terms["lower"], shape.terms["capacitance"]
-    yield _time(out.high, shape, out.target, Product((ln(2), upper + lower, c)), notes.TI, notes.LN2)
-    yield _time(out.low, shape, out.target, Product((ln(2), lower, c)), notes.TI, notes.LN2)
+    real: list[Expr] = []
+    for which, path, fills in ((out.high, upper + lower, True), (out.low, lower, False)):
+        ideal = Product((ln(2), path, c))
+        corrections = _biased(graph, shape, path, None, fills=fills)
+        real.append(corrections[-1][0] if corrections else ideal)
+        yield _time(which, shape, out.target, ideal, notes.TI, notes.LN2, corrections)
     whole = upper + Product((TWO, lower))
-    on = upper + lower if out.high[0] == "on_time" else lower
+    high_is_on = out.high[0] == "on_time"
+    on = upper + lower if high_is_on else lower
+    halves: tuple[tuple[Expr, Expr, str], ...] = ()
+    if cause := _bias_words(graph, shape, "both"):
+        first, second = real if high_is_on else real[::-1]
+        halves = ((first, second, cause),)
     period = Product((ln(2), whole, c))
-    yield from _rhythm(shape, out, period, Quotient(on, whole), notes.TI, notes.LN2, notes.FREQUENCY_LN2)
+    share = Quotient(on, whole)
+    yield from _rhythm(shape, out, period, share, notes.TI, notes.LN2, notes.FREQUENCY_LN2, halves)
+
+
+def _bias(graph: Graph, shape: Shape) -> float:
+    """The current that the timer's two inputs deliver into the capacitor [A]."""
+    timer = graph.part(shape.part("timer"))
+    return input_current(timer, "TRIG", "THRES", supply=supply_voltage(graph))
+
+
+def _bias_words(graph: Graph, shape: Shape, way: str) -> str:
+    current = _bias(graph, shape)
+    if current < 1e-9:
+        return ""
+    said = format_quantity(current, "A", 2)
+    places = {"timer": shape.part("timer"), "capacitor": shape.part("capacitor"), "current": said}
+    return notes.BIAS[way].format(**places)
+
+
+def _biased(
+    graph: Graph, shape: Shape, path: Expr, drop: Sym | None, *, fills: bool
+) -> tuple[tuple[Expr, str], ...]:
+    """The time with the input current counted in, on top of a diode's drop where there is one."""
+    cause = _bias_words(graph, shape, "fills" if fills else "empties")
+    if not cause:
+        return ()
+    shift = Product((Sym("I", "B", _bias(graph, shape), "A"), path))
+    supply = _supply(graph)
+    two: Expr = Quotient(Product((TWO, supply)), THREE)
+    one: Expr = Quotient(supply, THREE)
+    if drop is not None:
+        two, one = two - drop, one - drop
+    law = Quotient(two + shift, one + shift) if fills else Quotient(two - shift, one - shift)
+    return ((Product((ln(law), path, shape.terms["capacitance"])), cause),)
 
 
 def _passed(supply: Sym, drop: Sym) -> Expr:
@@ -142,24 +185,33 @@ def steered(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
     out, supply = _output(graph, shape, shapes), _supply(graph)
     charge, discharge, c = shape.terms["charge"], shape.terms["discharge"], shape.terms["capacitance"]
     real: list[Expr] = []
+    first: list[Expr] = []
     drops: list[Sym] = []
     for which, path, role in ((out.high, charge, "charge_diode"), (out.low, discharge, "discharge_diode")):
         ideal = Product((ln(2), path, c))
         corrections: tuple[tuple[Expr, str], ...] = ()
+        drop: Sym | None = None
         if diode := shape.part(role):
             drop = _diode_drop(graph, diode, path)
             drops.append(drop)
             cause = notes.DIODE.format(diode=diode, volts=notes.volts(drop.number))
             corrections = ((Product((_passed(supply, drop), path, c)), cause),)
-        real.append(corrections[0][0] if corrections else ideal)
+            first.append(corrections[0][0])
+        else:
+            first.append(ideal)
+        corrections += _biased(graph, shape, path, drop, fills=which is out.high)
+        real.append(corrections[-1][0] if corrections else ideal)
         yield _time(which, shape, out.target, ideal, notes.STEERED, notes.LN2, corrections)
     high_is_on = out.high[0] == "on_time"
-    on, halves = (charge, (real[0], real[1])) if high_is_on else (discharge, (real[1], real[0]))
+    on = charge if high_is_on else discharge
+    if not high_is_on:
+        first, real = first[::-1], real[::-1]
+    halves = ((first[0], first[1], _diodes(drops)), (real[0], real[1], _bias_words(graph, shape, "both")))
     period = Product((ln(2), charge + discharge, c))
     share = Quotient(on, charge + discharge)
     yield from _rhythm(
         shape, out, period, share, notes.STEERED, notes.LN2, notes.FREQUENCY_LN2,
-        ((*halves, _diodes(drops)),),
+        tuple(half for half in halves if half[2]),
     )  # fmt: skip
 
 
@@ -179,7 +231,9 @@ def by_output(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator
     out, supply = _output(graph, shape, shapes), _supply(graph)
     through, c = shape.terms["through"], shape.terms["capacitance"]
     half = Product((ln(2), through, c))
-    drop = Sym("V", "drop", high_drop(graph.part(shape.part("timer"))), "V")
+    timer = graph.part(shape.part("timer"))
+    current = supply.number / 2.0 / through.value()
+    drop = Sym("V", "drop", output_drop(timer, "OUT", supply.number, current, high=True), "V")
     cause = notes.OUTPUT_SWING.format(timer=shape.part("timer"), volts=notes.volts(drop.number))
     corrected = ((Product((_passed(supply, drop), through, c)), cause),) if drop.number > 0 else ()
     yield _time(out.high, shape, out.target, half, notes.BY_OUTPUT, notes.LN2, corrected)
@@ -212,14 +266,18 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
     supply = _supply(graph)
     times: dict[str, tuple[Expr, tuple[tuple[Expr, str], ...]]] = {}
     for index, other in (("1", "2"), ("2", "1")):
-        path = Product((shape.terms[f"base{index}"], shape.terms[f"capacitance{index}"]))
+        path: Expr = Product((shape.terms[f"base{index}"], shape.terms[f"capacitance{index}"]))
         times[index] = (path, _turnover(graph, shape, index, other, supply, path))
     first, light = ("2", shape.part("light1")) if shape.part("light1") else ("1", shape.part("light2"))
     second = "1" if first == "2" else "2"
     target = light or shape.nets["collector1"]
     lit, dark = notes.LIT.format(light=target), notes.DARK.format(light=target)
+    glow = _glow(graph, shape, target, "1" if first == "2" else "2", supply)
     for which, index in ((("on_time", "on", lit), first), (("off_time", "off", dark), second)):
         path, corrections = times[index]
+        if glow is not None:
+            before = corrections[-1][0]
+            corrections += ((before + glow[0] if index == first else before - glow[0], glow[1]),)
         yield _time(which, shape, target, ln(2) * path, notes.TRANSISTORS, notes.LN2, corrections)
     both = times[first][0] + times[second][0]
     out = _Output(target, ("on_time", "on", lit), ("off_time", "off", dark))
@@ -232,9 +290,31 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
         (on, off, cause)
         for (on, _), (off, _), cause in zip(times[first][1], times[second][1], causes, strict=True)
     )
+    if glow is not None:
+        halves += ((halves[-1][0] + glow[0], halves[-1][1] - glow[0], glow[1]),)
     yield from _rhythm(
         shape, out, ln(2) * both, share, notes.TRANSISTORS, notes.LN2, notes.FREQUENCY_TRANSISTORS, halves
     )
+
+
+def _glow(graph: Graph, shape: Shape, light: str, side: str, supply: Sym) -> tuple[Expr, str] | None:
+    """How long a LED still glows while it recharges the capacitor at its collector [s].
+
+    Its current dies away through the load resistor from the full current to the least that shows:
+    t = R · C · ln(I_full / I_least).
+    """
+    name, other = f"load{side}", "2" if side == "1" else "1"
+    if light not in graph.circuit.by_id or name not in shape.terms:
+        return None
+    part, load = graph.part(light), shape.terms[name]
+    least = modelled(part, "on_current")
+    full = (supply.number - forward_voltage(part) - SATURATION) / load.value()
+    if least is None or not full > least:
+        return None
+    ratio = Quotient(Sym("I", "full", full, "A"), Sym("I", "least", least, "A"))
+    time = Product((load, shape.terms[f"capacitance{other}"], ln(ratio)))
+    said = format_quantity(time.value(), "s", 2)
+    return time, notes.GLOW.format(light=light, time=said, capacitor=shape.part(f"capacitor{other}"))
 
 
 def _turnover(

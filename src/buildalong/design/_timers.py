@@ -9,7 +9,7 @@ from buildalong.design._expr import Expr
 from buildalong.design._graph import Chain, Graph, Resistance, symbol
 from buildalong.design._shape import Shape
 
-__all__ = ["capacitance", "timers"]
+__all__ = ["capacitance", "series", "timers"]
 
 
 def capacitance(graph: Graph, a: str | None, b: str | None) -> tuple[Expr, tuple[str, ...]] | None:
@@ -59,12 +59,12 @@ def _astable(graph: Graph, part: Part) -> Shape | None:
     if len(forward) != 1 or len(backward) > 1 or (lower is None) == (not backward):
         return None
     into = forward[0]
-    extra = _series(graph, into)
+    extra = series(graph, into)
     charge = Resistance(upper.expr + extra if extra else upper.expr, (*upper.parts, *into.parts("R")))
     out: dict[str, tuple[str, ...]] = {"charge_diode": into.parts("D")}
     if backward:
         back = backward[0]
-        empty = _series(graph, back)
+        empty = series(graph, back)
         if empty is None:
             return None
         away = Resistance(empty, back.parts("R"))
@@ -79,7 +79,7 @@ def _astable(graph: Graph, part: Part) -> Shape | None:
     )
 
 
-def _series(graph: Graph, chain: Chain) -> Expr | None:
+def series(graph: Graph, chain: Chain) -> Expr | None:
     """The resistors of a chain added up."""
     total: Expr | None = None
     for element in chain.elements:

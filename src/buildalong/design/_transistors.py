@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from buildalong.circuit import Part
+from buildalong.design._expr import Expr
 from buildalong.design._graph import Chain, Graph
 from buildalong.design._shape import Shape
-from buildalong.design._timers import capacitance
+from buildalong.design._timers import capacitance, series
 
 __all__ = ["pairs", "switches"]
 
@@ -45,6 +46,10 @@ def pairs(graph: Graph) -> Iterator[Shape]:
         nets = {"ground": graph.ground, "plus": graph.plus}
         for index, part in ((1, first), (2, second)):
             nets[f"collector{index}"], nets[f"base{index}"] = part.net("C") or "", part.net("B") or ""
+        terms: dict[str, Expr] = {}
+        for name, chain in (("load1", load1), ("load2", load2)):
+            if (total := series(graph, chain)) is not None:
+                terms[name] = total
         yield Shape(
             "transistor-astable",
             {
@@ -61,6 +66,7 @@ def pairs(graph: Graph) -> Iterator[Shape]:
             },
             nets,
             terms={
+                **terms,
                 "base1": base1.expr,
                 "base2": base2.expr,
                 "capacitance1": to_first[0],

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from buildalong.engine import Event
 from buildalong.story._scene import Scene
 
-__all__ = ["Beat", "beats", "token"]
+__all__ = ["INSTANT", "Beat", "beats", "token", "wraps"]
 
 INSTANT = 20e-6
 """Effects within this time of their cause belong to the same beat [s]; our choice."""
@@ -31,7 +31,7 @@ def beats(scene: Scene) -> list[Beat]:
         pair = _pair(scene, event)
         cause = event.because
         near = 0 <= cause < index and event.time - scene.events[cause].time <= INSTANT
-        opens = event.kind == "watch" and event.rising
+        opens = event.kind == "watch" and event.rising and not _again(scene, groups, pairs.get(pair), event)
         if pair and not (opens and event.time > INSTANT) and (pair in pairs or event.time <= INSTANT):
             home[index] = pairs.setdefault(pair, 0) if groups else len(groups)
         elif near and cause in home and not pair:
@@ -46,6 +46,14 @@ def beats(scene: Scene) -> list[Beat]:
     joined = _joined(scene, groups)
     out = [Beat(group[0], tuple(group), scene.events[group[0]].time) for group in joined]
     return [beat for beat in out if _worth(scene, beat)]
+
+
+def _again(scene: Scene, groups: list[list[int]], at: int | None, event: Event) -> bool:
+    """Whether a transistor only flickers within the instant in which it switches on."""
+    if at is None:
+        return False
+    first = scene.events[groups[at][0]]
+    return event.part == first.part and event.time - first.time <= INSTANT
 
 
 def _pair(scene: Scene, event: Event) -> str:
@@ -91,6 +99,10 @@ def _meant(scene: Scene, event: Event) -> bool:
 def token(scene: Scene, beat: Beat) -> tuple[object, ...]:
     """What a beat has in common with others of its kind: names without times and counts."""
     out: list[object] = []
+    root = scene.events[beat.root]
+    if root.kind == "watch" and _pair(scene, root):
+        lights = {(e.part, e.after) for i in beat.events if (e := scene.events[i]).kind == "light"}
+        return ("turn", root.part, *sorted(lights))
     for index in beat.events:
         event = scene.events[index]
         if scene.family(event.part) == "counter" and event.kind == "state":

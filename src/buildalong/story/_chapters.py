@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from buildalong.engine import Event
 from buildalong.story import _words as words
-from buildalong.story._beats import Beat, wraps
+from buildalong.story._beats import INSTANT, Beat, wraps
 from buildalong.story._scene import Scene, said_level, said_light, said_time
 from buildalong.story._sentence import ShapeLike
 
@@ -17,6 +17,9 @@ __all__ = ["compared", "comparing", "counted", "pair_of", "starting_pair", "stat
 
 SETTLED = 0.002
 """Levels at the start are read this share of the run later, when the capacitors have settled; our choice."""
+
+SETTLED_TURN = 0.01
+"""The base that was pushed down is read this share of its rest later, past the edge itself; our choice."""
 
 
 def state_of(scene: Scene, events: list[Event], family: str) -> Event | None:
@@ -140,9 +143,9 @@ def turn(teller: Teller, shape: ShapeLike, beat: Beat, events: list[Event], *, b
     }
     if brief:
         return words.PAIR_AGAIN.format(**places)
-    lowest = _lowest(scene, net, beat.time, _next_turn(scene, shape, beat))
-    teller.levels[net] = lowest
-    places["pushed"] = said_level(lowest)
+    pushed = scene.level(net, beat.time + SETTLED_TURN * (_next_turn(scene, shape, beat) - beat.time))
+    teller.levels[net] = pushed
+    places["pushed"] = said_level(pushed)
     template = words.PAIR_TIPS if _tips(scene, shape, beat, on) else words.PAIR
     return f"{template.format(**places)} {words.PAIR_NEXT.format(**places)}"
 
@@ -151,7 +154,7 @@ def _next_turn(scene: Scene, shape: ShapeLike, beat: Beat) -> float:
     """When the next transistor of the pair begins to conduct after a beat, or the end of the run [s]."""
     both = (*shape.roles["first"], *shape.roles["second"])
     later = (e.time for e in scene.events if e.kind == "watch" and e.rising and e.part in both)
-    return next((time for time in later if time > beat.time), scene.ends)
+    return next((time for time in later if time > beat.time + INSTANT), scene.ends)
 
 
 def _tips(scene: Scene, shape: ShapeLike, beat: Beat, on: str) -> bool:
@@ -161,12 +164,6 @@ def _tips(scene: Scene, shape: ShapeLike, beat: Beat, on: str) -> bool:
     risen = {e.part for e in earlier if e.rising}
     fallen = [e for e in earlier if not e.rising]
     return risen == set(both) and all(e.part == on for e in fallen)
-
-
-def _lowest(scene: Scene, net: str, start: float, end: float) -> float:
-    times, volts = scene.run.times, scene.run.voltage(net)
-    inside = volts[(times >= start) & (times <= end)]
-    return float(inside.min()) if len(inside) else scene.level(net, start)
 
 
 def starting_pair(teller: Teller, shape: ShapeLike, events: list[Event], lights: str) -> str:

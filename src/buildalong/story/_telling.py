@@ -105,7 +105,9 @@ class Teller:
         ramp = next((a.ramp for a in actions if (a.part, a.time) == (event.part, event.time)), 0.0)
         before = self.scene.setting(event.part, "light", event.time - 1e-9)
         places = {"time": said_time(event.time), "part": event.part, "light": said_light(goal)}
-        if before is None or ramp <= 0 or event.time == 0:
+        if event.time == 0:
+            return words.LIGHT_NOW.format(**places)
+        if before is None or ramp <= 0:
             return words.LIGHT_STEP.format(**places)
         template = words.DARKER if goal < before else words.BRIGHTER
         return template.format(**places, before=said_light(before), ramp=said_time(ramp))
@@ -204,11 +206,8 @@ class Teller:
     def _start(self, events: list[Event]) -> str:
         out = [words.SUPPLY]
         out += [self._daylight(e) for e in events if e.kind == "action" and e.what == "light"]
-        lit = {e.part for e in events if e.kind == "light"}
-        dark_again = {
-            p for p in lit if [e for e in events if e.part == p and e.kind == "light"][-1].after == "dark"
-        }
-        shown = [e for e in events if e.kind == "light" and e.part not in dark_again]
+        final = {e.part: e for e in events if e.kind == "light"}
+        shown = [e for e in final.values() if e.after == "lit"]
         last = {(e.part, e.what): e for e in events if e.kind == "state"}
         counting = state_of(self.scene, events, "counter") is not None
         for (part, _), state in last.items():

@@ -9,11 +9,14 @@ from __future__ import annotations
 SUPPLY = "At 0 s the supply is switched on."
 PRESS, RELEASE = "At {time} you press {part}.", "At {time} you let go of {part}."
 THROWN = "At {time} you throw the switch {part}."
-DARKER = "At {time} it begins to get dark: within {ramp} the light on {part} falls from {before} to {light}."
+DARKER = (
+    "At {time} it begins to get darker: within {ramp} the light on {part} falls from {before} to {light}."
+)
 BRIGHTER = (
-    "At {time} it begins to get light: within {ramp} the light on {part} rises from {before} to {light}."
+    "At {time} it begins to get lighter: within {ramp} the light on {part} rises from {before} to {light}."
 )
 LIGHT_STEP = "At {time} the light on {part} is {light}."
+LIGHT_NOW = "The light on {part} is {light}."
 SETTING = "At {time} {part} is set to {value}."
 HAPPENS = "At {time} {clause}."
 
