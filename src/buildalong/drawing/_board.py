@@ -225,7 +225,7 @@ class _Drawing:
 
     @cached_property
     def _marks(self) -> list[tuple[Mark, Point, bool]]:
-        """Row and column marks with their places, and whether each needs a plate on the wire that runs there."""
+        """Row and column marks with their places; True where one needs a plate on a wire that runs there."""
         lines = self.scene.lines
         out = []
         for mark in marks(self.frame):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from buildalong.circuit import Part, bands_on, printed_on
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
@@ -67,10 +69,11 @@ class _Card:
     def resistor(self) -> None:
         part, scale = self.part, 4.6
         length, width = part.type.body.length * 10 * scale, part.type.body.width * 10 * scale
+        pen = replace(self.pen, fine=2 / scale)
         cx, cy = WIDTH / 2, HEIGHT / 2
         reach = (WIDTH / 2 - 18) / scale
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
-            cylinder(Body(self.pen, part, look_of(part.type), ((-reach, 0), (reach, 0))))
+            cylinder(Body(pen, part, look_of(part.type), ((-reach, 0), (reach, 0))))
         bands = bands_on(part)
         for index, (share, colour) in enumerate(zip(band_places(len(bands)), bands, strict=True)):
             x = cx - length / 2 + share * length
@@ -85,7 +88,7 @@ class _Card:
             else:
                 self.label(x, tip + 19, colour, "middle", size=20)
                 self.label(x, tip + 41, meaning, "middle", bold=False, size=SMALL)
-        self.label(cx, HEIGHT - 16, f"read from this end: {value_of(part)}", "middle", bold=False, size=SMALL)
+        self.label(cx, HEIGHT - 16, f"read from the left: {value_of(part)}", "middle", bold=False, size=SMALL)
 
     # -- parts with leads --------------------------------------------------------------------
 
@@ -105,7 +108,7 @@ class _Card:
         }.get(shape, body.height)
         cy = HEIGHT / 2 if lying else 16 + high * 5 * scale
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
-            ends = HANDS[shape](self.pen, part)
+            ends = HANDS[shape](replace(self.pen, fine=1.4 / scale), part)
         placed = [(cx + x * scale, cy + y * scale) for x, y in ends]
         if lying:
             self._lying_names(placed, cy)
@@ -133,7 +136,7 @@ class _Card:
             self.label(WIDTH * 0.62, 150 + index * 30, f"{name}  {title}", bold=False, size=SMALL + 1)
         self.label(WIDTH * 0.62, 64, "flat face", size=SMALL + 1)
         self.label(WIDTH * 0.62, 88, "towards you", size=SMALL + 1)
-        self.pointer((WIDTH * 0.61, 68), (WIDTH * 0.36 + 30, 60))
+        self.pointer((WIDTH * 0.61, 74), (WIDTH * 0.36 + 34, 92))
 
     def _lead_names(self, ends: list[Point], cx: float, cy: float, half: float, scale: float) -> None:
         part = self.part
@@ -150,8 +153,8 @@ class _Card:
         (plus_x, plus_y), (minus_x, minus_y) = ends
         plus, minus = part.type.terminals
         rows = [
-            (f"short lead: {minus.title}", minus_x, minus_y - 8),
-            (f"long lead: {plus.title}", plus_x, plus_y - 5),
+            (f"short lead: {minus.title.removesuffix(' lead')}", minus_x, minus_y - 8),
+            (f"long lead: {plus.title.removesuffix(' lead')}", plus_x, plus_y - 5),
         ]
         for (words, end_x, end_y), y in zip(rows, (minus_y - 8, plus_y - 2), strict=True):
             self.label(x, y + 7, words, size=20, room=WIDTH - x - 8)
@@ -165,7 +168,7 @@ class _Card:
         self.label(
             x,
             y + 7 - (26 if part.type.body.shape == "dome" else 0),
-            f"{mark}: {minus.title}",
+            f"{mark}: {minus.title.removesuffix(' lead')}",
             size=20,
             room=WIDTH - x - 8,
         )
@@ -187,7 +190,9 @@ class _Card:
         scale = min((HEIGHT - 56) / along, 190 / across, 3.0)
         cx, cy = WIDTH / 2, (HEIGHT - 26) / 2 + 4
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
-            draw_body(Body(self.pen, part, look_of(part.type), at.legs))
+            draw_body(
+                Body(replace(self.pen, fine=1.4 / scale), part, look_of(part.type), at.legs, named=False)
+            )
         self._pin_names(at, cx, cy, scale)
         words = {
             "dip": "pin 1 is left of the notch, beside the dot",
@@ -198,30 +203,33 @@ class _Card:
     def _pin_names(self, at: Pose, cx: float, cy: float, scale: float) -> None:
         part = self.part
         body = part.type.body
-        half = max(max(abs(x) for x, _ in at.legs), body.width * 5) * scale
+        xs = [x for x, _ in at.legs]
+        middle = (min(xs) + max(xs)) / 2
+        half = max(max(xs) - middle, body.width * 5) * scale
+        cx, shift = cx + middle * scale, middle
         one_row = len({round(x) for x, _ in at.legs}) == 1
         for (x, y), name in zip(at.legs, part.type.leg_terminals, strict=True):
             terminal = part.type.terminal(name)
             words = terminal_words(terminal)
-            px, py = cx + x * scale, cy + y * scale
+            px, py = cx + (x - shift) * scale, cy + y * scale
             left = x < -1 and not one_row
             size = min(NAME, 0.8 * PITCH * scale)
             edge = cx - half - 14 if left else cx + half + 14
             if abs(px - (edge + (14 if left else -14))) > 4:
-                self.svg.line(
-                    px, py, edge + (4 if left else -4), py, stroke=palette.INK_SOFT, stroke_width=1.6
-                )
+                tip = edge + (4 if left else -4)
+                self.svg.line(px, py, tip, py, stroke=palette.PAPER, stroke_width=4.4)
+                self.svg.line(px, py, tip, py, stroke=palette.INK_SOFT, stroke_width=1.8)
             room = (edge - 8) if left else (WIDTH - edge - 8)
             self.label(edge, py + 0.334 * size, words, "end" if left else "start", size=size, room=room)
 
     # -- parts beside the board --------------------------------------------------------------
 
     def beside(self) -> None:
-        part, scale = self.part, 1.75
+        part, scale = self.part, 1.6
         left, top = 30.0, 24.0
         shares = [(index + 1) / 3 for index in range(2)]
         exits = [exit_at(0, 0, "left", share) for share in shares]
-        leads = tuple(((x, y), (x + 60, y)) for x, y in exits)
+        leads = tuple(((x, y), (x + 56, y)) for x, y in exits)
         with self.svg.group(transform=f"translate({number(left)} {number(top)}) scale({number(scale)})"):
             for lead, terminal in zip(leads, part.type.terminals, strict=True):
                 colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
@@ -231,7 +239,7 @@ class _Card:
             draw_beside(self.pen, Beside(part, 0, 0, "left", leads))
         for lead, terminal in zip(leads, part.type.terminals, strict=True):
             x, y = left + lead[1][0] * scale + 14, top + lead[1][1] * scale
-            words = {"positive": "red: +", "negative": "black: −"}.get(terminal.role, terminal.title)
+            words = {"positive": "red: +", "negative": "black: −"}.get(terminal.role, "")
             self.label(x, y + 7, words, size=20, room=WIDTH - x - 6)
         self.label(
             left + BESIDE[0] * scale / 2,

@@ -29,6 +29,8 @@ class Pen:
     muted: bool = False
     angle: float = 0.0
     ground: str = palette.BOARD
+    fine: float = 1.0
+    """Share of the usual width of outlines, for a body drawn larger than life."""
 
     def ink(self, colour: str) -> str:
         """The colour to draw with."""
@@ -39,7 +41,7 @@ class Pen:
         """Draw in the local frame of a pose."""
         turn = f" rotate({number(pose.angle)})" if pose.angle else ""
         with self.svg.group(transform=f"translate({number(pose.x)} {number(pose.y)}){turn}"):
-            yield Pen(self.svg, self.muted, pose.angle, self.ground)
+            yield Pen(self.svg, self.muted, pose.angle, self.ground, self.fine)
 
     def rect(
         self, x: float, y: float, width: float, height: float, fill: str, edge: str | None = None,
@@ -48,7 +50,7 @@ class Pen:
         """A filled rectangle with a thin outline."""
         self.svg.rect(
             x, y, width, height, rx=radius or None, fill=self.ink(fill),
-            stroke=self.ink(edge) if edge else None, stroke_width=thick if edge else None,
+            stroke=self.ink(edge) if edge else None, stroke_width=thick * self.fine if edge else None,
         )  # fmt: skip
 
     def circle(
@@ -57,14 +59,14 @@ class Pen:
         """A filled circle with a thin outline."""
         self.svg.circle(
             at[0], at[1], radius, fill=self.ink(fill) if fill != "none" else fill,
-            stroke=self.ink(edge) if edge else None, stroke_width=thick if edge else None,
+            stroke=self.ink(edge) if edge else None, stroke_width=thick * self.fine if edge else None,
         )  # fmt: skip
 
     def shape(self, data: str, fill: str, edge: str | None = None, thick: float = THIN) -> None:
         """A filled path with a thin outline."""
         self.svg.path(
             data, fill=self.ink(fill) if fill != "none" else fill,
-            stroke=self.ink(edge) if edge else None, stroke_width=thick if edge else None,
+            stroke=self.ink(edge) if edge else None, stroke_width=thick * self.fine if edge else None,
             stroke_linejoin="round" if edge else None,
         )  # fmt: skip
 

@@ -25,7 +25,7 @@ MOVES = 0.25
 
 @dataclass(frozen=True)
 class Threshold:
-    """A level on the curve of a net: ``level`` [V], constant or over ``run.times``; ``name`` for the reader."""
+    """A level on the curve of a net: ``level`` [V], constant or over ``run.times``, and its name."""
 
     net: str
     level: float | Floats

@@ -80,18 +80,13 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 bits.append(f"{name} stays at {format_quantity(round(high, 3), 'V', 2)}.")
                 continue
             rises = crossings(times, values, (low + high) / 2)
-            said = f"{name} moves between {format_quantity(round(low, 3), 'V', 2)} and {format_quantity(round(high, 3), 'V', 2)}"
+            least, most = (format_quantity(round(v, 3), "V", 2) for v in (low, high))
+            said = f"{name} moves between {least} and {most}"
             bits.append(f"{said}, rising {_when(rises)}." if rises else f"{said}.")
         else:
             part = run.circuit.by_id[name]
             spans = [(a, b) for a, b in intervals(run, name) if b > start and a < end]
-            verb = (
-                "lit"
-                if part.type.family == "led"
-                else "pressed"
-                if part.type.family == "button"
-                else "thrown"
-            )
+            verb = {"led": "lit", "button": "pressed"}.get(part.type.family, "thrown")
             if not spans:
                 bits.append(f"{name} is never {verb}.")
             else:
@@ -147,19 +142,16 @@ def card_words(part: Part) -> str:
     bands = bands_on(part)
     if bands:
         bits.append(f"Colour bands from the reading end: {listed(bands)}.")
-    elif marking_of(part):
+    elif marking_of(part) and part.type.body.shape != "buzzer":
         bits.append(f"It bears the print {marking_of(part)}.")
     shape = part.type.body.shape
     if shape == "dome":
-        bits.append(
-            "The long lead is the anode; the short lead, at the flat side of the rim, is the cathode."
-        )
+        bits.append("The long lead is the anode; the short one, at the flat side of the rim, is the cathode.")
     elif shape == "can":
         bits.append("The long lead is plus; the short lead, at the light stripe, is minus.")
     elif shape == "to92":
-        bits.append(
-            f"With the flat face towards you the legs are, from left to right, {listed(part.type.leg_terminals)}."
-        )
+        legs = listed(part.type.leg_terminals)
+        bits.append(f"With the flat face towards you the legs are, from left to right, {legs}.")
     elif shape == "dip":
         pins = listed([terminal_words(part.type.terminal(name)) for name in part.type.leg_terminals])
         bits.append(f"Pins counted from the notch, anticlockwise seen from above: {pins}.")

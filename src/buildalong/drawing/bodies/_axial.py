@@ -49,7 +49,8 @@ def _resistor(body: Body, bands: tuple[str, ...]) -> None:
     left, half = -length / 2, width / 2
     outline = path(
         "M", (left + 4, -half), "L", (left + cap - 3, -half), "Q", (left + cap, -half),
-        (left + cap + 3, -waist), "L", (-left - cap - 3, -waist), "Q", (-left - cap, -half), (-left - cap + 3, -half),
+        (left + cap + 3, -waist), "L", (-left - cap - 3, -waist), "Q", (-left - cap, -half),
+        (-left - cap + 3, -half),
         "L", (-left - 4, -half), "Q", (-left, -half), (-left, -half + 4), "L", (-left, half - 4),
         "Q", (-left, half), (-left - 4, half), "L", (-left - cap + 3, half),
         "Q", (-left - cap, half), (-left - cap - 3, waist), "L", (left + cap + 3, waist),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from buildalong.circuit import Part, printed_on
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._frame import Point
+from buildalong.drawing._frame import PITCH, Point
 from buildalong.drawing._look import colour_of, look_of, value_of
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import path
@@ -51,13 +51,18 @@ def dome(pen: Pen, part: Part) -> tuple[Point, ...]:
     pen.lead((-lead, bottom - 4), (-lead, bottom + LONG), 5)
     pen.lead((lead, bottom - 4), (lead, bottom + SHORT), 5)
     pale = palette.mix(colour, "#FFFFFF", 0.35)
-    pen.shape(path("M", (-radius, bottom - 10), "L", (-radius, -high / 2 + radius), "A", radius, radius, 0, 0, 1,
-                   (radius, -high / 2 + radius), "L", (radius, bottom - 10), "Z"), pale, edge)  # fmt: skip
+    crown = -high / 2 + radius
+    lens = path(
+        "M", (-radius, bottom - 10), "L", (-radius, crown), "A", radius, radius, 0, 0, 1, (radius, crown),
+        "L", (radius, bottom - 10), "Z",
+    )  # fmt: skip
+    pen.shape(lens, pale, edge)
+    foot = bottom - 12
     inner = palette.mix(colour, palette.INK, 0.45)
-    pen.shape(path("M", (lead - 15, -10), "L", (lead + 5, -10), "L", (lead + 3, bottom - 12), "L", (lead - 3, bottom - 12),
+    pen.shape(path("M", (lead - 15, -10), "L", (lead + 5, -10), "L", (lead + 3, foot), "L", (lead - 3, foot),
                    "L", (lead - 3, 2), "Z"), inner)  # fmt: skip
-    pen.shape(path("M", (-lead - 3, bottom - 12), "L", (-lead - 3, -14), "L", (-lead + 6, -14), "L", (-lead + 3, -4),
-                   "L", (-lead + 3, bottom - 12), "Z"), inner)  # fmt: skip
+    pen.shape(path("M", (-lead - 3, foot), "L", (-lead - 3, -14), "L", (-lead + 6, -14),
+                   "L", (-lead + 3, -4), "L", (-lead + 3, foot), "Z"), inner)  # fmt: skip
     # The rim ends early on the side of the flat.
     pen.rect(-rim, bottom - 12, rim + radius, 12, pale, edge, 1.5)
     return (-lead, bottom + LONG), (lead, bottom + SHORT)
@@ -90,8 +95,8 @@ def ldr(pen: Pen, part: Part) -> tuple[Point, ...]:
     """A light-dependent resistor: the face that looks at the light."""
     look = look_of(part.type)
     a, b = part.type.body.length * 5, part.type.body.width * 5
-    for x in (-17, 17):
-        pen.lead((x, b * 0.5), (x, b + LONG), 5)
+    for side in (-17.0, 17.0):
+        pen.lead((side, b * 0.5), (side, b + LONG), 5)
     pen.svg.element("ellipse", cx=0, cy=0, rx=a, ry=b, fill=look.body, stroke=look.edge, stroke_width=2)
     points: list[Point] = []
     for step in range(6):
@@ -109,7 +114,7 @@ def to92(pen: Pen, part: Part) -> tuple[Point, ...]:
     bottom = high / 2
     ends = []
     for index in range(3):
-        x0, x1 = (index - 1) * 12.7, (index - 1) * PITCH
+        x0, x1 = (index - 1) * PITCH / 2, (index - 1) * PITCH
         run = ((x0, bottom - 4), (x0, bottom + 14), (x1, bottom + 34), (x1, bottom + LONG))
         pen.stroke(run, palette.METAL_EDGE, 7)
         pen.stroke(run, palette.METAL, 3.6)

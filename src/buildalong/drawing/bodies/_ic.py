@@ -21,8 +21,8 @@ def dip(body: Body) -> None:
         inner = math.copysign(width / 2 - 1, x)
         wide, slim = x - math.copysign(7, x), x - math.copysign(5, x)
         pen.shape(
-            path("M", (inner, y - 6), "L", (wide, y - 6), "L", (slim, y - 3), "L", (x, y - 3), "L", (x, y + 3),
-                 "L", (slim, y + 3), "L", (wide, y + 6), "L", (inner, y + 6), "Z"),
+            path("M", (inner, y - 6), "L", (wide, y - 6), "L", (slim, y - 3), "L", (x, y - 3),
+                 "L", (x, y + 3), "L", (slim, y + 3), "L", (wide, y + 6), "L", (inner, y + 6), "Z"),
             palette.METAL, palette.METAL_EDGE, 1.2,
         )  # fmt: skip
     top = -length / 2
@@ -32,6 +32,10 @@ def dip(body: Body) -> None:
     pin1 = body.legs[0]
     pen.circle((-width / 2 + 9, pin1[1] - 1), 3.4, look.print)
     name = marking_of(body.part)
+    if not body.named:
+        # As on the real one: along the body, the notch on the left of the print.
+        pen.text(0, 8, name, 22, look.print, length - 40, style="regular", down=True, least=10)
+        return
     lying = abs(math.sin(math.radians(pen.angle))) > 0.7
     room = (length - 34) if lying else (width - 18)
     if _text.width(name, 14, "regular") <= room:

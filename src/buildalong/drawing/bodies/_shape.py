@@ -20,6 +20,8 @@ class Body:
     part: Part
     look: Look
     legs: tuple[Point, ...]
+    named: bool = True
+    """Whether an IC shows its reference besides its print."""
 
     @property
     def length(self) -> float:
