@@ -281,13 +281,14 @@ class PartType(_Data):
                 raise ValueError(f"'{name}' is no rating; known are {', '.join(RATINGS)}")
             if figure.quantity.unit != RATINGS[name][0]:
                 raise ValueError(f"the rating '{name}' is in {RATINGS[name][0]}, not {figure.quantity.unit}")
-        for what, source in self._sources_named():
+        for what, source in self.sources_named():
             if source not in self.sources and source not in PLAIN_SOURCES:
                 known = ", ".join([*self.sources, *(f"'{text}'" for text in PLAIN_SOURCES)])
                 raise ValueError(f"{what} names the source '{source}', not in sources; known are {known}")
         return self
 
-    def _sources_named(self) -> list[tuple[str, str]]:
+    def sources_named(self) -> list[tuple[str, str]]:
+        """Everything that bears a source, with that source, in the order of the data."""
         named = [(f"rating '{key}'", figure.source) for key, figure in self.ratings.items()]
         named += [(f"figure '{key}'", figure.source) for key, figure in self.figures.items()]
         named += [(f"capacity at {point.load}", point.source) for point in self.capacity]
