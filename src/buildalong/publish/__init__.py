@@ -1,0 +1,7 @@
+"""Publishing: the article, the pictures and the parts list of a compiled lesson, as one folder."""
+
+from buildalong.publish._pack import write_pack
+from buildalong.publish._publish import Pack, publish
+from buildalong.publish._rows import parts_csv
+
+__all__ = ["Pack", "parts_csv", "publish", "write_pack"]

@@ -1,0 +1,71 @@
+"""The article: one self-contained page made from a compiled lesson and its pictures."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from functools import cache
+from importlib import resources
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from buildalong import __version__
+from buildalong.drawing import vendored_fonts
+from buildalong.lesson import Compiled
+from buildalong.publish._pictures import Pictures
+from buildalong.publish._sections import page_of
+
+__all__ = ["article_html"]
+
+
+def article_html(compiled: Compiled, pictures: Pictures) -> str:
+    """Write the article as one HTML document that needs no other file and no network."""
+    script = _text("player.js")
+    return (
+        _templates()
+        .get_template("article.html")
+        .render(
+            page=page_of(compiled, pictures),
+            style=Markup(_text("article.css")),  # noqa: S704 - our own file
+            fonts=Markup(_font_faces()),  # noqa: S704 - our own files
+            script=Markup(script),  # noqa: S704 - our own file
+            script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+            version=__version__,
+        )
+    )
+
+
+@cache
+def _templates() -> Environment:
+    return Environment(
+        loader=PackageLoader("buildalong.publish", "page"),
+        autoescape=select_autoescape(["html"]),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+@cache
+def _text(name: str) -> str:
+    return (resources.files("buildalong.publish") / "page" / name).read_text(encoding="utf-8")
+
+
+@cache
+def _font_faces() -> str:
+    """The vendored fonts as @font-face rules, the same files as in SVG and PNG."""
+    rule = (
+        '@font-face{{font-family:"{family}";font-weight:{weight};font-style:{style};font-display:swap;'
+        'src:url(data:font/ttf;base64,{data}) format("truetype")}}\n'
+    )
+    return "".join(
+        rule.format(
+            family=font.family,
+            weight=font.weight,
+            style=font.style,
+            data=base64.b64encode(font.data).decode(),
+        )
+        for font in vendored_fonts()
+    )

@@ -1,0 +1,102 @@
+"""Writing a lesson pack: all of it beside its place, then one rename; earlier output is never damaged."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from hashlib import sha256
+from pathlib import Path
+
+from buildalong.finding import Finding, Place, Severity, Unreadable
+
+__all__ = ["MANIFEST", "write_pack"]
+
+MANIFEST = "pack.json"
+"""The list of a pack's files with their digests; a folder with it is ours to replace."""
+
+
+def write_pack(output: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """Write ``files`` (relative name -> content) and their manifest to the folder ``output``.
+
+    A folder that holds a pack already is replaced whole; a folder with anything else in it is left
+    alone.  Gives the names written, sorted.  Raises Unreadable where it cannot be written.
+    """
+    _refuse_strangers(output)
+    try:
+        output.parent.mkdir(parents=True, exist_ok=True)
+        beside = Path(tempfile.mkdtemp(prefix=f".{output.name}-", dir=output.parent))
+    except OSError as error:
+        raise _cannot_write(output, error) from None
+    try:
+        for name, content in files.items():
+            target = beside / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(content)
+        (beside / MANIFEST).write_text(_manifest(files), encoding="utf-8")
+        beside.chmod(0o777 & ~_umask())
+        _swap(beside, output)
+    except OSError as error:
+        raise _cannot_write(output, error) from None
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    return tuple(sorted([*files, MANIFEST]))
+
+
+def _swap(beside: Path, output: Path) -> None:
+    """Put the new folder in the place of the old one; on failure the old one comes back."""
+    if not output.exists():
+        beside.rename(output)
+        return
+    old = Path(tempfile.mkdtemp(prefix=f".{output.name}-old-", dir=output.parent))
+    try:
+        output.rename(old / "was")
+        try:
+            beside.rename(output)
+        except OSError:
+            (old / "was").rename(output)
+            raise
+    finally:
+        shutil.rmtree(old, ignore_errors=True)
+
+
+def _manifest(files: Mapping[str, bytes]) -> str:
+    table = {name: sha256(content).hexdigest() for name, content in sorted(files.items())}
+    return json.dumps({"schema": 1, "files": table}, indent=1, ensure_ascii=False) + "\n"
+
+
+def _refuse_strangers(output: Path) -> None:
+    if output.is_symlink() or (output.exists() and not output.is_dir()):
+        raise Unreadable(_taken(output, "is not a folder"))
+    if output.is_dir() and any(output.iterdir()) and not (output / MANIFEST).is_file():
+        raise Unreadable(_taken(output, "holds other files"))
+
+
+def _taken(output: Path, what: str) -> Finding:
+    return Finding(
+        Severity.FATAL,
+        "output-taken",
+        f"'{output}' {what}, so the lesson pack was not written there.",
+        "Name a new or empty folder with --output, or one that holds an earlier lesson pack.",
+        Place(str(output)),
+    )
+
+
+def _cannot_write(output: Path, error: OSError) -> Unreadable:
+    return Unreadable(
+        Finding(
+            Severity.FATAL,
+            "output-not-writable",
+            f"The lesson pack could not be written to '{output}': {error.strerror or error}.",
+            "Check the folder's permissions and the free space, or name another folder with --output.",
+            Place(str(output)),
+        )
+    )
+
+
+def _umask() -> int:
+    current = os.umask(0o022)
+    os.umask(current)
+    return current

@@ -1,0 +1,85 @@
+"""Every picture of a lesson, made once and used by the article and by the PNG files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from buildalong.build.steps import Step
+from buildalong.circuit import Circuit
+from buildalong.drawing import Picture, board_picture, part_picture, waveforms
+from buildalong.drawing.schematic import schematic
+from buildalong.lesson import Compiled
+from buildalong.publish._rows import rows_of
+
+__all__ = ["Pictures", "draw"]
+
+
+@dataclass(frozen=True)
+class Pictures:
+    """The pictures by what they show; ``parts`` by type and value as the first part's reference."""
+
+    schematic: Picture | None = None
+    board: Picture | None = None
+    steps: Mapping[int, Picture] = field(default_factory=dict)
+    before: Mapping[int, Picture] = field(default_factory=dict)
+    parts: Mapping[str, Picture] = field(default_factory=dict)
+    waveforms: Mapping[str, Picture] = field(default_factory=dict)
+
+    def named(self) -> dict[str, Picture]:
+        """File name without ending -> picture, for the PNG and SVG files of a pack."""
+        out: dict[str, Picture] = {}
+        if self.schematic:
+            out["schematic"] = self.schematic
+        if self.board:
+            out["board"] = self.board
+        for number, picture in self.before.items():
+            out[f"step-{number:02d}-before"] = picture
+        for number, picture in self.steps.items():
+            out[f"step-{number:02d}"] = picture
+        for number, picture in enumerate(self.waveforms.values(), start=1):
+            out[f"waveforms-{number}"] = picture
+        for reference, picture in self.parts.items():
+            out[f"part-{reference}"] = picture
+        return out
+
+
+def draw(compiled: Compiled, tell: Callable[[str], None] = lambda what: None) -> Pictures:
+    """Draw everything that a compiled lesson has; ``tell`` hears what is being drawn."""
+    circuit, layout = compiled.circuit, compiled.layout
+    tell("schematic")
+    plan = schematic(circuit) if circuit.parts else None
+    tell("board")
+    rows = _rows_shown(compiled.steps)
+    board = None
+    if layout is not None:
+        board = board_picture(circuit, layout, muted=False, highlight_holes=False, crop=rows)
+    steps: dict[int, Picture] = {}
+    before: dict[int, Picture] = {}
+    for step in compiled.steps:
+        tell(f"step {step.number} of {len(compiled.steps)}")
+        steps[step.number] = _step_picture(circuit, step, rows)
+        if step.parts or step.wires:
+            before[step.number] = board_picture(circuit, step.before, muted=True, crop=rows)
+    tell("parts")
+    parts = {row.parts[0].id: part_picture(row.parts[0]) for row in rows_of(circuit)}
+    tell("waveforms")
+    waves = {name: waveforms(run) for name, run in compiled.runs.items()}
+    return Pictures(plan, board, steps, before, parts, waves)
+
+
+def _step_picture(circuit: Circuit, step: Step, rows: tuple[int, int] | None) -> Picture:
+    return board_picture(
+        circuit, step.after, new_parts=step.parts, new_wires=step.wires, muted=True, crop=rows
+    )
+
+
+def _rows_shown(steps: tuple[Step, ...]) -> tuple[int, int] | None:
+    """Rows that the finished board uses and two more at each end: the same in all pictures."""
+    if not steps:
+        return None
+    board = steps[-1].after.board
+    rows = [int(hole[1:]) for hole, _ in steps[-1].after.used() if hole[0] in "abcdefghij"]
+    if not rows:
+        return None
+    return max(1, min(rows) - 2), min(board.rows, max(rows) + 2)

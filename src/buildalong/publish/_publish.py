@@ -1,0 +1,52 @@
+"""Publishing: from a compiled lesson to the finished lesson pack on disk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from buildalong.drawing import to_png
+from buildalong.lesson import Compiled
+from buildalong.publish._article import article_html
+from buildalong.publish._pack import write_pack
+from buildalong.publish._pictures import draw
+from buildalong.publish._rows import parts_csv
+
+__all__ = ["Pack", "publish"]
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A lesson pack that was written: its folder and its files, names relative to the folder."""
+
+    folder: Path
+    files: tuple[str, ...]
+
+    @property
+    def article(self) -> Path:
+        """The page to open."""
+        return self.folder / "index.html"
+
+
+def publish(compiled: Compiled, output: Path | str, *, progress: Tell | None = None) -> Pack:
+    """Write the lesson pack: article, pictures as PNG (1920 x 1080) and SVG, and the parts list as CSV.
+
+    Everything is made before anything is written, and the folder appears whole or not at all.
+    ``progress`` hears what is being made.  Raises Unreadable where the folder cannot be written.
+    """
+    tell = progress or (lambda what: None)
+    pictures = draw(compiled, tell)
+    tell("article")
+    files: dict[str, bytes] = {
+        "index.html": article_html(compiled, pictures).encode(),
+        "parts.csv": parts_csv(compiled.circuit).encode("utf-8-sig"),
+    }
+    for name, picture in pictures.named().items():
+        tell(f"{name}.png")
+        files[f"pictures/{name}.svg"] = picture.svg.encode()
+        files[f"pictures/{name}.png"] = to_png(picture, width=1920, height=1080)
+    tell("writing")
+    return Pack(Path(output), write_pack(Path(output), files))

@@ -1,0 +1,252 @@
+"""Setting a compiled lesson out as the sections of its article."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from buildalong.design import SheetEntry, explain
+from buildalong.lesson import Compiled, Section
+from buildalong.publish import _words as words
+from buildalong.publish._pictures import Pictures
+from buildalong.publish._rows import Row, rows_of
+from buildalong.publish._view import (
+    FormulaView,
+    Page,
+    Plate,
+    PromiseView,
+    RowView,
+    SectionView,
+    SheetView,
+    SlipView,
+    StepView,
+    TrialView,
+    When,
+)
+from buildalong.quantity import Quantity, format_quantity
+
+__all__ = ["page_of"]
+
+SLOTS = {
+    "what-you-will-build": "look",
+    "how-it-works": "story",
+    "what-you-should-see": "see",
+    "before-you-start": "cautions",
+    "cautions": "cautions",
+    "what-can-go-wrong": "wrong",
+    "build-it": "build",
+    "parts": "parts",
+    "the-parts": "parts",
+    "the-circuit": "circuit",
+    "schematic": "circuit",
+    "the-formula": "formula",
+    "formula": "formula",
+}
+"""Headings of lesson.md (as ids) whose words go into a section that the program makes."""
+
+
+def page_of(compiled: Compiled, pictures: Pictures) -> Page:
+    """Set out the whole article."""
+    prose, extra = _sort_prose(compiled.prose)
+    made = [
+        _look(pictures, prose),
+        _parts(compiled, pictures, prose),
+        _cautions(compiled, prose),
+        _circuit(pictures, prose),
+        _formula(compiled, prose),
+        _story(compiled, pictures, prose),
+        _build(compiled, pictures, prose),
+        _see(compiled, prose),
+        _wrong(compiled, prose),
+    ]
+    sections = [section for section in made if section is not None]
+    sections += [SectionView(section.id, section.title, "words", section.html) for section in extra]
+    lesson = compiled.lesson
+    return Page(
+        title=lesson.title,
+        summary=lesson.summary or words.SUMMARY.format(title=lesson.title),
+        language=lesson.language,
+        facts=tuple(_facts(compiled)),
+        sections=tuple(sections),
+        symbols_note=words.SYMBOLS,
+        sources=tuple((source.title, source.by, source.link) for source in lesson.sources),
+    )
+
+
+def _sort_prose(sections: Iterable[Section]) -> tuple[dict[str, str], list[Section]]:
+    slots: dict[str, str] = {}
+    extra: list[Section] = []
+    for section in sections:
+        slot = SLOTS.get(section.id, "look" if section.id == "" else "")
+        if slot:
+            slots[slot] = slots.get(slot, "") + section.html
+        else:
+            extra.append(section)
+    return slots, extra
+
+
+def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
+    lesson = compiled.lesson
+    yield words.FACT_SUPPLY, lesson.supply
+    yield words.FACT_BOARD, words.TIE_POINTS.format(board=lesson.board.split("-")[0])
+    yield words.FACT_PARTS, str(len(compiled.circuit.parts) - 1)
+    if compiled.steps:
+        yield words.FACT_STEPS, str(len(compiled.steps))
+    if lesson.ages:
+        yield words.FACT_AGES, lesson.ages
+    if lesson.time:
+        yield words.FACT_TIME, lesson.time
+    if lesson.authors:
+        yield words.FACT_AUTHOR, ", ".join(lesson.authors)
+    if lesson.licence:
+        yield words.FACT_LICENCE, lesson.licence
+
+
+def _look(pictures: Pictures, prose: dict[str, str]) -> SectionView:
+    plates = (Plate(pictures.board.svg, words.CAPTION_BOARD),) if pictures.board else ()
+    return SectionView("what-you-will-build", words.TITLE_LOOK, "plate", prose.get("look", ""), plates=plates)
+
+
+def _parts(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView:
+    rows = tuple(_row_view(row, pictures) for row in rows_of(compiled.circuit))
+    layout = compiled.layout
+    count = len(layout.wires) if layout else 0
+    return SectionView(
+        "parts",
+        words.TITLE_PARTS,
+        "parts",
+        prose.get("parts", ""),
+        rows=rows,
+        board=compiled.lesson.board.split("-")[0],
+        wires=words.WIRES.format(count=count) if count > 1 else words.ONE_WIRE if count else "",
+    )
+
+
+def _row_view(row: Row, pictures: Pictures) -> RowView:
+    kind = row.parts[0].type
+    reading = kind.marking.reading
+    marking = words.MARKED.format(mark=row.mark, reading=reading) if row.mark else reading
+    picture = pictures.parts.get(row.parts[0].id)
+    return RowView(
+        row.name, row.references, len(row.parts), marking.strip(), kind.about, picture.svg if picture else ""
+    )
+
+
+def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
+    said = dict.fromkeys(words.CAUTIONS)
+    for part in compiled.circuit.parts:
+        said.update(dict.fromkeys(part.type.cautions))
+    return SectionView(
+        "before-you-start", words.TITLE_CAUTIONS, "cautions", prose.get("cautions", ""), cautions=tuple(said)
+    )
+
+
+def _circuit(pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+    if pictures.schematic is None:
+        return None
+    plate = Plate(pictures.schematic.svg, words.CAPTION_SCHEMATIC)
+    return SectionView("the-circuit", words.TITLE_CIRCUIT, "plate", prose.get("circuit", ""), plates=(plate,))
+
+
+def _formula(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
+    if not compiled.sheet:
+        return None
+    groups: dict[str, list[SheetEntry]] = {}
+    for entry in compiled.sheet:
+        groups.setdefault(entry.shape.title, []).append(entry)
+    views = tuple(
+        SheetView(
+            _upper(title),
+            _upper(entries[0].shape.does),
+            tuple(_formula_view(compiled, entry) for entry in entries),
+        )
+        for title, entries in groups.items()
+    )
+    return SectionView("the-formula", words.TITLE_FORMULA, "formula", prose.get("formula", ""), entries=views)
+
+
+def _formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
+    name = f"{entry.measure[0]}({', '.join(entry.measure[1:])})" if entry.measure else ""
+    figure = compiled.figures.get(name)
+    return FormulaView(
+        title=_upper(entry.title),
+        mathml=entry.mathml(),
+        text=entry.text,
+        note=entry.note,
+        ideal=_show(entry.result),
+        measured=_show(figure.quantity) if figure else "",
+        why=explain(entry, figure.quantity.value) if figure else "",
+        source=entry.source,
+    )
+
+
+def _show(quantity: Quantity) -> str:
+    return format_quantity(quantity.value, quantity.unit)
+
+
+def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+    trials = tuple(
+        TrialView(
+            _upper(name),
+            tuple(When(_show(Quantity(s.time, "s")), s.text) for s in compiled.stories.get(name, ())),
+            _waves(pictures, name),
+        )
+        for name in compiled.runs
+    )
+    if not trials:
+        return None
+    return SectionView("how-it-works", words.TITLE_STORY, "story", prose.get("story", ""), trials=trials)
+
+
+def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
+    picture = pictures.waveforms.get(name)
+    return (Plate(picture.svg, words.CAPTION_WAVEFORMS),) if picture else ()
+
+
+def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+    if not compiled.steps:
+        return None
+    steps = tuple(
+        StepView(
+            step.number,
+            step.title,
+            step.text,
+            step.callout,
+            step.why,
+            step.check,
+            pictures.steps[step.number].svg if step.number in pictures.steps else "",
+        )
+        for step in compiled.steps
+    )
+    return SectionView("build-it", words.TITLE_BUILD, "build", prose.get("build", ""), steps=steps)
+
+
+def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
+    promises = tuple(
+        PromiseView(
+            result.promise.says or str(result.promise.that),
+            words.WITHIN.format(
+                value=_show(result.promise.expected),
+                low=_show(Quantity(result.promise.limits[0], result.promise.expected.unit)),
+                high=_show(Quantity(result.promise.limits[1], result.promise.expected.unit)),
+            ),
+            _show(result.measured) if result.measured else words.NOTHING,
+            result.ok,
+        )
+        for result in compiled.promises
+    )
+    if not promises and "see" not in prose:
+        return None
+    return SectionView("what-you-should-see", words.TITLE_SEE, "see", prose.get("see", ""), promises=promises)
+
+
+def _wrong(compiled: Compiled, prose: dict[str, str]) -> SectionView:
+    rows = tuple(
+        SlipView(row.name, row.references, tuple(slip.sentence for slip in row.parts[0].type.slips))
+        for row in rows_of(compiled.circuit)
+        if row.parts[0].type.slips
+    )
+    return SectionView("what-can-go-wrong", words.TITLE_WRONG, "wrong", prose.get("wrong", ""), rows=rows)
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

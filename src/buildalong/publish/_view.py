@@ -1,0 +1,144 @@
+"""What the article's page shows, as plain values; the templates in ``page/`` only set them out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+__all__ = [
+    "FormulaView",
+    "Page",
+    "Plate",
+    "PromiseView",
+    "RowView",
+    "SectionView",
+    "SheetView",
+    "SlipView",
+    "StepView",
+    "TrialView",
+    "When",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """A picture with its caption."""
+
+    svg: str
+    caption: str
+    id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RowView:
+    """One row of the parts list."""
+
+    name: str
+    references: str
+    quantity: int
+    marking: str
+    note: str
+    svg: str
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaView:
+    """One formula with its working; ``measured`` is empty where nothing corresponds to it."""
+
+    title: str
+    mathml: str
+    text: str
+    note: str
+    ideal: str
+    measured: str
+    why: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """The formulas of one recognised shape."""
+
+    title: str
+    about: str
+    formulas: tuple[FormulaView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """A sentence of the story and when it happens."""
+
+    when: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrialView:
+    """The story of one trial with its waveforms."""
+
+    title: str
+    sentences: tuple[When, ...]
+    plates: tuple[Plate, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """One building step."""
+
+    number: int
+    title: str
+    text: str
+    callout: str
+    why: str
+    check: str
+    svg: str
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseView:
+    """A promise beside what was measured."""
+
+    says: str
+    expected: str
+    measured: str
+    ok: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SlipView:
+    """What is easily put in wrong about one part."""
+
+    name: str
+    references: str
+    slips: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SectionView:
+    """A section of the article; ``kind`` names its template, ``prose`` is the author's HTML."""
+
+    id: str
+    title: str
+    kind: str
+    prose: str = ""
+    plates: tuple[Plate, ...] = ()
+    rows: tuple[RowView | SlipView, ...] = ()
+    entries: tuple[SheetView, ...] = ()
+    trials: tuple[TrialView, ...] = ()
+    steps: tuple[StepView, ...] = ()
+    promises: tuple[PromiseView, ...] = ()
+    cautions: tuple[str, ...] = ()
+    board: str = ""
+    wires: str = ""
+
+
+@dataclass(frozen=True)
+class Page:
+    """The whole article."""
+
+    title: str
+    summary: str
+    language: str
+    facts: tuple[tuple[str, str], ...]
+    sections: tuple[SectionView, ...]
+    symbols_note: str
+    sources: tuple[tuple[str, str, str], ...] = field(default=())

@@ -1,0 +1,46 @@
+"""Words of the article that are ours and not the author's; whole sentences, one place."""
+
+SUMMARY = "{title}: a build-along electronics lesson."
+FACT_SUPPLY = "Supply"
+FACT_BOARD = "Board"
+FACT_PARTS = "Parts"
+FACT_STEPS = "Steps"
+FACT_AGES = "Ages"
+FACT_TIME = "Time"
+FACT_AUTHOR = "By"
+FACT_LICENCE = "Licence"
+TIE_POINTS = "{board} tie-points"
+
+TITLE_LOOK = "What you will build"
+TITLE_PARTS = "The parts"
+TITLE_CAUTIONS = "Before you start"
+TITLE_CIRCUIT = "The circuit"
+TITLE_FORMULA = "The formula"
+TITLE_STORY = "How it works"
+TITLE_BUILD = "Build it"
+TITLE_SEE = "What you should see"
+TITLE_WRONG = "What can go wrong"
+
+CAPTION_BOARD = "The finished board, seen from above."
+CAPTION_SCHEMATIC = (
+    "The schematic, with symbols after IEC 60617 and reference letters after IEEE 315. A dot marks "
+    "where wires join; wires that cross without a dot do not touch."
+)
+CAPTION_WAVEFORMS = "The simulated voltages and lights over time."
+SYMBOLS = "Symbols after IEC 60617; reference letters after IEEE 315; quantities after ISO 80000."
+
+MARKED = "Marked {mark}. {reading}"
+WIRES = "{count} wires"
+ONE_WIRE = "one wire"
+WITHIN = "{value} ({low} to {high})"
+NOTHING = "nothing to measure"
+
+CAUTIONS = (
+    "Use only the supply named above. Never connect a breadboard to the mains.",
+    "Connect the supply last, and take it off before you change anything.",
+    "If a part gets hot, or you smell something, take the supply off at once and look for the fault.",
+    "Keep small parts and button cells away from small children; a swallowed button cell is an emergency.",
+    "Cut leads can fly: hold them while you cut, and wear glasses.",
+    "Where a school, a workplace or the law has rules of its own, they come first.",
+)
+"""The usual cautions for extra-low voltage work on a bench (common practice)."""
