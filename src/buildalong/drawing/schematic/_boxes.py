@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _text
+from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._layout import CELL, GAP, Label, Stroke
 from buildalong.drawing.schematic._shape import (
     DOWN,
@@ -156,50 +157,101 @@ class Triangle:
 
 
 def triangle_variants(unit: Triangle) -> tuple[Variant, ...]:
-    """A comparator with its plus or its minus input above."""
-    out = []
-    for plus_up in (False, True):
-        upper, lower = (unit.plus, unit.minus) if plus_up else (unit.minus, unit.plus)
-        terminals = [
-            (unit.output[0], 2, 0, RIGHT), (upper[0], -3, -1, LEFT), (lower[0], -3, 1, LEFT),
-        ]  # fmt: skip
-        leads = [
-            Stroke("line", (40, 0, 34, 0)), Stroke("line", (-60, -20, -34, -20)), Stroke("line", (-60, 20, -34, 20)),
-        ]  # fmt: skip
-        leads[0] = Stroke("line", (34, 0, 40, 0))
-        strokes = [Stroke("outline", (-34, -35, -34, 35, 34, 0))]
-        for y, plus in ((-20, plus_up), (20, not plus_up)):
-            strokes.append(Stroke("line", (-29, y, -21, y)))
-            if plus:
-                strokes.append(Stroke("line", (-25, y - 4, -25, y + 4)))
-        labels = [
-            Label(upper[1], -37, -23, TINY, "end", "regular", "pin"),
-            Label(lower[1], -37, 17, TINY, "end", "regular", "pin"),
-            Label(unit.output[1], 37, -5, TINY, "start", "regular", "pin"),
+    """A comparator with its plus or its minus input above; one at rest points upwards."""
+    if unit.open_output and unit.supply is None:
+        return (_resting(unit),)
+    return tuple(
+        _pointing_right(unit, plus_up, below) for plus_up in (False, True) for below in (True, False)
+    )
+
+
+HALF = 35.0
+"""Half the height of the triangle at its inputs, user units."""
+
+
+def _sign(x: float, y: float, plus: bool) -> list[Stroke]:
+    level = [Stroke("line", (x - 4, y, x + 4, y))]
+    return [*level, Stroke("line", (x, y - 4, x, y + 4))] if plus else level
+
+
+def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
+    upper, lower = (unit.plus, unit.minus) if plus_up else (unit.minus, unit.plus)
+    terminals = [(unit.output[0], 3, 0, RIGHT), (upper[0], -3, -1, LEFT), (lower[0], -3, 1, LEFT)]
+    leads = [
+        Stroke("line", (34, 0, 60, 0)), Stroke("line", (-60, -20, -34, -20)), Stroke("line", (-60, 20, -34, 20)),
+    ]  # fmt: skip
+    strokes = [Stroke("outline", (-34, -HALF, -34, HALF, 34, 0))]
+    strokes += _sign(-25, -20, plus_up) + _sign(-25, 20, not plus_up)
+    labels = [
+        Label(upper[1], -38, -23, TINY, "end", "regular", "pin"),
+        Label(lower[1], -38, 17, TINY, "end", "regular", "pin"),
+        Label(unit.output[1], 40, -3, TINY, "start", "regular", "pin"),
+    ]
+    rects = [(-34.0, -HALF, 34.0, HALF)]
+    if unit.supply is not None and unit.ground is not None:
+        terminals += [(unit.supply[0], 0, -2, UP), (unit.ground[0], 0, 2, DOWN)]
+        leads += [Stroke("line", (0, -40, 0, -17.5)), Stroke("line", (0, 17.5, 0, 40))]
+        labels += [
+            Label(unit.supply[1], 3.5, -26, TINY, "start", "regular", "pin"),
+            Label(unit.ground[1], 3.5, 33, TINY, "start", "regular", "pin"),
         ]
-        rects = [(-34.0, -35.0, 34.0, 35.0)]
-        if unit.supply is not None and unit.ground is not None:
-            terminals += [(unit.supply[0], 0, -2, UP), (unit.ground[0], 0, 2, DOWN)]
-            leads += [Stroke("line", (0, -40, 0, -17.5)), Stroke("line", (0, 17.5, 0, 40))]
-            labels += [
-                Label(unit.supply[1], 3.5, -26, TINY, "start", "regular", "pin"),
-                Label(unit.ground[1], 3.5, 33, TINY, "start", "regular", "pin"),
-            ]
-        if unit.open_output:
-            strokes += _cross(40, 0)
-        name = _text.width(unit.ref, REF, "bold")
-        labels.append(Label(unit.ref, 12, 33 + 9, REF, "start", "bold", "ref"))
-        labels.append(Label(unit.value, 12 + name + 5, 42, VALUE, "start", "regular", "value"))
-        text = (12.0, 33.0, 12 + name + 5 + _text.width(unit.value, VALUE), 42.0)
-        rects.append(text)
-        blocked = {(x, y) for x in (-1, 0, 1) for y in (-1, 0, 1)} | {(-2, y) for y in range(-2, 3)}
-        blocked |= {(-1, -2), (-1, 2)}
-        blocked |= set(inside(text, GAP - 0.01))
-        blocked -= {(x, y) for _, x, y, _ in terminals}
-        out.append(
-            Variant(
-                tuple(terminals), tuple(leads), tuple(strokes), (-34, -35, 34, 35), tuple(labels), tuple(rects),
-                tuple(sorted(blocked)), 0, plus_up, "below", 0.0,
-            )
-        )  # fmt: skip
-    return tuple(out)
+        if unit.rail:
+            rects.append((-3.0, -50.5, 9.0 + _text.width(unit.rail, VALUE), -40.0))
+    if unit.open_output:
+        strokes += _cross(60, 0)
+    wide = _text.width(unit.ref, REF, "bold")
+    x, y = (16.0, HALF + 9.0) if below else (16.0, -HALF + 5.0)
+    if not below and unit.rail:
+        y = -HALF - 18.0
+    labels.append(Label(unit.ref, x, y, REF, "start", "bold", "ref"))
+    labels.append(Label(unit.value, x + wide + 5, y, VALUE, "start", "regular", "value"))
+    text = (x, y - 9.0, x + wide + 5 + _text.width(unit.value, VALUE), y)
+    rects.append(text)
+    blocked = (
+        {(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)}
+        | {(-2, j) for j in range(-2, 3)}
+        | {(-1, -2), (-1, 2), (2, 0)}
+    )
+    for rect in rects[1:]:
+        blocked |= set(inside(rect, GAP - 0.01))
+    return _triangle(
+        terminals, leads, strokes, labels, rects, blocked, plus_up, "below", 0.0 if below else 0.8
+    )
+
+
+def _resting(unit: Triangle) -> Variant:
+    """A comparator not in use: apex up, its inputs down, where they are tied."""
+    terminals = [(unit.output[0], 0, -3, UP), (unit.minus[0], -1, 3, DOWN), (unit.plus[0], 1, 3, DOWN)]
+    leads = [
+        Stroke("line", (0, -60, 0, -34)), Stroke("line", (-20, 34, -20, 60)), Stroke("line", (20, 34, 20, 60)),
+    ]  # fmt: skip
+    strokes = [Stroke("outline", (-HALF, 34, HALF, 34, 0, -34))]
+    strokes += _sign(-20, 25, False) + _sign(20, 25, True) + _cross(0, -60)
+    labels = [
+        Label(unit.output[1], 4, -46, TINY, "start", "regular", "pin"),
+        Label(unit.minus[1], -16, 46, TINY, "start", "regular", "pin"),
+        Label(unit.plus[1], 24, 46, TINY, "start", "regular", "pin"),
+        Label(unit.ref, 26, -12, REF, "start", "bold", "ref"),
+        Label(unit.value, 26, 3, VALUE, "start", "regular", "value"),
+    ]
+    rects = [(-HALF, -34.0, HALF, 34.0)]
+    text = (26.0, -21.0, 26 + max(_text.width(unit.ref, REF, "bold"), _text.width(unit.value, VALUE)), 3.0)
+    rects.append(text)
+    blocked = (
+        {(i, j) for i in (-1, 0, 1) for j in (-2, -1, 0, 1, 2)}
+        | set(inside(text, GAP - 0.01))
+        | {(-2, 2), (2, 2), (-2, 1), (2, 1)}
+    )
+    return _triangle(terminals, leads, strokes, labels, rects, blocked, False, "right", 0.0)
+
+
+def _triangle(
+    terminals: list[tuple[str, int, int, int]], leads: list[Stroke], strokes: list[Stroke], labels: list[Label],
+    rects: list[Box], blocked: set[tuple[int, int]], mirror: bool, side: str, cost: float,
+) -> Variant:  # fmt: skip
+    shut = blocked - {(x, y) for _, x, y, _ in terminals}
+    labels = [label for label in labels if label.text]
+    return Variant(
+        tuple(terminals), tuple(leads), tuple(strokes), rects[0], tuple(labels), tuple(rects),
+        tuple(sorted(shut)), 0, mirror, side, cost,
+    )  # fmt: skip

@@ -6,7 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from buildalong.circuit import Circuit, Part
-from buildalong.drawing.schematic._shape import RIGHT
+from buildalong.drawing import _text
+from buildalong.drawing._text import Box
+from buildalong.drawing.schematic._boxes import NUMBER_OFF, BoxSpec
+from buildalong.drawing.schematic._layout import CELL, GAP
+from buildalong.drawing.schematic._shape import RIGHT, TINY, around
 from buildalong.drawing.schematic._structure import GROUND, Item, Structure
 
 __all__ = ["Groups", "find_groups", "mirror_of"]
@@ -53,17 +57,15 @@ def find_groups(circuit: Circuit, structure: Structure) -> Groups:
         for k, pin in enumerate(item.box.pins):
             if pin.side == RIGHT:
                 locked.add((i, k))
-        for k, chain in chosen.items():
-            x = item.box.width + 1
-            for j, entry in chain:
-                x += 2 + (j != chain[0][0])
-                best = _lying(items[j], entry)
-                if best is None:
-                    break
-                offsets[j] = (x, start[k])
-                fixed[j] = best
+        for _, chain in chosen.items():
+            for j, _ in chain:
                 followers.setdefault(i, []).append(j)
-                x += 1
+        columns = _columns(items, item.box, list(chosen.values()))
+        for k, chain in chosen.items():
+            for (j, entry), (x, v) in zip(chain, columns, strict=True):
+                centre = x - items[j].variants[v].terminals[entry][1]
+                offsets[j] = (centre, start[k])
+                fixed[j] = v
     grouped = {j for rows in followers.values() for j in rows}
     groups = [(i, *followers.get(i, ())) for i in range(len(items)) if i not in grouped]
     mirror = None if followers else mirror_of(circuit)
@@ -97,14 +99,47 @@ def _chain(items: Sequence[Item], origin: int, pin: int) -> list[tuple[int, int]
     return out
 
 
-def _lying(item: Item, entry: int) -> int | None:
-    """The variant that lies with the entered terminal on the left, label above."""
-    fits = [
-        (variant.cost, v)
-        for v, variant in enumerate(item.variants)
-        if variant.turn % 2 == 1 and variant.terminals[entry][1] < 0 and len(variant.terminals) == 2
-    ]
-    return min(fits)[1] if fits else None
+def _columns(
+    items: Sequence[Item], box: BoxSpec, chains: Sequence[Sequence[tuple[int, int]]]
+) -> list[tuple[int, int]]:
+    """For each stage of the chains: the column where it is entered, and its variant (alike in all rows)."""
+    edge = box.width * CELL
+    widest = max((_text.width(pin.number, TINY) for pin in box.pins), default=0.0)
+    taken: list[Box] = [(edge, -NUMBER_OFF - 0.668 * TINY, edge + NUMBER_OFF + widest, 0.0)]
+    x = box.width + 1
+    out = []
+    for stage in range(len(chains[0])):
+        options = []
+        for v in range(len(items[chains[0][stage][0]].variants)):
+            lying = all(items[c[stage][0]].variants[v].terminals[c[stage][1]][1] < 0 for c in chains)
+            shape = items[chains[0][stage][0]].variants[v]
+            if not lying or shape.turn % 2 == 0:
+                continue
+            rects = _around_all([items[c[stage][0]].variants[v].rects for c in chains])
+            tight = any(_apart(a, _by(b, 0.0, 2 * CELL)) < GAP for a in rects for b in rects)
+            at = x + 1
+            enter = shape.terminals[chains[0][stage][1]][1]
+            while any(_apart(_by(a, (at - enter) * CELL, 0.0), b) < GAP for a in rects for b in taken):
+                at += 1
+            options.append((tight, shape.cost + 0.3 * (at - x), v, at, rects, enter))
+        _, _, v, at, rects, enter = min(options, key=lambda option: option[:3])
+        taken = [_by(a, (at - enter) * CELL, 0.0) for a in rects]
+        out.append((at, v))
+        x = at - 2 * enter
+    return out
+
+
+def _around_all(rows: Sequence[Sequence[Box]]) -> list[Box]:
+    """Rectangle by rectangle, what covers all rows (their texts differ in width)."""
+    return [around(boxes) for boxes in zip(*rows, strict=True)]
+
+
+def _by(box: Box, dx: float, dy: float) -> Box:
+    return box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy
+
+
+def _apart(one: Box, other: Box) -> float:
+    return max(one[0] - other[2], other[0] - one[2], one[1] - other[3], other[1] - one[3])
 
 
 def mirror_of(circuit: Circuit, least: float = 0.7) -> dict[str, tuple[str, dict[str, str]]] | None:

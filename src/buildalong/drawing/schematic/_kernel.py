@@ -7,7 +7,6 @@ a wire or a symbol's lead leaves it, and never more than three.
 """
 
 # mypy: disable-error-code="no-untyped-def,untyped-decorator"
-# ruff: noqa: ANN001, D103
 
 from __future__ import annotations
 
@@ -16,7 +15,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numba import njit
 
-__all__ = ["GH", "GW", "Problem", "State", "Work", "anneal", "evaluate", "new_work"]
+__all__ = ["GH", "GW", "Problem", "State", "Work", "anneal", "copied", "evaluate", "new_work"]
 
 GW, GH = 96, 64
 """Size of the grid."""
@@ -29,66 +28,57 @@ LOST = 60.0
 
 
 class Problem(NamedTuple):
-    """What does not change while placing."""
+    """What does not change while placing.  Rows of the tables:
 
-    t_sym: Any
-    t_net: Any
-    t_side: Any
-    t_fixed: Any
-    s_t0: Any
-    s_v0: Any
-    s_box: Any
-    s_group: Any
-    v_t0: Any
-    v_h: Any
-    v_w: Any
+    ``t`` terminals: symbol, net, side (boxes), locked; ``s`` symbols: first terminal, first
+    variant, is a box, group, keeps its variant; ``v`` variants: first row in ``vt``, height, width
+    (boxes), first rectangle, first blocked point, mirror image; ``vt`` x, y, direction; ``g``
+    groups: first member, mate; ``f`` left of (``f_w`` weight); ``a`` above; ``n_t0``, ``n_terms``
+    terminals of each net; ``rails`` whether plus and ground are rails.  Tables of firsts have one
+    column more than there are things.
+    """
+
+    t: Any
+    s: Any
+    v: Any
     v_cost: Any
-    v_r0: Any
-    v_b0: Any
-    v_mate: Any
     vt: Any
     rects: Any
     blocks: Any
-    g_m0: Any
+    g: Any
     g_members: Any
-    g_mate: Any
-    f_i: Any
-    f_j: Any
+    f: Any
     f_w: Any
-    a_i: Any
-    a_j: Any
+    a: Any
     n_t0: Any
     n_terms: Any
-    s_fixed: Any
     rails: Any
 
 
 class State(NamedTuple):
-    """A placement: symbols' origins and variants, terminals' offsets and directions, [height, axis]."""
+    """A placement.
 
-    sx: Any
-    sy: Any
-    sv: Any
-    tx: Any
-    ty: Any
-    td: Any
+    ``sym``: x, y, variant of each symbol; ``ter``: x, y from its symbol and direction of each
+    terminal; ``size``: height (row of the ground rail), twice the mirror axis or 0.
+    """
+
+    sym: Any
+    ter: Any
     size: Any
 
 
 class Work(NamedTuple):
-    """Scratch of the router; after :func:`evaluate` it holds the wires."""
+    """Scratch of the router; after :func:`evaluate` ``node`` holds the wires.
 
-    hn: Any
-    vn: Any
-    mask: Any
-    shut: Any
-    tree: Any
-    dist: Any
-    par: Any
-    stamp: Any
+    ``node``: net of the level wire, net of the upright wire, directions, blocked, part of a tree;
+    ``way``: price, parent, stamp of each (point, direction); ``queue``: states and links of the
+    buckets that begin at ``head``; ``done`` terminals; ``net_key``, ``net_order`` order of nets.
+    """
+
+    node: Any
+    way: Any
     head: Any
-    pool: Any
-    link: Any
+    queue: Any
     done: Any
     epoch: Any
     net_key: Any
@@ -99,12 +89,15 @@ def new_work(terminals: int, nets: int) -> Work:
     """Scratch arrays for a problem of that size."""
     nodes = GW * GH
     return Work(
-        np.zeros(nodes, np.int16), np.zeros(nodes, np.int16), np.zeros(nodes, np.int8),
-        np.zeros(nodes, np.int8), np.zeros(nodes, np.int16), np.zeros(nodes * 4, np.int32),
-        np.zeros(nodes * 4, np.int32), np.zeros(nodes * 4, np.int32), np.zeros(BUCKETS, np.int32),
-        np.zeros(nodes * 12, np.int32), np.zeros(nodes * 12, np.int32), np.zeros(terminals, np.int8),
-        np.zeros(4, np.int64), np.zeros(max(nets, 2), np.float64), np.zeros(max(nets, 2), np.int32),
+        np.zeros((5, nodes), np.int16), np.zeros((3, nodes * 4), np.int32), np.zeros(BUCKETS, np.int32),
+        np.zeros((2, nodes * 12), np.int32), np.zeros(terminals, np.int8), np.zeros(1, np.int64),
+        np.zeros(max(nets, 2), np.float64), np.zeros(max(nets, 2), np.int32),
     )  # fmt: skip
+
+
+def copied(state: State) -> State:
+    """A copy that shares nothing."""
+    return State(state.sym.copy(), state.ter.copy(), state.size.copy())
 
 
 _jit = njit(cache=True, nogil=True)
@@ -139,16 +132,16 @@ def _delta(way):
 
 @_jit
 def _push(W, state, cost, par, n):
-    if W.stamp[state] == W.epoch[0] and W.dist[state] <= cost:
+    if W.way[2, state] == W.epoch[0] and W.way[0, state] <= cost:
         return n
-    if n >= W.pool.shape[0]:
+    if n >= W.queue.shape[1]:
         return n
-    W.stamp[state] = W.epoch[0]
-    W.dist[state] = cost
-    W.par[state] = par
+    W.way[2, state] = W.epoch[0]
+    W.way[0, state] = cost
+    W.way[1, state] = par
     b = cost % BUCKETS
-    W.pool[n] = state
-    W.link[n] = W.head[b]
+    W.queue[0, n] = state
+    W.queue[1, n] = W.head[b]
     W.head[b] = n
     return n + 1
 
@@ -160,9 +153,9 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
     for b in range(BUCKETS):
         W.head[b] = -1
     n = 0
-    lead_only = _count(W.mask[source]) == 1
+    lead_only = _count(W.node[2, source]) == 1
     for way in range(4):
-        if W.mask[source] & (1 << way):
+        if W.node[2, source] & (1 << way):
             continue
         extra = 0
         if lead_only and way != way_out:
@@ -183,9 +176,9 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
                 break
             continue
         empty = 0
-        W.head[b] = W.link[at]
-        state = W.pool[at]
-        if W.dist[state] != cost:
+        W.head[b] = W.queue[1, at]
+        state = W.queue[0, at]
+        if W.way[0, state] != cost:
             continue
         if cost >= goal_cost:
             break
@@ -200,14 +193,16 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
             continue
         back = (way + 2) & 3
         level = way & 1
-        mine = W.hn[to] == net or W.vn[to] == net
+        mine = W.node[0, to] == net or W.node[1, to] == net
         if mine:
-            if W.tree[to] != net + 1:
+            if W.node[4, to] != net + 1:
                 continue
-            count = _count(W.mask[to])
-            if count > 2 or (W.mask[to] & (1 << back)) != 0:
+            count = _count(W.node[2, to])
+            if count > 2 or (W.node[2, to] & (1 << back)) != 0:
                 continue
-            if not (W.hn[to] == net or W.hn[to] == -1) or not (W.vn[to] == net or W.vn[to] == -1):
+            if not (W.node[0, to] == net or W.node[0, to] == -1) or not (
+                W.node[1, to] == net or W.node[1, to] == -1
+            ):
                 continue
             c = cost + STEP
             if count == 2:
@@ -215,54 +210,56 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
                     c += DOT
                     if rail_row >= 0:
                         c += OFF_RAIL
-            elif W.mask[to] & (1 << way) == 0:
+            elif W.node[2, to] & (1 << way) == 0:
                 c += BEND
             if c < goal_cost:
                 goal_cost = c
                 goal = to
                 goal_from = state
             continue
-        if y == rail_row or W.shut[to] != 0:
+        if y == rail_row or W.node[3, to] != 0:
             continue
-        if W.hn[to] == -1 and W.vn[to] == -1:
+        if W.node[0, to] == -1 and W.node[1, to] == -1:
             c = cost + STEP
             n = _push(W, to * 4 + way, c, state, n)
             n = _push(W, to * 4 + ((way + 1) & 3), c + BEND, state, n)
             n = _push(W, to * 4 + ((way + 3) & 3), c + BEND, state, n)
-        elif (level == 1 and W.hn[to] == -1) or (level == 0 and W.vn[to] == -1):
+        elif (level == 1 and W.node[0, to] == -1) or (level == 0 and W.node[1, to] == -1):
             n = _push(W, to * 4 + way, cost + STEP + CROSS, state, n)
     if goal < 0:
         return -1
     # Lay the wire backwards from the goal.
     way = goal_from & 3
-    W.mask[goal] |= 1 << ((way + 2) & 3)
-    W.hn[goal] = net
-    W.vn[goal] = net
+    W.node[2, goal] |= 1 << ((way + 2) & 3)
+    W.node[0, goal] = net
+    W.node[1, goal] = net
     state = goal_from
     while True:
         node = state >> 2
         way = state & 3
-        before = W.par[state]
-        W.mask[node] |= 1 << way
+        before = W.way[1, state]
+        W.node[2, node] |= 1 << way
         if before < 0:
-            W.hn[node] = net
-            W.vn[node] = net
-            W.tree[node] = net + 1
+            W.node[0, node] = net
+            W.node[1, node] = net
+            W.node[4, node] = net + 1
             break
         came = before & 3
-        W.mask[node] |= 1 << ((came + 2) & 3)
-        if W.tree[node] != net + 1:
-            crossing = (W.hn[node] != -1 and W.hn[node] != net) or (W.vn[node] != -1 and W.vn[node] != net)
+        W.node[2, node] |= 1 << ((came + 2) & 3)
+        if W.node[4, node] != net + 1:
+            crossing = (W.node[0, node] != -1 and W.node[0, node] != net) or (
+                W.node[1, node] != -1 and W.node[1, node] != net
+            )
             if not crossing:
-                W.tree[node] = net + 1
+                W.node[4, node] = net + 1
         if came == way:
             if way & 1:
-                W.hn[node] = net
+                W.node[0, node] = net
             else:
-                W.vn[node] = net
+                W.node[1, node] = net
         else:
-            W.hn[node] = net
-            W.vn[node] = net
+            W.node[0, node] = net
+            W.node[1, node] = net
         state = before
     return goal_cost
 
@@ -274,43 +271,43 @@ def _straight(W, net, node, way, height):
     at = node + d
     steps = 1
     while 0 < at // GW < height:
-        if W.shut[at] != 0 or W.hn[at] != -1 or W.vn[at] != -1:
+        if W.node[3, at] != 0 or W.node[0, at] != -1 or W.node[1, at] != -1:
             return -1
         at += d
         steps += 1
-    if W.mask[at] & (1 << ((way + 2) & 3)):
+    if W.node[2, at] & (1 << ((way + 2) & 3)):
         return -1
-    W.mask[node] |= 1 << way
-    W.hn[node] = net
-    W.vn[node] = net
-    W.tree[node] = net + 1
+    W.node[2, node] |= 1 << way
+    W.node[0, node] = net
+    W.node[1, node] = net
+    W.node[4, node] = net + 1
     run = node + d
     while run != at:
-        W.mask[run] |= (1 << way) | (1 << ((way + 2) & 3))
-        W.vn[run] = net
-        W.tree[run] = net + 1
+        W.node[2, run] |= (1 << way) | (1 << ((way + 2) & 3))
+        W.node[1, run] = net
+        W.node[4, run] = net + 1
         run += d
-    W.mask[at] |= 1 << ((way + 2) & 3)
-    W.vn[at] = net
+    W.node[2, at] |= 1 << ((way + 2) & 3)
+    W.node[1, at] = net
     return STEP * steps
 
 
 @_jit
 def _penalty(P, S, limit):
     """Overlaps, order, extent: everything that needs no wires."""
-    ns = S.sx.shape[0]
+    ns = S.sym.shape[1]
     height = S.size[0]
     cost = 0.0
     left = 1e9
     right = -1e9
     for i in range(ns):
-        v = S.sv[i]
+        v = S.sym[2, i]
         cost += P.v_cost[v]
-        for a in range(P.v_r0[v], P.v_r0[v + 1]):
-            al = P.rects[a, 0] + S.sx[i] * CELL
-            at = P.rects[a, 1] + S.sy[i] * CELL
-            ar = P.rects[a, 2] + S.sx[i] * CELL
-            ab = P.rects[a, 3] + S.sy[i] * CELL
+        for a in range(P.v[3, v], P.v[3, v + 1]):
+            al = P.rects[a, 0] + S.sym[0, i] * CELL
+            at = P.rects[a, 1] + S.sym[1, i] * CELL
+            ar = P.rects[a, 2] + S.sym[0, i] * CELL
+            ab = P.rects[a, 3] + S.sym[1, i] * CELL
             left = min(left, al)
             right = max(right, ar)
             if at < GAP:
@@ -318,55 +315,64 @@ def _penalty(P, S, limit):
             if ab > height * CELL - GAP:
                 cost += 10.0 + 0.3 * (ab - height * CELL + GAP)
             for j in range(i):
-                if P.s_group[i] == P.s_group[j] and P.g_m0[P.s_group[i] + 1] - P.g_m0[P.s_group[i]] > 1:
+                if P.s[3, i] == P.s[3, j] and P.g[0, P.s[3, i] + 1] - P.g[0, P.s[3, i]] > 1:
                     continue
-                u = S.sv[j]
-                for b in range(P.v_r0[u], P.v_r0[u + 1]):
+                u = S.sym[2, j]
+                for b in range(P.v[3, u], P.v[3, u + 1]):
                     ox = (
-                        min(ar, P.rects[b, 2] + S.sx[j] * CELL)
-                        - max(al, P.rects[b, 0] + S.sx[j] * CELL)
+                        min(ar, P.rects[b, 2] + S.sym[0, j] * CELL)
+                        - max(al, P.rects[b, 0] + S.sym[0, j] * CELL)
                         + GAP
                     )
                     if ox <= 1e-6:
                         continue
                     oy = (
-                        min(ab, P.rects[b, 3] + S.sy[j] * CELL)
-                        - max(at, P.rects[b, 1] + S.sy[j] * CELL)
+                        min(ab, P.rects[b, 3] + S.sym[1, j] * CELL)
+                        - max(at, P.rects[b, 1] + S.sym[1, j] * CELL)
                         + GAP
                     )
                     if oy > 1e-6:
                         cost += 14.0 + 0.4 * min(ox, oy)
         if cost > limit:
             return cost
-    for k in range(P.f_i.shape[0]):
-        i = P.f_i[k]
-        j = P.f_j[k]
+    for k in range(P.f.shape[1]):
+        i = P.f[0, k]
+        j = P.f[1, k]
         over = (
-            P.rects[P.v_r0[S.sv[i]], 2] + S.sx[i] * CELL - P.rects[P.v_r0[S.sv[j]], 0] - S.sx[j] * CELL + CELL
+            P.rects[P.v[3, S.sym[2, i]], 2]
+            + S.sym[0, i] * CELL
+            - P.rects[P.v[3, S.sym[2, j]], 0]
+            - S.sym[0, j] * CELL
+            + CELL
         )
         if over > 0:
             cost += P.f_w[k] * min(1.0 + over / CELL, 8.0)
-    for k in range(P.a_i.shape[0]):
-        i = P.a_i[k]
-        j = P.a_j[k]
-        over = P.rects[P.v_r0[S.sv[i]], 3] + S.sy[i] * CELL - P.rects[P.v_r0[S.sv[j]], 1] - S.sy[j] * CELL
+    for k in range(P.a.shape[1]):
+        i = P.a[0, k]
+        j = P.a[1, k]
+        over = (
+            P.rects[P.v[3, S.sym[2, i]], 3]
+            + S.sym[1, i] * CELL
+            - P.rects[P.v[3, S.sym[2, j]], 1]
+            - S.sym[1, j] * CELL
+        )
         if over > 0:
             cost += 2.0 + over / CELL
-    cost += 1.2 * height + 0.6 * (right - left) / CELL
+    cost += 1.2 * height + 0.4 * (right - left) / CELL
     # Boxes like their pins evenly spread, in the order of the catalogue; rail parts like to stand in line.
-    for t in range(P.t_sym.shape[0]):
-        s = P.t_sym[t]
-        if P.s_box[s] == 0:
-            y = S.sy[s] + S.ty[t]
-            if P.t_net[t] == 0 and S.td[t] == 0:
-                cost += 0.15 * (y - 1)
-            elif P.t_net[t] == 1 and S.td[t] == 2:
-                cost += 0.15 * (height - 1 - y)
-        elif t + 1 < P.t_sym.shape[0] and P.t_sym[t + 1] == s and P.t_side[t + 1] == P.t_side[t]:
-            if P.t_side[t] & 1:
-                if S.ty[t + 1] < S.ty[t]:
+    for t in range(P.t.shape[1]):
+        s = P.t[0, t]
+        if P.s[2, s] == 0:
+            y = S.sym[1, s] + S.ter[1, t]
+            if P.t[1, t] == 0 and S.ter[2, t] == 0:
+                cost += 0.4 * (y - 1)
+            elif P.t[1, t] == 1 and S.ter[2, t] == 2:
+                cost += 0.4 * (height - 1 - y)
+        elif t + 1 < P.t.shape[1] and P.t[0, t + 1] == s and P.t[2, t + 1] == P.t[2, t]:
+            if P.t[2, t] & 1:
+                if S.ter[1, t + 1] < S.ter[1, t]:
                     cost += 0.8
-            elif S.tx[t + 1] < S.tx[t]:
+            elif S.ter[0, t + 1] < S.ter[0, t]:
                 cost += 0.5
     return cost
 
@@ -378,45 +384,45 @@ def evaluate(P, S, W, limit):
     cost = _penalty(P, S, limit)
     if cost > limit:
         return cost
-    ns = S.sx.shape[0]
-    nt = P.t_sym.shape[0]
+    ns = S.sym.shape[1]
+    nt = P.t.shape[1]
     nn = P.n_t0.shape[0] - 1
     for i in range((height + 1) * GW):
-        W.hn[i] = -1
-        W.vn[i] = -1
-        W.mask[i] = 0
-        W.shut[i] = 0
-        W.tree[i] = 0
+        W.node[0, i] = -1
+        W.node[1, i] = -1
+        W.node[2, i] = 0
+        W.node[3, i] = 0
+        W.node[4, i] = 0
     xlo = GW
     xhi = 0
     for i in range(ns):
-        v = S.sv[i]
-        for b in range(P.v_b0[v], P.v_b0[v + 1]):
-            x = S.sx[i] + P.blocks[b, 0]
-            y = S.sy[i] + P.blocks[b, 1]
+        v = S.sym[2, i]
+        for b in range(P.v[4, v], P.v[4, v + 1]):
+            x = S.sym[0, i] + P.blocks[b, 0]
+            y = S.sym[1, i] + P.blocks[b, 1]
             if 0 <= x < GW and 0 <= y <= height:
-                W.shut[y * GW + x] = 1
+                W.node[3, y * GW + x] = 1
                 xlo = min(xlo, x)
                 xhi = max(xhi, x)
     for t in range(nt):
-        s = P.t_sym[t]
-        x = S.sx[s] + S.tx[t]
-        y = S.sy[s] + S.ty[t]
+        s = P.t[0, t]
+        x = S.sym[0, s] + S.ter[0, t]
+        y = S.sym[1, s] + S.ter[1, t]
         xlo = min(xlo, x)
         xhi = max(xhi, x)
         node = y * GW + x
-        if W.shut[node] != 0 or W.hn[node] != -1:
+        if W.node[3, node] != 0 or W.node[0, node] != -1:
             cost += 30.0
-        W.hn[node] = 1000 + t if P.t_net[t] < 0 else P.t_net[t]
-        W.vn[node] = W.hn[node]
-        W.mask[node] |= 1 << ((S.td[t] + 2) & 3)
+        W.node[0, node] = 1000 + t if P.t[1, t] < 0 else P.t[1, t]
+        W.node[1, node] = W.node[0, node]
+        W.node[2, node] |= 1 << ((S.ter[2, t] + 2) & 3)
         W.done[t] = 0
-        if P.t_net[t] < 0:
+        if P.t[1, t] < 0:
             W.done[t] = 1
             # A wire must not pass straight over the end of an open lead, nor over a supply mark.
-            out = node + _delta(S.td[t])
-            if P.t_net[t] == -2:
-                W.shut[out] = 1
+            out = node + _delta(S.ter[2, t])
+            if P.t[1, t] == -2:
+                W.node[3, out] = 1
     if cost > limit:
         return cost
     xlo = max(1, xlo - 3)
@@ -429,7 +435,7 @@ def evaluate(P, S, W, limit):
         if net < 2 and P.rails[net]:
             for k in range(a, b):
                 t = P.n_terms[k]
-                y = S.sy[P.t_sym[t]] + S.ty[t]
+                y = S.sym[1, P.t[0, t]] + S.ter[1, t]
                 bound += y if net == 0 else height - y
             continue
         x1 = GW
@@ -438,8 +444,8 @@ def evaluate(P, S, W, limit):
         y2 = 0
         for k in range(a, b):
             t = P.n_terms[k]
-            x = S.sx[P.t_sym[t]] + S.tx[t]
-            y = S.sy[P.t_sym[t]] + S.ty[t]
+            x = S.sym[0, P.t[0, t]] + S.ter[0, t]
+            y = S.sym[1, P.t[0, t]] + S.ter[1, t]
             x1 = min(x1, x)
             x2 = max(x2, x)
             y1 = min(y1, y)
@@ -454,9 +460,9 @@ def evaluate(P, S, W, limit):
         for r in range(2):
             if P.rails[r]:
                 node = (0 if r == 0 else height) * GW + x
-                W.hn[node] = r
-                W.mask[node] = 10
-                W.tree[node] = r + 1
+                W.node[0, node] = r
+                W.node[2, node] = 10
+                W.node[4, node] = r + 1
     # Straight drops to the rails first.
     for r in range(2):
         if not P.rails[r]:
@@ -464,9 +470,9 @@ def evaluate(P, S, W, limit):
         for k in range(P.n_t0[r], P.n_t0[r + 1]):
             t = P.n_terms[k]
             way = 0 if r == 0 else 2
-            if S.td[t] != way:
+            if S.ter[2, t] != way:
                 continue
-            node = (S.sy[P.t_sym[t]] + S.ty[t]) * GW + S.sx[P.t_sym[t]] + S.tx[t]
+            node = (S.sym[1, P.t[0, t]] + S.ter[1, t]) * GW + S.sym[0, P.t[0, t]] + S.ter[0, t]
             c = _straight(W, r, node, way, height)
             if c >= 0:
                 W.done[t] = 1
@@ -492,8 +498,8 @@ def evaluate(P, S, W, limit):
             for k in range(P.n_t0[r], P.n_t0[r + 1]):
                 t = P.n_terms[k]
                 if W.done[t] == 0:
-                    node = (S.sy[P.t_sym[t]] + S.ty[t]) * GW + S.sx[P.t_sym[t]] + S.tx[t]
-                    c = _search(W, r, node, S.td[t], xlo, xhi, height, 0 if r == 0 else height)
+                    node = (S.sym[1, P.t[0, t]] + S.ter[1, t]) * GW + S.sym[0, P.t[0, t]] + S.ter[0, t]
+                    c = _search(W, r, node, S.ter[2, t], xlo, xhi, height, 0 if r == 0 else height)
                     if c >= 0:
                         W.done[t] = 1
                     cost += LOST if c < 0 else c / 2.0
@@ -504,7 +510,7 @@ def evaluate(P, S, W, limit):
             first = -1
             last = -1
             for x in range(xlo, xhi + 1):
-                if W.mask[row * GW + x] & 5:
+                if W.node[2, row * GW + x] & 5:
                     if first < 0:
                         first = x
                     last = x
@@ -526,18 +532,18 @@ def _route_net(P, S, W, net, xlo, xhi, height):
     start = a
     for k in range(a, b):
         t = P.n_terms[k]
-        x = S.sx[P.t_sym[t]] + S.tx[t]
-        y = S.sy[P.t_sym[t]] + S.ty[t]
+        x = S.sym[0, P.t[0, t]] + S.ter[0, t]
+        y = S.sym[1, P.t[0, t]] + S.ter[1, t]
         for j in range(a, k):
             u = P.n_terms[j]
-            d = abs(x - S.sx[P.t_sym[u]] - S.tx[u]) + abs(y - S.sy[P.t_sym[u]] - S.ty[u])
+            d = abs(x - S.sym[0, P.t[0, u]] - S.ter[0, u]) + abs(y - S.sym[1, P.t[0, u]] - S.ter[1, u])
             if d < best:
                 best = d
                 start = k
     t = P.n_terms[start]
     W.done[t] = 1
-    node = (S.sy[P.t_sym[t]] + S.ty[t]) * GW + S.sx[P.t_sym[t]] + S.tx[t]
-    W.tree[node] = net + 1
+    node = (S.sym[1, P.t[0, t]] + S.ter[1, t]) * GW + S.sym[0, P.t[0, t]] + S.ter[0, t]
+    W.node[4, node] = net + 1
     for _ in range(b - a - 1):
         best = 1 << 30
         pick = -1
@@ -545,17 +551,19 @@ def _route_net(P, S, W, net, xlo, xhi, height):
             t = P.n_terms[k]
             if W.done[t]:
                 continue
-            x = S.sx[P.t_sym[t]] + S.tx[t]
-            y = S.sy[P.t_sym[t]] + S.ty[t]
+            x = S.sym[0, P.t[0, t]] + S.ter[0, t]
+            y = S.sym[1, P.t[0, t]] + S.ter[1, t]
             for j in range(a, b):
                 u = P.n_terms[j]
                 if W.done[u] == 1:
-                    d = abs(x - S.sx[P.t_sym[u]] - S.tx[u]) + abs(y - S.sy[P.t_sym[u]] - S.ty[u])
+                    d = abs(x - S.sym[0, P.t[0, u]] - S.ter[0, u]) + abs(
+                        y - S.sym[1, P.t[0, u]] - S.ter[1, u]
+                    )
                     if d < best:
                         best = d
                         pick = t
-        node = (S.sy[P.t_sym[pick]] + S.ty[pick]) * GW + S.sx[P.t_sym[pick]] + S.tx[pick]
-        c = _search(W, net, node, S.td[pick], xlo, xhi, height, -1)
+        node = (S.sym[1, P.t[0, pick]] + S.ter[1, pick]) * GW + S.sym[0, P.t[0, pick]] + S.ter[0, pick]
+        c = _search(W, net, node, S.ter[2, pick], xlo, xhi, height, -1)
         if c < 0:
             cost += LOST
             W.done[pick] = 2
@@ -567,32 +575,32 @@ def _route_net(P, S, W, net, xlo, xhi, height):
 
 @_jit
 def _shift(P, S, g, dx, dy):
-    for k in range(P.g_m0[g], P.g_m0[g + 1]):
+    for k in range(P.g[0, g], P.g[0, g + 1]):
         s = P.g_members[k]
-        S.sx[s] += dx
-        S.sy[s] += dy
-    m = P.g_mate[g]
+        S.sym[0, s] += dx
+        S.sym[1, s] += dy
+    m = P.g[1, g]
     if m >= 0:
-        s = P.g_members[P.g_m0[m]]
-        S.sx[s] -= dx
-        S.sy[s] += dy
+        s = P.g_members[P.g[0, m]]
+        S.sym[0, s] -= dx
+        S.sym[1, s] += dy
 
 
 @_jit
 def _dress(P, S, s, v):
     """Give a symbol a variant."""
-    S.sv[s] = v
-    t0 = P.s_t0[s]
-    if P.s_box[s]:
-        for t in range(t0, P.s_t0[s + 1]):
-            if P.t_side[t] == 2:
-                S.ty[t] = P.v_h[v] + 1
+    S.sym[2, s] = v
+    t0 = P.s[0, s]
+    if P.s[2, s]:
+        for t in range(t0, P.s[0, s + 1]):
+            if P.t[2, t] == 2:
+                S.ter[1, t] = P.v[1, v] + 1
         return
-    for t in range(t0, P.s_t0[s + 1]):
-        row = P.v_t0[v] + t - t0
-        S.tx[t] = P.vt[row, 0]
-        S.ty[t] = P.vt[row, 1]
-        S.td[t] = P.vt[row, 2]
+    for t in range(t0, P.s[0, s + 1]):
+        row = P.v[0, v] + t - t0
+        S.ter[0, t] = P.vt[row, 0]
+        S.ter[1, t] = P.vt[row, 1]
+        S.ter[2, t] = P.vt[row, 2]
 
 
 @_jit
@@ -600,24 +608,27 @@ def _inside(P, S):
     height = S.size[0]
     if height < 4 or height > GH - 2:
         return False
-    for s in range(S.sx.shape[0]):
-        if S.sx[s] < 6 or S.sx[s] > GW - 12:
+    for s in range(S.sym.shape[1]):
+        if S.sym[0, s] < 6 or S.sym[0, s] > GW - 12:
             return False
-    for t in range(P.t_sym.shape[0]):
-        y = S.sy[P.t_sym[t]] + S.ty[t]
-        x = S.sx[P.t_sym[t]] + S.tx[t]
+    for t in range(P.t.shape[1]):
+        y = S.sym[1, P.t[0, t]] + S.ter[1, t]
+        x = S.sym[0, P.t[0, t]] + S.ter[0, t]
         if y < 1 or y > height - 1 or x < 5 or x > GW - 6:
             return False
-        s = P.t_sym[t]
-        if P.s_box[s]:
-            v = S.sv[s]
-            if P.t_side[t] & 1:
-                if S.ty[t] < 2 or S.ty[t] > P.v_h[v] - 2:
+        s = P.t[0, t]
+        if P.s[2, s]:
+            v = S.sym[2, s]
+            if P.t[2, t] & 1:
+                if S.ter[1, t] < 2 or S.ter[1, t] > P.v[1, v] - 2:
                     return False
-            elif S.tx[t] < 1 or S.tx[t] > P.v_w[v] - 1:
+            elif S.ter[0, t] < 1 or S.ter[0, t] > P.v[2, v] - 1:
                 return False
-            for u in range(P.s_t0[s], t):
-                if P.t_side[u] == P.t_side[t] and abs(S.tx[u] - S.tx[t]) + abs(S.ty[u] - S.ty[t]) < 2:
+            for u in range(P.s[0, s], t):
+                if (
+                    P.t[2, u] == P.t[2, t]
+                    and abs(S.ter[0, u] - S.ter[0, t]) + abs(S.ter[1, u] - S.ter[1, t]) < 2
+                ):
                     return False
     return True
 
@@ -625,34 +636,43 @@ def _inside(P, S):
 @_jit
 def _propose(P, S, rng, reach):
     """Change the placement a little; False where the change makes no sense."""
-    ns = S.sx.shape[0]
-    ng = P.g_mate.shape[0]
-    nt = P.t_sym.shape[0]
+    ns = S.sym.shape[1]
+    ng = P.g.shape[1] - 1
+    nt = P.t.shape[1]
     kind = _below(rng, 100)
     if kind < 26:
         g = _below(rng, ng)
-        _shift(P, S, g, _below(rng, 2 * reach + 1) - reach, _below(rng, 2 * reach + 1) - reach)
+        dx = _below(rng, 2 * reach + 1) - reach
+        dy = _below(rng, 2 * reach + 1) - reach
+        if kind < 18 or S.size[1] > 0:
+            _shift(P, S, g, dx, dy)
+        else:
+            # The whole column in which a symbol stands, sideways.
+            x = S.sym[0, P.g_members[P.g[0, g]]]
+            for h in range(ng):
+                if S.sym[0, P.g_members[P.g[0, h]]] == x:
+                    _shift(P, S, h, dx, 0)
     elif kind < 52:
         # Bring a terminal into line with another one of its net, sometimes the symbol's other side too.
         t = _below(rng, nt)
-        net = P.t_net[t]
+        net = P.t[1, t]
         if net < 0:
             return False
         a = P.n_t0[net]
         u = P.n_terms[a + _below(rng, P.n_t0[net + 1] - a)]
-        s = P.t_sym[t]
-        r = P.t_sym[u]
-        if P.s_group[s] == P.s_group[r]:
+        s = P.t[0, t]
+        r = P.t[0, u]
+        if P.s[3, s] == P.s[3, r]:
             return False
         if _below(rng, 3) == 0:
-            n = P.s_v0[s + 1] - P.s_v0[s]
-            if n > 1 and P.s_fixed[s] == 0 and P.s_box[s] == 0:
-                v = P.s_v0[s] + _below(rng, n)
-                m = P.g_mate[P.s_group[s]]
+            n = P.s[1, s + 1] - P.s[1, s]
+            if n > 1 and P.s[4, s] == 0 and P.s[2, s] == 0:
+                v = P.s[1, s] + _below(rng, n)
+                m = P.g[1, P.s[3, s]]
                 if m < 0:
                     _dress(P, S, s, v)
-        dx = S.sx[r] + S.tx[u] - S.sx[s] - S.tx[t]
-        dy = S.sy[r] + S.ty[u] - S.sy[s] - S.ty[t]
+        dx = S.sym[0, r] + S.ter[0, u] - S.sym[0, s] - S.ter[0, t]
+        dy = S.sym[1, r] + S.ter[1, u] - S.sym[1, s] - S.ter[1, t]
         how = _below(rng, 6)
         if how == 0:
             dx = 0
@@ -661,7 +681,7 @@ def _propose(P, S, rng, reach):
         else:
             # Beside the other terminal, in the direction in which one of them looks.
             gap = 1 + _below(rng, 3)
-            way = S.td[u] if how < 4 else (S.td[t] + 2) & 3
+            way = S.ter[2, u] if how < 4 else (S.ter[2, t] + 2) & 3
             if way == 0:
                 dy -= gap
             elif way == 1:
@@ -670,30 +690,30 @@ def _propose(P, S, rng, reach):
                 dy += gap
             else:
                 dx -= gap
-        _shift(P, S, P.s_group[s], dx, dy)
+        _shift(P, S, P.s[3, s], dx, dy)
     elif kind < 66:
         s = _below(rng, ns)
-        n = P.s_v0[s + 1] - P.s_v0[s]
-        if n < 2 or P.s_fixed[s]:
+        n = P.s[1, s + 1] - P.s[1, s]
+        if n < 2 or P.s[4, s]:
             return False
-        v = P.s_v0[s] + _below(rng, n)
-        if v == S.sv[s]:
+        v = P.s[1, s] + _below(rng, n)
+        if v == S.sym[2, s]:
             return False
-        m = P.g_mate[P.s_group[s]]
+        m = P.g[1, P.s[3, s]]
         if m >= 0:
-            if P.v_mate[v] < 0:
+            if P.v[5, v] < 0:
                 return False
-            _dress(P, S, P.g_members[P.g_m0[m]], P.v_mate[v])
+            _dress(P, S, P.g_members[P.g[0, m]], P.v[5, v])
         _dress(P, S, s, v)
     elif kind < 74:
         g = _below(rng, ng)
         h = _below(rng, ng)
-        if g == h or P.g_mate[g] >= 0 or P.g_mate[h] >= 0:
+        if g == h or P.g[1, g] >= 0 or P.g[1, h] >= 0:
             return False
-        s = P.g_members[P.g_m0[g]]
-        r = P.g_members[P.g_m0[h]]
-        dx = S.sx[r] - S.sx[s]
-        dy = S.sy[r] - S.sy[s]
+        s = P.g_members[P.g[0, g]]
+        r = P.g_members[P.g[0, h]]
+        dx = S.sym[0, r] - S.sym[0, s]
+        dy = S.sym[1, r] - S.sym[1, s]
         if _below(rng, 3) == 0:
             dy = 0
         _shift(P, S, g, dx, dy)
@@ -703,60 +723,56 @@ def _propose(P, S, rng, reach):
         step = 1 if _below(rng, 2) == 0 else -1
         y = _below(rng, S.size[0] + 1)
         for g in range(ng):
-            if S.sy[P.g_members[P.g_m0[g]]] >= y:
-                for k in range(P.g_m0[g], P.g_m0[g + 1]):
-                    S.sy[P.g_members[k]] += step
+            if S.sym[1, P.g_members[P.g[0, g]]] >= y:
+                for k in range(P.g[0, g], P.g[0, g + 1]):
+                    S.sym[1, P.g_members[k]] += step
         S.size[0] += step
     elif kind < 92:
         # Insert or delete a column (on both sides of the axis where there is one).
         step = 1 if _below(rng, 2) == 0 else -1
-        x = S.sx[_below(rng, ns)]
+        x = S.sym[0, _below(rng, ns)]
         if S.size[1] > 0:
             off = abs(2 * x - S.size[1])
             for s in range(ns):
-                d = 2 * S.sx[s] - S.size[1]
+                d = 2 * S.sym[0, s] - S.size[1]
                 if d >= off and d > 0:
-                    S.sx[s] += step
+                    S.sym[0, s] += step
                 elif -d >= off and d < 0:
-                    S.sx[s] -= step
+                    S.sym[0, s] -= step
         else:
             for g in range(ng):
-                if S.sx[P.g_members[P.g_m0[g]]] >= x:
-                    for k in range(P.g_m0[g], P.g_m0[g + 1]):
-                        S.sx[P.g_members[k]] += step
+                if S.sym[0, P.g_members[P.g[0, g]]] >= x:
+                    for k in range(P.g[0, g], P.g[0, g + 1]):
+                        S.sym[0, P.g_members[k]] += step
     else:
         # Move a pin of a box along its side, or exchange two.
         t = _below(rng, nt)
-        s = P.t_sym[t]
-        if P.s_box[s] == 0:
+        s = P.t[0, t]
+        if P.s[2, s] == 0:
             g = _below(rng, ng)
             _shift(P, S, g, 0, _below(rng, 3) - 1)
             return True
-        if P.t_fixed[t]:
+        if P.t[3, t]:
             return False
-        u = P.s_t0[s] + _below(rng, P.s_t0[s + 1] - P.s_t0[s])
-        if u != t and P.t_side[u] == P.t_side[t] and P.t_fixed[u] == 0:
-            x = S.tx[t]
-            y = S.ty[t]
-            S.tx[t] = S.tx[u]
-            S.ty[t] = S.ty[u]
-            S.tx[u] = x
-            S.ty[u] = y
-        elif P.t_side[t] & 1:
-            S.ty[t] += 1 - 2 * _below(rng, 2)
+        u = P.s[0, s] + _below(rng, P.s[0, s + 1] - P.s[0, s])
+        if u != t and P.t[2, u] == P.t[2, t] and P.t[3, u] == 0:
+            x = S.ter[0, t]
+            y = S.ter[1, t]
+            S.ter[0, t] = S.ter[0, u]
+            S.ter[1, t] = S.ter[1, u]
+            S.ter[0, u] = x
+            S.ter[1, u] = y
+        elif P.t[2, t] & 1:
+            S.ter[1, t] += 1 - 2 * _below(rng, 2)
         else:
-            S.tx[t] += 1 - 2 * _below(rng, 2)
+            S.ter[0, t] += 1 - 2 * _below(rng, 2)
     return True
 
 
 @_jit
 def _copy(A, B):
-    B.sx[:] = A.sx
-    B.sy[:] = A.sy
-    B.sv[:] = A.sv
-    B.tx[:] = A.tx
-    B.ty[:] = A.ty
-    B.td[:] = A.td
+    B.sym[:] = A.sym
+    B.ter[:] = A.ter
     B.size[:] = A.size
 
 

@@ -116,7 +116,7 @@ class SchematicLayout:
 
 @dataclass(frozen=True, slots=True)
 class Statistics:
-    """Figures of a drawing: wire length in cells off the rails, bends, crossings, dots off the rails."""
+    """Figures of a drawing: wire length in cells, bends, crossings and dots, the rails themselves left out."""
 
     length: int
     bends: int
@@ -125,7 +125,7 @@ class Statistics:
 
 
 def statistics(layout: SchematicLayout) -> Statistics:
-    """Count wire length, bends, crossings and dots, rails left out of length and dots."""
+    """Count wire length, bends, crossings and dots; what lies on the rails counts for none of them."""
     on_rail = [s for s in layout.segments if s.start.y == s.end.y and s.start.y in layout.rows]
     rest = [s for s in layout.segments if s not in on_rail]
     ends = Counter(p for s in layout.segments for p in s)
@@ -134,7 +134,13 @@ def statistics(layout: SchematicLayout) -> Statistics:
     bends = 0
     for point, count in ends.items():
         flat = [s for s in layout.segments if point in s and s.start.y == s.end.y]
-        if count == 2 and len(flat) == 1 and point not in dots and point not in leads:
+        if (
+            count == 2
+            and len(flat) == 1
+            and point not in dots
+            and point not in leads
+            and point.y not in layout.rows
+        ):
             bends += 1
     bends += sum(
         _turns_at_lead(layout, pin_at, symbol) for symbol in layout.symbols for _, pin_at in symbol.terminals
@@ -152,7 +158,7 @@ def statistics(layout: SchematicLayout) -> Statistics:
 
 def _turns_at_lead(layout: SchematicLayout, point: Point, symbol: Symbol) -> bool:
     """Whether a wire leaves a lead's end at a right angle (a bend like any other)."""
-    if point in layout.dots or not symbol.leads:
+    if point in layout.dots or not symbol.leads or point.y in layout.rows:
         return False
     near = min(
         symbol.leads,

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from buildalong.circuit import Circuit
 from buildalong.drawing.schematic._check import check
 from buildalong.drawing.schematic._groups import find_groups
-from buildalong.drawing.schematic._layout import SchematicLayout, statistics
+from buildalong.drawing.schematic._layout import SchematicLayout
 from buildalong.drawing.schematic._plain import plain_layout
 from buildalong.drawing.schematic._structure import read_structure
 
 __all__ = ["draw_layout"]
 
-RESTARTS = 3
-ROUNDS = 700
-"""Rounds of annealing for each thing that can be moved, at effort 1."""
-TRIES = 3
+RESTARTS, FINALISTS = 8, 3
+ROUNDS, LAST_ROUNDS = 900, 1500
+"""Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
+TRIES = 2
 
 
 def draw_layout(
@@ -25,9 +27,7 @@ def draw_layout(
     ``effort`` multiplies the rounds of annealing (0.1 to 10).  A drawing that fails its check is
     tried again with other seeds; the last resort is an orderly plain one, which is always correct.
     """
-    import numpy as np
-
-    from buildalong.drawing.schematic._kernel import State, anneal, evaluate, new_work
+    from buildalong.drawing.schematic._kernel import State, anneal, copied, evaluate, new_work
     from buildalong.drawing.schematic._problem import build_problem, first_state, to_layout
 
     if not any(part.type.family != "supply" for part in circuit.parts):
@@ -36,30 +36,45 @@ def draw_layout(
     groups = find_groups(circuit, structure)
     has_supply = any(part.type.family == "supply" for part in circuit.parts)
     problem = build_problem(structure, groups, has_supply)
-    work = new_work(len(problem.t_sym), len(structure.nets))
-    units = len(groups.groups)
-    rounds = int(ROUNDS * (units + 4) * min(max(effort, 0.1), 10.0))
-    found: list[tuple[float, int, State]] = []
+    work = new_work(problem.t.shape[1], len(structure.nets))
+    scale = (len(groups.groups) + 4) * min(max(effort, 0.1), 10.0)
     for attempt in range(TRIES):
+        found: list[tuple[float, int, State]] = []
         for restart in range(RESTARTS):
-            number = 1 + seed * 101 + attempt * 11 + restart
-            rng = np.array([number * 0x9E3779B97F4A7C15 & 0xFFFFFFFFFFFFFFFF], np.uint64)
+            number = 1 + seed * 1009 + attempt * 101 + restart
             scatter = [(number * 7 + 13 * k) % 31 for k in range(17)] if restart else []
             start = first_state(structure, groups, problem, scatter)
-            best = State(*(a.copy() for a in start))
-            spare = State(*(a.copy() for a in start))
-            score = anneal(problem, start, spare, best, work, rng, rounds, 12.0, 0.4)
-            found.append((float(score), len(found), best))
-        found.sort(key=lambda entry: entry[:2])
-        _, order, first = found[0]
-        start = State(*(a.copy() for a in first))
-        best = State(*(a.copy() for a in first))
-        spare = State(*(a.copy() for a in first))
-        rng = np.array([(seed + 77 + attempt) * 0x9E3779B97F4A7C15 & 0xFFFFFFFFFFFFFFFF], np.uint64)
-        score = anneal(problem, start, spare, best, work, rng, rounds, 1.5, 0.15)
-        found[0] = (float(score), order, best)
-        evaluate(problem, best, work, 1e18)
-        layout = to_layout(circuit, structure, problem, best, work)
-        if not check(circuit, layout):
-            return layout
+            best = copied(start)
+            score = anneal(
+                problem, start, copied(start), best, work, _generator(number), int(ROUNDS * scale), 9.0, 0.4
+            )
+            found.append((float(score), restart, best))
+        last: list[tuple[float, int, State]] = []
+        for _, restart, first in sorted(found, key=lambda entry: entry[:2])[:FINALISTS]:
+            best = copied(first)
+            number = 501 + seed * 1009 + attempt * 101 + restart
+            score = anneal(
+                problem,
+                first,
+                copied(first),
+                best,
+                work,
+                _generator(number),
+                int(LAST_ROUNDS * scale),
+                2.0,
+                0.15,
+            )
+            last.append((float(score), restart, best))
+        for _, _, best in sorted(last, key=lambda entry: entry[:2]):
+            evaluate(problem, best, work, 1e18)
+            layout = to_layout(circuit, structure, problem, best, work)
+            if not check(circuit, layout):
+                return layout
     return plain_layout(circuit, structure)
+
+
+def _generator(number: int) -> Any:
+    """State of the kernel's random numbers."""
+    import numpy as np
+
+    return np.array([number * 0x9E3779B97F4A7C15 & 0xFFFFFFFFFFFFFFFF], np.uint64)

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from buildalong.circuit import Circuit, Pin
 from buildalong.drawing.schematic._boxes import box_variant
+from buildalong.drawing.schematic._groups import Groups
 from buildalong.drawing.schematic._kernel import GW, Problem, State, Work
 from buildalong.drawing.schematic._layout import CELL, Label, Point, SchematicLayout, Segment, Stroke, Symbol
-from buildalong.drawing.schematic._groups import Groups
 from buildalong.drawing.schematic._shape import LEFT, REF, RIGHT, VALUE, Variant, moved
 from buildalong.drawing.schematic._structure import GROUND, LOCAL, PLUS, Item, Structure, supply_words
 
@@ -23,6 +22,10 @@ MIDDLE = GW // 2
 
 def _int(values: Sequence[int]) -> Any:
     return np.array(values, dtype=np.int32) if len(values) else np.zeros(0, np.int32)
+
+
+def _table(*rows: Sequence[int]) -> Any:
+    return np.array(rows, dtype=np.int32).reshape(len(rows), -1)
 
 
 def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
@@ -74,18 +77,20 @@ def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
         round(variant.body[3] / CELL) if items[i].box else 0
         for i, variant in zip(owner, variants, strict=True)
     ]
+    count = len(items)
+    pad = [0]
     return Problem(
-        _int(t_sym), _int(t_net), _int(t_side), _int(t_fixed), _int(s_t0), _int(s_v0),
-        _int([int(item.box is not None) for item in items]), _int(s_group), _int(v_t0), _int(box_h), _int(box_w),
-        np.array([v.cost for v in variants], np.float64), _int(v_r0), _int(v_b0),
-        _int(_mates(structure, groups, s_v0, variants)), np.array(vt, np.int32).reshape(-1, 3),
+        _table(t_sym, t_net, t_side, t_fixed),
+        _table(s_t0, s_v0, [int(item.box is not None) for item in items] + pad, s_group + pad,
+               [int(i in groups.fixed) for i in range(count)] + pad),
+        _table(v_t0 + pad, box_h + pad, box_w + pad, v_r0, v_b0, _mates(structure, groups, s_v0, variants) + pad),
+        np.array([v.cost for v in variants], np.float64), np.array(vt, np.int32).reshape(-1, 3),
         np.array(rects, np.float64).reshape(-1, 4), np.array(blocks, np.int32).reshape(-1, 2),
-        _int(g_m0), _int(members), _int(groups.mate),
-        _int([i for i, _, _ in structure.before]), _int([j for _, j, _ in structure.before]),
+        _table(g_m0, [*groups.mate, -1]), _int(members),
+        _table([i for i, _, _ in structure.before], [j for _, j, _ in structure.before]),
         np.array([w for _, _, w in structure.before], np.float64),
-        _int([i for i, _ in structure.above]), _int([j for _, j in structure.above]),
-        _int(n_t0), _int(n_terms), _int([int(i in groups.fixed) for i in range(len(items))]),
-        _int([int(rails), int(rails)]),
+        _table([i for i, _ in structure.above], [j for _, j in structure.above]),
+        _int(n_t0), _int(n_terms), _int([int(rails), int(rails)]),
     )  # fmt: skip
 
 
@@ -136,8 +141,8 @@ def first_state(structure: Structure, groups: Groups, problem: Problem, scatter:
         // 2
     )
     state = State(
-        *(np.zeros(len(items), np.int32) for _ in range(3)),
-        *(np.zeros(len(problem.t_sym), np.int32) for _ in range(3)),
+        np.zeros((3, len(items)), np.int32),
+        np.zeros((3, problem.t.shape[1]), np.int32),
         np.array([height, 0], np.int32),
     )
     level = structure.potential
@@ -145,22 +150,22 @@ def first_state(structure: Structure, groups: Groups, problem: Problem, scatter:
         lead = group[0]
         for k, i in enumerate(group):
             item = items[i]
-            v = int(problem.s_v0[i]) + groups.fixed.get(i, 0)
+            v = int(problem.s[1, i]) + groups.fixed.get(i, 0)
             mate = groups.mate[g]
             if mate >= 0 and mate < g:
-                v = int(problem.v_mate[state.sv[groups.groups[mate][0]]])
-                v = v if v >= 0 else int(problem.s_v0[i])
+                v = int(problem.v[5, state.sym[2, groups.groups[mate][0]]])
+                v = v if v >= 0 else int(problem.s[1, i])
             dress(state, problem, item, i, v)
             if k:
                 dx, dy = groups.offsets[i]
-                state.sx[i], state.sy[i] = state.sx[lead] + dx, state.sy[lead] + dy
+                state.sym[0, i], state.sym[1, i] = state.sym[0, lead] + dx, state.sym[1, lead] + dy
                 continue
             known = [level[structure.nets[n]] for n in item.nets if n >= 0]
             share = sum(known) / len(known) if known else 0.5
             spare = scatter[i % len(scatter)] if scatter else 0
-            state.sx[i] = min(max(20 + round(column[i] * 9) + spare % 7 - 3, 10), GW - 16)
+            state.sym[0, i] = min(max(20 + round(column[i] * 9) + spare % 7 - 3, 10), GW - 16)
             reach = item.box.height if item.box else 0
-            state.sy[i] = min(
+            state.sym[1, i] = min(
                 max(3, round((height - reach) * (1 - share)) + spare % 3 - 1), height - 3 - reach
             )
     if groups.mirrored:
@@ -168,22 +173,22 @@ def first_state(structure: Structure, groups: Groups, problem: Problem, scatter:
         for g, mate in enumerate(groups.mate):
             i = groups.groups[g][0]
             if mate < 0:
-                state.sx[i] = MIDDLE
+                state.sym[0, i] = MIDDLE
             elif g < mate:
                 j = groups.groups[mate][0]
-                state.sx[i] = MIDDLE - 3 - (state.sx[i] + 3 * g) % 9
-                state.sx[j] = 2 * MIDDLE - state.sx[i]
-                state.sy[j] = state.sy[i]
+                state.sym[0, i] = MIDDLE - 3 - (state.sym[0, i] + 3 * g) % 9
+                state.sym[0, j] = 2 * MIDDLE - state.sym[0, i]
+                state.sym[1, j] = state.sym[1, i]
     return state
 
 
 def dress(state: State, problem: Problem, item: Item, i: int, v: int) -> None:
     """Give item ``i`` the variant ``v`` (index among all variants)."""
-    state.sv[i] = v
-    variant = item.variants[v - int(problem.s_v0[i])]
+    state.sym[2, i] = v
+    variant = item.variants[v - int(problem.s[1, i])]
     for k, (_, x, y, way) in enumerate(variant.terminals):
-        t = int(problem.s_t0[i]) + k
-        state.tx[t], state.ty[t], state.td[t] = x, y, way
+        t = int(problem.s[0, i]) + k
+        state.ter[0, t], state.ter[1, t], state.ter[2, t] = x, y, way
 
 
 def to_layout(
@@ -195,13 +200,13 @@ def to_layout(
     used = [p for s in segments for p in s]
     symbols = []
     for i, item in enumerate(structure.items):
-        x, y = int(state.sx[i]), int(state.sy[i])
-        variant = item.variants[int(state.sv[i]) - int(problem.s_v0[i])]
+        x, y = int(state.sym[0, i]), int(state.sym[1, i])
+        variant = item.variants[int(state.sym[2, i]) - int(problem.s[1, i])]
         if item.box is not None:
             positions = []
             for k, pin in enumerate(item.box.pins):
-                t = int(problem.s_t0[i]) + k
-                positions.append(int(state.ty[t] if pin.side in (LEFT, RIGHT) else state.tx[t]))
+                t = int(problem.s[0, i]) + k
+                positions.append(int(state.ter[1, t] if pin.side in (LEFT, RIGHT) else state.ter[0, t]))
             variant = box_variant(item.box, positions, round(variant.body[3] / CELL))
         symbols.append(placed(item, variant, x, y))
         for k, net in enumerate(item.nets):
@@ -209,7 +214,7 @@ def to_layout(
                 symbols.append(_mark(circuit, symbols[-1].terminals[k][1]))
     rows = (0, height)
     if problem.rails[0]:
-        edge = min((p.x for p in used if p.y in rows), default=int(state.sx.min()))
+        edge = min((p.x for p in used if p.y in rows), default=int(state.sym[0].min()))
         for row, terminal in ((0, 0), (height, 1)):
             row_points = [p.x for s in segments for p in s if p.y == row]
             if row_points:
@@ -288,15 +293,14 @@ def _mark(circuit: Circuit, at: Point) -> Symbol:
     return Symbol(
         supply.id, f"mark {at.x} {at.y}", ((Pin(supply.id, supply.type.terminals[PLUS].name), at),), (),
         (Stroke("ring", (x, y - 3.0, 3.0)),), (x - 3, y - 6, x + 3, y),
-        (Label(volts, x, y - 11, VALUE, "middle", "bold", "supply"),),
+        (Label(volts, x + 9, y - 2, VALUE, "start", "bold", "supply"),),
     )  # fmt: skip
 
 
 def _wires(work: Work, height: int, problem: Problem) -> tuple[list[Segment], list[Point]]:
     """Longest straight wires and the dots."""
     rows = range(height + 1)
-    mask = work.mask.reshape(-1, GW)
-    hn, vn = work.hn.reshape(-1, GW), work.vn.reshape(-1, GW)
+    hn, vn, mask = (work.node[k].reshape(-1, GW) for k in range(3))
     rail_ends = {}
     for row, r in ((0, PLUS), (height, GROUND)):
         if problem.rails[r]:

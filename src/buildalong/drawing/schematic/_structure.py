@@ -76,10 +76,10 @@ def value_text(part: Part) -> str:
     if part.type.family == "led":
         return str(part.type.look.get("colour", ""))
     text = part.type.marking.text
-    if text and "{" not in text and len(text) <= 10:
+    last = part.type.id.rsplit("-", 1)[-1].upper()
+    if text and "{" not in text and len(text) <= 10 and not last.endswith(text.upper()):
         return text
-    last = part.type.id.rsplit("-", 1)[-1]
-    return last.upper() if any(c.isdigit() for c in last) else ""
+    return last if any(c.isdigit() for c in last) else ""
 
 
 def supply_words(part: Part) -> tuple[str, str]:
@@ -233,7 +233,10 @@ def _flat(turn: int, mirror: bool, extra: float, marks: bool, family: str) -> li
     # Unturned, a mark on the left ends below when the top goes left (turn 3) and above when it goes right.
     mark_left = (family not in ("led", "button", "buzzer")) != mirror
     above = mark_left == (turn == 1)
-    return [(turn, mirror, "below" if above else "above", extra + (0.6 if above else 0.0))]
+    out: list[Turn] = [(turn, mirror, "below" if above else "above", extra + (0.6 if above else 0.0))]
+    if family == "led" and above:
+        out.append((turn, mirror, "above left" if turn == 3 else "above right", extra + 0.3))
+    return out
 
 
 def read_structure(circuit: Circuit, standard: str) -> Structure:
