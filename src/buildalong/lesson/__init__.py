@@ -1,5 +1,6 @@
 """The author's source: reading a lesson folder, checking every claim in it, and compiling it."""
 
+from buildalong.lesson._compile import compile_lesson
 from buildalong.lesson._lesson import (
     Block,
     Compiled,
@@ -25,5 +26,6 @@ __all__ = [
     "PromiseResult",
     "Section",
     "Source",
+    "compile_lesson",
     "load",
 ]

@@ -110,7 +110,7 @@ class Lesson:
     facts: str
     places: Positions
     does: Mapping[str, str] = field(default_factory=dict)
-    bounced: tuple[str, ...] = ()
+    bounces: Mapping[str, float] = field(default_factory=dict)
     authors: tuple[str, ...] = ()
     licence: str = ""
     language: str = "en"

@@ -94,7 +94,7 @@ class _Loader:
             raise Unreadable(*by_severity(self.findings))
         self.sound = whole
         circuit = self.circuit(table)
-        trials, bounced = self.trials(table, circuit)
+        trials, bounces = self.trials(table, circuit)
         promises = self.promises(table, trials)
         layout = self.layout(table)
         if not self.prose:
@@ -125,7 +125,7 @@ class _Loader:
             facts=self.document.text,
             places=self.places,
             does={key: part.does for key, part in table.parts.items() if part.does},
-            bounced=bounced,
+            bounces=bounces,
             authors=tuple(author for author in authors if author),
             licence=table.licence,
             language=table.language,
@@ -191,9 +191,9 @@ class _Loader:
 
     # -- trials and promises ----------------------------------------------------------------------
 
-    def trials(self, table: LessonTable, circuit: Circuit) -> tuple[tuple[Trial, ...], tuple[str, ...]]:
+    def trials(self, table: LessonTable, circuit: Circuit) -> tuple[tuple[Trial, ...], dict[str, float]]:
         out: list[Trial] = []
-        bounced: list[str] = []
+        bounces: dict[str, float] = {}
         if not table.trial:
             self.findings.append(
                 Finding(
@@ -209,7 +209,7 @@ class _Loader:
             lasts = self.lasts(entry, at)
             bounce = self.bounce(entry, at)
             if bounce:
-                bounced.append(entry.name)
+                bounces[entry.name] = bounce
             if any(entry.name == other.name for other in out):
                 self.error(
                     "name-taken",
@@ -217,10 +217,10 @@ class _Loader:
                     "give each its own name",
                     self.places.value(*at, "name"),
                 )
-            actions = self.actions(entry, circuit, lasts, bounce, at)
+            actions = self.actions(entry, circuit, lasts, at)
             if lasts is not None:
                 out.append(Trial(entry.name, lasts, actions))
-        return tuple(out), tuple(bounced)
+        return tuple(out), bounces
 
     def lasts(self, entry: TrialTable, at: tuple[str | int, ...]) -> float | None:
         place = self.places.value(*at, "lasts")
@@ -268,7 +268,6 @@ class _Loader:
         entry: TrialTable,
         circuit: Circuit,
         lasts: float | None,
-        bounce: float,
         at: tuple[str | int, ...],
     ) -> tuple[Action, ...]:
         out: list[Action] = []
@@ -276,7 +275,7 @@ class _Loader:
             for number, line in enumerate(getattr(entry, kind.key)):
                 place = self.places.value(*at, kind.key, number)
                 try:
-                    actions = read_action(kind, line, bounce)
+                    actions = read_action(kind, line)
                 except ActionError as error:
                     self.error(error.code, str(error), f"write it like '{kind.example}'", place)
                     continue

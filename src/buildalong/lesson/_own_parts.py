@@ -38,7 +38,9 @@ def own_parts(folder: Folder, known: Catalogue) -> tuple[dict[str, PartType], li
             types[identity] = load_part(document.values, known, identity)
         except Unreadable as error:
             for fault in error.findings:
-                place = document.places.value(*fault.about[1:])
+                unknown = fault.message.endswith("no such field")
+                find = document.places.key if unknown else document.places.value
+                place = find(*fault.about[1:])
                 found.append(replace(fault, severity=Severity.ERROR, place=place))
     if len(names) > MAX_OWN:
         found.append(

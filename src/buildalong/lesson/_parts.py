@@ -23,7 +23,7 @@ def make_part(
     at = ("parts", identity)
     kind = catalogue.named(table.part)
     if kind is None:
-        near = catalogue.nearest(table.part)
+        near = [name for name in catalogue.nearest(table.part) if catalogue[name].family != "supply"][:2]
         hint = f"did you mean {' or '.join(near)}?" if near else "see the list of parts in the docs"
         message = f"there is no part '{table.part}'"
         return None, [_error("unknown-part", message, hint, places.value(*at, "part"), identity)]

@@ -90,28 +90,23 @@ def _value(kind: Kind, text: str) -> float:
     return value
 
 
-def read_action(kind: Kind, line: str, bounce: float = 0.0) -> tuple[Action, ...]:
-    """Read one line of a trial; raises ActionError.
-
-    With ``bounce`` [s] the contact opens and closes three times within that time after each edge.
-    """
+def read_action(kind: Kind, line: str) -> tuple[Action, ...]:
+    """Read one line of a trial; raises ActionError."""
     if kind.key == "press":
         found = _PRESS.match(line.strip())
         if found is None:
-            raise ActionError(f"'{line}' is not understood; write it like '{kind.example}'")
+            raise ActionError(f"'{line}' is not understood")
         start, length = read_time(found["start"]), read_time(found["length"])
         if length <= 0:
             raise ActionError(f"'{line}' presses for no time at all")
-        if bounce and length <= bounce:
-            raise ActionError(f"'{line}' is shorter than the bounce of the contact")
         part = found["part"]
-        return (*_edge(part, start, 1.0, bounce), *_edge(part, start + length, 0.0, bounce))
+        return Action(start, part, "pressed", 1.0), Action(start + length, part, "pressed", 0.0)
     found = _IS.match(line.strip())
     if found is not None:
         return (Action(0.0, found["part"], kind.setting, _value(kind, found["value"])),)
     found = _TO_RAMP.match(line.strip()) or _TO_AT.match(line.strip())
     if found is None:
-        raise ActionError(f"'{line}' is not understood; write it like '{kind.example}'")
+        raise ActionError(f"'{line}' is not understood")
     start, ramp = read_time(found["start"]), 0.0
     if "end" in found.groupdict():
         ramp = read_time(found["end"]) - start
@@ -120,21 +115,3 @@ def read_action(kind: Kind, line: str, bounce: float = 0.0) -> tuple[Action, ...
         if kind.key == "throw":
             raise ActionError(f"a switch is thrown at one moment: '{kind.example}'")
     return (Action(start, found["part"], kind.setting, _value(kind, found["value"]), ramp),)
-
-
-def _edge(part: str, time: float, value: float, bounce: float) -> tuple[Action, ...]:
-    """One edge of a button; a bouncing contact touches at 0, 40 and 75 % and rests at 100 % of the time."""
-    if not bounce:
-        return (Action(time, part, "pressed", value),)
-    moments = (
-        (0.0, value),
-        (0.2, 1 - value),
-        (0.4, value),
-        (0.6, 1 - value),
-        (0.75, value),
-        (0.9, 1 - value),
-    )
-    return (
-        *(Action(time + share * bounce, part, "pressed", now) for share, now in moments),
-        Action(time + bounce, part, "pressed", value),
-    )

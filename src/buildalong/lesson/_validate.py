@@ -47,11 +47,13 @@ def validate(
         return model.model_validate(values), []
     except ValidationError as error:
         found: list[Finding] = []
-        seen: set[tuple[Place | None, str]] = set()
+        seen: set[tuple[Place | None, str, str]] = set()
         for fault in error.errors(include_url=False, include_context=True):
             finding = _finding(model, fault, places, at)
-            if (finding.place, finding.code) not in seen:
-                seen.add((finding.place, finding.code))
+            # The branches of a union ("a list or a table") tell the same fault twice.
+            key = (finding.place, finding.code, "" if finding.code == "wrong-type" else finding.message)
+            if key not in seen:
+                seen.add(key)
                 found.append(finding)
             if len(found) >= MAX_FAULTS:
                 break
@@ -76,7 +78,7 @@ def _finding(
         parent = path[:-1]
         where = f" in [{'.'.join(str(p) for p in parent)}]" if parent else ""
         place = places.key(*parent) if parent else Place(places.file, 1, 1)
-        hint = _describe(model, fault["loc"])
+        hint = f"add {path[-1]}: {_describe(model, fault['loc'])}"
         return Finding(Severity.ERROR, "missing-key", f"the key '{path[-1]}' is missing{where}", hint, place)
     if kind in _TYPES:
         expected = fault.get("ctx", {}).get("expected")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Place
@@ -11,9 +11,29 @@ from buildalong.lesson._positions import Positions
 __all__ = ["located", "place_of"]
 
 
-def located(findings: Iterable[Finding], circuit: Circuit | None, places: Positions) -> list[Finding]:
-    """Give every finding that has none the place in lesson.toml of what it is about."""
-    return [finding.at(place_of(finding.about, circuit, places)) for finding in findings]
+def located(
+    findings: Iterable[Finding],
+    circuit: Circuit | None,
+    places: Positions,
+    holes: Mapping[str, tuple[str, ...]] | None = None,
+) -> list[Finding]:
+    """Give every finding that has none the place in lesson.toml of what it is about.
+
+    ``holes`` are those that the author gave by hand: a finding about a part and one of them stands there.
+    """
+    out: list[Finding] = []
+    for finding in findings:
+        place = _by_hand(finding.about, places, holes or {}) or place_of(finding.about, circuit, places)
+        out.append(finding.at(place))
+    return out
+
+
+def _by_hand(about: tuple[str, ...], places: Positions, holes: Mapping[str, tuple[str, ...]]) -> Place | None:
+    for part in about:
+        for number, hole in enumerate(holes.get(part, ())):
+            if hole in about:
+                return places.value("layout", part, number)
+    return None
 
 
 def place_of(about: tuple[str, ...], circuit: Circuit | None, places: Positions) -> Place | None:

@@ -1,0 +1,190 @@
+"""From a lesson to everything that all faces show of it: one pass that tells every finding at once."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from buildalong.board import board, check_layout, compare, layout_from, read_back
+from buildalong.finding import Finding, Place, by_severity
+from buildalong.lesson._circuit_checks import HOPELESS, check_circuit
+from buildalong.lesson._figures import Figures
+from buildalong.lesson._lesson import Compiled, Lesson
+from buildalong.lesson._load import load
+from buildalong.lesson._power_up import power_up_runs
+from buildalong.lesson._promises import keep_promises
+from buildalong.lesson._prose import weave
+from buildalong.lesson._where import located
+
+if TYPE_CHECKING:
+    from buildalong.board import Layout
+    from buildalong.build.place import Placement
+    from buildalong.build.steps import Step
+    from buildalong.design import Shape, SheetEntry
+    from buildalong.engine import Run
+    from buildalong.story import Sentence
+
+__all__ = ["compile_lesson"]
+
+Progress = Callable[[float, str], None]
+
+
+def compile_lesson(
+    lesson: str | os.PathLike[str] | Lesson, *, progress: Progress | None = None, seconds: float = 10.0
+) -> Compiled:
+    """Compile a lesson folder, or a lesson that was loaded; raises Unreadable as :func:`load` does.
+
+    Errors in the lesson do not raise: they are findings of the result, together with all others.
+    ``progress`` is called with a share (0..1) and what is being done; ``seconds`` is the amount of
+    work for the board, as in :func:`buildalong.build.place.place`.
+    """
+    say = progress or (lambda share, text: None)
+    say(0.0, "reading the lesson")
+    read = lesson if isinstance(lesson, Lesson) else load(lesson)
+    return _Compiler(read, say, seconds).compiled()
+
+
+class _Compiler:
+    """One compilation; findings are collected on the way."""
+
+    def __init__(self, lesson: Lesson, say: Progress, seconds: float) -> None:
+        self.lesson = lesson
+        self.circuit = lesson.circuit
+        self.say = say
+        self.seconds = seconds
+        self.findings: list[Finding] = list(lesson.findings)
+
+    def add(self, findings: list[Finding]) -> None:
+        """Keep findings, each with the best place that can be told."""
+        self.findings += located(findings, self.circuit, self.lesson.places, self.lesson.layout.holes)
+
+    def compiled(self) -> Compiled:
+        """Do everything that can be done."""
+        lesson, circuit = self.lesson, self.circuit
+        whole = lesson.sound
+        if whole:
+            found = check_circuit(circuit, lesson.places)
+            self.add(found)
+            whole = not any(finding.code in HOPELESS for finding in found)
+        shapes, sheet = self.design() if whole else ((), ())
+        runs = self.simulate() if whole else {}
+        variants = self.variants(runs)
+        stories = self.stories(runs, shapes)
+        placement = self.place() if whole else None
+        steps = self.steps(placement, shapes)
+        self.say(0.97, "checking the words")
+        figures = Figures(lesson, circuit, runs, sheet)
+        promises, found = keep_promises(lesson, figures, variants)
+        self.add(found)
+        figures.add_promises(promises)
+        sections, found = weave(
+            lesson.prose,
+            lesson.prose_file,
+            figures.known,
+            figures.ask,
+            lesson.images,
+            figures.value_of,
+            check=whole,
+        )
+        self.findings += found
+        self.say(1.0, "done")
+        return Compiled(
+            lesson=lesson,
+            circuit=circuit,
+            runs=runs,
+            power_up_runs=variants,
+            promises=promises,
+            figures=dict(figures.known),
+            placement=placement,
+            steps=steps,
+            shapes=shapes,
+            sheet=sheet,
+            stories=stories,
+            prose=sections,
+            findings=tuple(by_severity(_once(self.findings))),
+        )
+
+    # -- the stages -------------------------------------------------------------------------------
+
+    def design(self) -> tuple[tuple[Shape, ...], tuple[SheetEntry, ...]]:
+        """The known shapes of the circuit and their formulas."""
+        from buildalong.design import recognise, sheet
+
+        self.say(0.02, "recognising the circuit")
+        shapes = recognise(self.circuit)
+        return shapes, sheet(self.circuit, shapes)
+
+    def simulate(self) -> dict[str, Run]:
+        """One run for each trial, with the ratings checked."""
+        from buildalong.engine import Options, simulate
+
+        runs: dict[str, Run] = {}
+        for number, trial in enumerate(self.lesson.trials):
+            self.say(0.05 + 0.35 * number / len(self.lesson.trials), f"simulating '{trial.name}'")
+            options = Options(bounce=self.lesson.bounces.get(trial.name, 0.0))
+            runs[trial.name] = simulate(self.circuit, trial, None, options)
+        return runs
+
+    def variants(self, runs: Mapping[str, Run]) -> dict[str, tuple[Run, ...]]:
+        """Runs from the other power-up states that no data sheet rules out."""
+        self.say(0.4, "waking the circuit in its other states")
+        found = {name: power_up_runs(run, self.lesson.bounces.get(name, 0.0)) for name, run in runs.items()}
+        return {name: variants for name, variants in found.items() if variants}
+
+    def stories(self, runs: Mapping[str, Run], shapes: tuple[Shape, ...]) -> dict[str, tuple[Sentence, ...]]:
+        """The story of each run."""
+        from buildalong.story import tell
+
+        return {name: tell(run, self.circuit, shapes) for name, run in runs.items()}
+
+    def place(self) -> Placement | None:
+        """The board: the author's own layout where it is whole, the rest placed around it otherwise."""
+        from buildalong.build.place import place
+
+        wanted = self.lesson.layout
+        kind = board(wanted.board)
+        fixed: Layout | None = None
+        if wanted.holes or wanted.wires:
+            fixed, found = layout_from(kind, self.circuit, wanted.holes, wanted.wires)
+            self.add(found)
+        by_hand = fixed is not None and bool(fixed.wires) and set(fixed.holes) >= set(self.circuit.by_id)
+        seconds = self.seconds
+
+        def say(share: float, text: str) -> None:
+            self.say(0.5 + 0.4 * share, text)
+
+        placement = place(self.circuit, kind, fixed=fixed, style=wanted.style, seconds=seconds, progress=say)
+        self.add(list(placement.findings))
+        layout = fixed if by_hand and fixed is not None else placement.layout
+        if layout is not placement.layout:
+            placement = replace(placement, layout=layout)
+        self.add(check_layout(self.circuit, layout))
+        self.add(compare(self.circuit, read_back(self.circuit.parts, layout), layout))
+        return placement
+
+    def steps(self, placement: Placement | None, shapes: tuple[Shape, ...]) -> tuple[Step, ...]:
+        """The steps of the build, each proved safe."""
+        from buildalong.build.steps import check_steps, make_steps
+        from buildalong.design import reasons
+
+        if placement is None:
+            return ()
+        self.say(0.92, "writing the steps")
+        why = {**reasons(shapes), **self.lesson.does}
+        steps = make_steps(self.circuit, placement.layout, reasons=why)
+        self.add(check_steps(self.circuit, steps))
+        return tuple(steps)
+
+
+def _once(findings: list[Finding]) -> list[Finding]:
+    """Each finding once: the same fault may show in several checks and trials."""
+    seen: set[tuple[str, str, Place | None]] = set()
+    out: list[Finding] = []
+    for finding in findings:
+        key = (finding.code, finding.message, finding.place)
+        if key not in seen:
+            seen.add(key)
+            out.append(finding)
+    return out
