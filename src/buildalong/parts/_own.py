@@ -29,7 +29,7 @@ def load_part(data: Mapping[str, Any], catalogue: Catalogue, identity: str) -> P
     base: Mapping[str, Any] = {}
     like, family = own.pop("like", None), own.get("family")
     if like is not None:
-        base = _base(like, "like", list(catalogue), catalogue.type_data, identity)
+        base = {**_base(like, "like", list(catalogue), catalogue.type_data, identity), "aliases": []}
     elif family is not None:
         base = _base(family, "family", list(catalogue.families), catalogue.family_data, identity)
     else:
