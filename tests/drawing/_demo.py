@@ -1,66 +1,85 @@
-"""The demo circuits and layouts made by hand, for the tests of the pictures."""
+"""The demo circuits, layouts for them, and a run written down by hand."""
 
 from __future__ import annotations
 
-import tomllib
+import json
+from functools import cache
 from pathlib import Path
+
+import numpy as np
 
 from buildalong.board import Layout, Wire, board
 from buildalong.circuit import Circuit, Part
+from buildalong.engine import Action, Event, Run, Trial
+from buildalong.lesson import load
 from buildalong.parts import catalogue
-from buildalong.quantity import parse_as
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+DEMOS = tuple(sorted(folder.name for folder in EXAMPLES.iterdir() if (folder / "lesson.toml").exists()))
 
 
-def demo(name: str) -> Circuit:
+@cache
+def circuit_of(name: str) -> Circuit:
     """The circuit of a demo lesson."""
-    data = tomllib.loads((EXAMPLES / name / "lesson.toml").read_text("utf-8"))
-    parts = [part_from(identity, entry) for identity, entry in data["parts"].items()]
-    types = catalogue()
-    count, _, kind = data["supply"].rpartition(" x ")
-    supply = next(t for t in types.values() if t.family == "supply" and kind in (t.id, *t.aliases))
-    settings = (("count", float(count)),) if count else ()
-    return Circuit((*parts, Part("BT1", supply, ("PLUS", "0V"), settings=settings)))
+    return load(EXAMPLES / name).circuit
 
 
-def part_from(identity: str, entry: dict[str, object]) -> Part:
-    """One part from its table in a lesson."""
-    part_type = catalogue()[str(entry["part"])]
-    value = entry.get("value")
-    return Part(
-        identity,
-        part_type,
-        tuple(None if pin == "-" else pin for pin in entry["pins"]),  # type: ignore[attr-defined]
-        parse_as(str(value), part_type.value.unit) if value and part_type.value else None,
-    )
+@cache
+def layout_of(name: str) -> Layout:
+    """A layout of a demo circuit, kept as a file so that the pictures do not change with the placer."""
+    data = json.loads((Path(__file__).parent / "layouts" / f"{name}.json").read_text("utf-8"))
+    wires = [Wire(**{**wire, "path": tuple(map(tuple, wire["path"]))}) for wire in data["wires"]]
+    return Layout(board(data["board"]), {k: tuple(v) for k, v in data["holes"].items()}, tuple(wires))
 
 
-def lighthouse_layout() -> Layout:
-    """The lighthouse on a 400-point board, laid out by hand."""
-    return Layout(
-        board("400"),
-        {
-            "U1": ("e10", "e11", "e12", "e13", "f13", "f12", "f11", "f10"),
-            "R1": ("j7", "j11"),
-            "R2": ("h11", "h16"),
-            "D1": ("g11", "g7"),
-            "D2": ("g16", "i12"),
-            "C1": ("b11", "b10"),
-            "C2": ("h13", "j14"),
-            "R3": ("c12", "c17"),
-            "DS1": ("b17", "b18"),
-            "BT1": ("L+1", "L-1"),
-        },
+def part(kind: str, value: float | None = None, tolerance: float | None = None, **settings: float) -> Part:
+    """One part by itself."""
+    part_type = catalogue()[kind]
+    nets = tuple(f"N{index}" for index in range(len(part_type.terminals)))
+    return Part("X1", part_type, nets, value, tolerance, tuple(settings.items()))
+
+
+def every_part() -> list[Part]:
+    """One part of each type of the catalogue, with a value where it needs one."""
+    values = {"Ω": 4700.0, "F": 1e-7}
+    return [
+        part(kind, values[t.value.unit] if t.value else None) for kind, t in catalogue().items()
+    ]
+
+
+def blink(cycles: int = 5, samples: int = 400) -> Run:
+    """A timer's run written down by hand: CAP between 2 V and 4 V, OUT, a light, a button pressed once."""
+    circuit = Circuit(
         (
-            Wire("a10", "L-10", "black"),
-            Wire("a13", "L+13", "red"),
-            Wire("d11", "f12", "yellow", "flexible"),
-            Wire("i10", "R+8", "red"),
-            Wire("i7", "R+6", "red"),
-            Wire("a18", "L-15", "black"),
-            Wire("L+25", "R+25", "red", "flexible"),
-            Wire("R-11", "i14", "black"),
-            Wire("L-24", "R-24", "black", "flexible"),
-        ),
+            Part("U1", catalogue()["timer-555"], ("0V", "CAP", "OUT", "PLUS", "CTRL", "CAP", None, "PLUS")),
+            Part("C2", catalogue()["capacitor-ceramic"], ("CTRL", "0V"), 1e-8),
+            Part("S1", catalogue()["push-button"], ("OUT", "0V")),
+            Part("DS1", catalogue()["led-red"], ("OUT", "0V")),
+            Part("BT1", catalogue()["supply-aa"], ("PLUS", "0V"), settings=(("count", 4.0),)),
+        )
     )
+    times = np.linspace(0.0, float(cycles), samples * cycles + 1)
+    phase = times % 1.0
+    cap = np.where(phase < 0.4, 2 + 5 * phase, 4 - (phase - 0.4) / 0.3)
+    out = np.where(phase < 0.4, 5.0, 0.0)
+    nets = ("CAP", "OUT", "PLUS", "CTRL", "0V")
+    full = np.full(times.size, 1.0)
+    voltages = np.stack([cap, out, 6 * full, 4 * full, 0 * full], axis=1)
+    events = [Event(0.0, "supply", "BT1", "on", True, "off", "on")]
+    for cycle in range(cycles):
+        events += [
+            Event(float(cycle), "watch", "U1", "trigger", True),
+            Event(float(cycle), "light", "DS1", "light", True, "dark", "lit"),
+            Event(cycle + 0.4, "watch", "U1", "threshold", True),
+            Event(cycle + 0.4, "light", "DS1", "light", False, "lit", "dark"),
+        ]
+    events += [
+        Event(1.5, "action", "S1", "pressed", True, "", "1"),
+        Event(1.7, "action", "S1", "pressed", False, "", "0"),
+    ]
+    actions = (Action(1.5, "S1", "pressed", 1.0), Action(1.7, "S1", "pressed", 0.0))
+    return Run(
+        circuit=circuit, trial=Trial("five blinks", float(cycles), actions), nets=nets, pins=(), times=times,
+        voltages=voltages, currents=np.zeros((times.size, 0)),
+        events=tuple(sorted(events, key=lambda e: e.time)), extremes={},
+    )  # fmt: skip
