@@ -10,7 +10,60 @@ A module imports only from floors below its own (``tests/test_architecture.py`` 
     engine   board                                           1  physics and geometry
     circuit  parts  quantity  finding                        0  ground
 
-The public Python API is what the packages re-export; start with :mod:`buildalong.lesson`.
+The public Python API is what the packages re-export.  In a notebook::
+
+    import buildalong
+
+    lesson = buildalong.compile_lesson("examples/lighthouse")
+    lesson.promises, lesson.figures, lesson.findings
+
+    from buildalong.publish import publish
+    publish(lesson, "pack")
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from buildalong.finding import Finding, Place, Severity, Unreadable
+    from buildalong.lesson import Compiled, Lesson, compile_lesson, load
+
 __version__ = "0.1.0"
+
+__all__ = [
+    "Compiled",
+    "Finding",
+    "Lesson",
+    "Place",
+    "Severity",
+    "Unreadable",
+    "__version__",
+    "compile_lesson",
+    "load",
+]
+
+_HOME = {
+    "Compiled": "lesson",
+    "Finding": "finding",
+    "Lesson": "lesson",
+    "Place": "finding",
+    "Severity": "finding",
+    "Unreadable": "finding",
+    "compile_lesson": "lesson",
+    "load": "lesson",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Load a package only when something of it is asked for."""
+    from importlib import import_module
+
+    if name in _HOME:
+        return getattr(import_module(f"buildalong.{_HOME[name]}"), name)
+    raise AttributeError(f"module 'buildalong' has no attribute '{name}'")
+
+
+def __dir__() -> list[str]:
+    """Names of the public API."""
+    return sorted(__all__)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from buildalong import __version__
+import buildalong
 from buildalong.cli._show import Progress, say, show_findings, show_layout, show_promises, show_run
 
 if TYPE_CHECKING:
@@ -34,9 +34,9 @@ class _Group(click.Group):
 
 
 @click.group(cls=_Group, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(__version__, message="buildalong %(version)s")
+@click.version_option(buildalong.__version__, message="buildalong %(version)s")
 def cli() -> None:
-    r"""Compile a plain-text electronics lesson into a checked build-along.
+    """Compile a plain-text electronics lesson into a checked build-along.
 
     \b
     Start:   buildalong new my-lamp
@@ -112,7 +112,7 @@ def _code(compiled: Compiled) -> int:
 @click.argument("name", type=click.Path())
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 def new(name: str, as_json: bool) -> int:
-    """Start a lesson: write a small, complete one into the new folder NAME."""
+    """Start a lesson in the new folder NAME."""
     from buildalong.cli._json import SCHEMA, write
     from buildalong.cli._new import write_lesson
     from buildalong.finding import Unreadable
@@ -132,7 +132,10 @@ def new(name: str, as_json: bool) -> int:
 
 @_lesson_command("buildalong check examples/lighthouse")
 def check(lesson: str, as_json: bool) -> int:
-    """Check everything in LESSON at once: facts, words, circuit, board, promises."""
+    """Tell everything that needs attention.
+
+    Facts, words, circuit, board and promises are checked at once, worst first, each with its place.
+    """
     from buildalong.cli._json import check_document, write
     from buildalong.finding import Severity
 
@@ -158,7 +161,10 @@ def check(lesson: str, as_json: bool) -> int:
 @_lesson_command('buildalong simulate examples/cupboard-light --trial "open the cupboard"')
 @click.option("--trial", help="Name of the trial; without it the first one.")
 def simulate(lesson: str, as_json: bool, trial: str | None) -> int:
-    """Run a trial of LESSON and tell what happens, why, and how hard each part works."""
+    """Run a trial: what happens, and why.
+
+    Events with their causes, measures, and how hard each part works.
+    """
     from buildalong.cli._json import simulate_document, write
     from buildalong.cli._words import causes
 
@@ -199,7 +205,10 @@ def _unknown_trial(compiled: Compiled, trial: str) -> Finding:
 
 @_lesson_command("buildalong layout examples/mailbox-flag")
 def layout(lesson: str, as_json: bool) -> int:
-    """Place the circuit of LESSON on its board: which lead in which hole, which wires."""
+    """Show which lead goes into which hole.
+
+    With the wires, the fewest that are needed, and whether that is proved.
+    """
     from buildalong.cli._json import layout_document, write
 
     compiled = _compile(lesson, as_json)
@@ -221,9 +230,9 @@ def layout(lesson: str, as_json: bool) -> int:
 @_lesson_command("buildalong publish examples/lighthouse --output pack")
 @click.option("--output", required=True, type=click.Path(), help="Folder to write the lesson pack into.")
 def publish(lesson: str, as_json: bool, output: str) -> int:
-    """Write the lesson pack of LESSON: article, pictures, parts list."""
+    """Write the lesson pack: article, pictures, parts list."""
     from buildalong.cli._json import findings_document, publish_document, write
-    from buildalong.finding import Unreadable, by_severity
+    from buildalong.finding import Unreadable
 
     compiled = _compile(lesson, as_json)
     if compiled is None:
@@ -239,25 +248,24 @@ def publish(lesson: str, as_json: bool, output: str) -> int:
 
     progress = Progress()
     try:
-        pack = write_pack(compiled, output, progress=progress)
+        pack = write_pack(compiled, output, progress=progress.tell)
     except Unreadable as error:
         progress.clear()
         _print_findings(error.findings, as_json)
         return UNREADABLE
     finally:
         progress.clear()
-    findings = by_severity([*compiled.findings, *pack.findings])
     if as_json:
-        say(write(publish_document(output, [str(file) for file in pack.files], findings)))
+        say(write(publish_document(output, pack.files, compiled.findings)))
     else:
-        show_findings(findings, _texts(compiled))
+        show_findings(compiled.findings, _texts(compiled))
         say(f"{len(pack.files)} files written to {output}")
     return _code(compiled)
 
 
 @_lesson_command("buildalong netlist examples/lighthouse")
 def netlist(lesson: str, as_json: bool) -> int:
-    """Print the circuit of LESSON as a netlist for a circuit simulator."""
+    """Print the netlist for a circuit simulator."""
     from buildalong.circuit import netlist as write_netlist
     from buildalong.cli._json import netlist_document, write
     from buildalong.finding import Severity, Unreadable

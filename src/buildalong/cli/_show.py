@@ -47,8 +47,12 @@ class Progress:
 
     def __call__(self, share: float, text: str) -> None:
         """Show how far the work is (0..1) and what is being done."""
+        self.tell(f"{min(max(share, 0.0), 1.0):4.0%} {text}")
+
+    def tell(self, text: str) -> None:
+        """Show what is being done."""
         if self.live:
-            line = f"{min(max(share, 0.0), 1.0):4.0%} {text}"[:78]
+            line = text[:78]
             click.echo("\r" + line.ljust(self.width), nl=False, err=True)
             self.width = len(line)
 
