@@ -7,8 +7,8 @@ from buildalong.board._check import check_layout
 from buildalong.board._compare import compare
 from buildalong.board._footprint import turn_of
 from buildalong.board._layout import Layout, Wire
-from buildalong.board._readback import equal, read_back, strip_nets
-from buildalong.board._words import and_list, hole_words, pin_words, strip_words
+from buildalong.board._readback import equal, joined_strips, read_back, strip_nets
+from buildalong.board._words import and_list, hole_words, holes_words, pin_words, strip_words
 
 __all__ = [
     "PITCH_MM",
@@ -23,6 +23,8 @@ __all__ = [
     "compare",
     "equal",
     "hole_words",
+    "holes_words",
+    "joined_strips",
     "layout_from",
     "outline_of",
     "pin_words",

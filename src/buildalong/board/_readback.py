@@ -9,7 +9,16 @@ from dataclasses import replace
 from buildalong.board._layout import Layout
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["NOWHERE", "Joints", "equal", "leg_strips", "read_back", "strip_nets", "terminal_strips"]
+__all__ = [
+    "NOWHERE",
+    "Joints",
+    "equal",
+    "joined_strips",
+    "leg_strips",
+    "read_back",
+    "strip_nets",
+    "terminal_strips",
+]
 
 NOWHERE = ("", "-")
 """Hole names of a lead that is in no hole."""
@@ -104,6 +113,14 @@ def strip_nets(circuit: Circuit, layout: Layout) -> dict[str, str]:
     order = {net: number for number, net in enumerate(circuit.nets)}
     winner = {root: max(tally, key=lambda net: (tally[net], -order[net])) for root, tally in votes.items()}
     return {strip: winner[root] for strip in layout.board.strips if (root := joints.root(strip)) in winner}
+
+
+def joined_strips(circuit: Circuit, layout: Layout, strips: Iterable[str]) -> frozenset[str]:
+    """The strips that the layout joins with any of the given ones, themselves among them."""
+    where = {part.id: terminal_strips(part, layout) for part in circuit.parts}
+    joints = _joined(circuit.parts, where, layout)
+    roots = {joints.root(strip) for strip in strips}
+    return frozenset(strip for strip in layout.board.strips if joints.root(strip) in roots)
 
 
 def _joined(parts: Iterable[Part], where: dict[str, dict[str, tuple[str, ...]]], layout: Layout) -> Joints:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from buildalong.circuit import Part
 
-__all__ = ["and_list", "hole_words", "pin_words", "strip_words"]
+__all__ = ["and_list", "hole_words", "holes_words", "pin_words", "strip_words"]
 
 _RAIL = {
     "L+": "the left plus rail",
@@ -30,6 +30,13 @@ def hole_words(hole: str) -> str:
     if hole[:2] in _RAIL:
         return f"hole {hole[2:]} of {_RAIL[hole[:2]]}"
     return f"hole {hole}"
+
+
+def holes_words(holes: Sequence[str]) -> str:
+    """Say several holes: 'holes c5 and c9', 'hole a5 and hole 3 of the left plus rail'."""
+    if len(holes) < 2 or any(hole[:2] in _RAIL for hole in holes):
+        return and_list([hole_words(hole) for hole in holes])
+    return f"holes {and_list(holes)}"
 
 
 def and_list(words: Sequence[str]) -> str:

@@ -70,9 +70,11 @@ def make_steps(
 
 
 def _whys(circuit: Circuit, batch: Sequence[Part], reasons: Mapping[str, str]) -> str:
-    """The reasons of the parts of one step, each said once."""
-    said = dict.fromkeys(reasons.get(part.id) or part_why(circuit, part) for part in batch)
-    return " ".join(why for why in said if why)
+    """The reasons of the parts of one step: one for all, or each with its part."""
+    said = {part.id: reasons.get(part.id) or part_why(circuit, part) for part in batch}
+    if len(set(said.values())) == 1:
+        return said[batch[0].id]
+    return " ".join(WHY["each"].format(id=name, why=why) for name, why in said.items() if why)
 
 
 def _partial(layout: Layout, parts: set[str], wires: set[int]) -> Layout:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from buildalong.board import Layout, and_list, hole_words, strip_words, turn_of
+from buildalong.board import Layout, and_list, hole_words, holes_words, strip_words, turn_of
 from buildalong.build.steps._marks import called, mark_of, what_of
 from buildalong.build.steps._words import (
     CALLOUT,
@@ -38,7 +38,7 @@ def facts(part: Part, layout: Layout) -> dict[str, str]:
     """What the sentences about one part need: its holes, the way its notch or flat face looks."""
     holes = layout.holes.get(part.id, ())
     kind = part.type
-    out = {"id": part.id, "holes": _holes(holes), "count": str(len(holes)), "plus": "", "minus": ""}
+    out = {"id": part.id, "holes": holes_words(holes), "count": str(len(holes)), "plus": "", "minus": ""}
     for role, gap in (("positive", "plus"), ("anode", "plus"), ("negative", "minus"), ("cathode", "minus")):
         for terminal, hole in zip(kind.leg_terminals, holes, strict=False):
             if kind.terminal(terminal).role == role:
@@ -72,7 +72,6 @@ def say_part(part: Part, layout: Layout, marks: Marks = mark_of) -> Said:
         }  # fmt: skip
         return Said(title, TEXT["dip"].format_map(known), CHECK["dip"].format_map(known), callout)
     if len(holes) == 2 and part.type.swappable and not body.legs:
-        known |= {"first": hole_words(holes[0]), "second": hole_words(holes[1])}
         text = TEXT["either-way-flat" if body.kind == "axial" else "either-way"]
         return Said(title, text.format_map(known), CHECK["either-way"].format_map(known), callout)
     if body.shape == "tact":
@@ -102,7 +101,12 @@ def say_group(parts: Sequence[Part], layout: Layout, marks: Marks = mark_of) -> 
     text = TEXT["leads"].format(part=_take(parts[0], marks, ids, len(parts)), leads=" ".join(lines))
     shape = _shape(parts[0])
     callout = CALLOUT.get(f"{shape}-group", "")
-    return Said(TITLE["group"].format(ids=ids, what=what_of(parts[0])), text, CHECK["group"], callout)
+    return Said(
+        TITLE["group"].format(ids=ids, count=len(parts), what=what_of(parts[0])),
+        text,
+        CHECK["group"],
+        callout,
+    )
 
 
 def say_wire(index: int, layout: Layout) -> Said:
@@ -110,7 +114,9 @@ def say_wire(index: int, layout: Layout) -> Said:
     wire = layout.wires[index]
     start, end = hole_words(wire.start), hole_words(wire.end)
     strips = [strip_words(layout.board.strip_of[hole]) for hole in (wire.start, wire.end)]
-    text = TEXT["wire" if wire.colour else "wire-plain"].format(colour=wire.colour, start=start, end=end)
+    key = "wire-flexible" if wire.style == "flexible" else "wire-bent" if wire.path else "wire"
+    article = "an" if wire.colour[:1].lower() in "aeiou" else "a"
+    text = TEXT[key].format(a=article, colour=wire.colour, start=start, end=end)
     return Said(
         TITLE["wire"].format(start=wire.start, end=wire.end),
         text,
@@ -147,12 +153,8 @@ def _lead_sentence(part: Part, terminal: str, hole: str) -> str:
     return LEAD[key].format(lead=_lead(part, terminal), mark=mark, hole=hole_words(hole))
 
 
-def _holes(holes: Sequence[str]) -> str:
-    return f"{'holes' if len(holes) > 1 else 'hole'} {and_list(list(holes))}"
-
-
 def _take(part: Part, marks: Marks, ids: str = "", count: int = 1) -> str:
-    mark = marks(part)
+    mark = "" if part.type.body.kind == "off-board" else marks(part)
     kind = part.type.marking.kind if mark else "plain"
     key = f"group-{kind}" if ids else kind
     return TAKE[key].format(id=part.id, ids=ids, count=count, what=called(part, mark), mark=mark)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from buildalong.board import Layout, and_list, pin_words
+from buildalong.board import Layout, and_list, joined_strips, pin_words
 from buildalong.build.steps._words import NETS, WHY, WIRE_WHY
 from buildalong.circuit import Circuit, Part
 
 __all__ = ["net_words", "part_why", "wire_why"]
 
 _PLAIN = ("timer", "comparator", "counter", "buzzer", "motor", "supply")
+_PASSING = ("resistor", "diode", "potentiometer")
+_STORES = ("capacitor", "electrolytic")
 _MOST_NAMED = 3
 
 
@@ -32,7 +34,7 @@ def part_why(circuit: Circuit, part: Part) -> str:
         return part.type.about
     one, other = net_words(circuit, ends[0]), net_words(circuit, ends[1])
     if family == "led":
-        return WHY["light"].format(one=one, other=other)
+        return _light(circuit, part) or WHY["light"].format(one=one, other=other)
     if family == "diode":
         return WHY["one-way"].format(one=one, other=other)
     if family == "button":
@@ -60,43 +62,105 @@ def _around(circuit: Circuit, net: str, part: Part) -> list[tuple[Part, str]]:
     ]
 
 
+def _beyond(circuit: Circuit, net: str, part: Part) -> list[str]:
+    """A net and those behind one resistor or diode from it, without the supply's nets and ``part``."""
+    out = [net]
+    for other, _ in _around(circuit, net, part):
+        if other.type.family in _PASSING:
+            out += [end for end in other.nets if end not in (None, net, circuit.plus, circuit.ground)]
+    return list(dict.fromkeys(out))
+
+
+def _pin_on(part: Part, net: str, role: str) -> str:
+    """The terminal of a part that stands on a net in this role; '' where there is none."""
+    return next((t.name for t in part.type.terminals if t.role == role and part.net(t.name) == net), "")
+
+
+def _light(circuit: Circuit, part: Part) -> str:
+    """When a light is lit, told by the pin that drives it, directly or behind its resistor."""
+    for terminal, level in (("A", "light-high"), ("K", "light-low")):
+        net = part.net(terminal)
+        if net is None or net in (circuit.plus, circuit.ground):
+            continue
+        for near in _beyond(circuit, net, part):
+            for other, role in _around(circuit, near, part):
+                if role == "collector":
+                    return WHY["light-conducts"].format(part=other.id)
+                if role in ("output", "open-output"):
+                    pin = next(
+                        t.name for t in other.type.terminals if t.role == role and other.net(t.name) == near
+                    )
+                    return WHY[level].format(pin=pin_words(other, pin))
+    return ""
+
+
 def _resistor(circuit: Circuit, part: Part, ends: list[str]) -> str:
     supply = (circuit.plus, circuit.ground)
     inner = [net for net in ends if net not in supply]
-    for net in inner:
-        around = _around(circuit, net, part)
-        lights = [other for other, _ in around if other.type.family == "led"]
-        if lights and len(lights) == len(around):
-            named = (
-                lights[0].id if len(lights) == 1 else and_list([light.id for light in lights[:_MOST_NAMED]])
-            )
-            if len(lights) > _MOST_NAMED:
-                named = f"{lights[0].id} to {lights[-1].id}"
-            return WHY["limits-light"].format(light=named)
-    for net in inner:
-        around = _around(circuit, net, part)
-        outer = next((end for end in ends if end != net and end in supply), None)
-        buttons = [other.id for other, _ in around if other.type.family == "button"]
-        if buttons and outer is not None:
-            return WHY["holds"].format(
-                net=net_words(circuit, net), level=net_words(circuit, outer), button=and_list(buttons)
-            )
-        for other, role in around:
-            if role == "base":
-                return WHY["limits-base"].format(base=pin_words(other, "B"))
-        stores = [other.id for other, _ in around if other.type.family in ("capacitor", "electrolytic")]
+    for rule in (_limits_light, _holds, _times, _limits_base, _divides, _feeds_back):
+        for net in inner:
+            other = next((end for end in ends if end != net), net)
+            if said := rule(circuit, part, net, other):
+                return said
+    return WHY["between"].format(one=net_words(circuit, ends[0]), other=net_words(circuit, ends[1]))
+
+
+def _limits_light(circuit: Circuit, part: Part, net: str, other: str) -> str:
+    around = _around(circuit, net, part)
+    lights = [item.id for item, _ in around if item.type.family == "led"]
+    if not lights or len(lights) < len(around):
+        return ""
+    if len(lights) > _MOST_NAMED:
+        return WHY["limits-lights"].format(first=lights[0], last=lights[-1])
+    return WHY["limits-light"].format(light=and_list(lights))
+
+
+def _holds(circuit: Circuit, part: Part, net: str, other: str) -> str:
+    buttons = [item.id for item, _ in _around(circuit, net, part) if item.type.family == "button"]
+    if not buttons or other not in (circuit.plus, circuit.ground):
+        return ""
+    words = net_words(circuit, net), net_words(circuit, other)
+    return WHY["holds"].format(net=words[0], level=words[1], button=and_list(buttons))
+
+
+def _times(circuit: Circuit, part: Part, net: str, other: str) -> str:
+    """A capacitor on the net, or behind a further resistor or diode, is filled through this resistor."""
+    for near in _beyond(circuit, net, part):
+        around = _around(circuit, near, part)
+        if any(role == "control" for _, role in around):
+            continue
+        stores = [item.id for item, _ in around if item.type.family in _STORES]
         if stores:
             return WHY["times"].format(other=and_list(stores[:_MOST_NAMED]))
-        mates = [
-            other.id
-            for other, _ in around
-            if other.type.family in ("resistor", "ldr")
-            and outer is not None
-            and set(other.nets) == {net, *supply} - {outer}
-        ]
-        if mates:
-            return WHY["divides"].format(other=and_list(mates), net=net_words(circuit, net))
-    return WHY["between"].format(one=net_words(circuit, ends[0]), other=net_words(circuit, ends[1]))
+    return ""
+
+
+def _limits_base(circuit: Circuit, part: Part, net: str, other: str) -> str:
+    bases = [item for item, role in _around(circuit, net, part) if role == "base"]
+    return WHY["limits-base"].format(base=pin_words(bases[0], "B")) if bases else ""
+
+
+def _divides(circuit: Circuit, part: Part, net: str, other: str) -> str:
+    """Another resistor leads from the net to the other side of the supply."""
+    supply = {circuit.plus, circuit.ground}
+    mates = [
+        item.id
+        for item, _ in _around(circuit, net, part)
+        if item.type.family in ("resistor", "ldr") and set(item.nets) == {net, *(supply - {other})}
+    ]
+    if not mates or other not in supply:
+        return ""
+    return WHY["divides"].format(other=and_list(mates), net=net_words(circuit, net))
+
+
+def _feeds_back(circuit: Circuit, part: Part, net: str, other: str) -> str:
+    """From an output of a chip to an input of the same chip."""
+    for chip, role in _around(circuit, net, part):
+        back = _pin_on(chip, other, "input")
+        if role in ("output", "open-output") and back:
+            pin = pin_words(chip, _pin_on(chip, net, role))
+            return WHY["feeds-back"].format(pin=pin, other=pin_words(chip, back))
+    return ""
 
 
 def _capacitor(circuit: Circuit, part: Part, ends: list[str]) -> str:
@@ -128,15 +192,23 @@ def wire_why(circuit: Circuit, layout: Layout, index: int, strips: Mapping[str, 
     here, there = _leads(circuit, layout, start), _leads(circuit, layout, end)
     kind = "plus" if net == circuit.plus else "ground" if net == circuit.ground else ""
     if kind:
-        # What the wire feeds is at the end away from the rail, or away from the supply's own lead.
-        feeds = there if start[:2] in layout.board.rails or not here else here
-        return WIRE_WHY[kind].format(who=feeds) if feeds else WIRE_WHY[f"{kind}-on"]
+        fed = _fed(circuit, layout, index)
+        if (end in fed) != (start in fed):
+            who = here if end in fed else there
+            return WIRE_WHY[kind].format(who=who) if who else WIRE_WHY[f"{kind}-on"]
     if here and there:
         return WIRE_WHY["join"].format(one=here, other=there)
     words = net_words(circuit, net)
     if here or there:
         return WIRE_WHY["on"].format(net=words, who=here or there)
     return WIRE_WHY["only"].format(net=words)
+
+
+def _fed(circuit: Circuit, layout: Layout, index: int) -> frozenset[str]:
+    """The strips that the supply reaches on the finished board without this wire."""
+    rest = Layout(layout.board, layout.holes, (*layout.wires[:index], *layout.wires[index + 1 :]))
+    supply = {hole for hole in layout.holes.get(circuit.supply.id, ()) if hole in layout.board.strip_of}
+    return joined_strips(circuit, rest, [layout.board.strip_of[hole] for hole in supply])
 
 
 def _leads(circuit: Circuit, layout: Layout, strip: str) -> str:

@@ -23,7 +23,7 @@ __all__ = [
 
 TITLE = {
     "part": "{id}: {what}",
-    "group": "{ids}: {what}",
+    "group": "{ids}: {count} × {what}",
     "wire": "Wire from {start} to {end}",
     "check": "Last check before the supply",
 }
@@ -42,15 +42,15 @@ TAKE = {
 TEXT = {
     "dip": "Set {part} across the trench with its notch towards {notch}. Pins 1 to {middle} go into"
     " {first} to {last}, pins {next} to {count} into {across} to {back}.",
-    "either-way": "Push the leads of {part} into {first} and {second}. Either way round is right.",
-    "either-way-flat": "Bend the leads of {part} and push them into {first} and {second}. Either way"
-    " round is right.",
+    "either-way": "Push the leads of {part} into {holes}. Either way round is right.",
+    "either-way-flat": "Bend the leads of {part} and push them into {holes}. Either way round is right.",
     "leads": "Take {part}. {leads}",
     "to92": "Take {part}. Turn its flat face towards {face}. {leads}",
     "trench": "Set {part} across the trench, its legs in {holes}.",
     "legs": "Set {part} on the board, its legs in {holes}.",
-    "wire": "Put a {colour} wire from {start} to {end}.",
-    "wire-plain": "Put a wire from {start} to {end}.",
+    "wire": "Put {a} {colour} wire from {start} to {end}.",
+    "wire-bent": "Put {a} {colour} wire from {start} to {end}, bent around the parts as the picture shows.",
+    "wire-flexible": "Put {a} {colour} jumper lead from {start} to {end}; it may arch over the parts.",
     "off-board": "Lay {part} beside the board. {leads}",
     "check": "Do not connect the supply yet. Compare the board with the picture, point by point.",
     "supply": "Connect {part} last. {leads}",
@@ -98,7 +98,7 @@ CALLOUT = {
 CHECK = {
     "dip": "All {count} legs are in their holes; none is folded under the body.",
     "wire": "Count the holes again: one end is in {start}, the other in {end}. No bare metal shows.",
-    "either-way": "One lead is in {first}, the other in {second}; the bare leads touch no other part.",
+    "either-way": "The leads are in {holes}, and touch no other part.",
     "leads": "Count the holes again: {pairs}.",
     "group": "Count the holes again, one part after the other; no lead touches its neighbour.",
     "tact": "Press it: it clicks, and it does not lift out of the board.",
@@ -138,6 +138,7 @@ WIRE_WHY = {
 
 WHY = {
     "limits-light": "It limits the current through {light}.",
+    "limits-lights": "It limits the current through {first} to {last}.",
     "limits-base": "It limits the current into {base}.",
     "holds": "It holds {net} at {level} until {button} is pressed.",
     "divides": "Together with {other} it sets the voltage at {net}.",
@@ -145,7 +146,11 @@ WHY = {
     "steadies": "It steadies the supply while other parts switch.",
     "quiets": "It keeps {pin} steady.",
     "charges": "It fills and empties through {other}, and that takes the time.",
+    "feeds-back": "It feeds {pin} back to {other}.",
     "between": "It lies between {one} and {other}.",
+    "light-high": "It lights while {pin} is high.",
+    "light-low": "It lights while {pin} is low.",
+    "light-conducts": "It lights while {part} conducts.",
     "light": "It lights while current flows through it from {one} to {other}.",
     "one-way": "It lets current pass from {one} to {other}, and not back.",
     "button": "Pressed, it joins {one} and {other}.",
@@ -160,5 +165,6 @@ WHY = {
     "buzzer": "It sounds while current flows through it.",
     "motor": "It turns while current flows through it.",
     "supply": "It drives the whole circuit.",
+    "each": "{id}: {why}",
     "check": "A slip found now costs a minute; found later it may cost a part.",
 }
