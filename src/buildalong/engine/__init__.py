@@ -7,12 +7,25 @@ from typing import TYPE_CHECKING, Any
 from buildalong.engine._run import Action, Event, Extremes, Options, Run, Trial, Variation, Verdict
 
 if TYPE_CHECKING:
+    from buildalong.engine._measure import (
+        MEASURES,
+        Measure,
+        MeasureError,
+        NeverHappened,
+        UnknownMeasure,
+        measure,
+    )
     from buildalong.engine._simulate import simulate, simulate_many
 
-_LAZY = {"simulate": "_simulate", "simulate_many": "_simulate"}
+_LAZY = {
+    "simulate": "_simulate", "simulate_many": "_simulate",
+    "MEASURES": "_measure", "Measure": "_measure", "MeasureError": "_measure", "NeverHappened": "_measure",
+    "UnknownMeasure": "_measure", "measure": "_measure",
+}  # fmt: skip
 
 __all__ = [
-    "Action", "Event", "Extremes", "Options", "Run", "Trial", "Variation", "Verdict", "simulate", "simulate_many",
+    "MEASURES", "Action", "Event", "Extremes", "Measure", "MeasureError", "NeverHappened", "Options", "Run",
+    "Trial", "UnknownMeasure", "Variation", "Verdict", "measure", "simulate", "simulate_many",
 ]  # fmt: skip
 
 

@@ -46,7 +46,7 @@ def assemble_run(stage: Stage) -> Run:
     statistics = {
         "steps": int(machine.I[s.STEPS]), "rejected": int(machine.I[s.REJECTS]), "solves": int(machine.I[s.SOLVES]),
         "iterations": int(machine.I[s.ITERATIONS]), "failed": int(machine.I[s.FAILS]), "jumps": int(machine.I[s.JUMPS]),
-        "nodes": n, "samples": len(times), "ended": float(machine.F[s.S_T]),
+        "nodes": n, "samples": len(times), "ended": float(machine.F[s.S_T]), "nominal": net.nominal,
     }  # fmt: skip
     return Run(
         circuit, stage.trial, nets, pins, times, voltages, currents, events, extremes,
