@@ -8,7 +8,7 @@ from dataclasses import replace
 from buildalong.design import _notes as notes
 from buildalong.design._curves import output_drop
 from buildalong.design._entry import Correction, SheetEntry
-from buildalong.design._expr import Expr, Num, Power, Product, Quotient, Sym, ln
+from buildalong.design._expr import Expr, Num, Power, Product, Quotient, Sym, exp, ln
 from buildalong.design._facts import forward_voltage, junction_voltage, modelled, supply_voltage
 from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
@@ -70,6 +70,17 @@ def rc(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[SheetE
     yield SheetEntry(
         f"half_time({net})", notes.HALF, shape, Formula(Sym("t", "½", of="s"), ln(2) * tau), None,
         notes.CHARGING, notes.LN2,
+    )  # fmt: skip
+    left = exp(Quotient(Sym("t", number=tau.value(), of="s"), tau))
+    yield SheetEntry(
+        f"voltage({net})", notes.FILLED, shape,
+        Formula(Sym("v", of="V"), Product((_supply(graph), Num(1) - left))), None, notes.CHARGING,
+        notes.AFTER,
+    )  # fmt: skip
+    yield SheetEntry(
+        f"charging_current({net})", notes.FILLING, shape,
+        Formula(Sym("i", of="A"), Product((Quotient(_supply(graph), shape.terms["resistance"]), left))), None,
+        notes.CHARGING, notes.AFTER,
     )  # fmt: skip
 
 

@@ -24,8 +24,10 @@ def capacitance(graph: Graph, a: str | None, b: str | None) -> tuple[Expr, tuple
 
 
 def timers(graph: Graph) -> Iterator[Shape]:
-    """Every timer whose surroundings make a known circuit."""
+    """Every timer that lies across the supply and whose surroundings make a known circuit."""
     for part in graph.of("timer"):
+        if (part.net("VCC"), part.net("GND")) != (graph.plus, graph.ground):
+            continue
         shape = (
             _astable(graph, part) or _by_output(graph, part) or _one_shot(graph, part) or _latch(graph, part)
         )
@@ -109,13 +111,9 @@ def _one_shot(graph: Graph, part: Part) -> Shape | None:
     net = part.net("THRES")
     filling = capacitance(graph, net, part.net("GND"))
     charge = graph.resistance(part.net("VCC"), net)
-    if (
-        net is None
-        or net != part.net("DISCH")
-        or net == part.net("TRIG")
-        or filling is None
-        or charge is None
-    ):
+    if net is None or net != part.net("DISCH") or filling is None or charge is None:
+        return None
+    if part.net("TRIG") in (None, net, part.net("VCC"), part.net("GND")):
         return None
     return Shape(
         "one-shot",
