@@ -54,3 +54,40 @@ def layouts(draw: st.DrawFn, circuit: Circuit) -> Layout:
             holes[part.id] = tuple(draw(st.lists(loose, min_size=legs, max_size=legs)))
     ends = draw(st.lists(st.tuples(hole, hole), max_size=6))
     return Layout(found, holes, tuple(Wire(start, end, net="A") for start, end in ends))
+
+
+@st.composite
+def right_boards(draw: st.DrawFn) -> tuple[Circuit, Layout]:
+    """A random circuit with one supply, and a random board that makes it (bodies not looked at).
+
+    Each net gets strips enough for its leads, joined by wires in a random tree; leads take free holes.
+    """
+    circuit = draw(circuits(most=5))
+    parts = [part for part in circuit.parts if part.type.family != "supply"]
+    supply = Part("BT1", catalogue()["supply-aa"], ("PLUS", "0V"))
+    names = {"A": "PLUS", "B": "0V"}
+    circuit = Circuit((*Circuit(tuple(parts)).renamed(names).parts, supply))
+    found = board("830")
+    strips = draw(st.permutations([strip for strip in found.strips if strip[0] not in "LR"]))
+    free = iter(strips)
+    places: dict[str, list[str]] = {}
+    wires: list[Wire] = []
+
+    def strip_for(net: str) -> list[str]:
+        if net not in places:
+            places[net] = list(found.strips[next(free)])
+        holes = places[net]
+        if len(holes) == 1:
+            more = list(found.strips[next(free)])
+            wires.append(Wire(holes.pop(), more.pop(draw(st.integers(0, 2)))))
+            places[net] = holes = more
+        return holes
+
+    holes: dict[str, tuple[str, ...]] = {}
+    for part in draw(st.permutations(circuit.parts)):
+        taken = []
+        for terminal in part.type.leg_terminals:
+            room = strip_for(part.net(terminal) or f"~{part.id}.{terminal}")
+            taken.append(room.pop(draw(st.integers(0, len(room) - 1)) if len(room) > 1 else 0))
+        holes[part.id] = tuple(taken)
+    return circuit, Layout(found, holes, tuple(draw(st.permutations(wires))))

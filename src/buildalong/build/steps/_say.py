@@ -59,7 +59,7 @@ def say_part(part: Part, layout: Layout, marks: Marks = mark_of) -> Said:
     body, holes, known = part.type.body, layout.holes[part.id], facts(part, layout)
     known["part"] = _take(part, marks)
     title = TITLE["part"].format(id=part.id, what=what_of(part))
-    known["leads"] = " ".join(_lead_sentence(part, t, h) for t, h in _legs(part, layout))
+    known["leads"] = _lead_sentence(part, layout)
     callout = CALLOUT.get(_shape(part), _slip(part)).format_map(known)
     if part.type.family == "supply" or body.kind == "off-board":
         kind = "supply" if part.type.family == "supply" else "off-board"
@@ -147,10 +147,14 @@ def _lead(part: Part, terminal: str) -> str:
     return part.type.terminal(terminal).title
 
 
-def _lead_sentence(part: Part, terminal: str, hole: str) -> str:
-    mark = LEAD_MARK.get((_shape(part), part.type.terminal(terminal).role))
-    key = "nowhere" if hole in ("", "-") else "marked" if mark else "one"
-    return LEAD[key].format(lead=_lead(part, terminal), mark=mark, hole=hole_words(hole))
+def _lead_sentence(part: Part, layout: Layout) -> str:
+    said: list[str] = []
+    for terminal, hole in _legs(part, layout):
+        mark = LEAD_MARK.get((_shape(part), part.type.terminal(terminal).role), "")
+        key = "next" if said else "first"
+        key += "-free" if hole in ("", "-") else "-marked" if mark else ""
+        said.append(LEAD[key].format(lead=_lead(part, terminal), mark=mark, hole=hole_words(hole)))
+    return "; ".join(said) + "."
 
 
 def _take(part: Part, marks: Marks, ids: str = "", count: int = 1) -> str:

@@ -45,7 +45,7 @@ TEXT = {
     "either-way": "Push the leads of {part} into {holes}. Either way round is right.",
     "either-way-flat": "Bend the leads of {part} and push them into {holes}. Either way round is right.",
     "leads": "Take {part}. {leads}",
-    "to92": "Take {part}. Turn its flat face towards {face}. {leads}",
+    "to92": "Take {part}, its flat face towards {face}. {leads}",
     "trench": "Set {part} across the trench, its legs in {holes}.",
     "legs": "Set {part} on the board, its legs in {holes}.",
     "wire": "Put {a} {colour} wire from {start} to {end}.",
@@ -57,16 +57,20 @@ TEXT = {
 }
 
 LEAD = {
-    "one": "The {lead} goes into {hole}.",
-    "marked": "The {lead}, {mark}, goes into {hole}.",
+    "first": "The {lead} goes into {hole}",
+    "first-marked": "The {lead}, {mark}, goes into {hole}",
+    "next": "the {lead} into {hole}",
+    "next-marked": "the {lead}, {mark}, into {hole}",
+    "first-free": "The {lead} stays free",
+    "next-free": "the {lead} stays free",
     "many": "{id}: {pairs}.",
     "either": "{id}: {hole} and {second}.",
-    "nowhere": "The {lead} stays free.",
 }
+"""The leads of one part make one sentence: a first, then the next ones, joined by semicolons."""
 
 LEAD_MARK = {
     ("dome", "anode"): "the longer lead",
-    ("dome", "cathode"): "the shorter lead, at the flat of the rim",
+    ("dome", "cathode"): "the shorter lead at the flat of the rim",
     ("cylinder", "cathode"): "at the end with the stripe",
     ("can", "positive"): "the longer lead",
     ("can", "negative"): "at the side with the stripe of minus signs",
