@@ -41,6 +41,17 @@ def test_a_part_like_another_takes_over_what_it_does_not_say() -> None:
     assert part.aliases == ()  # a name means one part
 
 
+def test_a_figure_is_replaced_whole() -> None:
+    """A new typical value never keeps the limits that another source gave."""
+    figures = {
+        "voltage": {"typ": "6 V", "source": "our choice"},
+        "fresh_voltage": {"typ": "7 V", "source": "our choice"},
+    }
+    part = load_part({"like": "supply-9v", "figures": figures}, PARTS, "supply-six")
+    assert (part.figures["fresh_voltage"].min, part.figures["fresh_voltage"].max) == (None, None)
+    assert part.figures["fresh_voltage"].high == 7.0
+
+
 def test_a_part_of_a_family_needs_only_its_own_words() -> None:
     """With a family named, a title is enough: everything else is shared."""
     part = load_part({"family": "capacitor", "title": "capacitor, mica"}, PARTS, "capacitor-mica")
@@ -91,6 +102,7 @@ MESSAGES = [
     ("[ratings]\npower = { max = '1 V', source = 'from memory' }", "is in W, not V"),
     ("[ratings]\npower = { max = '1 W', source = 'hearsay' }", "source 'hearsay', not in sources"),
     ("[figures]\nx = { source = 'from memory' }", "at least one of typ, min, max"),
+    ("[figures]\nx = { min = '2 V', max = '1 V', source = 'from memory' }", "rising order"),
     ("[figures]\nx = { min = '1 V', max = '2 A', source = 'from memory' }", "mixes the units A, V"),
     ("[body]\nkind = 'rigid'", "needs legs"),
     ("[body]\nlegs = [{ terminal = 'X', at = [0, 0] }]", "'X', which is not there"),

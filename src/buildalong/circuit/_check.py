@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import difflib
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from buildalong.circuit._circuit import Circuit, Part
 from buildalong.circuit._supply import MOST_VOLTS
 from buildalong.finding import Finding, Severity
+from buildalong.parts import Figure
 from buildalong.quantity import format_quantity
 
 __all__ = ["netlist_check", "supply_voltages"]
@@ -284,14 +285,22 @@ def _power_pins(circuit: Circuit) -> list[Finding]:
     return found
 
 
+def _model_voltage(supply: Part) -> float:
+    """The voltage that a simulation would use: a lesson's own part may say another one there."""
+    data = supply.type.model.get("emf")
+    volts = Figure.model_validate(data).high if isinstance(data, Mapping) else 0.0
+    return supply.setting("emf", volts) * supply.setting("count", 1.0)
+
+
 def _supply_limits(circuit: Circuit) -> list[Finding]:
     supply = circuit.supply
     if "voltage" not in supply.type.figures:
         return []
     end, nominal, fresh = supply_voltages(supply)
     name = f"{supply.type.noun} of {_volts(nominal)}"
-    if fresh > MOST_VOLTS:
-        message = f"the supply gives {_volts(fresh)}; lessons stay below {MOST_VOLTS:g} V of direct voltage"
+    highest = max(nominal, fresh, _model_voltage(supply))
+    if highest > MOST_VOLTS:
+        message = f"the supply gives {_volts(highest)}; lessons stay below {MOST_VOLTS:g} V of direct voltage"
         return [_error("mains-voltage", message, "use batteries or USB", "supply")]
     found = []
     for part in circuit.parts:

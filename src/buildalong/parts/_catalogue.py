@@ -14,15 +14,20 @@ from buildalong.parts._schema import PartType
 
 __all__ = ["Catalogue", "catalogue", "merge"]
 
+_FIGURE = frozenset({"typ", "min", "max"})
 _SHARED = ("family.toml", "model.toml", "symbol.toml", "look.toml")
 
 
 def merge(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
-    """Merge two tables, the second winning; sub-tables are merged, lists are replaced."""
+    """Merge two tables, the second winning; sub-tables are merged, lists and figures are replaced.
+
+    A figure (typ, min, max) is replaced whole, so that limits of one source never mix with another's.
+    """
     out = dict(base)
     for key, value in over.items():
         old = out.get(key)
-        out[key] = merge(old, value) if isinstance(old, Mapping) and isinstance(value, Mapping) else value
+        nested = isinstance(old, Mapping) and isinstance(value, Mapping) and not _FIGURE & value.keys()
+        out[key] = merge(old, value) if nested else value  # type: ignore[arg-type]
     return out
 
 

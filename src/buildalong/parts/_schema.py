@@ -77,6 +77,9 @@ class Figure(_Data):
             raise ValueError(str(error)) from None
         if len(units) > 1:
             raise ValueError(f"a figure mixes the units {', '.join(sorted(units))}")
+        numbers = [parse(t).value for t in (self.min, self.typ, self.max) if t is not None]
+        if numbers != sorted(numbers):
+            raise ValueError("a figure needs min, typ and max in rising order")
         return self
 
     @property
