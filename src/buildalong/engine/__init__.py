@@ -1,4 +1,9 @@
-"""The engine: what a circuit does over time, with real parts."""
+"""The engine: what a circuit does over time, with real parts.
+
+``simulate`` turns a circuit and a trial into a :class:`Run`; ``measure`` takes numbers from it;
+``check_ratings`` and ``verdict_findings`` judge it; ``Live`` goes on for as long as it is asked to.
+Equations, method and limits: docs/engine.md.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from buildalong.engine._run import Action, Event, Extremes, Options, Run, Trial, Variation, Verdict
 
 if TYPE_CHECKING:
+    from buildalong.engine._live import Live, LiveState
     from buildalong.engine._measure import (
         MEASURES,
         Measure,
@@ -15,18 +21,55 @@ if TYPE_CHECKING:
         UnknownMeasure,
         measure,
     )
+    from buildalong.engine._operating import OperatingPoint, operating_point
+    from buildalong.engine._power_up import power_up_variants
+    from buildalong.engine._ratings import check_ratings
     from buildalong.engine._simulate import simulate, simulate_many
+    from buildalong.engine._verdicts import verdict_findings
 
 _LAZY = {
-    "simulate": "_simulate", "simulate_many": "_simulate",
-    "MEASURES": "_measure", "Measure": "_measure", "MeasureError": "_measure", "NeverHappened": "_measure",
-    "UnknownMeasure": "_measure", "measure": "_measure",
-}  # fmt: skip
+    "Live": "_live",
+    "LiveState": "_live",
+    "MEASURES": "_measure",
+    "Measure": "_measure",
+    "MeasureError": "_measure",
+    "NeverHappened": "_measure",
+    "OperatingPoint": "_operating",
+    "UnknownMeasure": "_measure",
+    "check_ratings": "_ratings",
+    "measure": "_measure",
+    "operating_point": "_operating",
+    "power_up_variants": "_power_up",
+    "simulate": "_simulate",
+    "simulate_many": "_simulate",
+    "verdict_findings": "_verdicts",
+}
 
 __all__ = [
-    "MEASURES", "Action", "Event", "Extremes", "Measure", "MeasureError", "NeverHappened", "Options", "Run",
-    "Trial", "UnknownMeasure", "Variation", "Verdict", "measure", "simulate", "simulate_many",
-]  # fmt: skip
+    "MEASURES",
+    "Action",
+    "Event",
+    "Extremes",
+    "Live",
+    "LiveState",
+    "Measure",
+    "MeasureError",
+    "NeverHappened",
+    "OperatingPoint",
+    "Options",
+    "Run",
+    "Trial",
+    "UnknownMeasure",
+    "Variation",
+    "Verdict",
+    "check_ratings",
+    "measure",
+    "operating_point",
+    "power_up_variants",
+    "simulate",
+    "simulate_many",
+    "verdict_findings",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.engine import _slots as s
+from buildalong.engine._power_up import SETTLING, wakings
 from buildalong.engine._run import Event, Extremes, Run
 from buildalong.engine._verdicts import verdicts_of
 
@@ -141,4 +142,14 @@ def _extremes(
 
 
 def _undetermined(stage: Stage) -> tuple[str, ...]:
-    return ()
+    """Parts that wake in one of several states, none of which anything forces."""
+    if not any(len(c.wakes) > 1 for c in stage.net.cells) or stage.trial.lasts <= SETTLING:
+        return ()
+    ways = wakings(stage.net, stage.circuit, stage.trial, stage.options)
+    differing: list[str] = []
+    for way in ways[1:]:
+        for (name, state), (_, usual) in zip(way, ways[0], strict=True):
+            part = name.partition(".")[0]
+            if state != usual and part not in differing:
+                differing.append(part)
+    return tuple(differing)

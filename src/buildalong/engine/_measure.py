@@ -91,7 +91,19 @@ class _Target:
         if self.terminal:
             names = [t.name for t in part.type.terminals]
             return self.window(ends[names.index(self.terminal)])
-        return self.window(ends[0] - ends[-1])
+        a, b = self.ends
+        return self.window(ends[a] - ends[b])
+
+    @property
+    def ends(self) -> tuple[int, int]:
+        """The two terminals a part's voltage is taken between, the first also for its current.
+
+        An IC's supply pins, a transistor's collector and emitter, else first and last terminal.
+        """
+        roles = [t.role for t in self.run.circuit.by_id[self.name].type.terminals]
+        if "supply" in roles and "ground" in roles:
+            return roles.index("supply"), roles.index("ground")
+        return 0, len(roles) - 1
 
     def _pin_voltage(self, terminal: str) -> Floats:
         net = self.run.circuit.by_id[self.name].net(terminal)
@@ -99,7 +111,7 @@ class _Target:
 
     def current(self) -> tuple[Floats, Floats]:
         part = self.run.circuit.by_id[self.name]
-        terminal = self.terminal or part.type.terminals[0].name
+        terminal = self.terminal or part.type.terminals[self.ends[0]].name
         values = self.run.current(self.name, terminal)
         return self.window(-values if self.kind == "supply" and not self.terminal else values)
 

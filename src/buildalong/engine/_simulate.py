@@ -15,7 +15,7 @@ from buildalong.engine import _slots as s
 from buildalong.engine._assemble_run import assemble_run
 from buildalong.engine._netlist import Netlist, netlist
 from buildalong.engine._pack import Machine, pack
-from buildalong.engine._run import Action, Options, Run, Trial, Variation
+from buildalong.engine._run import Options, Run, Trial, Variation
 from buildalong.engine._step import ramps as set_ramps
 
 __all__ = ["Stage", "schedule", "simulate", "simulate_many"]
@@ -184,12 +184,16 @@ class Stage:
                 return False
         return True
 
+    def run_supply(self) -> None:
+        """Switch the supply on."""
+        if self.machine.I[s.RECORD]:
+            k.record(self.machine.I, self.machine.F, self.out, 0.0)
+        self.event(s.EV_SUPPLY, 0)
+
     def run(self) -> None:
         """Switch the supply on and play the trial."""
         I, F = self.machine.I, self.machine.F
-        if I[s.RECORD]:
-            k.record(I, F, self.out, 0.0)
-        self.event(s.EV_SUPPLY, 0)
+        self.run_supply()
         for b in schedule(self.trial, self.circuit, self.options.bounce):
             if b.time > F[s.S_T] and not self.advance(b.time):
                 return
@@ -242,6 +246,3 @@ def simulate_many(
     return out
 
 
-def actions_of(trial: Trial) -> tuple[Action, ...]:
-    """The actions of a trial in order of time."""
-    return tuple(sorted(trial.actions, key=lambda a: a.time))

@@ -1,0 +1,91 @@
+"""A resumable run: advance a circuit, act on it, look, go back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from buildalong.circuit import Circuit
+from buildalong.engine import _slots as s
+from buildalong.engine._assemble_run import assemble_run
+from buildalong.engine._pack import Machine
+from buildalong.engine._run import Action, Options, Run, Trial, Variation
+from buildalong.engine._simulate import Breakpoint, Stage
+
+__all__ = ["Live", "LiveState"]
+
+
+@dataclass(frozen=True, eq=False)
+class LiveState:
+    """Everything about a live run at one moment; opaque, for :meth:`Live.restore`."""
+
+    machine: Machine
+    actions: tuple[Action, ...]
+
+
+class Live:
+    """A circuit that goes on for as long as it is asked to.
+
+    The supply is switched on when it is made.  ``advance`` gives the piece of the run since the last
+    one; its times go on from piece to piece, and the causes of its events count from its own start
+    (-1 for a cause in an earlier piece).
+    """
+
+    def __init__(
+        self,
+        circuit: Circuit,
+        variation: Variation | None = None,
+        options: Options | None = None,
+        power_up: tuple[tuple[str, str], ...] = (),
+        step: float = 1.0,
+    ) -> None:
+        """``step``: the usual length of a piece [s], a fortieth of which is the longest time step."""
+        options = options or Options()
+        self._limit = options.max_events
+        self._stage = Stage(circuit, Trial("live", step, (), power_up), variation or Variation(), options)
+        self._actions: tuple[Action, ...] = ()
+        self._passed = 0
+        self._stage.run_supply()
+
+    @property
+    def time(self) -> float:
+        """Seconds since the supply was switched on."""
+        return float(self._stage.machine.F[s.S_T])
+
+    def act(self, action: Action) -> None:
+        """Press, throw, turn or light something now; the action's own time is not looked at."""
+        now = replace(action, time=self.time)
+        self._actions = (*self._actions, now)
+        stage = self._stage
+        stage.trial = replace(stage.trial, actions=self._actions)
+        stage.setting(
+            Breakpoint(now.time, now.part, now.setting, now.value, max(now.ramp, 0.0), True, len(self._actions) - 1)
+        )
+        stage.event(s.EV_ACTION, len(self._actions) - 1)
+
+    def advance(self, dt: float) -> Run:
+        """Go on for ``dt`` seconds and give that piece of the run."""
+        stage = self._stage
+        I = stage.machine.I  # noqa: E741
+        stage.options = replace(stage.options, max_events=int(I[s.EVENTS]) + self._limit)
+        I[s.STEPS] = 0
+        I[s.STRIDE] = 1
+        stage.advance(self.time + max(dt, 0.0))
+        stage.drain(True)
+        run = assemble_run(stage)
+        first = int(I[s.EVENTS]) - len(run.events)
+        events = tuple(replace(e, because=e.because - first if e.because >= first else -1) for e in run.events)
+        stage.samples, stage.events, stage.kept = [], [], 0
+        return replace(run, events=events)
+
+    def state(self) -> LiveState:
+        """The state now, to come back to."""
+        return LiveState(self._stage.machine.copy(), self._actions)
+
+    def restore(self, state: LiveState) -> None:
+        """Go back to a state taken earlier; what was sampled since the last piece is dropped."""
+        stage = self._stage
+        stage.machine = state.machine.copy()
+        stage.machine.I[s.NOUT] = stage.machine.I[s.NEV] = 0
+        stage.samples, stage.events, stage.kept = [], [], 0
+        self._actions = state.actions
+        stage.trial = replace(stage.trial, actions=self._actions)
