@@ -42,9 +42,7 @@ def part(kind: str, value: float | None = None, tolerance: float | None = None, 
 def every_part() -> list[Part]:
     """One part of each type of the catalogue, with a value where it needs one."""
     values = {"Ω": 4700.0, "F": 1e-7}
-    return [
-        part(kind, values[t.value.unit] if t.value else None) for kind, t in catalogue().items()
-    ]
+    return [part(kind, values[t.value.unit] if t.value else None) for kind, t in catalogue().items()]
 
 
 def blink(cycles: int = 5, samples: int = 400) -> Run:

@@ -92,6 +92,7 @@ class Sheet:
         self.root = ElementTree.fromstring(svg)
         self.texts: list[Text] = []
         self.circles: list[Circle] = []
+        self.paths: list[tuple[str, Matrix]] = []
         x, y, w, h = (float(v) for v in self.root.attrib["viewBox"].split())
         self.frame = (x, y, x + w, y + h)
         self._walk(self.root, IDENTITY)
@@ -106,6 +107,8 @@ class Sheet:
             scale = math.sqrt(abs(m[0] * m[3] - m[1] * m[2]))
             a = element.attrib
             self.circles.append(Circle(x, y, float(a["r"]) * scale, a.get("fill", ""), a.get("stroke", "")))
+        if tag == "path":
+            self.paths.append((element.attrib["d"], m))
         for child in element:
             self._walk(child, m)
 
@@ -124,6 +127,12 @@ class Sheet:
         corners = [apply(m, cx, cy) for cx in (left, left + wide) for cy in (y - 0.668 * size, y)]
         xs, ys = [p[0] for p in corners], [p[1] for p in corners]
         return Text(text, (min(xs), min(ys), max(xs), max(ys)), a.get("fill", "#000000"), bold)
+
+
+def ends(d: str, m: Matrix) -> tuple[tuple[float, float], tuple[float, float]]:
+    """First and last point of a path of absolute M, L, A commands, in the picture."""
+    numbers = [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", d)]
+    return apply(m, *numbers[:2]), apply(m, *numbers[-2:])
 
 
 def overlap(a: tuple[float, ...], b: tuple[float, ...], slack: float = 0.5) -> bool:

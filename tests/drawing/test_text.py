@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from buildalong.drawing import _text, missing_characters, to_png
-from buildalong.drawing._text import font_files
 from buildalong.drawing._svg import Svg
+from buildalong.drawing._text import font_files
 from buildalong.quantity._si import PREFIXES, UNITS
 
 from ._measure import FONTS, advance

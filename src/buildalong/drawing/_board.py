@@ -27,7 +27,7 @@ from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 
 __all__ = ["board_picture", "net_colours"]
 
-LABEL, HOLE_TAG = 20.0, 17.0
+LABEL, HOLE_TAG, NET_TAG = 20.0, 17.0, 15.0
 MARGIN = 12.0
 LABEL_ROOM = 70.0
 """Room beside the board for labels that find none on it."""
@@ -99,6 +99,8 @@ class _Drawing:
         scene, layout = self.scene, self.scene.layout
         new_holes = self._new_holes() if highlight else ()
         tags = self._tags(new_holes) if labels else self._hole_tags(new_holes)
+        if net_labels:
+            tags += self._net_tags()
         placed = place(tags, self._obstacles())
         left, top, right, bottom = self._extent(placed)
         title = "Breadboard"
@@ -166,6 +168,19 @@ class _Drawing:
             tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part)))
         return tags
 
+    def _net_tags(self) -> list[Tag]:
+        """The name of each net, once, at the outer end of the first strip that carries it."""
+        tags: list[Tag] = []
+        named: set[str] = set()
+        for strip, net in strip_nets(self.scene.circuit, self.scene.layout).items():
+            holes = self.frame.board.strips[strip]
+            if strip[0] in "LR" or net in named or not self.frame.shows(holes[0]):
+                continue
+            named.add(net)
+            x, y = self.frame.hole(holes[0] if strip.endswith("L") else holes[-1])
+            tags.append(Tag(f"net {strip}", (net,), NET_TAG, (x - 8, y - 8, x + 8, y + 8)))
+        return tags
+
     def _obstacles(self) -> Obstacles:
         scene = self.scene
         left, top, right, bottom = self._extent(())
@@ -212,15 +227,16 @@ class _Drawing:
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         for item in placed:
             hole = item.tag.key.startswith("hole")
+            net = item.tag.key.startswith("net")
             new = hole or item.tag.key.removeprefix("part ") in self.new_parts or not self.muting
-            colour = palette.ACCENT if hole else palette.INK if new else palette.INK_SOFT
+            colour = palette.ACCENT if hole else palette.INK if new and not net else palette.INK_SOFT
             if item.leader:
                 svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
             x0, y0, x1, y1 = item.rect
             svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
             svg.text(
                 (x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * item.tag.size, item.text, item.tag.size,
-                anchor="middle", style="bold" if new else "regular", fill=colour,
+                anchor="middle", style="bold" if new and not net else "regular", fill=colour,
             )  # fmt: skip
 
     @cached_property

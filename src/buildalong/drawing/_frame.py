@@ -22,8 +22,8 @@ View = Literal["top", "turned"]
 
 PITCH = PITCH_MM * 10
 """Hole distance in user units."""
-EDGE_ALONG = 47.0
-"""From the first row to the edge of the board: 83 mm for 30 rows (makers' sheets)."""
+EDGE_ALONG, EDGE_ALONG_BARE = 47.0, 31.8
+"""From the first row to the edge, with rails (83 mm for 30 rows) and without (47 mm for 17 rows)."""
 TEAR = 1.75
 """Pitches from the last row shown to the torn edge of a crop."""
 EDGE_RAIL, EDGE_BARE = 34.0, 35.0
@@ -53,7 +53,7 @@ class Frame:
         """The board in pitches: least x, least y, greatest x, greatest y (of the rows shown)."""
         side = (EDGE_RAIL if self.board.rail_holes else EDGE_BARE) / PITCH
         least, most = (-4.0, 15.0) if self.board.rail_holes else (0.0, 11.0)
-        along = EDGE_ALONG / PITCH
+        along = (EDGE_ALONG if self.board.rail_holes else EDGE_ALONG_BARE) / PITCH
         last = self.last or self.board.rows
         top = self.first - (along if self.first == 1 else TEAR)
         bottom = last + (along if last == self.board.rows else TEAR)

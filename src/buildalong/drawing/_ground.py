@@ -61,8 +61,9 @@ def marks(frame: Frame) -> Iterator[Mark]:
     for letter in "abcdefghij":
         x = frame.board.holes[f"{letter}1"][0]
         for outward, y in ((-1, frame.first), (1, last)):
-            places = tuple(frame.point(x, y + outward * step) for step in (0.98, 1.48))
-            yield Mark(letter, 0, MARK, True, places)
+            steps = (0.98, 1.48) if railed else (0.8,)
+            places = tuple(frame.point(x, y + outward * step) for step in steps)
+            yield Mark(letter, 0, size, True, places)
 
 
 def draw_mark(svg: Svg, mark: Mark, at: Point, strong: bool) -> None:

@@ -1,7 +1,7 @@
 """Colours: a quiet printed page.  All are sRGB hex; contrast after WCAG 2.2 is checked by tests.
 
 Net colours are told apart by lightness as well as by hue, so that they survive grey printing and
-the common colour blindnesses, and each has a line pattern besides (and the pictures add labels).
+the common colour blindnesses; the pictures write the net's name beside it all the same.
 """
 
 from __future__ import annotations
@@ -43,22 +43,21 @@ METAL_EDGE = "#56565A"
 
 @dataclass(frozen=True, slots=True)
 class NetColour:
-    """A colour for a net: ``name`` for words, ``hex`` to draw, ``dash`` an SVG dash pattern or ''."""
+    """A colour for a net: ``name`` for words, ``hex`` to draw."""
 
     name: str
     hex: str
-    dash: str = ""
 
 
 PLUS = NetColour("red", "#C0281F")
 GROUND = NetColour("black", "#26292E")
 NETS: tuple[NetColour, ...] = (
     NetColour("blue", "#1F6DB5"),
-    NetColour("orange", "#C2620C", "14 5"),
-    NetColour("green", "#0B6B4F", "5 4"),
-    NetColour("purple", "#8E3A86", "14 4 3 4"),
-    NetColour("teal", "#1593A0", "3 3"),
-    NetColour("brown", "#6B4320", "20 4"),
+    NetColour("orange", "#C2620C"),
+    NetColour("green", "#0B6B4F"),
+    NetColour("purple", "#8E3A86"),
+    NetColour("teal", "#1593A0"),
+    NetColour("brown", "#462008"),
 )
 """Colours for nets other than the supply's two, in order of use."""
 

@@ -118,33 +118,51 @@ class Scene:
 
     @cached_property
     def beside(self) -> tuple[Beside, ...]:
-        """Parts beside the board: nearest to their holes, one under another on each side."""
-        left, top, right, bottom = self.frame.rectangle
-        turned = self.frame.view == "turned"
+        """Parts beside the board, on the side from which their leads run clearest, one after another."""
+        sides = ("top", "bottom") if self.frame.view == "turned" else ("left", "right")
         parts = [
             p for p in self.circuit.parts if p.id in self.layout.holes and p.type.body.kind == "off-board"
         ]
-        wanted = []
-        for part in parts:
-            points = [self.frame.hole(h) for h in self.layout.holes[part.id]]
-            x, y = sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points)
-            first = y < (top + bottom) / 2 if turned else x < (left + right) / 2
-            side = ("top" if first else "bottom") if turned else ("left" if first else "right")
-            wanted.append((side, x if turned else y, part, points))
-        out: list[Beside] = []
-        size = BESIDE[0] + 40 if turned else BESIDE[1] + CAPTION + 24
+        rects = [self.body_rect(part) for part in self.on_board]
         taken: dict[str, float] = {}
-        for side, at, part, points in sorted(wanted, key=lambda item: (item[0], item[1], item[2].id)):
-            least = taken.get(side, left if turned else top)
-            if turned:
-                x = max(at - BESIDE[0] / 2, least)
-                y = top - GAP - BESIDE[1] if side == "top" else bottom + GAP
-            else:
-                y = max(min(at - BESIDE[1] / 2, bottom - BESIDE[1] - CAPTION), least)
-                x = left - GAP - BESIDE[0] if side == "left" else right + GAP
-            taken[side] = (x if turned else y) + size
-            out.append(Beside(part, x, y, side, self._leads(x, y, side, points, self.layout.holes[part.id])))
+        out: list[Beside] = []
+        for part in parts:
+            best: tuple[tuple[int, int, float], Beside, float] | None = None
+            for side in sides:
+                beside, end = self._at_side(part, side, taken.get(side))
+                key = self._lead_cost(beside, rects)
+                if best is None or key < best[0]:
+                    best = key, beside, end
+            if best:
+                out.append(best[1])
+                taken[best[1].side] = best[2]
         return tuple(out)
+
+    def _at_side(self, part: Part, side: str, least: float | None) -> tuple[Beside, float]:
+        """The part at one side, as near to its holes as what lies there already allows; and where it ends."""
+        left, top, right, bottom = self.frame.rectangle
+        holes = self.layout.holes[part.id]
+        points = [self.frame.hole(hole) for hole in holes]
+        x, y = sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points)
+        if side in ("top", "bottom"):
+            x = max(min(x - BESIDE[0] / 2, right - BESIDE[0]), left if least is None else least)
+            y = top - GAP - BESIDE[1] if side == "top" else bottom + GAP
+            end = x + BESIDE[0] + 40
+        else:
+            y = max(min(y - BESIDE[1] / 2, bottom - BESIDE[1] - CAPTION), top if least is None else least)
+            x = left - GAP - BESIDE[0] if side == "left" else right + GAP
+            end = y + BESIDE[1] + CAPTION + 24
+        return Beside(part, x, y, side, self._leads(x, y, side, points, holes)), end
+
+    def _lead_cost(self, beside: Beside, rects: list[Rect]) -> tuple[int, int, float]:
+        """Holes in use that the leads hide, bodies that they cross, their length."""
+        used = {hole: (x / PITCH, y / PITCH) for hole, (x, y) in ((h, self.frame.hole(h)) for h in self.used)}
+        hidden, crossed, length = 0, 0, 0.0
+        for lead, hole in zip(beside.leads, self.layout.holes[beside.part.id], strict=False):
+            hidden += hides([(x / PITCH, y / PITCH) for x, y in lead], used, (hole,))
+            crossed += sum(any(r[0] < x < r[2] and r[1] < y < r[3] for x, y in lead) for r in rects)
+            length += math.dist(lead[0], lead[-1])
+        return hidden, crossed, round(length, 3)
 
     def _leads(
         self, x: float, y: float, side: str, points: Iterable[Point], holes: tuple[str, ...]

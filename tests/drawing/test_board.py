@@ -1,0 +1,248 @@
+"""Board pictures: everything in its place, nothing hidden, readable, and said in words."""
+
+import math
+import re
+from itertools import combinations
+
+import pytest
+
+from buildalong.board import Layout, Wire, board
+from buildalong.circuit import Circuit, Part, bands_on
+from buildalong.drawing import Picture, board_picture, missing_characters
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Frame
+from buildalong.drawing._scene import Scene
+from buildalong.drawing._wires import hides, near
+from buildalong.parts import catalogue
+
+from ._demo import DEMOS, circuit_of, layout_of
+from ._measure import Sheet, Text, ends, overlap
+
+VIEWS = ("top", "turned")
+PITCH = 25.4
+ROW_MARKS = {str(n) for n in range(1, 64)} | set("abcdefghij")
+
+
+def picture(name: str, **options: object) -> Picture:
+    return board_picture(circuit_of(name), layout_of(name), **{"crop": "auto", **options})  # type: ignore[arg-type]
+
+
+def labels(sheet: Sheet, name: str) -> list[Text]:
+    """The texts that name parts and holes (not the board's own marks, not what is printed on bodies)."""
+    layout = layout_of(name)
+    words = set(layout.holes) | {hole for hole, _ in layout.used()}
+    return [t for t in sheet.texts if t.text.split()[0] in words and t.text not in ROW_MARKS]
+
+
+def hole_at(name: str, hole: str, view: str = "top") -> tuple[float, float]:
+    """Where a hole must lie: 2.54 mm pitch, ten units to the millimetre, row 1 at the origin."""
+    x, y = layout_of(name).board.holes[hole]
+    return (x * PITCH, (y - 1) * PITCH) if view == "top" else ((y - 1) * PITCH, -x * PITCH)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("view", VIEWS)
+def test_every_lead_enters_its_hole(name: str, view: str) -> None:
+    """At the centre of each hole in use a lead or wire ends in a metal dot (flat pins have none)."""
+    sheet = Sheet(picture(name, view=view).svg)
+    layout = layout_of(name)
+    flat = {p.id for p in circuit_of(name).parts if p.type.body.shape in ("dip", "tact", "cylinder")}
+    for hole, owner in layout.used():
+        if owner in flat:
+            continue
+        x, y = hole_at(name, hole, view)
+        assert any(abs(c.x - x) < 0.6 and abs(c.y - y) < 0.6 and c.r < 6 for c in sheet.circles), hole
+
+
+@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("options", [{}, {"view": "turned"}, {"crop": None}, {"net_labels": True}], ids=str)
+def test_text_stays_inside(name: str, options: dict[str, object]) -> None:
+    """No text leaves the picture, and every character of it can be drawn."""
+    shown = picture(name, **options)
+    sheet = Sheet(shown.svg)
+    x0, y0, x1, y1 = sheet.frame
+    for text in sheet.texts:
+        assert text.box[0] >= x0, text
+        assert text.box[1] >= y0, text
+        assert text.box[2] <= x1, text
+        assert text.box[3] <= y1, text
+    assert missing_characters(shown) == ()
+
+
+@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("view", VIEWS)
+def test_labels_keep_clear(name: str, view: str) -> None:
+    """Labels overlap neither one another, nor what is printed on a part, nor a hole in use."""
+    sheet = Sheet(picture(name, view=view).svg)
+    named = labels(sheet, name)
+    assert len(named) >= len(layout_of(name).holes)
+    for one, other in combinations(named, 2):
+        assert not overlap(one.box, other.box), (one.text, other.text)
+    for hole, _ in layout_of(name).used():
+        x, y = hole_at(name, hole, view)
+        for text in named:
+            assert not overlap(text.box, (x - 4, y - 4, x + 4, y + 4)), (text.text, hole)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_step_names_and_rings_its_holes(name: str) -> None:
+    """The new part's holes are ringed in the accent colour and named; labels keep clear."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    on_board = [p for p in circuit.parts if p.id in layout.holes and p.type.body.kind != "off-board"]
+    for part in on_board[:: 1 + len(on_board) // 6]:
+        sheet = Sheet(picture(name, new_parts=(part.id,)).svg)
+        rings = [c for c in sheet.circles if c.stroke == palette.ACCENT]
+        assert len(rings) == len(layout.holes[part.id])
+        names = {t.text for t in sheet.texts if t.fill == palette.ACCENT}
+        corners = layout.holes[part.id]
+        if len(corners) > 4:
+            half = len(corners) // 2
+            corners = (corners[0], corners[half - 1], corners[half], corners[-1])
+        assert set(corners) <= names
+        for one, other in combinations(labels(sheet, name), 2):
+            assert not overlap(one.box, other.box), (part.id, one.text, other.text)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_wires_hide_no_hole_in_use(name: str) -> None:
+    """No wire runs over a hole in which something else stands."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    scene = Scene(circuit, layout, "top", (1, layout.board.rows))
+    for wire, run in zip(layout.wires, scene.runs, strict=True):
+        if wire.style != "flexible":
+            assert hides(run, scene.used, (wire.start, wire.end)) == 0, wire
+
+
+def test_a_wire_goes_round_a_hole_in_use() -> None:
+    """A straight link laid over a used hole by its author is drawn in the lane beside it."""
+    resistor = catalogue()["resistor"]
+    parts = (Part("R1", resistor, ("A", "B"), 1000.0),)
+    layout = Layout(board("170"), {"R1": ("c5", "g5")}, (Wire("c2", "c9", "blue", "link"),))
+    scene = Scene(Circuit(parts), layout, "top", (1, 17))
+    assert near(layout.board.holes["c5"], scene.runs[0]) >= 0.45
+    assert scene.runs[0][0] == layout.board.holes["c2"]
+    assert scene.runs[0][-1] == layout.board.holes["c9"]
+
+
+def test_true_proportions() -> None:
+    """400 tie-points: 83 by 55 mm; 830: 165 by 55 mm; 170: 47 by 35 mm (makers' sheets; 170 from memory)."""
+    for kind, width, length in (("400", 55, 83), ("830", 55, 165), ("170", 35, 47)):
+        x0, y0, x1, y1 = Frame(board(kind)).rectangle
+        assert (x1 - x0) / 10 == pytest.approx(width, rel=0.02)
+        assert (y1 - y0) / 10 == pytest.approx(length, rel=0.02)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_bands_are_those_of_the_value(name: str) -> None:
+    """Each resistor bears the bands of its value, first band nearest the end of its first lead."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    for part in circuit.parts:
+        if not bands_on(part) or part.id not in layout.holes:
+            continue
+        alone = Circuit((part,))
+        svg = board_picture(alone, Layout(layout.board, {part.id: layout.holes[part.id]})).svg
+        outlines = [e for e in Sheet(svg).root.iter() if e.attrib.get("stroke") == "#5A4A33"]
+        drawn = [(float(e.attrib["x"]), e.attrib["fill"]) for e in outlines]
+        assert [fill for _, fill in sorted(drawn)] == [palette.BANDS[colour] for colour in bands_on(part)]
+
+
+def one_part(kind: str, holes: tuple[str, ...], value: float | None = None) -> Sheet:
+    part = Part(
+        "X1", catalogue()[kind], tuple(f"N{i}" for i in range(len(catalogue()[kind].terminals))), value
+    )
+    return Sheet(board_picture(Circuit((part,)), Layout(board("170"), {"X1": holes})).svg)
+
+
+@pytest.mark.parametrize("holes", [("c5", "c6"), ("c6", "c5"), ("c5", "d5"), ("d5", "c5"), ("c5", "d6")])
+@pytest.mark.parametrize(("kind", "value"), [("led-red", None), ("electrolytic", 1e-5)])
+def test_flat_side_and_stripe_lie_at_the_second_hole(
+    kind: str, value: float | None, holes: tuple[str, str]
+) -> None:
+    """The LED's flat side and the can's stripe are nearer to the cathode's (minus) hole than to the other."""
+    sheet = one_part(kind, holes, value)
+    d, m = next((d, m) for d, m in sheet.paths if re.fullmatch(r"M [-\d. ]+ A [-\d. ]+ Z", d))
+    (x0, y0), (x1, y1) = ends(d, m)
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    frame = Frame(board("170"))
+    plus, minus = frame.hole(holes[0]), frame.hole(holes[1])
+    assert math.dist(middle, minus) < math.dist(middle, plus) - 10
+
+
+def test_dot_stands_at_pin_1() -> None:
+    """The pin-1 dot of an IC is nearest to the hole of pin 1, however the IC is turned."""
+    for holes in (
+        ("e5", "e6", "e7", "e8", "f8", "f7", "f6", "f5"),
+        ("f8", "f7", "f6", "f5", "e5", "e6", "e7", "e8"),
+    ):
+        sheet = one_part("timer-555", holes)
+        dot = next(c for c in sheet.circles if c.fill == "#F4F2EC")
+        frame = Frame(board("170"))
+        nearest = min(holes, key=lambda h: (frame.hole(h)[0] - dot.x) ** 2 + (frame.hole(h)[1] - dot.y) ** 2)
+        assert nearest == holes[0]
+
+
+def test_flat_face_of_a_transistor() -> None:
+    """BC547: flat face towards you, legs left to right C B E (data sheet).  C above E: face on the left."""
+    from buildalong.drawing._frame import pose
+
+    kind = catalogue()["npn-bc547"]
+    part = Part("Q1", kind, ("C", "B", "E"))
+    frame = Frame(board("170"))
+    for holes, left in ((("c5", "c6", "c7"), True), (("c7", "c6", "c5"), False)):
+        at = pose(part, [frame.hole(hole) for hole in holes])
+        face = at.place((-12.0, 0.0))
+        assert (face[0] < at.x) is left
+
+
+def test_muted_and_new() -> None:
+    """In a step the colours of what was there are mixed with the board's, the new part's are not."""
+    svg = picture("lighthouse", new_parts=("R1",)).svg
+    for colour in bands_on(circuit_of("lighthouse").by_id["R1"]):
+        assert palette.BANDS[colour] in svg
+    assert "#3D4F73" not in svg  # the electrolytic's sleeve
+    assert "#3D4F73" in picture("lighthouse", new_parts=("R1",), muted=False).svg
+    assert "#3D4F73" in picture("lighthouse").svg
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_words_tell_every_part_and_hole(name: str) -> None:
+    """The text alternative names each part with its holes, and each wire; what is new comes first."""
+    layout = layout_of(name)
+    alt = picture(name).alt
+    for part, holes in layout.holes.items():
+        assert f"{part} (" in alt
+        assert holes[0] in alt
+        assert holes[-1] in alt
+    for wire in layout.wires:
+        assert f"{wire.colour} wire from {wire.start} to {wire.end}" in alt
+    new = picture(name, new_wires=(0,)).alt
+    assert f"New in this step: {layout.wires[0].colour} wire" in new
+
+
+def test_crop_shows_the_rows_in_use_enlarged() -> None:
+    """On 830 points the crop keeps every hole in use and at 1920 by 1080 sets text above 20 pixels."""
+    shown = picture("runway-lights")
+    whole = picture("runway-lights", crop=None)
+    assert shown.height < 0.7 * whole.height
+    used = [layout_of("runway-lights").board.holes[hole][1] for hole, _ in layout_of("runway-lights").used()]
+    _, y0, _, y1 = Sheet(shown.svg).frame
+    assert y0 <= (min(used) - 1) * PITCH
+    assert y1 >= (max(used) - 1) * PITCH
+    assert 20 * min(1920 / shown.width, 1080 / shown.height) >= 20
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_same_bytes_again(name: str) -> None:
+    """The same board gives the same bytes."""
+    assert picture(name, net_labels=True).svg == picture(name, net_labels=True).svg
+
+
+def test_parts_not_on_the_board_are_left_out() -> None:
+    """A layout that holds one part of the circuit shows that part only (the first step of a build)."""
+    circuit, layout = circuit_of("lighthouse"), layout_of("lighthouse")
+    first = Layout(layout.board, {"U1": layout.holes["U1"]})
+    shown = board_picture(circuit, first, new_parts=("U1",))
+    assert "R1" not in shown.alt
+    assert "U1 (timer)" in shown.alt
+    empty = board_picture(circuit, Layout(layout.board, {}))
+    assert "400 tie-points" in empty.alt

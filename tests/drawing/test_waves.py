@@ -1,0 +1,181 @@
+"""Waveforms: true to the run, readable, bounded in size, and said in words."""
+
+import re
+import time
+from dataclasses import replace
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from buildalong.drawing import Mark, Threshold, missing_characters, waveforms
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._series import crossings, intervals, thinned, ticks, time_unit
+from buildalong.drawing._watch import usual_thresholds, usual_traces
+
+from ._demo import blink
+from ._measure import Sheet, overlap
+
+RUN = blink()
+
+
+@given(st.floats(-1e3, 1e3), st.floats(1e-6, 1e4), st.integers(3, 10))
+def test_ticks_are_round_and_inside(low: float, span: float, most: int) -> None:
+    """Ticks are multiples of 1, 2 or 5 times a power of ten, evenly spaced, inside, few."""
+    marks = ticks(low, low + span, most)
+    assert len(marks) <= most + 1
+    assert all(low - 1e-6 * span <= m <= low + span * (1 + 1e-6) for m in marks)
+    if len(marks) > 1:
+        step = marks[1] - marks[0]
+        first = float(f"{step:.6e}".split("e")[0])
+        assert min(abs(first - m) for m in (1, 2, 5, 10)) < 1e-3
+
+
+@pytest.mark.parametrize(("span", "unit"), [(30, "s"), (2, "s"), (1.5, "ms"), (0.002, "ms"), (0.0015, "µs")])
+def test_time_axis_unit(span: float, unit: str) -> None:
+    """The axis takes the SI prefix that gives numbers of at least two."""
+    assert time_unit(span)[0] == unit
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(2, 30_000), st.integers(0, 2**32 - 1))
+def test_thinning_keeps_the_curve(count: int, seed: int) -> None:
+    """A thinned curve keeps ends and extremes, is bounded, and each point is the run's own."""
+    rng = np.random.default_rng(seed)
+    times = np.sort(rng.uniform(0, 10, count))
+    values = np.cumsum(rng.normal(0, 0.1, count))
+    t, v = thinned(times, values, float(times[0]), float(times[-1]))
+    assert t.size <= 2404
+    assert (t[0], t[-1]) == (times[0], times[-1])
+    spread = float(np.ptp(values)) + 1e-12
+    assert v.max() == pytest.approx(values.max(), abs=2e-3 * spread)
+    assert v.min() == pytest.approx(values.min(), abs=2e-3 * spread)
+
+
+def test_thinning_a_smooth_curve_is_exact_to_a_pixel() -> None:
+    """A sine of 100 000 samples redrawn from its thinned points is within 0.5 % of its height."""
+    times = np.linspace(0, 1, 100_001)
+    values = np.sin(2 * np.pi * 3 * times)
+    t, v = thinned(times, values, 0.0, 1.0)
+    assert np.abs(np.interp(times, t, v) - values).max() < 0.01
+    assert t.size < 2404
+
+
+def test_a_jump_stays_a_jump() -> None:
+    """Two equal times are drawn as a vertical line, not a slope."""
+    times = np.array([0.0, 1.0, 1.0, 2.0])
+    t, v = thinned(times, np.array([0.0, 0.0, 5.0, 5.0]), 0.0, 2.0)
+    assert list(t) == [0, 1, 1, 2]
+    assert list(v) == [0, 0, 5, 5]
+
+
+def test_crossings_and_intervals() -> None:
+    """A rise is found by interpolation; a light's times are those of its events."""
+    assert crossings(np.array([0.0, 1.0, 2.0]), np.array([0.0, 4.0, 0.0]), 1.0) == (0.25,)
+    assert intervals(RUN, "DS1")[:2] == ((0.0, 0.4), (1.0, 1.4))
+    assert intervals(RUN, "S1") == ((1.5, 1.7),)
+
+
+def test_thresholds_of_a_timer() -> None:
+    """A 555 on 6 V watches one third and two thirds of its supply: 2 V and 4 V (TI SLFS022)."""
+    levels = {t.name: float(np.median(t.level)) for t in usual_thresholds(RUN)}
+    assert levels == pytest.approx({"trigger": 2.0, "threshold": 4.0}, abs=0.01)
+    texts = {t.text for t in Sheet(waveforms(RUN).svg).texts}
+    assert {"trigger 2 V", "threshold 4 V"} <= texts
+
+
+def test_usual_traces() -> None:
+    """Left alone, it shows the pressed button, the watched net, the output, the light; not the supply."""
+    assert usual_traces(RUN) == ("S1", "CAP", "OUT", "DS1")
+
+
+@pytest.mark.parametrize("span", [None, (0.0, 1.0), (1.2, 1.25)])
+@pytest.mark.parametrize("title", ["", "Five blinks"])
+def test_texts_stay_inside_and_apart(span: tuple[float, float] | None, title: str) -> None:
+    """Nothing is written outside the picture or over other writing."""
+    marks = [
+        Mark(0.4, "1", "The threshold is reached and the light goes out."),
+        Mark(0.45, "2"),
+        Mark(1.0, "3"),
+    ]
+    picture = waveforms(RUN, title=title, span=span, marks=marks)
+    assert missing_characters(picture) == ()
+    sheet = Sheet(picture.svg)
+    x0, y0, x1, y1 = sheet.frame
+    for text in sheet.texts:
+        assert x0 <= text.box[0], text
+        assert text.box[2] <= x1, text
+        assert y0 <= text.box[1], text
+        assert text.box[3] <= y1, text
+    for one, other in combinations(sheet.texts, 2):
+        assert not overlap(one.box, other.box), (one.text, other.text)
+
+
+def test_curve_is_where_the_axis_says() -> None:
+    """Read back from the drawing, CAP peaks at 4 V and its first peak lies at 0.4 s."""
+    sheet = Sheet(waveforms(RUN, ("CAP",), thresholds=()).svg)
+    volts = {t.text: (t.box[1] + t.box[3]) / 2 for t in sheet.texts if re.fullmatch(r"\d V", t.text)}
+    seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"\d", t.text)}
+    curve = next(d for d, _ in sheet.paths if d.count("L") > 5)
+    points = [tuple(map(float, pair.split())) for pair in curve.removeprefix("M ").split(" L ")]
+    per_volt = (volts["0 V"] - volts["4 V"]) / 4
+    per_second = seconds["1"] - seconds["0"]
+    peak = min(points, key=lambda p: (round(p[1], 1), p[0]))
+    assert (volts["0 V"] - peak[1]) / per_volt == pytest.approx(4, abs=0.05)
+    assert (peak[0] - seconds["0"]) / per_second == pytest.approx(0.4, abs=0.01)
+
+
+def test_bars_are_where_the_axis_says() -> None:
+    """Five bars of the light, each 0.4 s wide on the axis."""
+    sheet = Sheet(waveforms(RUN, ("DS1",)).svg)
+    seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"\d", t.text)}
+    per_second = seconds["1"] - seconds["0"]
+    red = [e for e in sheet.root.iter() if e.attrib.get("fill") == "#D5412F"]
+    assert len(red) == 5
+    for bar in red:
+        assert float(bar.attrib["width"]) / per_second == pytest.approx(0.4, abs=0.005)
+
+
+def test_marks_stand_at_their_times() -> None:
+    """A numbered mark is drawn at its time, with its number in a ring; one outside the span is not."""
+    sheet = Sheet(waveforms(RUN, ("OUT",), marks=[Mark(2.0, "7"), Mark(9.0, "8")]).svg)
+    seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"[0-5]", t.text)}
+    ring = next(c for c in sheet.circles if c.stroke == palette.INK)
+    assert ring.x == pytest.approx(seconds["2"], abs=0.5)
+    assert "8" not in {t.text for t in sheet.texts}
+
+
+def test_words_say_what_rises_when() -> None:
+    """The text alternative tells ranges, rises and times."""
+    alt = waveforms(RUN).alt
+    assert "Waveforms from 0 s to 5 s." in alt
+    assert "CAP moves between 2 V and 4 V" in alt
+    assert re.search(r"OUT moves between 0 V and 5 V, rising at 9\d\d ms", alt)
+    assert "S1 is pressed from 1.5 s to 1.7 s." in alt
+    assert "DS1 is lit from 0 s to 400 ms, 5 times in all." in alt
+
+
+def test_large_runs_stay_small_and_quick() -> None:
+    """A run of a million samples makes a picture of under 150 kB in under two seconds."""
+    run = blink(cycles=500, samples=2000)
+    began = time.perf_counter()
+    picture = waveforms(run)
+    assert time.perf_counter() - began < 2
+    assert len(picture.svg) < 150_000
+
+
+def test_a_level_of_ones_own() -> None:
+    """A threshold given by the caller is drawn and named; an unknown trace or an empty span is refused."""
+    texts = {t.text for t in Sheet(waveforms(RUN, thresholds=[Threshold("OUT", 2.5, "half")]).svg).texts}
+    assert "half 2.5 V" in texts
+    with pytest.raises(KeyError):
+        waveforms(RUN, ("NOWHERE",))
+    with pytest.raises(ValueError, match="span"):
+        waveforms(RUN, span=(1.0, 1.0))
+
+
+def test_same_bytes_again() -> None:
+    """The same run gives the same bytes."""
+    assert waveforms(RUN).svg == waveforms(replace(RUN)).svg
