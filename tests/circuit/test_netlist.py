@@ -234,7 +234,8 @@ def test_two_transistor_astable_of_the_level_crossing(tmp_path: Path) -> None:
     """Each half lasts RC ln((V − VBE + swing)/(V − VBE)).
 
     The swing is the supply less an LED's 1.7 V and the saturation voltage.  The textbook's ln 2
-    (Bell, Solid State Pulse Circuits, ch. 7) holds where nothing but a resistor stands in the collector; an LED takes its voltage off the swing.
+    (Bell, Solid State Pulse Circuits, ch. 7) holds where nothing but a resistor stands in the
+    collector; an LED takes its voltage off the swing.
     """
     made, text = _transient("level-crossing", 5.0)
     rises = [time for time, rising in _crossings(_run(tmp_path, text, "v(col1)"), 1, 2.0) if rising]
