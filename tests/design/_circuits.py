@@ -8,6 +8,8 @@ from pathlib import Path
 
 from buildalong.circuit import Circuit, Part, build_part, parse_supply
 from buildalong.design import SheetEntry, sheet
+from buildalong.engine import Trial
+from buildalong.lesson import load
 from buildalong.parts import catalogue
 from buildalong.quantity import parse_as
 
@@ -49,6 +51,12 @@ def demo(name: str) -> Circuit:
         assert part is not None, findings
         parts.append(part)
     return Circuit(tuple(parts))
+
+
+@cache
+def demo_trial(name: str) -> Trial:
+    """The first trial of a demo lesson, as the lesson package reads it."""
+    return load(EXAMPLES / name).trials[0]
 
 
 def entry(made: Circuit, name: str) -> SheetEntry:

@@ -69,7 +69,7 @@ EXAMPLES = [
     Example("Gr 7-1 p199", chain("50k", "50k", "50k", volts=180), "voltage(N2)", 60, 60.0),
     Example("To 3.4 p52", DIVIDER, "voltage(T)", 1.0, 1.0),
     Example("Gr 22-4 p676", rc("1M", "0.01 µF", 9), "time_constant", 10e-3, 0.01),
-    Example("Gr 22-5 p677", rc("1M", "0.01 µF", 300), "voltage(X)", 189, 189.64, 0.005),
+    Example("Gr 22-5 p677", rc("1M", "0.01 µF", 300), "charging_voltage", 189, 189.64, 0.005),
     Example("Gr 22-8 p681", rc("2M", "0.01 µF", 9), "time_constant", 20e-3, 0.02),
     Example("Gr 22-10 p682 tau", rc("10k", "0.05 µF", 36), "time_constant", 0.5e-3, 0.0005),
     Example("To 3.11 p61", rc("47k", "10 µF", 20), "half_time", 0.33, 0.32578, 0.02),
@@ -135,8 +135,8 @@ DESIGNS = [
     ("To 12.2 p220 one-shot 60 s", one_shot("1k", "100 µF"), "on_time", "R1", 60, 545.45e3, 2e-3),
     ("Sh 5.9 p191 one-shot 5 ms", one_shot("1k", "0.1 µF"), "on_time", "R1", 5e-3, 45.45e3, 2e-3),
     ("To 12.4 p223 square 50 Hz", output_astable("1k", "100 nF"), "frequency", "R1", 50, 144e3, 2e-3),
-    ("Gr 22-10 p682 36 V to 24 V", rc("10k", "0.05 µF", 36), "voltage(X)", "t", 24, 0.549e-3, 1e-3),
-    ("Gi Ex 19-14 to 10 %", rc("4k2", "1 µF", 10), "voltage(X)", "t", 9, 9.7e-3, 4e-3),
+    ("Gr 22-10 p682 36 V to 24 V", rc("10k", "0.05 µF", 36), "charging_voltage", "t", 24, 0.549e-3, 1e-3),
+    ("Gi Ex 19-14 to 10 %", rc("4k2", "1 µF", 10), "charging_voltage", "t", 9, 9.7e-3, 4e-3),
     ("Be ch 7 E4 capacitor", pair("150.5k", "1 nF", "150.5k", "1 nF"), "on_time", "C", 5e-4, 4793e-12, 1e-4),
 ]  # fmt: skip
 
@@ -178,7 +178,7 @@ def test_what_is_left_across_the_resistor(
 
 def test_charging_for_one_second() -> None:
     """1 µF through 3.3 MΩ from 9 V stands at 2.35 V after 1 s: To 3.9 p59 (exact 2.3528 V)."""
-    formula = entry(rc("3M3", "1 µF", 9), "voltage(X)").formula
+    formula = entry(rc("3M3", "1 µF", 9), "charging_voltage").formula
     assert formula.value({"t": 1.0}) == pytest.approx(2.3528, abs=5e-5)
 
 

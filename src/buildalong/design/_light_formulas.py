@@ -37,7 +37,7 @@ def led(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Sheet
     title = notes.CURRENT.format(light=light)
     yield SheetEntry(
         f"current({light})", title, shape, Formula(result, Quotient(supply - used, resistance)),
-        ("peak_current", light), notes.LED, notes.FORWARD.format(light=light), tuple(corrections),
+        ("current", light), notes.LED, notes.FORWARD.format(light=light), tuple(corrections),
     )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ def divider(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
     both = upper + lower
     yield SheetEntry(
         f"voltage({net})", notes.TAP.format(net=net), shape,
-        Formula(Sym("V", net, of="V"), Product((_supply(graph), Quotient(lower, both)))), ("mean", net),
+        Formula(Sym("V", net, of="V"), Product((_supply(graph), Quotient(lower, both)))), ("voltage", net),
         notes.DIVIDER, notes.loaded(lower),
     )  # fmt: skip
     yield SheetEntry(
@@ -73,7 +73,7 @@ def rc(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[SheetE
     )  # fmt: skip
     left = exp(Quotient(Sym("t", number=tau.value(), of="s"), tau))
     yield SheetEntry(
-        f"voltage({net})", notes.FILLED, shape,
+        f"charging_voltage({net})", notes.FILLED, shape,
         Formula(Sym("v", of="V"), Product((_supply(graph), Num(1) - left))), None, notes.CHARGING,
         notes.AFTER,
     )  # fmt: skip
@@ -88,7 +88,7 @@ def pull(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Shee
     """Pull-up or pull-down: the current while the button is pressed."""
     button, net = shape.part("button"), shape.nets["signal"]
     yield SheetEntry(
-        f"current({button})", notes.PRESSED.format(button=button), shape,
+        f"peak_current({button})", notes.PRESSED.format(button=button), shape,
         Formula(Sym("I", button, of="A"), Quotient(_supply(graph), shape.terms["resistance"])),
         ("peak_current", button), notes.OHM,
     )  # fmt: skip
@@ -114,11 +114,14 @@ def hysteresis(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterato
     sensing = next(
         (s for s in shapes if s.kind == "light-divider" and s.nets["tap"] == shape.nets["inverting"]), None
     )
-    for state, measure, title in (("high", "max", notes.LEVEL_HIGH), ("low", "min", notes.LEVEL_LOW)):
+    for state, title in (("high", notes.LEVEL_HIGH), ("low", notes.LEVEL_LOW)):
         result = Sym("V", f"T,{state}", of="V")
+        # the least voltage of a run is that before the supply comes on, so only the upper level is measured
+        name = f"max({net})" if state == "high" else f"level_low({net})"
+        measure = ("max", net) if state == "high" else None
         yield SheetEntry(
-            f"level_{state}({net})", title.format(net=net), shape,
-            Formula(result, Product((supply, shares[state]))), (measure, net), notes.HYSTERESIS,
+            name, title.format(net=net), shape,
+            Formula(result, Product((supply, shares[state]))), measure, notes.HYSTERESIS,
             notes.PARALLEL, _level_corrections(graph, shape, shapes, state, supply, result),
         )  # fmt: skip
     if sensing is None:
