@@ -11,6 +11,7 @@ the count smaller, so what the solver proves here is a bound for every layout un
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildalong.board import Board
@@ -39,7 +40,9 @@ class _Fixed:
     """Strips of one group are joined inside the part."""
 
 
-def lower_bound(circuit: Circuit, board: Board, work: float = 4.0) -> tuple[int, bool]:
+def lower_bound(
+    circuit: Circuit, board: Board, rows: Sequence[Sequence[Part]] = (), work: float = 4.0
+) -> tuple[int, bool]:
     """Fewest wires of any layout under the rules; whether the count of this model was solved fully.
 
     ``work`` bounds the solver's effort in its own deterministic seconds, so the answer does not
@@ -75,7 +78,7 @@ def lower_bound(circuit: Circuit, board: Board, work: float = 4.0) -> tuple[int,
             keys.append(key)
             used[net, key] = model.new_constant(1)
             capacity[net, key] = STRIP_HOLES - fixed[i].legs
-        spare = min(loose_legs[net], LOOSE_STRIPS)
+        spare = min(loose_legs[net], max(LOOSE_STRIPS, max((len(row) for row in rows), default=0)))
         for k in range(spare):
             key = f"l{k}"
             keys.append(key)
@@ -93,8 +96,12 @@ def lower_bound(circuit: Circuit, board: Board, work: float = 4.0) -> tuple[int,
                     capacity[net, key] = board.rail_holes
         strips[net] = keys
 
+    picks: dict[tuple[str, int], dict[str, object]] = {}
     for part in loose_parts:
-        _place_part(model, part, numbers, strips, used, pins, fixed, bool(board.rail_holes))
+        picks.update(_place_part(model, part, numbers, strips, used, pins, fixed))
+    straddlers = sum(part.type.body.straddles for part in circuit.parts)
+    for row in rows:
+        _stand_in_row(model, row, picks, straddlers)
 
     wires = []
     for net, keys in strips.items():
@@ -158,7 +165,7 @@ def _fixed_strips(circuit: Circuit, numbers: dict[tuple[str, str], tuple[int, st
     return out
 
 
-def _place_part(model, part: Part, numbers, strips, used, pins, fixed, rails) -> None:  # type: ignore[no-untyped-def]
+def _place_part(model, part: Part, numbers, strips, used, pins, fixed):  # type: ignore[no-untyped-def]
     """Give every leg of a part that does not straddle exactly one strip of its net."""
     body = part.type.body
     where: list[dict[str, object]] = []
@@ -174,15 +181,46 @@ def _place_part(model, part: Part, numbers, strips, used, pins, fixed, rails) ->
             choice[key] = var
         model.add_exactly_one(choice.values())
         where.append(choice)
+    picks = {(part.id, leg): choice for leg, choice in enumerate(where)}
     if body.kind == "off-board":
-        return
+        return picks
     nets = [numbers[part.id, t][0] for t in part.type.leg_terminals]
     for i in range(len(where)):
         for j in range(i + 1, len(where)):
             for a, va in where[i].items():
                 for b, vb in where[j].items():
                     if not _together(part, i, j, nets[i] == nets[j], a, b, fixed):
-                        model.add_bool_or(va.negated(), vb.negated())  # type: ignore[attr-defined]
+                        model.add_bool_or(va.negated(), vb.negated())
+    return picks
+
+
+def _stand_in_row(model, row, picks, straddlers) -> None:  # type: ignore[no-untyped-def]
+    """Lamps in a row: no two share a strip, and only the two at the ends can touch a straddling part.
+
+    A straddling part stands beyond one end of the row, so it meets one lamp of it at most.
+    """
+    for leg in (0, 1):
+        by_key = defaultdict(list)
+        for part in row:
+            for key, var in picks[part.id, leg].items():
+                by_key[key, part.nets[leg]].append(var)
+        for _, variables in sorted(by_key.items(), key=lambda item: item[0]):
+            if len(variables) > 1:
+                model.add_at_most_one(variables)
+    touching = [
+        var
+        for part in row
+        for leg in (0, 1)
+        for key, var in picks[part.id, leg].items()
+        if key[0] == "f"
+    ]
+    model.add(sum(touching) <= min(2, straddlers))
+
+
+def _leaves(span: int, fixed: list[_Fixed], i: int) -> bool:
+    """Whether a part of this span reaches from a straddling part's strip to a row beyond its ends."""
+    rows = [strip.row for strip in fixed if strip.part == fixed[i].part]
+    return min(fixed[i].row - min(rows), max(rows) - fixed[i].row) + 1 <= span
 
 
 def _reaches_rail(part: Part, key: str) -> bool:
@@ -207,8 +245,10 @@ def _together(part: Part, i: int, j: int, same_net: bool, a: str, b: str, fixed:
         if not (body.span[0] <= high and body.span[1] >= low):
             return False
         return strip[0] != "f" or fixed[int(strip[1:])].right == (rail[1] == "R")
-    if a[0] != "f" or b[0] != "f":
+    if a[0] != "f" and b[0] != "f":
         return True
+    if a[0] != "f" or b[0] != "f":
+        return body.kind == "rigid" or same_net or _leaves(body.span[1], fixed, int((a if a[0] == "f" else b)[1:]))
     one, other = fixed[int(a[1:])], fixed[int(b[1:])]
     if one.part != other.part:
         return True

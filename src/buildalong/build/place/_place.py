@@ -7,14 +7,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-
 from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._bound import lower_bound
-from buildalong.build.place._route import Router
-from buildalong.build.place._score import WEIGHTS, Score, score
-from buildalong.build.place._search import Problem, Solution, evaluate, search
-from buildalong.build.place._space import Geometry, Unit, net_numbers, single_unit
+from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted, why_not
+from buildalong.build.place._score import Score, score
+from buildalong.build.place._search import Problem, Solution, search, unjoined_nets
+from buildalong.build.place._space import Geometry
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
@@ -22,7 +20,12 @@ __all__ = ["Placement", "Style", "place"]
 
 Style = Literal["formed", "link", "flexible"]
 
-STEPS_PER_SECOND = 220
+PLAN = ((0.3, 120.0, False), (0.3, 60.0, False), (0.2, 60.0, True))
+"""Attempts: share of the steps, heat, and whether a quick search without wires goes first."""
+POLISH = 0.2
+PATIENCE = 6.0
+"""Times the asked seconds after which the search is broken off, with a finding that says so."""
+STEPS_PER_SECOND = 600
 """Search steps that stand for one second of ``seconds``; a count, so that results do not depend on the clock."""
 COLOURS = ("yellow", "green", "blue", "orange", "white", "violet", "grey", "brown")
 
@@ -57,88 +60,86 @@ def place(
     cannot be done is a finding of severity ERROR, and the layout then holds what could be placed.
     """
     say = progress or (lambda share, text: None)
+    findings: list[Finding] = []
+    if fixed is not None:
+        findings = fixed_findings(circuit, board, fixed)
+        if findings:
+            return _refused(circuit, board, fixed, findings)
     say(0.0, "counting the fewest wires")
-    bound, _ = lower_bound(circuit, board)
+    rows = lamp_rows(circuit, board)
+    bound, _ = lower_bound(circuit, board, rows)
     began = time.monotonic()
     late = False
 
     def stop() -> bool:
         nonlocal late
-        late = late or time.monotonic() - began > 6 * seconds + 20
+        late = late or time.monotonic() - began > PATIENCE * seconds + 20
         return late
 
-    problem = build_problem(circuit, board, style)
-    total = max(60, int(seconds * STEPS_PER_SECOND))
-    runs = 3
-    found: list[Solution] = []
-    for run in range(runs):
-        say(0.05 + 0.8 * run / runs, f"placing, attempt {run + 1} of {runs}")
-        found.append(search(problem, steps=total, seed=run + 1, heat=120.0, stop=stop))
-        import sys; print(run, found[-1].cost, round(time.monotonic()-began,2), file=sys.stderr)
-    best = min(found, key=lambda s: s.cost)
-    say(0.85, "tidying")
-    best = search(problem, steps=total // (runs + 1), seed=99, start=best, heat=10.0, stop=stop)
+    steps = max(200, int(seconds * STEPS_PER_SECOND))
+    problem = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board))
+    best = _run(problem, steps, stop, say)
+    if not best.valid:
+        say(0.9, "trying the whole board")
+        wide = build_problem(circuit, board, style, fixed, lamps=False)
+        other = _run(wide, steps // 2, stop, say)
+        if other.cost < best.cost:
+            problem, best = wide, other
     say(1.0, "done")
-    layout = to_layout(problem, best, style)
+    layout = to_layout(problem, best, style, fixed)
+    missing = [i for i, k in enumerate(best.choice) if k < 0]
+    findings += why_not(problem, missing, fixed)
+    findings += [_unjoined(net) for net in unjoined_nets(problem, best)]
+    if late:
+        findings.append(
+            Finding(
+                Severity.WARNING,
+                "placing-cut-short",
+                f"Placing was stopped after {time.monotonic() - began:.0f} s; on a faster machine the layout may differ.",
+                hint="Give fewer seconds, or keep this layout in the lesson.",
+            )
+        )
     return Placement(
         layout=layout,
         wire_count=len(layout.wires),
         lower_bound=bound,
-        proved=best.valid and bound == len(layout.wires),
+        proved=best.valid and fixed is None and bound == len(layout.wires),
         score=score(circuit, layout),
+        findings=tuple(findings),
     )
 
 
-def build_problem(circuit: Circuit, board: Board, style: str) -> Problem:
-    """The search problem of a circuit on a board."""
-    geometry = Geometry(board)
-    numbers = net_numbers(circuit)
-    units: list[Unit] = []
-    links: list[tuple[tuple[str, int], tuple[str, int]]] = []
-    for part in circuit.parts:
-        terminals = part.type.leg_terminals
-        nets = [numbers[part.id, t] for t in terminals]
-        legs = range(len(terminals))
-        groups = [[i] for i in legs] if part.type.body.kind == "off-board" else [list(legs)]
-        for group in groups:
-            units.append(single_unit(part, group, nets, geometry, circuit.plus, circuit.ground))
-        for i in legs:
-            for j in legs:
-                if i < j and (
-                    terminals[i] == terminals[j] or (terminals[i], terminals[j]) in part.type.internal_links
-                ):
-                    links.append(((part.id, i), (part.id, j)))
-    units.sort(key=lambda u: -len(u.legs) * (2 if u.rounds else 1))
-    for unit in units:
-        _weigh(circuit, unit)
-    count = max(n for n, _ in numbers.values()) + 1
-    return Problem(circuit, geometry, units, count, Router(geometry, style), links)
+def _run(
+    problem: Problem, steps: int, stop: Callable[[], bool], say: Callable[[float, str], None]
+) -> Solution:
+    """Several searches that start differently, then a cool one from the best of them."""
+    found: list[Solution] = []
+    for number, (share, heat, quick) in enumerate(PLAN, start=1):
+        say(0.05 + 0.8 * (number - 1) / len(PLAN), f"placing, attempt {number} of {len(PLAN)}")
+        start = None
+        if quick:
+            start = search(problem, steps=int(steps * share), seed=number, heat=150.0, quick=True, stop=stop)
+        found.append(search(problem, steps=int(steps * share), seed=number, heat=heat, start=start, stop=stop))
+    say(0.85, "tidying")
+    best = min(found, key=lambda s: s.cost)
+    return search(problem, steps=int(steps * POLISH), seed=99, start=best, heat=8.0, stop=stop)
 
 
-def _weigh(circuit: Circuit, unit: Unit) -> None:
-    """The part of the score that depends on the unit alone, for every place of it."""
-    g = unit.geometry
-    x, y = g.x[unit.holes], g.y[unit.holes]
-    part = circuit.by_id[unit.legs[0][0]]
-    body = part.type.body
-    static = unit.static
-    if body.kind in ("axial", "radial"):
-        dx, dy = np.abs(x[:, 0] - x[:, 1]), np.abs(y[:, 0] - y[:, 1])
-        static += WEIGHTS["span"][0] * np.abs(np.maximum(dx, dy) - body.ideal_span)
-        main = (x[:, 0] >= 0) & (x[:, 0] <= 11) & (x[:, 1] >= 0) & (x[:, 1] <= 11)
-        static += WEIGHTS["across"][0] * ((dx > dy) & main)
-    elif body.kind == "rigid" and body.shape == "dip":
-        half = len(unit.legs) // 2 - 1
-        static += WEIGHTS["turned"][0] * ~((x[:, 0] < 5.5) & (y[:, half] >= y[:, 0]))
-    elif body.kind == "off-board":
-        main = (x[:, 0] >= 0) & (x[:, 0] <= 11)
-        edge = np.minimum(x[:, 0], 11 - x[:, 0]) * main
-        if part.type.family == "supply":
-            static += WEIGHTS["supply edge"][0] * edge
-            if g.board.rail_holes:
-                static += WEIGHTS["off the rail"][0] * main
-        else:
-            static += WEIGHTS["supply edge"][0] * edge / 2
+def _refused(circuit: Circuit, board: Board, fixed: Layout, findings: list[Finding]) -> Placement:
+    holes = {p: h for p, h in fixed.holes.items() if p in circuit.by_id and all(x in board.holes for x in h)}
+    wires = tuple(w for w in fixed.wires if w.start in board.holes and w.end in board.holes)
+    layout = Layout(board, holes, wires)
+    return Placement(layout, len(wires), 0, False, score(circuit, layout), tuple(findings))
+
+
+def _unjoined(net: str) -> Finding:
+    return Finding(
+        Severity.ERROR,
+        "no-way-for-a-wire",
+        f"No free way is left for a wire that net {net} needs.",
+        hint="Take a larger board, another wire style, or free some of the fixed parts.",
+        about=(net,),
+    )
 
 
 def net_colours(circuit: Circuit) -> Mapping[str, str]:
@@ -148,7 +149,7 @@ def net_colours(circuit: Circuit) -> Mapping[str, str]:
     return {**out, **{net: COLOURS[i % len(COLOURS)] for i, net in enumerate(rest)}}
 
 
-def to_layout(problem: Problem, solution: Solution, style: str) -> Layout:
+def to_layout(problem: Problem, solution: Solution, style: str, fixed: Layout | None = None) -> Layout:
     """The layout of a solution, parts in the circuit's order, wires from the top down."""
     g = problem.geometry
     legs: dict[str, dict[int, str]] = {}
@@ -173,6 +174,8 @@ def to_layout(problem: Problem, solution: Solution, style: str) -> Layout:
         name = names[net]
         wires.append(Wire(ends[0], ends[1], colours[name], style, points, name))  # type: ignore[arg-type]
     wires.sort(key=lambda w: (_order(g, w.start), _order(g, w.end)))
+    if fixed is not None:
+        wires = [*fixed.wires, *wires]
     return Layout(g.board, holes, tuple(wires))
 
 
@@ -181,4 +184,3 @@ def _order(g: Geometry, hole: str) -> tuple[float, float]:
     return (y, x)
 
 
-_ = (Severity, evaluate)

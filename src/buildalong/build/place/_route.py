@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildalong.build.place._score import WEIGHTS
-from buildalong.build.place._space import Box, Geometry
+from buildalong.build.place._space import RAIL_SLANT, Box, Geometry
 
 __all__ = ["Lattice", "Path", "Router"]
 
@@ -69,11 +69,13 @@ def _shift(value: int, by: int) -> int:
 
 
 def make_path(points: Sequence[tuple[float, float]]) -> Path:
-    """The path through these points (ends first and last)."""
+    """The path through these points (ends first and last); a slanting piece arches over and blocks nothing."""
     h = v = 0
     length = 0.0
     for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
         length += abs(ax - bx) + abs(ay - by)
+        if ax != bx and abs(ay - by) > RAIL_SLANT:
+            continue
         if ax == bx:
             low, high = sorted((round(2 * ay), round(2 * by)))
             start = bit(ax, low / 2)
@@ -148,9 +150,9 @@ class Router:
         self.hole_bit = [1 << bit(float(x), float(y)) for x, y in zip(g.x, g.y, strict=True)]
         row = ((1 << WIDE) - 1) << bit(-X0, 0)
         everything = 0
-        top, bottom = -Y0 + 1, g.board.rows + Y0 - 2
+        top, bottom = -Y0 + 1, g.rows + Y0 - 2
         for k in range(2 * top, 2 * bottom + 1):
-            if not -0.5 <= k / 2 <= g.board.rows + 1.5:
+            if not -0.5 <= k / 2 <= g.rows + 1.5:
                 everything |= _shift(row, k * WIDE)
         self.outside = everything
 
@@ -284,7 +286,7 @@ class Router:
                 return
             if ay != by:
                 return
-            for y in (0.0, -0.5, self.g.board.rows + 1.0, self.g.board.rows + 1.5):
+            for y in (0.0, -0.5, self.g.rows + 1.0, self.g.rows + 1.5):
                 if abs(y - ay) < 4 and self.style == "formed":
                     yield (a, (ax, y), (bx, y), b)
             if self.style != "formed":

@@ -10,7 +10,7 @@ from buildalong.board import Layout, Wire
 from buildalong.build.place._space import Box, body_boxes
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["WEIGHTS", "Score", "Term", "measure", "score"]
+__all__ = ["WEIGHTS", "Score", "Term", "lead_terms", "measure", "score", "supply_terms"]
 
 Point = tuple[float, float]
 
@@ -29,9 +29,9 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "line": (2.0, "each pitch by which like parts stand out of their common column"),
     "rows": (1.6, "each row between the first and the last row in use"),
     "crowded": (2.5, "each pair of bodies less than half a pitch apart"),
-    "supply end": (1.5, "each row between a supply lead and the nearer end of what is built"),
-    "supply gap": (1.0, "each pitch between the two supply leads beyond two"),
-    "supply edge": (2.5, "each column between a supply lead and the long edge"),
+    "supply end": (2.0, "each row between the supply leads and one end of what is built, beyond one row each"),
+    "supply gap": (2.5, "each pitch between the two supply leads beyond two"),
+    "supply edge": (3.0, "each column between a supply lead and the long edge"),
     "off the rail": (12.0, "each supply lead beside the rails where the board has them"),
 }
 """Name -> (weight, what is counted).  The only weights there are."""
@@ -94,7 +94,7 @@ def measure(
     has_rails: bool,
 ) -> Score:
     """Weigh legs (part -> points) and wires (polylines) on a board; all in pitches."""
-    n: Counter[str] = Counter()
+    n: dict[str, float] = dict.fromkeys(WEIGHTS, 0.0)
     n["wire"] = len(wires)
     boxes: list[tuple[str, Box]] = []
     lying: Counter[tuple[str, bool]] = Counter()
@@ -108,11 +108,11 @@ def measure(
         boxes += [(part.id, box) for box in body_boxes(part, points)]
         if part.type.body.kind == "off-board":
             continue
-        used += [y for x, y in points if 0 <= x <= 11]
+        used += [y for _, y in points]
         _part_terms(part, points, n, lying, facing, columns)
     for wire in wires:
-        used += [y for x, y in (wire[0], wire[-1]) if 0 <= x <= 11]
-    n["parallel"] = sum(min(lying["axial", True], lying["axial", False]) for _ in (0,))
+        used += [y for _, y in (wire[0], wire[-1])]
+    n["parallel"] = min(lying["axial", True], lying["axial", False])
     families: dict[str, list[int]] = {}
     for (family, _, _), count in facing.items():
         families.setdefault(family, []).append(count)
@@ -120,11 +120,16 @@ def measure(
     for counter in columns.values():
         if sum(counter.values()) >= 3:
             best = max(counter, key=lambda x: (counter[x], -x))
-            n["line"] += sum(min(4, abs(x - best)) * count for x, count in counter.items())  # type: ignore[assignment]
+            n["line"] += sum(min(4, abs(x - best)) * count for x, count in counter.items())
     _wire_terms(wires, boxes, n)
     if used:
-        n["rows"] = max(used) - min(used) + 1  # type: ignore[assignment]
-        _supply_terms(circuit, legs, n, min(used), max(used), has_rails)
+        n["rows"] = max(used) - min(used) + 1
+        for part in circuit.parts:
+            if part.type.body.kind == "off-board" and part.id in legs:
+                if part.type.family == "supply":
+                    _add(n, supply_terms(legs[part.id], min(used), max(used)))
+                for place in legs[part.id]:
+                    _add(n, lead_terms(part, place, has_rails))
     n["crowded"] = _crowded(boxes)
     return Score(tuple(Term(name, float(n[name]), w) for name, (w, _) in WEIGHTS.items() if n[name]))
 
@@ -132,7 +137,7 @@ def measure(
 def _part_terms(
     part: Part,
     points: Sequence[Point],
-    n: Counter[str],
+    n: dict[str, float],
     lying: Counter[tuple[str, bool]],
     facing: Counter[tuple[str, int, int]],
     columns: dict[str, Counter[float]],
@@ -149,7 +154,7 @@ def _part_terms(
         return
     dx, dy = abs(x1 - x0), abs(y1 - y0)
     n["slant"] += int(dx > 0.01 and dy > 0.51 or 0.01 < dx <= 0.6)
-    n["span"] += abs(max(dx, dy) - body.ideal_span)  # type: ignore[assignment]
+    n["span"] += abs(max(dx, dy) - body.ideal_span)
     n["across"] += int(dx > dy and x0 * x1 >= 0 and (x0 < 5.5) != (x1 < 5.5))
     if body.kind == "axial":
         lying["axial", dy >= dx] += 1
@@ -159,11 +164,16 @@ def _part_terms(
         columns.setdefault("led", Counter())[(x0 + x1) / 2] += 1
 
 
+def _add(n: dict[str, float], terms: Mapping[str, float]) -> None:
+    for name, amount in terms.items():
+        n[name] += amount
+
+
 def _sign(value: float) -> int:
     return (value > 1e-6) - (value < -1e-6)
 
 
-def _wire_terms(wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]], n: Counter[str]) -> None:
+def _wire_terms(wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]], n: dict[str, float]) -> None:
     pieces: list[list[tuple[Point, Point]]] = []
     for line in wires:
         n["bend"] += len(line) - 2
@@ -171,7 +181,7 @@ def _wire_terms(wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box
         pieces.append(mine)
         for (ax, ay), (bx, by) in mine:
             dx, dy = abs(ax - bx), abs(ay - by)
-            n["wire length"] += dx + dy if min(dx, dy) < 0.51 else (dx * dx + dy * dy) ** 0.5  # type: ignore[assignment]
+            n["wire length"] += dx + dy if min(dx, dy) < 0.51 else (dx * dx + dy * dy) ** 0.5
             n["slant"] += int(dx > 0.01 and dy > 0.51)
         for _, box in boxes:
             n["over a part"] += int(any(_through(box, a, b) for a, b in mine))
@@ -204,29 +214,26 @@ def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     return turn(a, b, c) * turn(a, b, d) <= 1e-9 and turn(c, d, a) * turn(c, d, b) <= 1e-9
 
 
-def _supply_terms(
-    circuit: Circuit,
-    legs: Mapping[str, Sequence[Point]],
-    n: Counter[str],
-    first: float,
-    last: float,
-    has_rails: bool,
-) -> None:
-    for part in circuit.parts:
-        if part.type.body.kind != "off-board" or part.id not in legs:
-            continue
-        points = legs[part.id]
-        for x, y in points:
-            if part.type.family != "supply":
-                n["supply edge"] += min(x, 11 - x) / 2 if 0 <= x <= 11 else 0  # type: ignore[assignment]
-                continue
-            n["supply end"] += max(0.0, min(abs(y - first), abs(last - y)) - 1)  # type: ignore[assignment]
-            if 0 <= x <= 11:
-                n["supply edge"] += min(x, 11 - x)  # type: ignore[assignment]
-                n["off the rail"] += int(has_rails)
-        if len(points) == 2:
-            (ax, ay), (bx, by) = points
-            n["supply gap"] += max(0.0, abs(ax - bx) + abs(ay - by) - 2)  # type: ignore[assignment]
+def supply_terms(leads: Sequence[Point], first: float, last: float) -> dict[str, float]:
+    """How far the supply leads stand from one common end of what is built, and from each other."""
+    if not leads or last < first:
+        return {}
+    ends = min(sum(abs(y - end) for _, y in leads) for end in (first, last))
+    out = {"supply end": max(0.0, ends - len(leads))}
+    if len(leads) == 2:
+        (ax, ay), (bx, by) = leads
+        out["supply gap"] = max(0.0, abs(ax - bx) + abs(ay - by) - 2)
+    return out
+
+
+def lead_terms(part: Part, place: Point, has_rails: bool) -> dict[str, float]:
+    """How far a lead of an off-board part stands from the long edge, and whether it misses the rails."""
+    x = place[0]
+    if not 0 <= x <= 11:
+        return {}
+    if part.type.family != "supply":
+        return {"supply edge": min(x, 11 - x) / 2}
+    return {"supply edge": min(x, 11 - x), "off the rail": float(has_rails)}
 
 
 def _crowded(boxes: Sequence[tuple[str, Box]]) -> int:

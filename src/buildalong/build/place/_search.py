@@ -15,11 +15,11 @@ from heapq import heapify, heappop, heappush
 import numpy as np
 
 from buildalong.build.place._route import Lattice, Path, Router, make_path
-from buildalong.build.place._score import WEIGHTS
+from buildalong.build.place._score import WEIGHTS, supply_terms
 from buildalong.build.place._space import Bits, Box, Floats, Geometry, Ints, Unit, gap
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["FixedWire", "Problem", "Solution", "search"]
+__all__ = ["FixedWire", "Problem", "Solution", "search", "stands_anywhere", "unjoined_nets"]
 
 UNJOINED = 600.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
@@ -29,6 +29,11 @@ MOST_TRIED = 40
 """Places that are tested for collisions at a time."""
 CLOSE = 15.0
 """A rough cost this near to the least so far is worth laying the wires for."""
+LAY_AGAIN = 3
+"""Times that wires are laid, nets that failed going first."""
+EARLY = 1000.0
+GENEROUS = (1.0, 1.0, 1.0, 0.4, 0.1)
+"""Shares of the cost of a wire that putting a unit down reckons with: now and then a new strip is tried."""
 CROWDED = 0.5
 """Bodies nearer than this leave no room for fingers, pitches."""
 FULL_STRIP = 6.0
@@ -57,8 +62,8 @@ class _Habit:
 
 def _habit(part: Part, points: Sequence[tuple[float, float]]) -> _Habit:
     body = part.type.body
-    ys = [y for x, y in points if 0 <= x <= 11]
-    if body.kind == "off-board" or not ys:
+    ys = [y for _, y in points]
+    if body.kind == "off-board":
         return _Habit(1e9, -1e9)
     (x0, y0), (x1, y1) = points[0], points[-1]
     dx, dy = x1 - x0, y1 - y0
@@ -218,7 +223,11 @@ class Habits:
         if found is None:
             unit = self.p.units[i]
             points = [self.p.points[h] for h in unit.holes[k].tolist()]
-            found = self._known[i, k] = _habit(self.p.circuit.by_id[unit.legs[0][0]], points)
+            if len({part for part, _ in unit.legs}) > 1:
+                found = _Habit(min(y for _, y in points), max(y for _, y in points))
+            else:
+                found = _habit(self.p.circuit.by_id[unit.legs[0][0]], points)
+            self._known[i, k] = found
         return found
 
     def cost(self, choice: Sequence[int], wires: Sequence[tuple[int, Path]]) -> float:
@@ -246,17 +255,12 @@ class Habits:
                 cost += WEIGHTS["line"][0] * sum(min(4, abs(x - most)) * c for x, c in column.items())
         for _, path in wires:
             cost += path.cost
-            for x, y in (path.points[0], path.points[-1]):
-                if 0 <= x <= 11:
-                    low, high = min(low, y), max(high, y)
+            for _, y in (path.points[0], path.points[-1]):
+                low, high = min(low, y), max(high, y)
         if high >= low:
             cost += WEIGHTS["rows"][0] * (high - low + 1)
         leads = [p.points[p.units[i].holes[choice[i]][0]] for i in self.supply if choice[i] >= 0]
-        for _, y in leads:
-            cost += WEIGHTS["supply end"][0] * max(0.0, min(abs(y - low), abs(high - y)) - 1)
-        if len(leads) == 2:
-            (ax, ay), (bx, by) = leads
-            cost += WEIGHTS["supply gap"][0] * max(0.0, abs(ax - bx) + abs(ay - by) - 2)
+        cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
         bodies = [(i, k) for i, k in placed if p.units[i].rounds]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
         return cost + WEIGHTS["crowded"][0] * near
@@ -301,7 +305,7 @@ class _State:
         if unit.rounds:
             self.placed.append((i, k))
 
-    def leg_costs(self, net: int, centre: float) -> Floats:
+    def leg_costs(self, net: int, centre: float, wire: float) -> Floats:
         """What a leg of this net costs on each strip; infinite on a strip of another net."""
         p, g = self.p, self.p.geometry
         owner = self.owner[p.group]
@@ -311,13 +315,13 @@ class _State:
         if mine:
             here = np.array(mine)
             away = p.apart[:, here].min(axis=1)
-            cost[fresh] = WEIGHTS["wire"][0] + away[fresh]
+            cost[fresh] = wire + away[fresh]
         else:
             cost[fresh] = 0.25 * np.abs(g.row[fresh] - centre) * ~g.rail[fresh]
         cost[~fresh & (owner != net)] = np.inf
         return cost
 
-    def best(self, i: int, centre: float, noise: np.random.Generator, warmth: float) -> int:
+    def best(self, i: int, centre: float, noise: np.random.Generator, warmth: float, wire: float) -> int:
         """The place of a unit that adds least (with some noise), -1 where it can stand nowhere."""
         p = self.p
         unit = p.units[i]
@@ -325,7 +329,7 @@ class _State:
         known: dict[int, Floats] = {}
         for leg, net in enumerate(unit.nets):
             if net not in known:
-                known[net] = self.leg_costs(net, centre)
+                known[net] = self.leg_costs(net, centre, wire)
             cost += known[net][unit.strips[:, leg]]
         if warmth:
             cost += warmth * noise.random(len(cost))
@@ -388,9 +392,20 @@ class _Joiner:
         if a != b:
             self.up[max(a, b)] = min(a, b)
 
-    def missing(self) -> int:
-        """How many wires it takes to join every net."""
-        return sum(len({self.root(s) for s in strips}) - 1 for strips in self.members.values())
+    def copy(self) -> _Joiner:
+        """The same joins, to add more to."""
+        other = _Joiner.__new__(_Joiner)
+        other.up, other.members = dict(self.up), self.members
+        return other
+
+    def missing(self) -> list[int]:
+        """The net of each wire that it takes to join everything."""
+        return [
+            net
+            for net, strips in self.members.items()
+            if len(strips) > 1
+            for _ in range(len({self.root(s) for s in strips}) - 1)
+        ]
 
 
 def rough(problem: Problem, solution: Solution) -> None:
@@ -436,7 +451,7 @@ def evaluate(problem: Problem, solution: Solution, limit: float = float("inf")) 
     choice = solution.choice
     joiner = _Joiner(problem, choice)
     absent = choice.count(-1)
-    base = absent * MISSING + WEIGHTS["wire"][0] * (joiner.missing() + len(problem.fixed_wires))
+    base = absent * MISSING + WEIGHTS["wire"][0] * (len(joiner.missing()) + len(problem.fixed_wires))
     base += sum(float(u.static[k]) for u, k in zip(problem.units, choice, strict=True) if k >= 0)
     solution.wires, solution.unjoined, solution.laid = [], 0, False
     if base > limit:
@@ -448,15 +463,27 @@ def evaluate(problem: Problem, solution: Solution, limit: float = float("inf")) 
         if k < 0:
             continue
         lattice.solid |= problem.solid(i, k)
-    solution.wires, solution.unjoined = _lay(problem, joiner, lattice)
+    first: frozenset[int] = frozenset()
+    for _ in range(LAY_AGAIN):
+        wires, failed = _lay(problem, joiner.copy(), Lattice(lattice.solid, lattice.h, lattice.v), first)
+        if not solution.wires or len(failed) < solution.unjoined:
+            solution.wires, solution.unjoined = wires, len(failed)
+        if not failed or first.issuperset(failed):
+            break
+        first = first.union(failed)
     solution.cost = base + problem.habits.cost(choice, solution.wires) + solution.unjoined * (
         UNJOINED - WEIGHTS["wire"][0]
     )
     solution.laid = True
 
 
-def _lay(problem: Problem, joiner: _Joiner, lattice: Lattice) -> tuple[list[tuple[int, Path]], int]:
-    """Join every net, always by the cheapest wire that is left; give the wires and the joins that failed."""
+def _lay(
+    problem: Problem, joiner: _Joiner, lattice: Lattice, first: frozenset[int]
+) -> tuple[list[tuple[int, Path]], list[int]]:
+    """Join every net, always by the cheapest wire that is left, the nets in ``first`` before the others.
+
+    Gives the wires and, once for each join that failed, its net.
+    """
     router = problem.router
     queue: list[tuple[float, int, int, int]] = []
     for net, strips in joiner.members.items():
@@ -464,7 +491,7 @@ def _lay(problem: Problem, joiner: _Joiner, lattice: Lattice) -> tuple[list[tupl
             for other in strips[i + 1 :]:
                 if joiner.root(one) != joiner.root(other):
                     a, b = min(one, other), max(one, other)
-                    queue.append((router.least(a, b), net, a, b))
+                    queue.append((router.least(a, b) - EARLY * (net in first), net, a, b))
     heapify(queue)
     known: dict[tuple[int, int], tuple[Path, int]] = {}
     laid: list[tuple[int, Path]] = []
@@ -477,7 +504,7 @@ def _lay(problem: Problem, joiner: _Joiner, lattice: Lattice) -> tuple[list[tupl
             path = router.best(lattice, one, other)
             if path is not None:
                 known[one, other] = (path, len(laid))
-                heappush(queue, (path.cost, net, one, other))
+                heappush(queue, (path.cost - EARLY * (net in first), net, one, other))
             continue
         laid.append((net, path))
         lattice.add(path)
@@ -559,6 +586,25 @@ def _weighed(problem: Problem, solution: Solution, limit: float = float("inf")) 
     return full
 
 
+def unjoined_nets(problem: Problem, solution: Solution) -> list[str]:
+    """The nets that are still in pieces, in the circuit's order."""
+    joiner = _Joiner(problem, solution.choice)
+    for _, path in solution.wires:
+        a, b = (int(problem.geometry.strip[problem.geometry.at[p]]) for p in (path.points[0], path.points[-1]))
+        joiner.join(a, b)
+    names = list(problem.circuit.nets)
+    return [names[net] for net in sorted(set(joiner.missing()))]
+
+
+def stands_anywhere(problem: Problem, i: int, others: Sequence[int]) -> bool:
+    """Whether a unit finds any place beside these others, each of which has only one place."""
+    choice = [-1] * len(problem.units)
+    for j in others:
+        choice[j] = 0
+    choice[i] = -1
+    return _State(problem, choice).best(i, 0.0, np.random.default_rng(0), 0.0, 0.0) >= 0
+
+
 def _neighbours(units: Sequence[Unit]) -> list[list[int]]:
     return [
         [j for j, other in enumerate(units) if j != i and set(unit.nets) & set(other.nets)]
@@ -584,12 +630,15 @@ def _insert(
     """Put units down in this order, each where it adds least (with some noise)."""
     state = _State(problem, choice)
     rows = [problem.rows[s] for strips in state.strips.values() for s in strips]
-    centre = sum(rows) / len(rows) if rows else min(problem.geometry.board.rows, 24) / 2
+    centre = sum(rows) / len(rows) if rows else min(problem.geometry.rows, 24) / 2
     for i in order:
         unit = problem.units[i]
         if not len(unit):
             continue
-        k = state.best(i, centre, noise, warmth)
+        wire = WEIGHTS["wire"][0]
+        if warmth:
+            wire *= GENEROUS[int(noise.integers(len(GENEROUS)))]
+        k = state.best(i, centre, noise, warmth, wire)
         if k >= 0:
             choice[i] = k
             state.put(i, k)

@@ -9,7 +9,7 @@ Lengths are in pitches; x runs from column a to j, y along the rows.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -19,7 +19,7 @@ import numpy.typing as npt
 from buildalong.board import Board
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["Box", "Geometry", "Unit", "body_boxes", "gap", "net_numbers", "single_unit"]
+__all__ = ["Box", "Geometry", "Unit", "body_boxes", "gap", "net_numbers", "row_unit", "single_unit"]
 
 PITCH = 2.54
 LEAD_REACH = 0.2
@@ -150,25 +150,36 @@ class Unit:
 
 
 class Geometry:
-    """The board's holes and strips by number, and which rows are in use."""
+    """The board's holes and strips by number; ``rows`` leaves out the rows below (a smaller search)."""
 
-    def __init__(self, board: Board) -> None:
+    def __init__(self, board: Board, rows: int | None = None) -> None:
         self.board = board
-        self.names = list(board.holes)
+        self.rows = min(rows or board.rows, board.rows)
+        places = {name: p for name, p in board.holes.items() if p[1] <= self.rows}
+        self.names = list(places)
         self.number = {name: i for i, name in enumerate(self.names)}
-        self.x = np.array([p[0] for p in board.holes.values()], float)
-        self.y = np.array([p[1] for p in board.holes.values()], float)
-        self.strip_names = list(board.strips)
+        self.x = np.array([p[0] for p in places.values()], float)
+        self.y = np.array([p[1] for p in places.values()], float)
+        self.strip_names = [name for name, holes in board.strips.items() if any(h in places for h in holes)]
         strip_number = {name: i for i, name in enumerate(self.strip_names)}
         self.strip = np.array([strip_number[board.strip_of[name]] for name in self.names], np.int64)
-        self.strip_holes = [[self.number[h] for h in board.strips[s]] for s in self.strip_names]
+        self.strip_holes = [[self.number[h] for h in board.strips[s] if h in places] for s in self.strip_names]
         self.rail = np.array([name[0] in "LR" for name in self.strip_names])
-        self.at = {(float(x), float(y)): i for i, (x, y) in enumerate(board.holes.values())}
+        self.at = {(float(x), float(y)): i for i, (x, y) in enumerate(places.values())}
         self.words = (len(self.names) + 63) // 64
         self.row = np.array(
-            [self.y[h[0]] if not r else 0.0 for h, r in zip(self.strip_holes, self.rail, strict=True)]
+            [0.0 if r else self.y[h[0]] for h, r in zip(self.strip_holes, self.rail, strict=True)]
         )
         self.right = np.array([self.x[h[0]] > 5.5 for h in self.strip_holes])
+        self._sets: dict[object, list[tuple[int, ...]]] = {}
+
+    def leg_sets(self, part: Part) -> list[tuple[int, ...]]:
+        """Holes for every leg of a part, wherever it can stand at all."""
+        body = part.type.body
+        key = (body.kind, body.span, body.legs, body.straddles)
+        if key not in self._sets:
+            self._sets[key] = list(rigid_sets(part, self) if body.kind == "rigid" else leg_pairs(part, self))
+        return self._sets[key]
 
     def bits(self, holes: Ints) -> Bits:
         """Holes (n, k) as bits (n, words)."""
@@ -204,7 +215,7 @@ def leg_pairs(part: Part, geometry: Geometry) -> Iterator[tuple[int, int]]:
     least, most = part.type.body.span
     g = geometry
     columns = sorted({float(x) for x, r in zip(g.x, g.strip, strict=True) if not g.rail[r]})
-    rows = range(1, g.board.rows + 1)
+    rows = range(1, g.rows + 1)
     for x in columns:
         for row in rows:
             for span in range(least, most + 1):
@@ -269,45 +280,95 @@ def single_unit(
     geometry: Geometry,
     plus: str,
     ground: str,
+    given: Sequence[int | None] = (),
 ) -> Unit:
-    """The unit of one part (``legs`` = all its legs) or of one lead of an off-board part."""
+    """The unit of one part (``legs`` = all its legs) or of one lead of an off-board part.
+
+    ``given``: the hole that a leg must stand in, None where it is free.  A part whose every hole is
+    given stands there whatever the rules say.
+    """
     g = geometry
-    kind = part.type.body.kind
-    sets: list[tuple[int, ...]]
-    if kind == "off-board" or len(part.type.leg_terminals) == 1:
+    off_board = part.type.body.kind == "off-board"
+    sets: Iterable[tuple[int, ...]]
+    if given and None not in given:
+        sets = [tuple(h for h in given if h is not None)]
+    elif off_board or len(part.type.leg_terminals) == 1:
         sets = [(h,) for h in range(len(g.names))]
-    elif kind == "rigid":
-        sets = list(rigid_sets(part, g))
     else:
-        sets = list(leg_pairs(part, g))
+        sets = g.leg_sets(part)
     own = [nets[i][0] for i in legs]
-    kept = []
-    for holes in sets:
-        by_strip: dict[int, int] = {}
-        if any(by_strip.setdefault(int(g.strip[h]), net) != net for h, net in zip(holes, own, strict=True)):
-            continue
-        if any(
-            sign and nets[i][1] != (plus if sign == "+" else ground)
-            for h, i in zip(holes, legs, strict=True)
-            if (sign := g.rail_net(h))
-        ):
-            continue
-        kept.append(holes)
-    holes = np.array(kept, np.int64).reshape(len(kept), len(legs))
-    places = [[(float(g.x[h]), float(g.y[h])) for h in row] for row in holes]
-    plans = [body_boxes(part, p) for p in places]
+    kept = [
+        holes
+        for holes in sets
+        if not any(want is not None and want != hole for want, hole in zip(given, holes, strict=False))
+        and (_legal(holes, own, [nets[i][1] for i in legs], g, plus, ground) or (given and None not in given))
+    ]
+    name = f"{part.id}.{part.type.leg_names[legs[0]]}" if off_board else part.id
+    return make_unit(name, [(part, i) for i in legs], own, kept, g)
+
+
+def _legal(
+    holes: Sequence[int], own: Sequence[int], names: Sequence[str], g: Geometry, plus: str, ground: str
+) -> bool:
+    """Whether no strip would carry two nets, and rails only the supply."""
+    by_strip: dict[int, int] = {}
+    for hole, net, name in zip(holes, own, names, strict=True):
+        if by_strip.setdefault(int(g.strip[hole]), net) != net:
+            return False
+        sign = g.rail_net(hole)
+        if sign and name != (plus if sign == "+" else ground):
+            return False
+    return True
+
+
+def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: Geometry) -> Unit:
+    """A row of like two-legged lamps, in the given order, all facing the same way, in one column."""
+    g = geometry
+    body = parts[0].type.body
+    least, most = body.span
+    pitch = max(math.ceil(body.length / PITCH - EDGE), least + 1)
+    sets = []
+    columns = sorted({float(x) for x, r in zip(g.x, g.strip, strict=True) if not g.rail[r]})
+    for span in range(least, min(most, pitch - 1) + 1):
+        long = pitch * (len(parts) - 1) + span
+        for x in columns:
+            for top in range(1, g.rows - long + 1):
+                for order in (1, -1):
+                    for first in (0, 1):
+                        holes: list[int] = []
+                        for number in range(len(parts)):
+                            row = top + pitch * (number if order > 0 else len(parts) - 1 - number)
+                            pair = [g.at[x, float(row)], g.at[x, float(row + span)]]
+                            holes += pair if first == 0 else pair[::-1]
+                        sets.append(tuple(holes))
+    legs = [(part, leg) for part in parts for leg in (0, 1)]
+    return make_unit("+".join(p.id for p in parts), legs, [n for pair in nets for n in pair], sets, g)
+
+
+def make_unit(
+    name: str, legs: Sequence[tuple[Part, int]], nets: Sequence[int], sets: Sequence[tuple[int, ...]], g: Geometry
+) -> Unit:
+    """A unit from its candidates' holes."""
+    holes = np.array(sets, np.int64).reshape(len(sets), len(legs))
+    points = np.stack([g.x[holes], g.y[holes]], axis=2).tolist()
+    parts: list[Part] = []
+    for part, _ in legs:
+        if part not in parts:
+            parts.append(part)
+    ranges = [[i for i, (owner, _) in enumerate(legs) if owner is part] for part in parts]
+    plans = [
+        [box for part, own in zip(parts, ranges, strict=True) for box in body_boxes(part, [row[i] for i in own])]
+        for row in points
+    ]
     bodies = len(plans[0]) if plans else 0
-    boxes = np.array([[(b.x0, b.y0, b.x1, b.y1) for b in plan] for plan in plans], float).reshape(
-        len(plans), bodies, 4
-    )
-    rounds = tuple(b.round for b in plans[0]) if plans else ()
+    corners = [[(b.x0, b.y0, b.x1, b.y1) for b in plan] for plan in plans]
     return Unit(
-        name=part.id if kind != "off-board" else f"{part.id}.{part.type.leg_names[legs[0]]}",
-        legs=tuple((part.id, i) for i in legs),
-        nets=tuple(own),
+        name=name,
+        legs=tuple((part.id, i) for part, i in legs),
+        nets=tuple(nets),
         holes=holes,
-        boxes=boxes,
-        rounds=rounds,
-        static=np.zeros(len(kept)),
+        boxes=np.array(corners, float).reshape(len(plans), bodies, 4),
+        rounds=tuple(b.round for b in plans[0]) if plans else (),
+        static=np.zeros(len(sets)),
         geometry=g,
     )

@@ -1,0 +1,229 @@
+"""From a circuit, a board and what the author has fixed to a search problem, and what stands in its way."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+import numpy as np
+
+from buildalong.board import Board, Layout, Wire
+from buildalong.build.place._route import Router
+from buildalong.build.place._score import WEIGHTS, lead_terms
+from buildalong.build.place._search import FixedWire, Problem, stands_anywhere
+from buildalong.build.place._space import Geometry, Unit, net_numbers, row_unit, single_unit
+from buildalong.circuit import Circuit, Part
+from buildalong.finding import Finding, Severity
+
+__all__ = ["build_problem", "lamp_rows", "rows_wanted", "why_not"]
+
+ROW_AT_LEAST = 3
+"""So many like lamps on one common net make a row."""
+
+
+def lamp_rows(circuit: Circuit, board: Board) -> list[tuple[Part, ...]]:
+    """Like lamps that share one net at the same lead, in the circuit's order: they stand in a row.
+
+    Rows that are too long for the board are left out.
+    """
+    groups: dict[tuple[str, int, str], list[Part]] = defaultdict(list)
+    for part in circuit.parts:
+        if part.type.family == "led" and part.type.body.kind == "radial":
+            for leg, net in enumerate(part.nets):
+                if net is not None and net not in (part.nets[1 - leg],):
+                    groups[part.type.body.model_dump_json(), leg, net].append(part)
+    taken: set[str] = set()
+    rows = []
+    for (_, leg, _), parts in sorted(groups.items(), key=lambda item: -len(item[1])):
+        own = [p for p in parts if p.id not in taken]
+        others = {p.nets[1 - leg] for p in own}
+        if len(own) >= ROW_AT_LEAST and len(others) == len(own) and 3 * len(own) <= board.rows - 2:
+            rows.append(tuple(own))
+            taken.update(p.id for p in own)
+    return rows
+
+
+def rows_wanted(circuit: Circuit, board: Board) -> int:
+    """Rows of the board that the search looks at: enough with room to spare, not more."""
+    need = 10.0
+    for part in circuit.parts:
+        body = part.type.body
+        if body.kind == "rigid":
+            need += max(leg.at[1] for leg in body.legs) + 2
+        elif body.kind != "off-board":
+            need += 1.3
+    need += sum(2 * len(row) for row in lamp_rows(circuit, board))
+    return min(board.rows, max(17, round(need)))
+
+
+def build_problem(
+    circuit: Circuit, board: Board, style: str, fixed: Layout | None = None, *, rows: int | None = None, lamps: bool = True
+) -> Problem:
+    """The search problem of a circuit on a board."""
+    given = {} if fixed is None else {p: h for p, h in fixed.holes.items() if p in circuit.by_id}
+    fixed_wires = () if fixed is None else fixed.wires
+    ends = [h for holes in given.values() for h in holes] + [h for w in fixed_wires for h in (w.start, w.end)]
+    lowest = max((board.holes[h][1] for h in ends if h in board.holes), default=0)
+    if rows is not None:
+        rows = min(board.rows, max(rows, int(lowest) + 8))
+    g = Geometry(board, rows)
+    numbers = net_numbers(circuit)
+    units: list[Unit] = []
+    links: list[tuple[tuple[str, int], tuple[str, int]]] = []
+    in_row: set[str] = set()
+    for row in lamp_rows(circuit, board) if lamps else ():
+        if any(p.id in given for p in row):
+            continue
+        nets = [tuple(numbers[p.id, t.name][0] for t in p.type.terminals) for p in row]
+        unit = row_unit(row, [(a, b) for a, b in nets], g)
+        if len(unit):
+            units.append(unit)
+            in_row.update(p.id for p in row)
+    for part in circuit.parts:
+        terminals = part.type.leg_terminals
+        inner = {frozenset(pair) for pair in part.type.internal_links}
+        for i, one in enumerate(terminals):
+            for j in range(i + 1, len(terminals)):
+                if one == terminals[j] or frozenset((one, terminals[j])) in inner:
+                    links.append(((part.id, i), (part.id, j)))
+        if part.id in in_row:
+            continue
+        own = [numbers[part.id, t] for t in terminals]
+        wanted = [g.number.get(h) for h in given.get(part.id, ())] or [None] * len(terminals)
+        legs = list(range(len(terminals)))
+        for group in [[i] for i in legs] if part.type.body.kind == "off-board" else [legs]:
+            want = [wanted[i] for i in group]
+            if any(h is not None for h in want):
+                units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground, want))
+            else:
+                units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground))
+    units.sort(key=lambda u: -len(u.legs) * (2 if u.rounds else 1))
+    for unit in units:
+        _weigh(circuit, unit)
+    count = max((n for n, _ in numbers.values()), default=-1) + 1
+    stay = tuple(_fixed_wire(g, w) for w in fixed_wires if w.start in g.number and w.end in g.number)
+    return Problem(circuit, g, units, count, Router(g, style), links, stay)
+
+
+def _fixed_wire(g: Geometry, wire: Wire) -> FixedWire:
+    a, b = g.number[wire.start], g.number[wire.end]
+    ends = ((float(g.x[a]), float(g.y[a])), (float(g.x[b]), float(g.y[b])))
+    return FixedWire(a, b, (ends[0], *wire.path, ends[1]))
+
+
+def _weigh(circuit: Circuit, unit: Unit) -> None:
+    """The part of the score that depends on the unit alone, for every place of it."""
+    g = unit.geometry
+    x, y = g.x[unit.holes], g.y[unit.holes]
+    part = circuit.by_id[unit.legs[0][0]]
+    body = part.type.body
+    static = unit.static
+    if body.kind in ("axial", "radial"):
+        for i in range(0, len(unit.legs), 2):
+            dx, dy = np.abs(x[:, i] - x[:, i + 1]), np.abs(y[:, i] - y[:, i + 1])
+            static += WEIGHTS["span"][0] * np.abs(np.maximum(dx, dy) - body.ideal_span)
+            across = (dx > dy) & ((x[:, i] < 5.5) != (x[:, i + 1] < 5.5)) & (x[:, i] * x[:, i + 1] >= 0)
+            static += WEIGHTS["across"][0] * across
+    elif body.kind == "rigid" and body.shape == "dip":
+        half = len(unit.legs) // 2 - 1
+        static += WEIGHTS["turned"][0] * ~((x[:, 0] < 5.5) & (y[:, half] >= y[:, 0]))
+    elif body.kind == "off-board":
+        for k in range(len(unit)):
+            terms = lead_terms(part, (float(x[k, 0]), float(y[k, 0])), bool(g.board.rail_holes))
+            static[k] += sum(WEIGHTS[name][0] * amount for name, amount in terms.items())
+
+
+def fixed_findings(circuit: Circuit, board: Board, fixed: Layout) -> list[Finding]:
+    """What is wrong with the author's own legs and wires before anything is placed."""
+    out: list[Finding] = []
+    owners: dict[str, str] = {}
+    numbers = net_numbers(circuit)
+    nets: dict[str, tuple[int, str]] = {}
+
+    def error(code: str, message: str, hint: str, *about: str) -> None:
+        out.append(Finding(Severity.ERROR, code, message, hint, about=about))
+
+    def take(hole: str, owner: str) -> bool:
+        if hole not in board.holes:
+            error("no-such-hole", f"{owner}: the board {board.name} has no hole {hole}.", "Name another hole.", owner, hole)
+            return False
+        if hole in owners:
+            error(
+                "two-leads-in-one-hole",
+                f"Hole {hole} is fixed for {owners[hole]} and for {owner}; a hole takes one lead.",
+                "Move one of them.",
+                owner,
+                hole,
+            )
+            return False
+        owners[hole] = owner
+        return True
+
+    for name, holes in fixed.holes.items():
+        part = circuit.by_id.get(name)
+        if part is None:
+            error("layout-unknown-part", f"{name} is fixed, but is no part of the circuit.", "Take it out.", name)
+            continue
+        if len(holes) != len(part.type.leg_terminals):
+            error(
+                "wrong-number-of-holes",
+                f"{name} has {len(part.type.leg_terminals)} legs, but {len(holes)} holes are fixed for it.",
+                "Give one hole for each leg, - for a leg that is free.",
+                name,
+            )
+            continue
+        for terminal, hole in zip(part.type.leg_terminals, holes, strict=True):
+            if hole in ("", "-") or not take(hole, name):
+                continue
+            strip, net = board.strip_of[hole], numbers[name, terminal][0]
+            first, other = nets.setdefault(strip, (net, name))
+            if first != net:
+                error(
+                    "strip-with-two-nets",
+                    f"{name} in {hole} and {other} share strip {strip}, but belong to different nets.",
+                    f"Move {name} or {other} to another row.",
+                    name,
+                    other,
+                    hole,
+                )
+    for number, wire in enumerate(fixed.wires, start=1):
+        for hole in (wire.start, wire.end):
+            take(hole, f"wire {number}")
+    return out
+
+
+def why_not(problem: Problem, missing: Sequence[int], fixed: Layout | None) -> list[Finding]:
+    """Say for each unit that found no place what keeps it from standing."""
+    out = []
+    held = [i for i, unit in enumerate(problem.units) if len(unit) == 1]
+    for i in missing:
+        unit = problem.units[i]
+        name = unit.name
+        pinned = sorted({problem.units[j].legs[0][0] for j in held})
+        if not len(unit):
+            message = (
+                f"{name} cannot stand in the holes fixed for it: no turn of it reaches them."
+                if fixed is not None and name.split(".")[0] in fixed.holes
+                else f"{name} has no place at all on the board {problem.geometry.board.name}."
+            )
+        elif stands_anywhere(problem, i, held):
+            message = f"The board {problem.geometry.board.name} has no room left for {name}."
+        else:
+            culprit = next((j for j in held if stands_anywhere(problem, i, [h for h in held if h != j])), None)
+            if culprit is None:
+                who = " and ".join(pinned) if pinned else "what is fixed"
+                message = f"{who} as fixed leave{'s' if len(pinned) == 1 else ''} no place for {name}."
+            else:
+                other = problem.units[culprit]
+                row = round(float(problem.geometry.y[other.holes[0][0]]))
+                message = f"{other.legs[0][0]} at row {row} leaves no strip for {name}."
+        out.append(
+            Finding(
+                Severity.ERROR,
+                "no-place",
+                message,
+                hint="Free some of the fixed parts, or take a larger board.",
+                about=(name.split(".")[0],),
+            )
+        )
+    return out
