@@ -5,6 +5,11 @@ from __future__ import annotations
 import shutil
 
 import pytest
+from hypothesis import settings
+
+# the same examples in each run, and no time limit for one of them on a machine that is busy
+settings.register_profile("steady", deadline=None, derandomize=True)
+settings.load_profile("steady")
 
 DEBIAN_TOOLS = ("chromium", "ngspice")
 

@@ -76,5 +76,6 @@ def test_all_names_what_is_there(package: str) -> None:
 def test_command_line_starts_light() -> None:
     """Importing the command line loads no heavy library, so that --help answers at once."""
     code = "import sys, buildalong.cli; print(' '.join(sys.modules))"
-    done = subprocess.run([sys.executable, "-c", code], check=True, timeout=60, capture_output=True, text=True)
+    command = [sys.executable, "-c", code]
+    done = subprocess.run(command, check=True, timeout=60, capture_output=True, text=True)
     assert HEAVY & set(done.stdout.split()) == set()
