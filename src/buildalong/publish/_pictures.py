@@ -69,8 +69,10 @@ def draw(compiled: Compiled, tell: Callable[[str], None] = lambda what: None) ->
 
 
 def _step_picture(circuit: Circuit, step: Step, rows: tuple[int, int] | None) -> Picture:
+    placed = set(step.before.wires)
+    new_wires = [index for index, wire in enumerate(step.after.wires) if wire not in placed]
     return board_picture(
-        circuit, step.after, new_parts=step.parts, new_wires=step.wires, muted=True, crop=rows
+        circuit, step.after, new_parts=step.parts, new_wires=new_wires, muted=True, crop=rows
     )
 
 

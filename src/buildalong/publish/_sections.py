@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from buildalong.build.steps import final_checks
 from buildalong.design import SheetEntry, explain
 from buildalong.lesson import Compiled, Section
 from buildalong.publish import _words as words
@@ -214,6 +215,7 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
             step.why,
             step.check,
             pictures.steps[step.number].svg if step.number in pictures.steps else "",
+            final_checks(compiled.circuit, step.after) if step.kind == "check" else (),
         )
         for step in compiled.steps
     )

@@ -91,6 +91,7 @@ class StepView:
     why: str
     check: str
     svg: str
+    items: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
