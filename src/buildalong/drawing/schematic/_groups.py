@@ -53,14 +53,13 @@ def find_groups(circuit: Circuit, structure: Structure) -> Groups:
         }
         if len(chosen) < 3:
             continue
-        start = item.box.start()
-        for k, pin in enumerate(item.box.pins):
-            if pin.side == RIGHT:
-                locked.add((i, k))
-        for _, chain in chosen.items():
-            for j, _ in chain:
-                followers.setdefault(i, []).append(j)
         columns = _columns(items, item.box, list(chosen.values()))
+        if not columns:
+            continue
+        for chain in chosen.values():
+            followers.setdefault(i, []).extend(j for j, _ in chain)
+        start = item.box.start()
+        locked.update((i, k) for k, pin in enumerate(item.box.pins) if pin.side == RIGHT)
         for k, chain in chosen.items():
             for (j, entry), (x, v) in zip(chain, columns, strict=True):
                 centre = x - items[j].variants[v].terminals[entry][1]
@@ -122,6 +121,8 @@ def _columns(
             while any(_apart(_by(a, (at - enter) * CELL, 0.0), b) < GAP for a in rects for b in taken):
                 at += 1
             options.append((tight, shape.cost + 0.3 * (at - x), v, at, rects, enter))
+        if not options:
+            return []
         _, _, v, at, rects, enter = min(options, key=lambda option: option[:3])
         taken = [_by(a, (at - enter) * CELL, 0.0) for a in rects]
         out.append((at, v))

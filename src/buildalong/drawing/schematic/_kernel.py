@@ -20,7 +20,7 @@ __all__ = ["GH", "GW", "Problem", "State", "Work", "anneal", "copied", "evaluate
 GW, GH = 96, 64
 """Size of the grid."""
 BUCKETS = 64
-STEP, BEND, CROSS, DOT, OFF_RAIL = 2, 6, 24, 2, 8
+STEP, BEND, CROSS, DOT, OFF_RAIL = 2, 8, 24, 2, 8
 """Prices of the router, twice those of the score: a cell, a bend, a crossing, a dot, leaving a rail's side."""
 CELL, GAP = 20.0, 8.0
 LOST = 60.0
@@ -89,9 +89,9 @@ def new_work(terminals: int, nets: int) -> Work:
     """Scratch arrays for a problem of that size."""
     nodes = GW * GH
     return Work(
-        np.zeros((5, nodes), np.int16), np.zeros((3, nodes * 4), np.int32), np.zeros(BUCKETS, np.int32),
-        np.zeros((2, nodes * 12), np.int32), np.zeros(terminals, np.int8), np.zeros(1, np.int64),
-        np.zeros(max(nets, 2), np.float64), np.zeros(max(nets, 2), np.int32),
+        np.zeros((5, nodes), np.int32), np.zeros((3, nodes * 4), np.int32), np.zeros(BUCKETS, np.int32),
+        np.zeros((2, nodes * 12), np.int32), np.zeros(terminals, np.int64), np.zeros(1, np.int64),
+        np.zeros(max(nets, 2), np.float64), np.zeros(max(nets, 2), np.int64),
     )  # fmt: skip
 
 
@@ -100,7 +100,8 @@ def copied(state: State) -> State:
     return State(state.sym.copy(), state.ter.copy(), state.size.copy())
 
 
-_jit = njit(cache=True, nogil=True)
+_jit = njit(cache=True, nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy")
+_entry = njit(cache=True, nogil=True, error_model="numpy")
 
 
 @_jit
@@ -152,15 +153,16 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
     W.epoch[0] += 1
     for b in range(BUCKETS):
         W.head[b] = -1
-    n = 0
-    lead_only = _count(W.node[2, source]) == 1
+    n = np.int64(0)
+    none = np.int64(-1)
+    lead_only = _count(np.int64(W.node[2, source])) == 1
     for way in range(4):
         if W.node[2, source] & (1 << way):
             continue
-        extra = 0
+        extra = np.int64(0)
         if lead_only and way != way_out:
             extra = BEND
-        n = _push(W, source * 4 + way, extra, -1, n)
+        n = _push(W, source * 4 + way, extra, none, n)
     cost = 0
     empty = 0
     goal = -1
@@ -168,7 +170,7 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
     goal_from = -1
     while empty < BUCKETS:
         b = cost % BUCKETS
-        at = W.head[b]
+        at = np.int64(W.head[b])
         if at < 0:
             cost += 1
             empty += 1
@@ -177,7 +179,7 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
             continue
         empty = 0
         W.head[b] = W.queue[1, at]
-        state = W.queue[0, at]
+        state = np.int64(W.queue[0, at])
         if W.way[0, state] != cost:
             continue
         if cost >= goal_cost:
@@ -197,7 +199,7 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
         if mine:
             if W.node[4, to] != net + 1:
                 continue
-            count = _count(W.node[2, to])
+            count = _count(np.int64(W.node[2, to]))
             if count > 2 or (W.node[2, to] & (1 << back)) != 0:
                 continue
             if not (W.node[0, to] == net or W.node[0, to] == -1) or not (
@@ -237,7 +239,7 @@ def _search(W, net, source, way_out, xlo, xhi, height, rail_row):
     while True:
         node = state >> 2
         way = state & 3
-        before = W.way[1, state]
+        before = np.int64(W.way[1, state])
         W.node[2, node] |= 1 << way
         if before < 0:
             W.node[0, node] = net
@@ -358,7 +360,7 @@ def _penalty(P, S, limit):
         )
         if over > 0:
             cost += 2.0 + over / CELL
-    cost += 1.2 * height + 0.4 * (right - left) / CELL
+    cost += 0.9 * height + 0.4 * (right - left) / CELL
     # Boxes like their pins evenly spread, in the order of the catalogue; rail parts like to stand in line.
     for t in range(P.t.shape[1]):
         s = P.t[0, t]
@@ -377,7 +379,7 @@ def _penalty(P, S, limit):
     return cost
 
 
-@_jit
+@_entry
 def evaluate(P, S, W, limit):
     """Score of a placement, or any number above ``limit`` as soon as it is known to exceed it."""
     height = S.size[0]
@@ -499,7 +501,7 @@ def evaluate(P, S, W, limit):
                 t = P.n_terms[k]
                 if W.done[t] == 0:
                     node = (S.sym[1, P.t[0, t]] + S.ter[1, t]) * GW + S.sym[0, P.t[0, t]] + S.ter[0, t]
-                    c = _search(W, r, node, S.ter[2, t], xlo, xhi, height, 0 if r == 0 else height)
+                    c = _search(W, r, node, S.ter[2, t], xlo, xhi, height, np.int64(0) if r == 0 else height)
                     if c >= 0:
                         W.done[t] = 1
                     cost += LOST if c < 0 else c / 2.0
@@ -563,7 +565,7 @@ def _route_net(P, S, W, net, xlo, xhi, height):
                         best = d
                         pick = t
         node = (S.sym[1, P.t[0, pick]] + S.ter[1, pick]) * GW + S.sym[0, P.t[0, pick]] + S.ter[0, pick]
-        c = _search(W, net, node, S.ter[2, pick], xlo, xhi, height, -1)
+        c = _search(W, net, node, S.ter[2, pick], xlo, xhi, height, np.int64(-1))
         if c < 0:
             cost += LOST
             W.done[pick] = 2
@@ -639,7 +641,7 @@ def _propose(P, S, rng, reach):
     ns = S.sym.shape[1]
     ng = P.g.shape[1] - 1
     nt = P.t.shape[1]
-    kind = _below(rng, 100)
+    kind = _below(rng, np.int64(100))
     if kind < 26:
         g = _below(rng, ng)
         dx = _below(rng, 2 * reach + 1) - reach
@@ -651,7 +653,7 @@ def _propose(P, S, rng, reach):
             x = S.sym[0, P.g_members[P.g[0, g]]]
             for h in range(ng):
                 if S.sym[0, P.g_members[P.g[0, h]]] == x:
-                    _shift(P, S, h, dx, 0)
+                    _shift(P, S, h, dx, np.int64(0))
     elif kind < 52:
         # Bring a terminal into line with another one of its net, sometimes the symbol's other side too.
         t = _below(rng, nt)
@@ -664,7 +666,7 @@ def _propose(P, S, rng, reach):
         r = P.t[0, u]
         if P.s[3, s] == P.s[3, r]:
             return False
-        if _below(rng, 3) == 0:
+        if _below(rng, np.int64(3)) == 0:
             n = P.s[1, s + 1] - P.s[1, s]
             if n > 1 and P.s[4, s] == 0 and P.s[2, s] == 0:
                 v = P.s[1, s] + _below(rng, n)
@@ -673,14 +675,14 @@ def _propose(P, S, rng, reach):
                     _dress(P, S, s, v)
         dx = S.sym[0, r] + S.ter[0, u] - S.sym[0, s] - S.ter[0, t]
         dy = S.sym[1, r] + S.ter[1, u] - S.sym[1, s] - S.ter[1, t]
-        how = _below(rng, 6)
+        how = _below(rng, np.int64(6))
         if how == 0:
             dx = 0
         elif how == 1:
             dy = 0
         else:
             # Beside the other terminal, in the direction in which one of them looks.
-            gap = 1 + _below(rng, 3)
+            gap = 1 + _below(rng, np.int64(3))
             way = S.ter[2, u] if how < 4 else (S.ter[2, t] + 2) & 3
             if way == 0:
                 dy -= gap
@@ -714,13 +716,13 @@ def _propose(P, S, rng, reach):
         r = P.g_members[P.g[0, h]]
         dx = S.sym[0, r] - S.sym[0, s]
         dy = S.sym[1, r] - S.sym[1, s]
-        if _below(rng, 3) == 0:
+        if _below(rng, np.int64(3)) == 0:
             dy = 0
         _shift(P, S, g, dx, dy)
         _shift(P, S, h, -dx, -dy)
     elif kind < 84:
         # Insert or delete a row.
-        step = 1 if _below(rng, 2) == 0 else -1
+        step = 1 if _below(rng, np.int64(2)) == 0 else -1
         y = _below(rng, S.size[0] + 1)
         for g in range(ng):
             if S.sym[1, P.g_members[P.g[0, g]]] >= y:
@@ -729,7 +731,7 @@ def _propose(P, S, rng, reach):
         S.size[0] += step
     elif kind < 92:
         # Insert or delete a column (on both sides of the axis where there is one).
-        step = 1 if _below(rng, 2) == 0 else -1
+        step = 1 if _below(rng, np.int64(2)) == 0 else -1
         x = S.sym[0, _below(rng, ns)]
         if S.size[1] > 0:
             off = abs(2 * x - S.size[1])
@@ -750,7 +752,7 @@ def _propose(P, S, rng, reach):
         s = P.t[0, t]
         if P.s[2, s] == 0:
             g = _below(rng, ng)
-            _shift(P, S, g, 0, _below(rng, 3) - 1)
+            _shift(P, S, g, np.int64(0), _below(rng, np.int64(3)) - 1)
             return True
         if P.t[3, t]:
             return False
@@ -763,20 +765,25 @@ def _propose(P, S, rng, reach):
             S.ter[0, u] = x
             S.ter[1, u] = y
         elif P.t[2, t] & 1:
-            S.ter[1, t] += 1 - 2 * _below(rng, 2)
+            S.ter[1, t] += 1 - 2 * _below(rng, np.int64(2))
         else:
-            S.ter[0, t] += 1 - 2 * _below(rng, 2)
+            S.ter[0, t] += 1 - 2 * _below(rng, np.int64(2))
     return True
 
 
 @_jit
 def _copy(A, B):
-    B.sym[:] = A.sym
-    B.ter[:] = A.ter
-    B.size[:] = A.size
+    for i in range(A.sym.shape[1]):
+        for k in range(3):
+            B.sym[k, i] = A.sym[k, i]
+    for i in range(A.ter.shape[1]):
+        for k in range(3):
+            B.ter[k, i] = A.ter[k, i]
+    B.size[0] = A.size[0]
+    B.size[1] = A.size[1]
 
 
-@_jit
+@_entry
 def anneal(P, S, T, B, W, rng, rounds, hot, cold):
     """Anneal from S; T is scratch, B receives the best placement.  Returns its score."""
     current = evaluate(P, S, W, 1e18)

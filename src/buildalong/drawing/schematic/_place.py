@@ -14,7 +14,7 @@ from buildalong.drawing.schematic._structure import read_structure
 __all__ = ["draw_layout"]
 
 RESTARTS, FINALISTS = 8, 3
-ROUNDS, LAST_ROUNDS = 900, 1500
+ROUNDS, LAST_ROUNDS = 1500, 3000
 """Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
 TRIES = 2
 
@@ -70,7 +70,7 @@ def draw_layout(
             layout = to_layout(circuit, structure, problem, best, work)
             if not check(circuit, layout):
                 return layout
-    return plain_layout(circuit, structure)
+    return plain_layout(circuit, read_structure(circuit, standard, feeds=False))
 
 
 def _generator(number: int) -> Any:

@@ -21,11 +21,11 @@ MIDDLE = GW // 2
 
 
 def _int(values: Sequence[int]) -> Any:
-    return np.array(values, dtype=np.int32) if len(values) else np.zeros(0, np.int32)
+    return np.array(values, dtype=np.int64) if len(values) else np.zeros(0, np.int64)
 
 
 def _table(*rows: Sequence[int]) -> Any:
-    return np.array(rows, dtype=np.int32).reshape(len(rows), -1)
+    return np.array(rows, dtype=np.int64).reshape(len(rows), -1)
 
 
 def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
@@ -84,8 +84,8 @@ def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
         _table(s_t0, s_v0, [int(item.box is not None) for item in items] + pad, s_group + pad,
                [int(i in groups.fixed) for i in range(count)] + pad),
         _table(v_t0 + pad, box_h + pad, box_w + pad, v_r0, v_b0, _mates(structure, groups, s_v0, variants) + pad),
-        np.array([v.cost for v in variants], np.float64), np.array(vt, np.int32).reshape(-1, 3),
-        np.array(rects, np.float64).reshape(-1, 4), np.array(blocks, np.int32).reshape(-1, 2),
+        np.array([v.cost for v in variants], np.float64), np.array(vt, np.int64).reshape(-1, 3),
+        np.array(rects, np.float64).reshape(-1, 4), np.array(blocks, np.int64).reshape(-1, 2),
         _table(g_m0, [*groups.mate, -1]), _int(members),
         _table([i for i, _, _ in structure.before], [j for _, j, _ in structure.before]),
         np.array([w for _, _, w in structure.before], np.float64),
@@ -141,9 +141,9 @@ def first_state(structure: Structure, groups: Groups, problem: Problem, scatter:
         // 2
     )
     state = State(
-        np.zeros((3, len(items)), np.int32),
-        np.zeros((3, problem.t.shape[1]), np.int32),
-        np.array([height, 0], np.int32),
+        np.zeros((3, len(items)), np.int64),
+        np.zeros((3, problem.t.shape[1]), np.int64),
+        np.array([height, 0], np.int64),
     )
     level = structure.potential
     for g, group in enumerate(groups.groups):
@@ -219,9 +219,17 @@ def to_layout(
             row_points = [p.x for s in segments for p in s if p.y == row]
             if row_points:
                 start = Point(edge - 1, row)
+                first = Point(min(row_points), row)
+                segments = _extend(segments, first, start)
+                dots = _redot(dots, segments, first)
+                for fed in reversed(structure.feed if terminal == PLUS else ()):
+                    where = {name: (x, y) for name, x, y, _ in fed.shape.terminals}
+                    x, y = start.x - where[fed.exit][0], start.y - where[fed.exit][1]
+                    symbols.append(placed(fed.item, fed.shape, x, y))
+                    entry = Point(x + where[fed.entry][0], y + where[fed.entry][1])
+                    start = Point(entry.x - 1, entry.y)
+                    segments.append(Segment(start, entry))
                 symbols.append(rail_end(circuit, terminal, start))
-                segments = _extend(segments, Point(min(row_points), row), start)
-                dots = _redot(dots, segments, Point(min(row_points), row))
     return SchematicLayout(tuple(symbols), tuple(sorted(segments)), tuple(sorted(set(dots))), (), rows)
 
 

@@ -46,6 +46,16 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
+class Feed:
+    """A part in line with the plus rail: drawn lying in ``shape``, entered and left at two terminals."""
+
+    item: Item
+    shape: Variant
+    entry: str
+    exit: str
+
+
+@dataclass(frozen=True, slots=True)
 class Structure:
     """The circuit as the placer sees it: ``before`` lists (i, j, weight): i stands left of j."""
 
@@ -55,6 +65,8 @@ class Structure:
     potential: Mapping[str, float]
     above: tuple[tuple[int, int], ...] = field(default=())
     """(i, j): i stands above j (feedback over its amplifier)."""
+    feed: tuple[Feed, ...] = ()
+    """Parts through which the supply reaches the plus rail, in order from the supply."""
 
 
 def symbol_of(part: Part) -> dict[str, Any]:
@@ -239,16 +251,57 @@ def _flat(turn: int, mirror: bool, extra: float, marks: bool, family: str) -> li
     return out
 
 
-def read_structure(circuit: Circuit, standard: str) -> Structure:
+def _feeding(circuit: Circuit, plus: str, ground: str) -> tuple[list[tuple[Part, str, str]], str]:
+    """Switches, buttons and diodes between the supply and all the rest: (part, entry, exit), and the net after them."""
+    out: list[tuple[Part, str, str]] = []
+    net = plus
+    while len(out) < 3:
+        others = [pin for pin in circuit.nets.get(net, ()) if circuit.by_id[pin.part].type.family != "supply"]
+        others = [pin for pin in others if pin.part not in {part.id for part, _, _ in out}]
+        if len(others) != 1:
+            break
+        part = circuit.by_id[others[0].part]
+        if part.type.family not in FEEDS:
+            break
+        used = [(t.name, n) for t, n in zip(part.type.terminals, part.nets, strict=True) if n is not None]
+        beyond = [(name, n) for name, n in used if name != others[0].terminal]
+        if len(beyond) != 1 or beyond[0][1] in (plus, ground, net) or len(circuit.nets[beyond[0][1]]) < 3:
+            break
+        out.append((part, others[0].terminal, beyond[0][0]))
+        net = beyond[0][1]
+    return out, net
+
+
+FEEDS = ("switch", "button", "diode")
+"""Families that may stand in line with the plus rail."""
+
+
+def _feed_item(part: Part, entry: str, leave: str, standard: str) -> Feed:
+    """The part lying, entered on the left, everything else of it above the rail."""
+    sides: list[Turn] = [(turn, mirror, "above", 0.0) for turn in range(4) for mirror in (False, True)]
+    shapes = drawn_variants(symbol_of(part), standard, part.id, value_text(part), sides)
+
+    def fits(shape: Variant) -> tuple[float, ...]:
+        where = {name: (x, y) for name, x, y, _ in shape.terminals}
+        (x1, y1), (x2, y2) = where[entry], where[leave]
+        lowest = max(y for _, y in where.values())
+        return (float(x1 >= x2), float(abs(y1 - y2)), float(lowest > y2), shape.body[3], float(shape.turn))
+
+    best = min(shapes, key=fits)
+    return Feed(Item(part, "", (), (best,)), best, entry, leave)
+
+
+def read_structure(circuit: Circuit, standard: str, feeds: bool = True) -> Structure:
     """Read everything the placer needs; raises LookupError where a terminal has no symbol."""
     supply = next((p for p in circuit.parts if p.type.family == "supply"), None)
     plus, ground = (supply.nets[0] or "+", supply.nets[1] or "-") if supply else ("+", "-")
+    feeding, plus = _feeding(circuit, plus, ground) if supply and feeds else ([], plus)
     names = [plus, ground, *(n for n in circuit.nets if n not in (plus, ground))]
     index = {net: i for i, net in enumerate(names)}
     level = potentials(circuit, plus, ground)
     items: list[Item] = []
     for part in circuit.parts:
-        if part.type.family == "supply":
+        if part.type.family == "supply" or part.id in {fed.id for fed, _, _ in feeding}:
             continue
         kind = part.type.symbol.get("kind", "drawn")
         if kind == "box" or ("terminals" not in part.type.symbol and kind == "drawn"):
@@ -258,7 +311,8 @@ def read_structure(circuit: Circuit, standard: str) -> Structure:
         else:
             items.append(_drawn_item(circuit, part, plus, ground, level, index, standard))
     before, above = _order(items)
-    return Structure(tuple(items), tuple(names), tuple(before), level, tuple(above))
+    feed = tuple(_feed_item(part, entry, leave, standard) for part, entry, leave in feeding)
+    return Structure(tuple(items), tuple(names), tuple(before), level, tuple(above), feed)
 
 
 def _net(index: Mapping[str, int], net: str | None) -> int:
@@ -308,12 +362,8 @@ def _drawn_item(
     if len(names) == 2:
         turns = _two_terminal(circuit, part, nets, plus, ground, level, marks)
     elif "base" in {t.role for t in part.type.terminals}:
-        up = symbol.get("form") != "pnp"
-        turns = (
-            [(0, False, "right", 0.0), (0, True, "left", 0.0)]
-            if up
-            else [(2, True, "right", 0.0), (2, False, "left", 0.0)]
-        )
+        upright = symbol.get("form") != "pnp"
+        turns = [(0 if upright else 2, not upright, "right", 0.0), (0 if upright else 2, upright, "left", 2.0)]
     elif family == "potentiometer":
         a, b = level.get(nets[0] or "", 0.5), level.get(nets[2] or "", 0.5)
         up = 0 if a >= b else 2
@@ -335,9 +385,9 @@ def _two_terminal(
     a, b = nets[0] or "", nets[1] or ""
     high = level.get(a, 0.5) - level.get(b, 0.5)
     if a == plus or b == ground:
-        return _turns([0], [], 0.0, marks, family)
+        return _turns([0], [3, 1], 10.0, marks, family)
     if b == plus or a == ground:
-        return _turns([2], [], 0.0, marks, family)
+        return _turns([2], [3, 1], 10.0, marks, family)
     feeds_back = _feeds_back(circuit, part)
     if not feeds_back and _on_spine(circuit, part, plus, ground):
         ends = [0] if high >= -1e-9 else [2]
@@ -410,9 +460,10 @@ def _order(items: Sequence[Item]) -> tuple[list[tuple[int, int, float]], list[tu
     pairs: dict[tuple[int, int], float] = {}
     above: list[tuple[int, int]] = []
     for i, item in enumerate(items):
-        if item.box is None and not item.triangle:
+        base = _base_of(item)
+        if item.box is None and not item.triangle and base is None:
             continue
-        sides = _sides(item)
+        sides = [LEFT if k == base else RIGHT for k in range(3)] if base is not None else _sides(item)
         out_nets = {net for net, side in zip(item.nets, sides, strict=True) if side == RIGHT and net > GROUND}
         in_nets = {net for net, side in zip(item.nets, sides, strict=True) if side == LEFT and net > GROUND}
         after = _closure(items, touching, out_nets, in_nets, i)
@@ -421,7 +472,8 @@ def _order(items: Sequence[Item]) -> tuple[list[tuple[int, int, float]], list[tu
             pairs[i, j] = 1.0
         for j in sorted(ahead - after):
             pairs[j, i] = 1.0
-        if item.triangle:
+        if item.triangle and len(item.nets) > 0:
+            above += [(i, j) for j in range(i + 1, len(items)) if items[j].part.id == item.part.id]
             for j, other in enumerate(items):
                 ends = set(other.nets)
                 if j != i and len(other.nets) == 2 and ends & out_nets and ends & in_nets:
@@ -437,7 +489,17 @@ def _order(items: Sequence[Item]) -> tuple[list[tuple[int, int, float]], list[tu
             and item.part.type.family in ("capacitor", "electrolytic")
         ):
             ordered += [(i, j, 0.7) for j in range(len(items)) if j != i]
+    # What is not in use stands at the far end.
+    for i, item in enumerate(items):
+        if item.triangle and all(net <= GROUND for net in item.nets):
+            ordered += [(j, i, 0.5) for j in range(len(items)) if j != i]
     return ordered, above
+
+
+def _base_of(item: Item) -> int | None:
+    """Number of the base among a transistor's terminals, None for any other part."""
+    roles = [item.part.type.terminal(name).role for name in item.terminals]
+    return roles.index("base") if "base" in roles else None
 
 
 def _sides(item: Item) -> list[int]:
