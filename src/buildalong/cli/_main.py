@@ -33,16 +33,19 @@ class _Group(click.Group):
         return list(self.commands)
 
 
-@click.group(cls=_Group, context_settings={"help_option_names": ["-h", "--help"]})
+_HELP = """Compile a plain-text electronics lesson into a checked build-along.
+
+\b
+Start:   buildalong new my-lamp
+Check:   buildalong check my-lamp
+Publish: buildalong publish my-lamp --output pack
+"""
+
+
+@click.group(cls=_Group, help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(buildalong.__version__, message="buildalong %(version)s")
 def cli() -> None:
-    """Compile a plain-text electronics lesson into a checked build-along.
-
-    \b
-    Start:   buildalong new my-lamp
-    Check:   buildalong check my-lamp
-    Publish: buildalong publish my-lamp --output pack
-    """
+    """Hold the commands; what they do is in the functions below."""
 
 
 def _lesson_command(example: str) -> Callable[[Callable[..., int]], click.Command]:
@@ -266,7 +269,7 @@ def publish(lesson: str, as_json: bool, output: str) -> int:
 @_lesson_command("buildalong netlist examples/lighthouse")
 def netlist(lesson: str, as_json: bool) -> int:
     """Print the netlist for a circuit simulator."""
-    from buildalong.circuit import netlist as write_netlist
+    from buildalong.circuit import netlist_text
     from buildalong.cli._json import netlist_document, write
     from buildalong.finding import Severity, Unreadable
     from buildalong.lesson import load
@@ -280,7 +283,9 @@ def netlist(lesson: str, as_json: bool) -> int:
     if not read.sound:
         _print_findings(broken, as_json)
         return ERRORS
-    text = write_netlist(read.circuit, read.title)
+    first = read.trials[0] if read.trials else None
+    lasts, actions = (first.lasts, first.actions) if first else (None, ())
+    text = netlist_text(read.circuit, read.title, lasts=lasts, actions=actions)
     say(write(netlist_document(text, read.findings)) if as_json else text.rstrip("\n"))
     return ERRORS if broken else OK
 

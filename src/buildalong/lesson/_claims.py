@@ -37,9 +37,9 @@ _WORD_UNITS = {
     "percent": "%", "per cent": "%",
 }  # fmt: skip
 _SYMBOL = r"(?:[pnuµμmkKMG]?(?:Ω|Ω|ohms?|Hz|F|Ah|Wh|lx|V|A|W|J)|[nuµμm]?s|min|h|%|°C)"
-_NUMBER = r"\d{1,3}(?:[  ]\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?"
+_NUMBER = r"\d{1,3}(?:[ \u00a0\u202f]\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?"
 _WORDS = "|".join(sorted((w.replace(" ", r"[ \s]") for w in _WORD_UNITS), key=len, reverse=True))
-_GAP = r"[ \t  *_]*\n?[ \t  *_]*"
+_GAP = r"[ \t\u00a0\u202f*_]*\n?[ \t\u00a0\u202f*_]*"
 _CLAIM = re.compile(
     rf"""(?<![\w.,/#$€£+])
     (?P<number>{_NUMBER}|\d+/\d+)
@@ -177,7 +177,7 @@ def _claims(text: str, found: re.Match[str]) -> list[Claim]:
 
 
 def _written(number: str, unit: str) -> str:
-    plain = re.sub(r"[\s ]", "", number).replace(",", ".")
+    plain = re.sub(r"\s", "", number).replace(",", ".")
     return f"{plain} {unit}"
 
 

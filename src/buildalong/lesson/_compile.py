@@ -118,13 +118,16 @@ class _Compiler:
 
     def simulate(self) -> dict[str, Run]:
         """One run for each trial, with the ratings checked."""
-        from buildalong.engine import Options, simulate
+        from buildalong.engine import Options, check_ratings, simulate, verdict_findings
 
         runs: dict[str, Run] = {}
         for number, trial in enumerate(self.lesson.trials):
             self.say(0.05 + 0.35 * number / len(self.lesson.trials), f"simulating '{trial.name}'")
             options = Options(bounce=self.lesson.bounces.get(trial.name, 0.0))
-            runs[trial.name] = simulate(self.circuit, trial, None, options)
+            run = runs[trial.name] = simulate(self.circuit, trial, None, options)
+            # What may wake in several states is told together with what that changes.
+            verdicts = [f for f in verdict_findings(run) if f.code != "power-up-undetermined"]
+            self.add([*verdicts, *check_ratings(run)])
         return runs
 
     def variants(self, runs: Mapping[str, Run]) -> dict[str, tuple[Run, ...]]:

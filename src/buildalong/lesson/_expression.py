@@ -2,8 +2,9 @@
 
 Grammar::
 
-    figure   = [ "ideal" ] name "(" [ argument { "," argument } ] ")" [ trial ] [ digits ]
+    figure   = [ "ideal" ] name "(" [ argument { "," argument } ] ")" [ trial ] [ unit ] [ digits ]
     trial    = "in" '"' name of the trial '"'
+    unit     = "in" unit with its prefix, such as ms or mA
     digits   = "to" digit "figures"
     argument = part | net | part "." terminal | quantity | name
 
@@ -24,6 +25,7 @@ _SHAPE = re.compile(
     r"""\s*(?P<ideal>ideal\s+)?(?P<name>[A-Za-z_][A-Za-z0-9_]*)\s*
         \((?P<arguments>[^()]*)\)\s*
         (?:\bin\s+"(?P<trial>[^"]*)"\s*)?
+        (?:\bin\s+(?P<unit>[^\s"\d(),]{1,5})\s*)?
         (?:\bto\s+(?P<figures>\d)\s+(?:figures?|digits?)\s*)?$""",
     re.VERBOSE,
 )
@@ -44,8 +46,9 @@ class ExpressionError(ValueError):
 class Expression:
     """A figure asked for: ``name(arguments)``, measured in ``trial`` ("" for the first trial).
 
-    ``figures`` is how many significant figures to write, 0 for as many as suit; ``ideal`` asks for
-    the result of the textbook formula in place of the measure.
+    ``figures`` is how many significant figures to write, 0 for as many as suit; ``unit`` in which
+    unit ("" for the one that suits); ``ideal`` asks for the result of the textbook formula in place
+    of the measure.
     """
 
     name: str
@@ -53,6 +56,7 @@ class Expression:
     trial: str = ""
     figures: int = 0
     ideal: bool = False
+    unit: str = ""
 
     def __str__(self) -> str:
         """Write it as an author would."""
@@ -75,7 +79,12 @@ def read_expression(text: str) -> Expression:
     if any(not argument for argument in arguments):
         raise ExpressionError("an argument between the commas is missing", found.start("arguments"))
     return Expression(
-        found["name"], arguments, found["trial"] or "", int(found["figures"] or 0), bool(found["ideal"])
+        found["name"],
+        arguments,
+        found["trial"] or "",
+        int(found["figures"] or 0),
+        bool(found["ideal"]),
+        found["unit"] or "",
     )
 
 

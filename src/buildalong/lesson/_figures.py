@@ -11,7 +11,7 @@ from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._lesson import Figure, Lesson, PromiseResult
 from buildalong.lesson._validate import nearest
-from buildalong.quantity import Quantity, QuantityError, format_quantity, parse
+from buildalong.quantity import Quantity, QuantityError, format_quantity, parse, parse_as
 
 if TYPE_CHECKING:
     from buildalong.design import SheetEntry
@@ -28,6 +28,9 @@ STATIC = {
     "lasts": "lasts(): how long the trial runs",
 }
 """Figures that need no simulation, each with an example and its meaning."""
+
+
+_WINDOW = "on_time(DS1), or with two times on_time(DS1, 2 s, 8 s)"
 
 
 class Figures:
@@ -114,7 +117,7 @@ class Figures:
         ]
         for part in self.circuit.parts:
             if part.type.family == "led":
-                names = ("on_time", "off_time", "period", "frequency", "duty", "max_current")
+                names = ("on_time", "off_time", "period", "frequency", "duty", "current", "max_current")
                 wanted += [Expression(name, (part.id,)) for name in names]
         wanted += [
             Expression(name, (net,))
@@ -163,7 +166,10 @@ class Figures:
             return answer.at(place)
         name, quantity = answer
         figures = expression.figures or (2 if self.known[name].kind == "measure" else 3)
-        shown = format_quantity(quantity.value, quantity.unit or "%", figures, space=" ")
+        shown = _shown(quantity, expression.unit, figures)
+        if shown is None:
+            message = f"{expression} is in {quantity.unit or '%'}, not in '{expression.unit}'"
+            return Finding(Severity.ERROR, "figure-unreadable", message, "leave the unit out", place)
         return shown, name
 
     def figure(self, expression: Expression) -> tuple[str, Quantity] | Finding:
@@ -241,13 +247,48 @@ class Figures:
 
     def measured_in(self, expression: Expression, run: Run) -> Quantity | Finding:
         """Measure in a run; a Finding where that cannot be measured."""
-        return _missing("not-measured", "not measured", "")
+        from buildalong.engine import MeasureError, NeverHappened, UnknownMeasure, measure
+
+        window: list[float] = []
+        for text in expression.arguments[1:]:
+            try:
+                window.append(parse_as(text, "s"))
+            except QuantityError as error:
+                return _missing("figure-unreadable", f"{expression}: {error}", f"write {_WINDOW}")
+        target = expression.arguments[0] if expression.arguments else ""
+        try:
+            return measure(run, expression.name, target, *window)
+        except UnknownMeasure as error:
+            if error.nearest:
+                hint = f"did you mean {' or '.join(error.nearest)}?"
+            else:
+                hint = "the lesson reference lists all figures"
+            return _missing("unknown-figure", str(error), hint)
+        except NeverHappened as error:
+            return _missing(
+                "never-happened", f"{expression}: {error}", "measure something else, or change the trial"
+            )
+        except MeasureError as error:
+            return _missing("figure-unreadable", f"{expression}: {error}", f"write {_WINDOW}")
 
     def _no_part(self, name: str) -> Finding:
         names = [part.id for part in self.circuit.parts]
         near = nearest(name, names)
         hint = f"did you mean '{near}'?" if near else f"the parts are {', '.join(names)}"
         return _missing("unknown-part-in-figure", f"the circuit has no part '{name}'", hint)
+
+
+def _shown(quantity: Quantity, unit: str, figures: int) -> str | None:
+    """A figure as the reader sees it, with a no-break space; None where the unit does not fit."""
+    if not unit:
+        return format_quantity(quantity.value, quantity.unit or "%", figures, space="\u00a0")
+    try:
+        one = parse(f"1 {unit}")
+    except QuantityError:
+        return None
+    if one.unit != quantity.unit:
+        return None
+    return f"{format_quantity(quantity.value / one.value, '', figures)}\u00a0{unit}"
 
 
 def _missing(code: str, message: str, hint: str) -> Finding:

@@ -29,7 +29,27 @@ def keep_promises(
         found += faults
         if result.ok:
             found += _other_wakings(promise, result, figures, variants)
+    if not any(finding.code == "power-up-undetermined" for finding in found):
+        found += _harmless(variants)
     return tuple(results), found
+
+
+def _harmless(variants: Mapping[str, tuple[Run, ...]]) -> list[Finding]:
+    """Say that a chip's waking is open, and that it does not matter for what is promised."""
+    out: list[Finding] = []
+    for trial, runs in variants.items():
+        parts = sorted({cell.split(".")[0] for run in runs for cell, _ in run.trial.power_up})
+        out.append(
+            Finding(
+                Severity.NOTE,
+                "power-up-open",
+                f"no data sheet promises in which state {' and '.join(parts)} wakes; in '{trial}' what is "
+                f"promised holds from each of the {len(runs) + 1} states",
+                "tell the learner that the first moments after switching on may differ",
+                about=(parts[0],),
+            )
+        )
+    return out
 
 
 def _kept(promise: Promise, figures: Figures) -> tuple[PromiseResult, list[Finding]]:
