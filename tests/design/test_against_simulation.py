@@ -18,7 +18,7 @@ from buildalong.engine import NeverHappened, Run, Trial, measure, simulate
 from ._circuits import DEMOS, circuit, demo, demo_trial, pair
 
 CLOSE = {
-    "level-crossing": 0.06,
+    "level-crossing": 0.04,
     "mailbox-flag": 0.02,
     "lighthouse": 0.015,
     "cupboard-light": 0.015,

@@ -6,7 +6,7 @@ not used.
 
 from __future__ import annotations
 
-from buildalong.design import _light_formulas, _small_formulas, _timer_formulas
+from buildalong.design import _light_formulas, _pair_formulas, _small_formulas, _timer_formulas
 from buildalong.design._entry import Maker
 
 __all__ = ["FORMULAS"]
@@ -16,7 +16,7 @@ FORMULAS: dict[str, Maker] = {
     "astable-steered": _timer_formulas.steered,
     "astable-output": _timer_formulas.by_output,
     "one-shot": _timer_formulas.one_shot,
-    "transistor-astable": _timer_formulas.transistors,
+    "transistor-astable": _pair_formulas.transistors,
     "counter-chain": _timer_formulas.counter,
     "transistor-switch": _light_formulas.switch,
     "led": _light_formulas.led,

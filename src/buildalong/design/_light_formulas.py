@@ -12,6 +12,7 @@ from buildalong.design._facts import SATURATION, forward_voltage, junction_volta
 from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
 from buildalong.design._lights import driver
+from buildalong.design._pair_formulas import afterglow
 from buildalong.design._shape import Shape
 
 __all__ = ["led", "switch"]
@@ -34,6 +35,9 @@ def led(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Sheet
         left = left - loss
         corrections.append(Correction(Formula(result, Quotient(left, resistance)), cause))
     corrections += _at_its_current(graph, row, left, resistance, result)
+    if (share := afterglow(graph, light, shapes)) is not None:
+        before = corrections[-1].formula.expr if corrections else Quotient(left, resistance)
+        corrections.append(Correction(Formula(result, before * share[0]), notes.MEAN.format(cause=share[1])))
     title = notes.CURRENT.format(light=light)
     yield SheetEntry(
         f"current({light})", title, shape, Formula(result, Quotient(supply - used, resistance)),

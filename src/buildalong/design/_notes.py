@@ -87,6 +87,7 @@ SWING_LIGHT = (
     "{light} holds back its own voltage while it is dark, so the other collector swings by about {volts} only"
 )
 GLOW = "{light} glows on for about {time} after its transistor switches off, while it charges {capacitor}"
+MEAN = "{cause}, and that lowers the mean of its current"
 DARK_LIGHT = "the output of {part} is pulled up through {light}, which holds back its own voltage"
 
 # beside the simulation

@@ -214,7 +214,9 @@ class Teller:
             lights = "" if counting and self.scene.family(part) != "counter" else self.and_lights(shown)
             out.append(self._waking(part, state, lights, events))
             if part in self.scene.run.undetermined:
-                out.append(words.UNPROMISED.format(part=part))
+                counter = self.scene.family(part) == "counter"
+                template = words.UNPROMISED_COUNTER if counter else words.UNPROMISED
+                out.append(template.format(part=part))
         pair = pair_of(self.scene, events)
         if pair is not None:
             out.append(starting_pair(self, pair, events, self.and_lights(shown)))

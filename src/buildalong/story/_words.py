@@ -75,6 +75,7 @@ WAITS: dict[tuple[str, str], str] = {
     ("latch", "high"): "{timer} wakes with its output on.",
 }
 UNPROMISED = "No data sheet promises in which state {part} wakes, so yours may start the other way."
+UNPROMISED_COUNTER = "No data sheet promises at which output {part} begins, so yours may begin at another."
 FIRST_LONGER = (
     "This first time took {first}, longer than the {later} of every later one, because {capacitor} started "
     "empty and not at one third."
