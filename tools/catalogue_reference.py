@@ -89,6 +89,9 @@ def _part(part: PartType) -> Iterator[str]:
         limits = f"{setting.least} to {setting.most}, usually {setting.usual}"
         yield f"- Setting `{name}`: {setting.title}; {limits}"
     yield f"- {_body(part)}"
+    for size in part.sizes:
+        shape = f"{size.length:g} mm × {size.width:g} mm × {size.height:g} mm, leads {size.lead:g} mm"
+        yield f"- Body above {size.above}: {shape} ({_source(part, size.source)})"
     yield f"- Marking: {_marking(part)}"
     for caution in part.cautions:
         yield f"- Caution: {caution}"

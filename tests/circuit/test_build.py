@@ -33,7 +33,7 @@ FAULTS = [
     (("resistor", "R1", ["A", "B"], "4k7 V", None, {}), "value-unreadable", ("R1", "value"), "not a number"),
     (("resistor", "R1", ["A", "B"], "10 µF", None, {}), "value-unreadable", ("R1", "value"), "in F, but Ω"),
     (("resistor", "R1", ["A", "B"], "5 mΩ", None, {}), "value-out-of-range", ("R1", "value"), "1 Ω to 10 MΩ"),
-    (("electrolytic", "C1", ["A", "B"], "1 F", None, {}), "value-out-of-range", ("C1", "value"), "4.7 mF"),
+    (("electrolytic", "C1", ["A", "B"], "1 F", None, {}), "value-out-of-range", ("C1", "value"), "4700 µF"),
     (("resistor", "R1", ["A", "B"], None, None, {}), "value-missing", ("R1", "value"), "needs a value in Ω"),
     (("led-red", "DS1", ["A", "B"], "5 V", None, {}), "value-not-used", ("DS1", "value"), "takes no value"),
     (("resistor", "R1", ["A"], "1k", None, {}), "pin-count", ("R1", "pins"), "2 terminals, but 1 nets"),
@@ -128,3 +128,21 @@ def test_a_rated_voltage_is_printed() -> None:
     assert found == []
     assert made
     assert printed_on(made) == "100 µF 16 V"
+
+
+@pytest.mark.parametrize(
+    ("value", "diameter", "height"),
+    [
+        ("10 µF", 5.0, 11.0),
+        ("47 µF", 5.0, 11.0),
+        ("100 µF", 6.3, 11.0),
+        ("470 µF", 10.0, 12.5),
+        ("1 mF", 10.0, 20.0),
+    ],
+)
+def test_larger_values_have_larger_cans(value: str, diameter: float, height: float) -> None:
+    """Usual can sizes of 25 V types (from memory); pitch by diameter, 5.0 mm at 10 mm (from memory)."""
+    body = part(f"C1 electrolytic {value.replace(' ', '')} A B").type.body
+    assert (body.length, body.width, body.height) == (diameter, diameter, height)
+    assert body.ideal_span == (2 if diameter == 10.0 else 1)
+    assert PARTS["electrolytic"].body.length == 5.0

@@ -107,6 +107,11 @@ MESSAGES = [
     ("[body]\nkind = 'rigid'", "needs legs"),
     ("[body]\nlegs = [{ terminal = 'X', at = [0, 0] }]", "'X', which is not there"),
     ("[body]\nspan = [5, 2]", "span is"),
+    (
+        "[[sizes]]\nabove = '1 Ω'\nlength = 1\nwidth = 1\nheight = 1\nlead = 1\nspan = [1, 1]\n"
+        "ideal_span = 1\nsource = 'from memory'",
+        "sizes need a value rule",
+    ),
     ("internal_links = [['A', 'Z']]", "internal_links"),
     ("[settings.glow]\nleast = '1'\nmost = '2'\nusual = '3'\ntitle = 'glow'", "between least and most"),
     (

@@ -114,6 +114,8 @@ def test_rounding_keeps_the_figures_asked_for(value: float, figures: int) -> Non
         (-0.6, "V", "−600 mV"),
         (999.6, "Ω", "1 kΩ"),
         (0.0, "V", "0 V"),
+        (4.7e-3, "F", "4700 µF"),  # common practice: millifarad is not written
+        (0.47, "F", "0.47 F"),
         (0.05, "%", "5 %"),
         (50e-6, "ppm", "50 ppm"),
         (2.675, "V", "2.68 V"),

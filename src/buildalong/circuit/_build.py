@@ -34,7 +34,8 @@ def build_part(
 
     ``nets`` in the order of the terminals, ``"-"`` or None for an open one; ``value``, ``tolerance``
     and ``settings`` as quantity texts.  Findings keep (id, field, ...) in ``about``.  The part is None
-    only where its terminals cannot be told; a value that cannot be read leaves ``value`` None.
+    only where its terminals cannot be told; a value that cannot be read leaves ``value`` None.  The
+    part's type has the body that parts of its value have.
     """
     found: list[Finding] = []
     if not _ID.fullmatch(identity):
@@ -52,7 +53,8 @@ def build_part(
     wired = _nets(identity, part_type, nets, found)
     if wired is None:
         return None, found
-    return Part(identity, part_type, wired, number, ratio, numbers, label), found
+    sized = part_type if number is None else part_type.sized(number)
+    return Part(identity, sized, wired, number, ratio, numbers, label), found
 
 
 def _error(code: str, message: str, hint: str, *about: str) -> Finding:

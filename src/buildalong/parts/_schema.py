@@ -10,8 +10,8 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from buildalong.quantity import SERIES, Quantity, QuantityError, parse, parse_as
 
 __all__ = [
-    "RATINGS", "Body", "Capacity", "Figure", "Leg", "Marking", "PartType", "Setting", "Slip", "Terminal",
-    "ValueRule",
+    "RATINGS", "Body", "Capacity", "Figure", "Leg", "Marking", "PartType", "Setting", "Size", "Slip",
+    "Terminal", "ValueRule",
 ]  # fmt: skip
 
 MEMORY = "from memory"
@@ -163,6 +163,19 @@ class Body(_Data):
         return self
 
 
+class Size(_Data):
+    """Another body size, from a value upwards; what it does not say stays as in the body."""
+
+    above: str = Field(description="values above this have the size")
+    length: Millimetres
+    width: Millimetres
+    height: Millimetres
+    lead: Millimetres
+    span: tuple[int, int]
+    ideal_span: int
+    source: str
+
+
 class ValueRule(_Data):
     """Which value a lesson must give for the part, and what makes sense."""
 
@@ -260,6 +273,7 @@ class PartType(_Data):
     symbol: dict[str, Any] = Field({}, description="schematic symbol; checked by the drawing's schema")
     look: dict[str, Any] = Field({}, description="appearance; checked by the drawing's schema")
     body: Body
+    sizes: tuple[Size, ...] = Field((), max_length=12, description="larger bodies for larger values")
     marking: Marking
     slips: tuple[Slip, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -284,11 +298,27 @@ class PartType(_Data):
                 raise ValueError(f"'{name}' is no rating; known are {', '.join(RATINGS)}")
             if figure.quantity.unit != RATINGS[name][0]:
                 raise ValueError(f"the rating '{name}' is in {RATINGS[name][0]}, not {figure.quantity.unit}")
+        limits = [_quantity(size.above, self.value.unit) for size in self.sizes if self.value]
+        if len(limits) != len(self.sizes) or limits != sorted(limits):
+            raise ValueError("sizes need a value rule, and rise with 'above'")
+        for size in self.sizes:
+            self._body_of(size)
         for what, source in self.sources_named():
             if source not in self.sources and source not in PLAIN_SOURCES:
                 known = ", ".join([*self.sources, *(f"'{text}'" for text in PLAIN_SOURCES)])
                 raise ValueError(f"{what} names the source '{source}', not in sources; known are {known}")
         return self
+
+    def _body_of(self, size: Size) -> Body:
+        return Body.model_validate({**dict(self.body), **size.model_dump(exclude={"above"})})
+
+    def sized(self, value: float) -> Self:
+        """The type with the body that a part of this value [coherent unit] has."""
+        if self.value is None:
+            return self
+        unit = self.value.unit
+        fitting = [size for size in self.sizes if value > parse_as(size.above, unit) * (1 + 1e-9)]
+        return self.model_copy(update={"body": self._body_of(fitting[-1])}) if fitting else self
 
     def sources_named(self) -> list[tuple[str, str]]:
         """Everything that bears a source, with that source, in the order of the data."""
@@ -297,6 +327,7 @@ class PartType(_Data):
         named += [(f"capacity at {point.load}", point.source) for point in self.capacity]
         named += [(f"slip '{slip.kind}'", slip.source) for slip in self.slips]
         named.append(("body", self.body.source))
+        named += [(f"size above {size.above}", size.source) for size in self.sizes]
         if self.value is not None:
             named.append(("value", self.value.source))
         return named

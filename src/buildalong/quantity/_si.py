@@ -50,6 +50,7 @@ SCALED = {
 """Units that are a fixed multiple of another: the factor and the coherent unit."""
 
 _NO_PREFIX = frozenset({"", "°C", "K", "kg", "rpm", "dB", "1/s", "1/K", "1/V", "rad/s", "kg·m²"})
+_LARGEST_IN_MICROFARAD = Decimal("0.1")
 _MOST_CHARACTERS = 60
 _SPACES = str.maketrans(dict.fromkeys("\u00a0\u2009\u202f", " "))
 _NUMBER = r"[+-]?(?:\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][+-]?\d{1,2})?"
@@ -167,6 +168,8 @@ def format_quantity(
     if unit not in _NO_PREFIX and unit not in ("%", "ppm"):
         power = rounded.adjusted() // 3 * 3
         power = min(power, 0) if unit == "s" else power
+        if unit == "F" and power == -3:  # the trade writes 4700 µF and 0.47 F, never mF
+            power = -6 if abs(rounded) < _LARGEST_IN_MICROFARAD else 0
         if not -15 <= power <= 12:
             power = 0
     prefix = next(p for p, number in PREFIXES.items() if number == power)
