@@ -96,9 +96,11 @@ class _Card:
         part = self.part
         shape = part.type.body.shape
         lying = shape == "cylinder"
-        scale = {"cylinder": 2.9, "can": 1.42, "dome": 1.62, "to92": 1.9, "disc": 1.75}.get(shape, 1.65)
-        cx = WIDTH / 2 if lying or part.type.swappable else WIDTH * 0.36
         body = part.type.body
+        scale = {"cylinder": 2.9, "can": 1.42, "dome": 1.62, "to92": 1.9, "disc": 1.75}.get(shape, 1.65)
+        if shape == "can":  # large cans are shown smaller, so that leads and words find room
+            scale *= min(1.0, 11.5 / max(body.height, 1.0))
+        cx = WIDTH / 2 if lying or part.type.swappable else WIDTH * 0.36
         high = {
             "can": body.height,
             "dome": 8.6,
