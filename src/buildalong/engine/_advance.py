@@ -10,7 +10,7 @@ import math
 from typing import Any
 
 from buildalong.engine import _slots as s
-from buildalong.engine._jit import jit
+from buildalong.engine._jit import entry, inline, jit
 from buildalong.engine._solve import assemble, element_currents, solve
 from buildalong.engine._step import GAMMA, keep_devices, ramps, restore_devices, step, watch
 
@@ -20,7 +20,7 @@ CLOSE = 2e-6
 """A crossing is located when the watched level is passed by no more than this [V]."""
 
 
-@jit
+@jit("void(int64[::1], float64[::1], float64[:, ::1], float64)")
 def record(I: Any, F: Any, out: Any, t: float) -> None:
     """Write one sample: time, node voltages, element currents."""
     element_currents(I, F)
@@ -48,7 +48,7 @@ def record(I: Any, F: Any, out: Any, t: float) -> None:
     I[s.NOUT] = r + 1
 
 
-@jit
+@jit("int64(int64[::1], float64[:, ::1], float64, int64, int64, int64, int64, int64)")
 def event(I: Any, ev: Any, t: float, kind: int, what: int, before: int, after: int, because: int) -> int:
     """Write one event row; give its number in the whole run."""
     r = I[s.NEV]
@@ -58,73 +58,34 @@ def event(I: Any, ev: Any, t: float, kind: int, what: int, before: int, after: i
     return I[s.EVENTS] - 1
 
 
-@jit
-def relax(I: Any, F: Any) -> bool:
-    """Find the algebraic solution by following a damped motion from the present voltages.
-
-    Pseudo-transient continuation: each node gets a conductance to its last voltage, taken away
-    step by step.  Gives False where even that found no rest; the voltages are then the last tried.
-    """
-    n = I[s.N]
-    g = 1e-2
-    hg, frozen = F[s.S_HG], F[s.S_FROZEN] != 0.0
-    good = False
-    for i in range(n + 1):
-        F[I[s.F_VP] + i] = F[I[s.F_VS] + i]
-    for i in range(I[s.NDEV]):
-        F[I[s.F_DEV] + i] = F[I[s.F_DEVS] + i]
-        F[I[s.F_DEV0] + i] = F[I[s.F_DEVS] + i]
-    for _ in range(200):
-        F[s.S_GPT] = g
-        assemble(I, F, hg, frozen)
-        if solve(I, F, 25) >= 0:
-            for i in range(n + 1):
-                F[I[s.F_VP] + i] = F[I[s.F_V] + i]
-            for i in range(I[s.NDEV]):
-                F[I[s.F_DEV0] + i] = F[I[s.F_DEV] + i]
-            if g < 1e-11:
-                good = True
-                break
-            g *= 0.25
-        else:
-            for i in range(I[s.NDEV]):
-                F[I[s.F_DEV] + i] = F[I[s.F_DEV0] + i]
-            g = min(g * 10.0, 1e6)
-    F[s.S_GPT] = 0.0
-    assemble(I, F, hg, frozen)
-    if good and solve(I, F, 40) >= 0:
-        return True
-    for i in range(n + 1):
-        F[I[s.F_V] + i] = F[I[s.F_VP] + i]
-    for i in range(I[s.NDEV]):
-        F[I[s.F_DEV] + i] = F[I[s.F_DEV0] + i]
-    I[s.FAILS] += 1
-    return good
-
-
-@jit
+@inline
 def settle(I: Any, F: Any) -> None:
     """Solve just after a discontinuity: capacitors hold, junction capacitances follow at once.
 
-    Where there are junction capacitances, they are moved by implicit Euler steps from 0.1 ns up, so
-    that of several solutions the one is found that the circuit would really fall into.
+    Where there are junction capacitances, they are moved by implicit Euler steps from 1 ps up, so
+    that of several solutions the one is found that the circuit would really fall into.  A negative
+    pivot betrays an unstable solution (a latch on its watershed): it gets a push and moves again.
     """
     nc, base = I[s.NC], I[s.F_C]
     keep_devices(I, F)
     for i in range(nc):
         p = base + s.C_FLOATS * i
         F[p + s.C_H] = F[p + s.C_V]
-    if I[s.SMALL] == 1:
-        dt = 1e-10
-        passed = 0.0
-        for _ in range(60):
-            assemble(I, F, dt, True)
-            if solve(I, F, 40) < 0:
-                restore_devices(I, F)
-                dt *= 0.125
-                if dt < 1e-15:
-                    break
-                continue
+    moving = I[s.SMALL] == 1
+    dt = 1e-12
+    passed = 0.0
+    pushes = 0
+    for _ in range(400):
+        assemble(I, F, dt if moving else 0.0, True)
+        if not solve(I, F, 40, not moving):
+            if not moving:
+                break
+            restore_devices(I, F)
+            dt *= 0.125
+            if dt < 1e-16:
+                moving = False
+            continue
+        if moving:
             v = I[s.F_V]
             for i in range(nc):
                 e = I[s.I_C] + s.C_INTS * i
@@ -135,12 +96,25 @@ def settle(I: Any, F: Any) -> None:
                     F[p + s.C_H] = F[p + s.C_V]
             keep_devices(I, F)
             passed += dt
-            if passed > 1e-3:
-                break
-            dt *= 2.5
-    assemble(I, F, 0.0, True)
-    if solve(I, F, 40) < 0:
-        relax(I, F)
+            dt *= 2.0
+            moving = passed < 1e-3
+            continue
+        if I[s.SMALL] == 0 or pushes > 3:
+            break
+        unstable = False
+        for i in range(I[s.KLIN], I[s.N]):
+            unstable = unstable or F[I[s.F_A] + I[I[s.I_DIAG] + i]] < 0.0
+        if not unstable:
+            break
+        pushes += 1
+        sign = 1.0
+        for i in range(nc):
+            if I[I[s.I_C] + s.C_INTS * i + 6] == 1:
+                p = base + s.C_FLOATS * i
+                F[p + s.C_V] += 0.05 * sign * pushes
+                F[p + s.C_H] = F[p + s.C_V]
+                sign *= -0.7
+        moving, dt, passed = True, 1e-12, 0.0
     v = I[s.F_V]
     for i in range(nc):
         e = I[s.I_C] + s.C_INTS * i
@@ -156,7 +130,7 @@ def settle(I: Any, F: Any) -> None:
     watch(I, F, I[s.F_W0])
 
 
-@jit
+@inline
 def rule_state(I: Any, cell: int) -> int:
     """State a cell moves to by its rules, first match wins; -1 where none applies.
 
@@ -179,7 +153,7 @@ def rule_state(I: Any, cell: int) -> int:
     return -1
 
 
-@jit
+@inline
 def enter(I: Any, cell: int, state: int) -> None:
     """Put a cell into a state: choose which of its curves conduct."""
     I[I[s.I_X] + s.X_INTS * cell] = state
@@ -190,7 +164,7 @@ def enter(I: Any, cell: int, state: int) -> None:
     I[s.DIRTY] = 1
 
 
-@jit
+@inline
 def cause_of(I: Any, F: Any, w: int) -> int:
     """The event that set the watched quantity moving: that of the fastest capacitor near the watcher."""
     e = I[s.I_W] + s.W_INTS * w
@@ -205,7 +179,7 @@ def cause_of(I: Any, F: Any, w: int) -> int:
     return best if best >= 0 else I[s.LASTJUMP]
 
 
-@jit
+@inline
 def notice(I: Any, F: Any, ev: Any, because: int) -> bool:
     """Turn every watcher that has crossed; note which cells must look at their rules."""
     t = F[s.S_T]
@@ -234,7 +208,7 @@ def notice(I: Any, F: Any, ev: Any, because: int) -> bool:
     return any_turned
 
 
-@jit
+@inline
 def jump(I: Any, F: Any, out: Any, ev: Any, because: int) -> None:
     """Take notice of crossed watchers, change states, solve again, until all is quiet.
 
@@ -248,10 +222,11 @@ def jump(I: Any, F: Any, out: Any, ev: Any, because: int) -> None:
         F[p + s.C_K1] = F[p + s.C_I]
     changed = because >= 0
     cause = because
-    if changed:
-        I[s.LASTJUMP] = because
-        settle(I, F)
+    fresh = changed
     for _ in range(200):
+        if fresh:
+            I[s.LASTJUMP] = cause
+            settle(I, F)
         notice(I, F, ev, cause)
         moved = -1
         for cell in range(I[s.NX]):
@@ -266,25 +241,23 @@ def jump(I: Any, F: Any, out: Any, ev: Any, because: int) -> None:
                 cause = event(I, ev, t, s.EV_STATE, cell, I[x], state, I[x + 7])
                 enter(I, cell, state)
                 break
-        if moved < 0 or I[s.NEV] >= ev.shape[0] - 4:
+        if moved < 0:
             break
         changed = True
+        fresh = True
         F[I[s.F_DEAD] + moved] = t + F[s.S_DEAD]
-        I[s.LASTJUMP] = cause
-        settle(I, F)
-    if not changed:
-        return
-    I[s.JUMPS] += 1
-    for i in range(nc):
-        p = base + s.C_FLOATS * i
-        before, after = F[p + s.C_K1], F[p + s.C_I]
-        if abs(after - before) > 0.01 * max(abs(after), abs(before)) + 1e-12:
-            I[I[s.I_CAUSE] + i] = I[s.LASTJUMP]
-    if I[s.RECORD] == 1:
-        record(I, F, out, t)
+    if changed:
+        I[s.JUMPS] += 1
+        for i in range(nc):
+            p = base + s.C_FLOATS * i
+            before, after = F[p + s.C_K1], F[p + s.C_I]
+            if abs(after - before) > 0.01 * max(abs(after), abs(before)) + 1e-12:
+                I[I[s.I_CAUSE] + i] = I[s.LASTJUMP]
+        if I[s.RECORD] == 1:
+            record(I, F, out, t)
 
 
-@jit
+@jit("float64(int64[::1], float64[::1], int64, float64)")
 def worst_watcher(I: Any, F: Any, at: int, t: float) -> float:
     """Largest distance past a crossing among the watchers that may act at time ``t``."""
     worst = -1e30
@@ -296,7 +269,7 @@ def worst_watcher(I: Any, F: Any, at: int, t: float) -> float:
     return worst
 
 
-@jit
+@inline
 def accept(I: Any, F: Any, out: Any, h: float) -> None:
     """Move the state to the end of the step just tried; sample the way there where it is curved."""
     nc, base = I[s.NC], I[s.F_C]
@@ -328,7 +301,7 @@ def accept(I: Any, F: Any, out: Any, h: float) -> None:
         F[I[s.F_W0] + w] = F[I[s.F_WS] + 2 * I[s.NW] + w]
 
 
-@jit
+@inline
 def between(I: Any, F: Any, out: Any, h: float, points: int) -> None:
     """Samples inside a step: cubic Hermite for the capacitors, then the algebraic part solved again."""
     nc, base, n = I[s.NC], I[s.F_C], I[s.N]
@@ -356,7 +329,7 @@ def between(I: Any, F: Any, out: Any, h: float, points: int) -> None:
                 + v1 * x * x * (3.0 - 2.0 * x)
                 + d1 * x * x * (x - 1.0)
             )
-        if solve(I, F, 20) >= 0:
+        if solve(I, F, 20, False):
             record(I, F, out, F[s.S_T] + x * h)
     assemble(I, F, hg, False)
     for i in range(n + 1):
@@ -371,7 +344,7 @@ def between(I: Any, F: Any, out: Any, h: float, points: int) -> None:
         F[p + s.C_I] = F[p + s.C_G] * (F[v + I[e]] - F[v + I[e + 1]] - F[p + s.C_A] * F[p + s.C_H])
 
 
-@jit
+@inline
 def locate(I: Any, F: Any, h: float) -> float:
     """Find the step that ends just past the first crossing; leave that step tried.  Illinois rule."""
     nw = I[s.NW]
@@ -391,19 +364,24 @@ def locate(I: Any, F: Any, h: float) -> float:
         m = 0.5 * (1.0 + GAMMA)
         guess = h * (m + (1.0 - m) * second / (second - g_high))
     side = 0
+    result = -1.0
     for turn in range(60):
-        if turn > 0:
+        final = high - low < 1e-13 + 1e-11 * high
+        if final:
+            guess = high
+        elif turn > 0:
             guess = (low * g_high - high * g_low) / (g_high - g_low)
             if turn > 12 or not (low < guess < high):
                 guess = 0.5 * (low + high)
         restore_devices(I, F)
         if not step(I, F, guess):
-            return -1.0
+            break
         g = worst_watcher(I, F, at + 2 * nw, t + guess)
+        if final or 0.0 < g < CLOSE:
+            result = guess
+            break
         if g > 0.0:
             high, g_high = guess, g
-            if g < CLOSE:
-                return guess
             if side == 1:
                 g_low *= 0.5
             side = 1
@@ -412,88 +390,12 @@ def locate(I: Any, F: Any, h: float) -> float:
             if side == -1:
                 g_high *= 0.5
             side = -1
-        if high - low < 1e-13 + 1e-11 * high:
-            break
-    restore_devices(I, F)
-    return high if step(I, F, high) else -1.0
+    return result
 
 
-@jit
-def advance(I: Any, F: Any, out: Any, ev: Any, end: float, max_events: int, max_steps: int) -> int:
-    """Run to time ``end`` [s]; give how it ended (DONE, OUT_FULL, EV_FULL, TOO_MANY_..., STUCK)."""
-    nw = I[s.NW]
-    at = I[s.F_WS]
-    while F[s.S_T] < end:
-        if I[s.NOUT] > out.shape[0] - 32:
-            return s.OUT_FULL
-        if I[s.NEV] > ev.shape[0] - 32:
-            return s.EV_FULL
-        if I[s.EVENTS] > max_events:
-            return s.TOO_MANY_EVENTS
-        if I[s.STEPS] > max_steps:
-            return s.TOO_MANY_STEPS
-        t = F[s.S_T]
-        if worst_watcher(I, F, I[s.F_W0], t) > 0.0:
-            jump(I, F, out, ev, -1)
-        h = min(F[s.S_H], F[s.S_HMAX])
-        wanted = h
-        rest = end - t
-        if h > 0.5 * rest:
-            h = rest if h >= 0.999 * rest else 0.5 * rest
-        for cell in range(I[s.NX]):
-            dead = F[I[s.F_DEAD] + cell] - t
-            if dead > 0.0:
-                h = min(h, dead)
-        if t + h <= t:
-            F[s.S_T] = min(end, t + max(1e-15, abs(t) * 4e-16))
-            continue
-        cut = h < wanted
-        if not step(I, F, h):
-            restore_devices(I, F)
-            I[s.REJECTS] += 1
-            F[s.S_H] = 0.125 * h
-            if h < F[s.S_HMIN]:
-                # no solution near by even for the shortest step: let the circuit fall to the next one
-                relax_step(I, F, h)
-                F[s.S_H] = h
-                accept(I, F, out, h)
-            continue
-        error = F[s.S_ERR]
-        if error > 1.0 and h > F[s.S_HMIN]:
-            restore_devices(I, F)
-            I[s.REJECTS] += 1
-            F[s.S_H] = h * max(0.1, 0.9 * error ** (-1.0 / 3.0))
-            continue
-        if worst_watcher(I, F, at + 2 * nw, t + h) > 0.0:
-            located = locate(I, F, h)
-            if located < 0.0:
-                restore_devices(I, F)
-                F[s.S_H] = 0.125 * h
-                I[s.REJECTS] += 1
-                if h < F[s.S_HMIN]:
-                    relax_step(I, F, h)
-                    accept(I, F, out, h)
-                continue
-            accept(I, F, out, located)
-            jump(I, F, out, ev, -1)
-            continue
-        if max(worst_watcher(I, F, at, t + h), worst_watcher(I, F, at + nw, t + h)) > 0.0 and h > 1e-9:
-            # a crossing inside the step that is gone at its end: look closer
-            restore_devices(I, F)
-            F[s.S_H] = 0.4 * h
-            I[s.REJECTS] += 1
-            continue
-        accept(I, F, out, h)
-        grown = h * min(5.0, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))
-        F[s.S_H] = max(grown, wanted) if cut else grown
-    if worst_watcher(I, F, I[s.F_W0], F[s.S_T]) > 0.0:
-        jump(I, F, out, ev, -1)
-    return s.DONE
-
-
-@jit
-def relax_step(I: Any, F: Any, h: float) -> None:
-    """A last resort: implicit Euler over ``h`` by pseudo-transient continuation."""
+@inline
+def fall(I: Any, F: Any, h: float) -> None:
+    """A last resort: implicit Euler over ``h`` to wherever the circuit goes, by hard solving."""
     nc, base = I[s.NC], I[s.F_C]
     hg = GAMMA * h
     restore_devices(I, F)
@@ -501,7 +403,7 @@ def relax_step(I: Any, F: Any, h: float) -> None:
         p = base + s.C_FLOATS * i
         F[p + s.C_H] = F[p + s.C_V]
     assemble(I, F, hg, False)
-    relax(I, F)
+    solve(I, F, 40, True)
     v = I[s.F_V]
     for i in range(nc):
         e = I[s.I_C] + s.C_INTS * i
@@ -511,3 +413,95 @@ def relax_step(I: Any, F: Any, h: float) -> None:
         F[p + s.C_I] = current
         F[p + s.C_K3] = (current - F[p + s.C_L] * inner) / F[p + s.C_C]
     watch(I, F, I[s.F_WS] + 2 * I[s.NW])
+
+
+@inline
+def choose(I: Any, F: Any, end: float) -> float:
+    """Length of the next step [s]: the natural one, or less to meet the end or the end of a dead time."""
+    t = F[s.S_T]
+    h = min(F[s.S_H], F[s.S_HMAX])
+    rest = end - t
+    if h > 0.5 * rest:
+        h = rest if h >= 0.999 * rest else 0.5 * rest
+    for cell in range(I[s.NX]):
+        dead = F[I[s.F_DEAD] + cell] - t
+        if dead > 0.0:
+            h = min(h, dead)
+    return h
+
+
+@entry("int64(int64[::1], float64[::1], float64[:, ::1], float64[:, ::1], float64, int64, int64, int64, int64[::1])")
+def advance(
+    I: Any, F: Any, out: Any, ev: Any, end: float, kind: int, what: int, value: int, most: Any
+) -> int:
+    """Run to time ``end`` [s]; give how it ended (DONE, OUT_FULL, EV_FULL, TOO_MANY_..., STUCK).
+
+    Where ``kind`` is not -1 an event of that kind has just happened from outside: the circuit
+    answers to it first.  ``most``: largest numbers of events and of steps.
+    """
+    nw = I[s.NW]
+    at = I[s.F_WS]
+    because = -1
+    if I[s.NR] > 0:
+        ramps(I, F, F[s.S_T])
+    if kind >= 0:
+        because = event(I, ev, F[s.S_T], kind, what, 0, value, -1)
+    elif kind == -2:
+        because = I[s.LASTJUMP]
+    outcome = s.DONE
+    while True:
+        t = F[s.S_T]
+        if because >= 0 or worst_watcher(I, F, I[s.F_W0], t) > 0.0:
+            jump(I, F, out, ev, because)
+            because = -1
+        if t >= end:
+            break
+        if I[s.NOUT] > out.shape[0] - 32:
+            outcome = s.OUT_FULL
+        elif I[s.NEV] > ev.shape[0] - I[s.ROOM]:
+            outcome = s.EV_FULL
+        elif I[s.EVENTS] > most[0]:
+            outcome = s.TOO_MANY_EVENTS
+        elif I[s.STEPS] > most[1]:
+            outcome = s.TOO_MANY_STEPS
+        if outcome != s.DONE:
+            break
+        wanted = min(F[s.S_H], F[s.S_HMAX])
+        h = choose(I, F, end)
+        if t + h <= t:
+            F[s.S_T] = min(end, t + max(1e-15, abs(t) * 4e-16))
+            continue
+        shortest = h <= F[s.S_HMIN]
+        good = step(I, F, h)
+        error = F[s.S_ERR]
+        located = False
+        if not good:
+            F[s.S_H] = 0.125 * h
+        elif error > 1.0 and not shortest:
+            F[s.S_H] = h * max(0.1, 0.9 * error ** (-1.0 / 3.0))
+            good = False
+        elif worst_watcher(I, F, at + 2 * nw, t + h) > 0.0:
+            exact = locate(I, F, h)
+            if exact < 0.0:
+                F[s.S_H] = 0.125 * h
+                good = False
+            else:
+                located = True
+                h = exact
+        elif h > 1e-9 and max(worst_watcher(I, F, at, t + h), worst_watcher(I, F, at + nw, t + h)) > 0.0:
+            # a crossing inside the step that is gone at its end: look closer
+            F[s.S_H] = 0.4 * h
+            good = False
+        if not good:
+            I[s.REJECTS] += 1
+            restore_devices(I, F)
+            if not shortest:
+                continue
+            # no solution near by even for the shortest step: let the circuit fall to the next one
+            fall(I, F, h)
+            F[s.S_H] = h
+        elif not located:
+            grown = h * min(5.0, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))
+            F[s.S_H] = max(grown, wanted) if h < wanted else grown
+        accept(I, F, out, h)
+    return outcome

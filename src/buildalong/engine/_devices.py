@@ -11,7 +11,7 @@ import math
 from typing import Any
 
 from buildalong.engine import _slots as s
-from buildalong.engine._jit import jit
+from buildalong.engine._jit import inline, jit
 
 __all__ = [
     "curve_eval", "curve_update", "diode_eval", "diode_update", "junction", "junction_step",
@@ -22,7 +22,7 @@ KNEE = 0.01
 """Half width [V] of the parabola that rounds each corner of a curve."""
 
 
-@jit
+@jit("UniTuple(float64, 2)(float64, float64, float64)")
 def junction(v: float, saturation: float, nvt: float) -> tuple[float, float]:
     """Current [A] and conductance [S] of an ideal junction; linear beyond 40 nVT over 1 kA·IS."""
     x = v / nvt
@@ -36,7 +36,7 @@ def junction(v: float, saturation: float, nvt: float) -> tuple[float, float]:
     return saturation * (e - 1.0), saturation * e / nvt
 
 
-@jit
+@jit("float64(float64, float64, float64, float64)")
 def junction_step(new: float, old: float, nvt: float, critical: float) -> float:
     """Limit one Newton step of a junction voltage (Nagel 1975, the logarithmic rule)."""
     if new > critical and abs(new - old) > 2.0 * nvt:
@@ -47,7 +47,7 @@ def junction_step(new: float, old: float, nvt: float, critical: float) -> float:
     return new
 
 
-@jit
+@inline
 def diode_eval(F: Any, p: int, v: float) -> None:
     """Linearise the diode with parameters at ``p`` about the junction voltage ``v`` [V]."""
     i, g = junction(v, F[p + s.D_IS], F[p + s.D_NVT])
@@ -63,7 +63,7 @@ def diode_eval(F: Any, p: int, v: float) -> None:
     F[p + s.D_J] = (i - g * v) / d
 
 
-@jit
+@inline
 def diode_update(F: Any, p: int, old: float, terminal: float) -> float:
     """New junction voltage from the terminal voltage of the solved linear system, limited."""
     new = terminal - F[p + s.D_RS] * (F[p + s.D_G] * terminal + F[p + s.D_J])
@@ -74,7 +74,7 @@ def diode_update(F: Any, p: int, old: float, terminal: float) -> float:
     return junction_step(new, old, F[p + s.D_NVT], F[p + s.D_VCRIT])
 
 
-@jit
+@inline
 def transistor_eval(F: Any, p: int, vbe: float, vbc: float) -> None:
     """Linearise base and collector current about the inner junction voltages (NPN sense)."""
     fwd, gf = junction(vbe, F[p + s.Q_IS], F[p + s.Q_NFVT])
@@ -122,7 +122,7 @@ def transistor_eval(F: Any, p: int, vbe: float, vbc: float) -> None:
     F[p + s.Q_J2] = r2 - y21 * w1 - y22 * w2
 
 
-@jit
+@inline
 def transistor_update(F: Any, p: int, vbe: float, vbc: float, tbe: float, tbc: float) -> tuple[float, float]:
     """New inner junction voltages from the terminal voltages (NPN sense), limited."""
     ib = F[p + s.Q_Y11] * tbe + F[p + s.Q_Y12] * tbc + F[p + s.Q_J1]
@@ -139,7 +139,7 @@ def transistor_update(F: Any, p: int, vbe: float, vbc: float, tbe: float, tbc: f
     return nbe, nbc
 
 
-@jit
+@jit("UniTuple(float64, 2)(int64[::1], float64[::1], int64, float64)")
 def curve_eval(I: Any, F: Any, k: int, x: float) -> tuple[float, float]:
     """Current and conductance of the curve with integers at ``k`` at ``x`` volt.
 
@@ -164,7 +164,7 @@ def curve_eval(I: Any, F: Any, k: int, x: float) -> tuple[float, float]:
     return i, g
 
 
-@jit
+@inline
 def curve_update(I: Any, F: Any, k: int, old: float, new: float) -> float:
     """Limit one Newton step: it may enter the neighbouring line, not pass over it."""
     n = I[k + 8]

@@ -9,7 +9,7 @@ import os
 from collections.abc import Callable
 from typing import Any, TypeVar, cast
 
-__all__ = ["COMPILED", "jit"]
+__all__ = ["COMPILED", "entry", "inline", "jit"]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -24,8 +24,36 @@ COMPILED: bool = _numba is not None
 """Whether the kernels run as machine code in this process."""
 
 
-def jit(function: F) -> F:
-    """Compile for speed, cached on disk, without the interpreter lock; identity without numba."""
+def entry(signature: str) -> Callable[[F], F]:
+    """Compile a kernel that Python calls: cached on disk, without the interpreter lock."""
+
+    def wrap(function: F) -> F:
+        if _numba is None:
+            return function
+        return cast(F, _numba.njit(signature, cache=True, nogil=True, error_model="numpy")(function))
+
+    return wrap
+
+
+def jit(signature: str) -> Callable[[F], F]:
+    """Compile a function that only kernels call.
+
+    The signature is given so that it is compiled once, not again for each literal argument.
+    """
+
+    def wrap(function: F) -> F:
+        if _numba is None:
+            return function
+        options = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+        return cast(
+            F, _numba.njit(signature, cache=True, nogil=True, error_model="numpy", **options)(function)
+        )
+
+    return wrap
+
+
+def inline(function: F) -> F:
+    """Write a function out where kernels call it: for one place, this compiles several times faster."""
     if _numba is None:
         return function
-    return cast(F, _numba.njit(cache=True, nogil=True, error_model="numpy")(function))
+    return cast(F, _numba.njit(inline="always", error_model="numpy")(function))

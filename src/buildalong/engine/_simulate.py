@@ -10,13 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.circuit import Circuit
-from buildalong.engine import _advance as k
 from buildalong.engine import _slots as s
+from buildalong.engine._advance import advance
 from buildalong.engine._assemble_run import assemble_run
 from buildalong.engine._netlist import Netlist, netlist
 from buildalong.engine._pack import Machine, pack
 from buildalong.engine._run import Options, Run, Trial, Variation
-from buildalong.engine._step import ramps as set_ramps
 
 __all__ = ["Stage", "schedule", "simulate", "simulate_many"]
 
@@ -81,10 +80,11 @@ class Stage:
         F[s.S_HMAX] = trial.lasts / 40.0
         F[s.S_H] = min(1e-6, trial.lasts / 40.0)
         I[s.RECORD] = int(options.waveforms)
+        I[s.ROOM] = 200 + 2 * len(self.net.watchers)
         self._wake(dict(trial.power_up))
         self._charge(dict(options.charged))
         self.out = np.zeros((CHUNK_ROWS if options.waveforms else 40, int(I[s.WIDTH])))
-        self.ev = np.zeros((CHUNK_EVENTS, s.EV_COLUMNS))
+        self.ev = np.zeros((CHUNK_EVENTS + int(I[s.ROOM]), s.EV_COLUMNS))
 
     def _wake(self, chosen: dict[str, str]) -> None:
         I = self.machine.I  # noqa: E741
@@ -102,12 +102,21 @@ class Stage:
             if e.part in volts and not e.small:
                 self.machine.F[self.machine.I[s.F_C] + s.C_FLOATS * i + s.C_V] = volts[e.part]
 
-    def event(self, kind: int, what: int, before: int = 0, after: int = 1) -> None:
+    def event(self, kind: int, what: int, after: int = 1) -> None:
         """Let something happen from outside, and the circuit answer to it at once."""
+        self._kernel(float(self.machine.F[s.S_T]), kind, what, after)
+
+    def _kernel(self, end: float, kind: int = -1, what: int = 0, value: int = 0) -> None:
+        """Call the kernel until it is at ``end`` or a limit stops it."""
         I, F = self.machine.I, self.machine.F
-        number = k.event(I, self.ev, float(F[s.S_T]), kind, what, before, after, -1)
-        k.jump(I, F, self.out, self.ev, number)
-        self.drain(False)
+        most = np.array([self.options.max_events, self.options.max_steps])
+        while True:
+            self.outcome = advance(I, F, self.out, self.ev, end, kind, what, value, most)
+            kind = -1
+            full = self.outcome in (s.OUT_FULL, s.EV_FULL)
+            self.drain(full)
+            if not full:
+                break
 
     def drain(self, force: bool) -> None:
         """Take samples and events out of the kernel's arrays where they fill."""
@@ -119,7 +128,7 @@ class Stage:
             I[s.NOUT] = 0
             if self.kept > self.options.max_samples:
                 self.thin()
-        if force or I[s.NEV] > len(self.ev) - 32:
+        if force or I[s.NEV] > len(self.ev) - int(I[s.ROOM]):
             if I[s.NEV]:
                 self.events.append(self.ev[: I[s.NEV]].copy())
             I[s.NEV] = 0
@@ -154,7 +163,6 @@ class Stage:
                 now = u1 if t >= t1 else u0 + (u1 - u0) * (t - t0) / (t1 - t0) if t > t0 else u0
                 F[p + 2 : p + 6] = (now if b.ramp > 0 else b.value, b.value, t, t + b.ramp)
                 found = True
-        set_ramps(I, F, t)
         return found
 
     def advance(self, end: float) -> bool:
@@ -170,16 +178,8 @@ class Stage:
             hmax = F[s.S_HMAX]
             if moving:
                 F[s.S_HMAX] = min(hmax, max((stop - F[s.S_T]) / 60.0, 1e-9))
-            while True:
-                self.outcome = k.advance(
-                    I, F, self.out, self.ev, stop, self.options.max_events, self.options.max_steps
-                )
-                self.drain(self.outcome in (s.OUT_FULL, s.EV_FULL))
-                if self.outcome not in (s.OUT_FULL, s.EV_FULL):
-                    break
+            self._kernel(stop)
             F[s.S_HMAX] = hmax
-            if moving:
-                set_ramps(I, F, stop)
             if self.outcome != s.DONE:
                 return False
         return True
@@ -187,12 +187,12 @@ class Stage:
     def run_supply(self) -> None:
         """Switch the supply on."""
         if self.machine.I[s.RECORD]:
-            k.record(self.machine.I, self.machine.F, self.out, 0.0)
+            self.machine.I[s.NOUT] = 1  # at rest, before anything: a row of zeros
         self.event(s.EV_SUPPLY, 0)
 
     def run(self) -> None:
         """Switch the supply on and play the trial."""
-        I, F = self.machine.I, self.machine.F
+        F = self.machine.F
         self.run_supply()
         for b in schedule(self.trial, self.circuit, self.options.bounce):
             if b.time > F[s.S_T] and not self.advance(b.time):
@@ -201,7 +201,7 @@ class Stage:
             if b.shown:
                 self.event(s.EV_ACTION, b.action)
             else:
-                k.jump(I, F, self.out, self.ev, int(I[s.LASTJUMP]))
+                self._kernel(float(F[s.S_T]), -2)
         self.advance(self.trial.lasts)
 
 

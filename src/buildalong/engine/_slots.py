@@ -29,7 +29,7 @@ from __future__ import annotations
 
 # running integers
 (DIRTY, NOUT, NEV, LASTJUMP, STEPS, REJECTS, SOLVES, ITERATIONS, FAILS, JUMPS, RAMPING) = range(62, 73)
-(STRIDE, RECORD, SMALL, SINCE, EVENTS) = range(73, 78)
+(STRIDE, RECORD, SMALL, SINCE, EVENTS, ROOM) = range(73, 79)
 HEADER = 80
 
 # scalars in F

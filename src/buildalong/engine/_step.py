@@ -25,7 +25,7 @@ E2 = (0.5 - GAMMA) / (C2 - GAMMA)
 E1 = 1.0 - E2
 
 
-@jit
+@jit("void(int64[::1], float64[::1])")
 def keep_devices(I: Any, F: Any) -> None:
     """Remember voltages and nonlinear unknowns as the start of a step."""
     for i in range(I[s.NDEV]):
@@ -34,7 +34,7 @@ def keep_devices(I: Any, F: Any) -> None:
         F[I[s.F_VS] + i] = F[I[s.F_V] + i]
 
 
-@jit
+@jit("void(int64[::1], float64[::1])")
 def restore_devices(I: Any, F: Any) -> None:
     """Go back to what :func:`keep_devices` remembered."""
     for i in range(I[s.NDEV]):
@@ -43,7 +43,7 @@ def restore_devices(I: Any, F: Any) -> None:
         F[I[s.F_V] + i] = F[I[s.F_VS] + i]
 
 
-@jit
+@jit("void(int64[::1], float64[::1], float64)")
 def ramps(I: Any, F: Any, t: float) -> None:
     """Set the conductances that follow a moving setting at time ``t`` [s]."""
     for i in range(I[s.NR]):
@@ -72,7 +72,7 @@ def ramps(I: Any, F: Any, t: float) -> None:
             I[s.DIRTY] = 1
 
 
-@jit
+@jit("void(int64[::1], float64[::1], int64)")
 def watch(I: Any, F: Any, out: int) -> None:
     """Write each watcher's distance past its next change [V]: above 0 it has crossed."""
     v = I[s.F_V]
@@ -90,7 +90,7 @@ def watch(I: Any, F: Any, out: int) -> None:
             F[out + w] = -x
 
 
-@jit
+@jit("boolean(int64[::1], float64[::1], float64)")
 def step(I: Any, F: Any, h: float) -> bool:
     """Try one step of ``h`` [s] from the kept start; the error measure goes to ``S_ERR``.
 
@@ -118,7 +118,7 @@ def step(I: Any, F: Any, h: float) -> bool:
         for i in range(nc):
             p = base + s.C_FLOATS * i
             F[p + s.C_H] = F[p + s.C_V] + h * (a1 * F[p + s.C_K1] + a2 * F[p + s.C_K2])
-        if solve(I, F, 40) < 0:
+        if not solve(I, F, 40, False):
             I[s.FAILS] += 1
             return False
         v = I[s.F_V]
