@@ -240,11 +240,9 @@ def _together(part: Part, i: int, j: int, same_net: bool, a: str, b: str, fixed:
     if a[0] == "r" or b[0] == "r":
         if a[0] == b[0]:
             return body.kind != "rigid" and a[1] == b[1] and body.span[0] <= 1
-        rail, strip = (a, b) if a[0] == "r" else (b, a)
+        rail = a if a[0] == "r" else b
         low, high = RAIL_REACH["outer" if rail[1:3] in ("L+", "R-") else "inner"]
-        if not (body.span[0] <= high and body.span[1] >= low):
-            return False
-        return strip[0] != "f" or fixed[int(strip[1:])].right == (rail[1] == "R")
+        return body.span[0] <= high and body.span[1] >= low
     if a[0] != "f" and b[0] != "f":
         return True
     if a[0] != "f" or b[0] != "f":

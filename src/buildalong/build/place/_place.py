@@ -11,7 +11,7 @@ from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._bound import lower_bound
 from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted, why_not
 from buildalong.build.place._score import Score, score
-from buildalong.build.place._search import Problem, Solution, search, unjoined_nets
+from buildalong.build.place._search import Problem, Solution, bridge, search
 from buildalong.build.place._space import Geometry
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
@@ -20,13 +20,13 @@ __all__ = ["Placement", "Style", "place"]
 
 Style = Literal["formed", "link", "flexible"]
 
-PLAN = ((0.3, 120.0, False), (0.3, 60.0, False), (0.2, 60.0, True))
-"""Attempts: share of the steps, heat, and whether a quick search without wires goes first."""
+PLAN = ((0.25, 120.0, False), (0.25, 60.0, False), (0.15, 60.0, True))
+"""Attempts: share of the work, heat, and whether a quick search without wires goes first."""
 POLISH = 0.2
 PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
-STEPS_PER_SECOND = 600
-"""Search steps that stand for one second of ``seconds``; a count, so that results do not depend on the clock."""
+WORK_PER_SECOND = 550.0
+"""Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
 COLOURS = ("yellow", "green", "blue", "orange", "white", "violet", "grey", "brown")
 
 
@@ -55,7 +55,7 @@ def place(
 
     ``fixed``: legs and wires that stay (parts left out are placed).  ``style``: "formed" wires lie
     flat with at most two right-angled bends, "link" wires are straight, "flexible" ones arch over.
-    ``seconds`` sets the amount of work as a count of steps, not as a time: the same call gives the
+    ``seconds`` sets the amount of work as a count of operations, not as a time: the same call gives the
     same bytes everywhere.  ``progress`` is called with a share (0..1) and a sentence.  Whatever
     cannot be done is a finding of severity ERROR, and the layout then holds what could be placed.
     """
@@ -76,20 +76,33 @@ def place(
         late = late or time.monotonic() - began > PATIENCE * seconds + 20
         return late
 
-    steps = max(200, int(seconds * STEPS_PER_SECOND))
+    work = max(300.0, seconds * WORK_PER_SECOND)
     problem = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board))
-    best = _run(problem, steps, stop, say)
+    best = _run(problem, work, stop, say)
     if not best.valid:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False)
-        other = _run(wide, steps // 2, stop, say)
+        other = _run(wide, work / 2, stop, say)
         if other.cost < best.cost:
             problem, best = wide, other
     say(1.0, "done")
-    layout = to_layout(problem, best, style, fixed)
+    arches, failed = bridge(problem, best)
+    layout = to_layout(problem, best, style, fixed, arches)
     missing = [i for i, k in enumerate(best.choice) if k < 0]
     findings += why_not(problem, missing, fixed)
-    findings += [_unjoined(net) for net in unjoined_nets(problem, best)]
+    findings += [_unjoined(net) for net in failed]
+    if arches:
+        names = list(circuit.nets)
+        nets = list(dict.fromkeys(names[net] for net, _, _ in arches))
+        findings.append(
+            Finding(
+                Severity.WARNING,
+                "wire-arches-over",
+                f"No flat way was found for {len(arches)} of the wires (net {', '.join(nets)}): they arch over.",
+                hint="Give the placer more seconds or a larger board, or use flexible wires there.",
+                about=tuple(nets),
+            )
+        )
     if late:
         findings.append(
             Finding(
@@ -110,7 +123,7 @@ def place(
 
 
 def _run(
-    problem: Problem, steps: int, stop: Callable[[], bool], say: Callable[[float, str], None]
+    problem: Problem, work: float, stop: Callable[[], bool], say: Callable[[float, str], None]
 ) -> Solution:
     """Several searches that start differently, then a cool one from the best of them."""
     found: list[Solution] = []
@@ -118,11 +131,11 @@ def _run(
         say(0.05 + 0.8 * (number - 1) / len(PLAN), f"placing, attempt {number} of {len(PLAN)}")
         start = None
         if quick:
-            start = search(problem, steps=int(steps * share), seed=number, heat=150.0, quick=True, stop=stop)
-        found.append(search(problem, steps=int(steps * share), seed=number, heat=heat, start=start, stop=stop))
+            start = search(problem, work=work * share, seed=number, heat=150.0, quick=True, stop=stop)
+        found.append(search(problem, work=work * share, seed=number, heat=heat, start=start, stop=stop))
     say(0.85, "tidying")
     best = min(found, key=lambda s: s.cost)
-    return search(problem, steps=int(steps * POLISH), seed=99, start=best, heat=8.0, stop=stop)
+    return search(problem, work=work * POLISH, seed=99, start=best, heat=8.0, stop=stop)
 
 
 def _refused(circuit: Circuit, board: Board, fixed: Layout, findings: list[Finding]) -> Placement:
@@ -149,7 +162,9 @@ def net_colours(circuit: Circuit) -> Mapping[str, str]:
     return {**out, **{net: COLOURS[i % len(COLOURS)] for i, net in enumerate(rest)}}
 
 
-def to_layout(problem: Problem, solution: Solution, style: str, fixed: Layout | None = None) -> Layout:
+def to_layout(
+    problem: Problem, solution: Solution, style: str, fixed: Layout | None, arches: list[tuple[int, int, int]]
+) -> Layout:
     """The layout of a solution, parts in the circuit's order, wires from the top down."""
     g = problem.geometry
     legs: dict[str, dict[int, str]] = {}
@@ -173,6 +188,9 @@ def to_layout(problem: Problem, solution: Solution, style: str, fixed: Layout | 
             points = points[::-1]
         name = names[net]
         wires.append(Wire(ends[0], ends[1], colours[name], style, points, name))  # type: ignore[arg-type]
+    for net, a, b in arches:
+        first, last = sorted((g.names[a], g.names[b]), key=lambda h: _order(g, h))
+        wires.append(Wire(first, last, colours[names[net]], "flexible", (), names[net]))
     wires.sort(key=lambda w: (_order(g, w.start), _order(g, w.end)))
     if fixed is not None:
         wires = [*fixed.wires, *wires]

@@ -24,7 +24,12 @@ Y0 = 12
 """Bits in a lattice row; the column of x = 0; rows kept free above row 0."""
 WIRE_ROOM = 0.2
 """Half a wire and a little air, pitches."""
-MOST_PATHS = 500
+MOST_PATHS = 900
+Point = tuple[float, float]
+WORK_SCAN, WORK_KNOWN = 0.12, 0.02
+"""Work of looking for a path, and of finding it known (about a millisecond each 1.0)."""
+MOST_KNOWN = 20_000
+"""Answers kept for each kind of path."""
 LEFT, RIGHT = (0, 1, 2, 3, 4), (7, 8, 9, 10, 11)
 TRACKS = tuple(range(-2, 14))
 
@@ -46,7 +51,7 @@ class Path:
     ends: int
     h: int
     v: int
-    points: tuple[tuple[float, float], ...]
+    points: tuple[Point, ...]
 
     def touches(self, other: Path) -> bool:
         """Whether the two share a point."""
@@ -68,27 +73,33 @@ def _shift(value: int, by: int) -> int:
     return value << by if by >= 0 else value >> -by
 
 
-def make_path(points: Sequence[tuple[float, float]]) -> Path:
-    """The path through these points (ends first and last); a slanting piece arches over and blocks nothing."""
-    h = v = 0
+_ALONG = [0]
+for _k in range(2 * 80):
+    _ALONG.append(_ALONG[-1] | 1 << (_k * WIDE))
+"""_ALONG[n]: n lattice points below one another."""
+
+
+def _measure(points: Sequence[Point]) -> tuple[float, float]:
+    """Cost of a path through these points, and its length."""
     length = 0.0
     for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
         length += abs(ax - bx) + abs(ay - by)
-        if ax != bx and abs(ay - by) > RAIL_SLANT:
-            continue
+    return length * LENGTH + (len(points) - 2) * BEND + length * OVER_HOLE, length
+
+
+def make_path(points: Sequence[Point]) -> Path:
+    """The path through these points (ends first and last); a slanting piece arches over and blocks nothing."""
+    h = v = 0
+    for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
         if ax == bx:
-            low, high = sorted((round(2 * ay), round(2 * by)))
-            start = bit(ax, low / 2)
-            for k in range(high - low + 1):
-                v |= 1 << (start + k * WIDE)
-        else:
-            low, high = sorted((round(ax), round(bx)))
-            h |= ((1 << (high - low + 1)) - 1) << bit(low, ay)
+            low, high = (ay, by) if ay <= by else (by, ay)
+            v |= _ALONG[round(2 * (high - low)) + 1] << bit(ax, low)
+        elif abs(ay - by) <= RAIL_SLANT:
+            low, high = (ax, bx) if ax <= bx else (bx, ax)
+            h |= ((1 << (round(high - low) + 1)) - 1) << bit(low, ay)
             h |= 1 << bit(bx, by)
     ends = 1 << bit(*points[0]) | 1 << bit(*points[-1])
-    inside = sum(1 for p in points[1:-1] if p != points[0])
-    over = (h | v).bit_count() * 0.5
-    return Path(length * LENGTH + inside * BEND + over * OVER_HOLE, ends, h, v, tuple(points))
+    return Path(_measure(points)[0], ends, h, v, tuple(points))
 
 
 ORIGIN = (2 * (Y0 - 3)) * WIDE
@@ -99,23 +110,21 @@ class Ways:
     """All paths of one kind, cheapest first, as an array of bits that is tested in one go."""
 
     def __init__(self, paths: list[Path], origin: int) -> None:
-        paths.sort(key=lambda p: (p.cost, p.points))
-        self.paths = paths[:MOST_PATHS]
+        self.paths = paths
         self.origin = origin
         """Lattice bit that is bit 0 of the array."""
-        span = max(((p.h | p.v) >> origin).bit_length() for p in self.paths) if paths else 1
+        span = max(((p.h | p.v | p.ends) >> origin).bit_length() for p in self.paths) if paths else 1
         self.bytes = 8 * ((span + 63) // 64)
         self.mask = (1 << 8 * self.bytes) - 1
-        self.bits = np.array(
-            [np.frombuffer(((p.h | p.v) >> origin).to_bytes(self.bytes, "little"), "<u8") for p in self.paths],
-            np.uint64,
-        ).reshape(len(self.paths), self.bytes // 8)
+        whole = b"".join(((p.h | p.v) >> origin).to_bytes(self.bytes, "little") for p in self.paths)
+        self.bits = np.frombuffer(whole, "<u8").reshape(len(self.paths), self.bytes // 8)
+        self.known: dict[tuple[int, int, int], Path | None] = {}
+        """Answers by what lies in the window: solid, wires across, wires along."""
 
-    def open(self, solid: int, shift: int) -> list[int]:
-        """The paths that touch nothing solid, cheapest first; the lattice is moved down by ``shift`` bits."""
-        part = _shift(solid, -shift - self.origin) & self.mask
-        words = np.frombuffer(part.to_bytes(self.bytes, "little"), "<u8")
-        found: list[int] = np.flatnonzero(~(self.bits & words).any(axis=1)).tolist()
+    def open(self, solid: int) -> list[int]:
+        """The paths that touch nothing solid, cheapest first."""
+        words = np.frombuffer(solid.to_bytes(self.bytes, "little"), "<u8")
+        found: list[int] = np.flatnonzero((self.bits & words).any(axis=1) ^ True).tolist()
         return found
 
 
@@ -140,6 +149,8 @@ class Router:
     def __init__(self, geometry: Geometry, style: str = "formed") -> None:
         self.g = geometry
         self.style = style
+        self.work = 0.0
+        """What all searches for paths have cost so far, about a millisecond each 1.0; never a clock."""
         self._relative: dict[tuple[bool, bool, int], Ways] = {}
         self._absolute: dict[tuple[int, int], Ways] = {}
         self._bodies: dict[Box, int] = {}
@@ -156,7 +167,7 @@ class Router:
                 everything |= _shift(row, k * WIDE)
         self.outside = everything
 
-    def _make(self, points: Sequence[tuple[float, float]]) -> Path:
+    def _make(self, points: Sequence[Point]) -> Path:
         if self.style != "flexible":
             return make_path(points)
         (ax, ay), (bx, by) = points
@@ -190,15 +201,25 @@ class Router:
         if self.style == "flexible":
             taken = _shift(lattice.solid | lattice.h | lattice.v, -shift)
             return next((path for path in ways.paths if not path.ends & taken), None)
+        origin = ways.origin
+        move = shift + origin
+        solid = _shift(lattice.solid, -move) & ways.mask
+        across, along = _shift(lattice.h, -move) & ways.mask, _shift(lattice.v, -move) & ways.mask
+        key = (solid, across, along)
+        if key in ways.known:
+            self.work += WORK_KNOWN
+            return ways.known[key]
+        self.work += WORK_SCAN
         best: Path | None = None
         least = float("inf")
-        across, along = _shift(lattice.h, -shift), _shift(lattice.v, -shift)
-        wires = across | along
-        for k in ways.open(lattice.solid, shift):
+        wires = (across | along) << origin
+        across, along = across << origin, along << origin
+        for k in ways.open(solid):
             path = ways.paths[k]
-            cost, h, v = path.cost, path.h, path.v
+            cost = path.cost
             if cost >= least:
                 break
+            h, v = path.h, path.v
             if (h | v) & wires:
                 if h & across or v & along or path.ends & wires:
                     continue
@@ -206,9 +227,11 @@ class Router:
                 if cost >= least:
                     continue
             best, least = path, cost
-        if best is None:
-            return None
-        return Path(least, best.ends, best.h, best.v, best.points)
+        found = None if best is None else Path(least, best.ends, best.h, best.v, best.points)
+        if len(ways.known) > MOST_KNOWN:
+            ways.known.clear()
+        ways.known[key] = found
+        return found
 
     def least(self, one: int, other: int) -> float:
         """No path between two strips costs less than this."""
@@ -221,16 +244,22 @@ class Router:
         key = (right, other_right, rows)
         ways = self._relative.get(key)
         if ways is None:
-            found: list[Path] = []
-            for ax in RIGHT if right else LEFT:
-                for bx in RIGHT if other_right else LEFT:
-                    found += [self._make(p) for p in self._shapes((ax, 0.0), (bx, float(rows)))]
-            self._relative[key] = ways = Ways(found, ORIGIN)
+            shapes = [
+                shape
+                for ax in (RIGHT if right else LEFT)
+                for bx in (RIGHT if other_right else LEFT)
+                for shape in self._shapes((float(ax), 0.0), (float(bx), float(rows)))
+            ]
+            self._relative[key] = ways = Ways(self._cheapest(shapes), ORIGIN)
         return ways
 
+    def _cheapest(self, shapes: list[tuple[Point, ...]]) -> list[Path]:
+        shapes.sort(key=lambda points: (_measure(points)[0], points))
+        return [self._make(points) for points in shapes[:MOST_PATHS]]
+
     def _shapes(
-        self, a: tuple[float, float], b: tuple[float, float]
-    ) -> Iterable[tuple[tuple[float, float], ...]]:
+        self, a: Point, b: Point
+    ) -> Iterable[tuple[Point, ...]]:
         (ax, ay), (bx, by) = a, b
         if ax == bx or ay == by or self.style == "flexible":
             yield (a, b)
@@ -265,19 +294,20 @@ class Router:
         if ways is not None:
             return ways
         g = self.g
-        found: list[Path] = []
+        shapes = []
         for h in g.strip_holes[one]:
             a = (float(g.x[h]), float(g.y[h]))
             for k in g.strip_holes[other]:
                 b = (float(g.x[k]), float(g.y[k]))
-                found += [self._make(p) for p in self._rail_shapes(a, b, bool(g.rail[one] and g.rail[other]))]
-        low = min((min(y for _, y in p.points) for p in found), default=0.0)
-        self._absolute[key] = ways = Ways(found, bit(-X0, int(low) - 1))
+                shapes += self._rail_shapes(a, b, bool(g.rail[one] and g.rail[other]))
+        paths = self._cheapest(shapes)
+        low = min((min(y for _, y in p.points) for p in paths), default=0.0)
+        self._absolute[key] = ways = Ways(paths, bit(-X0, int(low) - 1))
         return ways
 
     def _rail_shapes(
-        self, a: tuple[float, float], b: tuple[float, float], both: bool
-    ) -> Iterable[tuple[tuple[float, float], ...]]:
+        self, a: Point, b: Point, both: bool
+    ) -> Iterable[tuple[Point, ...]]:
         (ax, ay), (bx, by) = a, b
         if both:
             if ax == bx:

@@ -19,7 +19,7 @@ from buildalong.build.place._score import WEIGHTS, supply_terms
 from buildalong.build.place._space import Bits, Box, Floats, Geometry, Ints, Unit, gap
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["FixedWire", "Problem", "Solution", "search", "stands_anywhere", "unjoined_nets"]
+__all__ = ["FixedWire", "Problem", "Solution", "search", "bridge", "stands_anywhere"]
 
 UNJOINED = 600.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
@@ -32,6 +32,8 @@ CLOSE = 15.0
 LAY_AGAIN = 3
 """Times that wires are laid, nets that failed going first."""
 EARLY = 1000.0
+WORK_STEP, WORK_PUT, WORK_PLACES = 0.4, 0.12, 0.00004
+"""Work of a step, of putting a unit down, and of each place it may take (about a millisecond each 1.0)."""
 GENEROUS = (1.0, 1.0, 1.0, 0.4, 0.1)
 """Shares of the cost of a wire that putting a unit down reckons with: now and then a new strip is tried."""
 CROWDED = 0.5
@@ -515,15 +517,14 @@ def _lay(
 def search(
     problem: Problem,
     *,
-    steps: int,
+    work: float,
     seed: int = 1,
     start: Solution | None = None,
     heat: float = 40.0,
     quick: bool = False,
     stop: Callable[[], bool] = lambda: False,
-    tick: Callable[[int, Solution], None] | None = None,
 ) -> Solution:
-    """Improve a layout for a number of steps; gives the best one met (it may still be incomplete)."""
+    """Improve a layout for an amount of work; gives the best one met (it may still be incomplete)."""
     rng = random.Random(seed)  # noqa: S311 - a search, not a secret
     noise = np.random.default_rng(seed)
     units = problem.units
@@ -541,10 +542,14 @@ def search(
         least, seen = now.cost, {tuple(now.choice)}
     else:
         now = best
-    for step in range(steps):
-        if not movable or (step % 64 == 0 and stop()):
+    begun, step = problem.router.work, 0
+    while movable:
+        share = (problem.router.work - begun) / work
+        if share >= 1 or (step % 64 == 0 and stop()):
             break
-        warmth = heat * (1 - step / steps) ** 1.5
+        step += 1
+        problem.router.work += WORK_STEP
+        warmth = heat * (1 - share) ** 1.5
         chosen = _pick(rng, movable, neighbours, len(units))
         trial = Solution(list(now.choice))
         missing = [i for i, k in enumerate(trial.choice) if k < 0]
@@ -572,8 +577,6 @@ def search(
             least = min(least, trial.cost)
             seen.add(tuple(trial.choice))
             best = min(best, _weighed(problem, trial, best.cost), key=lambda s: s.cost)
-        if tick is not None:
-            tick(step, best)
     return best
 
 
@@ -586,14 +589,44 @@ def _weighed(problem: Problem, solution: Solution, limit: float = float("inf")) 
     return full
 
 
-def unjoined_nets(problem: Problem, solution: Solution) -> list[str]:
-    """The nets that are still in pieces, in the circuit's order."""
+def bridge(problem: Problem, solution: Solution) -> tuple[list[tuple[int, int, int]], list[str]]:
+    """Joins for which no wire could be laid flat: (net, hole, hole) of leads that arch over, shortest first.
+
+    The second list names the nets for which not even two free holes are left.
+    """
+    g = problem.geometry
     joiner = _Joiner(problem, solution.choice)
+    taken = problem.wire_mask
+    for i, k in enumerate(solution.choice):
+        if k >= 0:
+            taken |= problem.masks(i, k)[0] | problem.masks(i, k)[1]
     for _, path in solution.wires:
-        a, b = (int(problem.geometry.strip[problem.geometry.at[p]]) for p in (path.points[0], path.points[-1]))
-        joiner.join(a, b)
+        a, b = (g.at[p] for p in (path.points[0], path.points[-1]))
+        joiner.join(int(g.strip[a]), int(g.strip[b]))
+        taken |= 1 << a | 1 << b
+    out: list[tuple[int, int, int]] = []
     names = list(problem.circuit.nets)
-    return [names[net] for net in sorted(set(joiner.missing()))]
+    failed: list[str] = []
+    while todo := [net for net in joiner.missing() if names[net] not in failed]:
+        net = todo[0]
+        strips = joiner.members[net]
+        pairs = [
+            (abs(g.x[a] - g.x[b]) + abs(g.y[a] - g.y[b]), a, b)
+            for n, one in enumerate(strips)
+            for other in strips[n + 1 :]
+            if joiner.root(one) != joiner.root(other)
+            for a in g.strip_holes[one]
+            for b in g.strip_holes[other]
+            if not taken >> a & 1 and not taken >> b & 1
+        ]
+        if not pairs:
+            failed.append(names[net])
+            continue
+        _, a, b = min(pairs)
+        out.append((net, a, b))
+        taken |= 1 << a | 1 << b
+        joiner.join(int(g.strip[a]), int(g.strip[b]))
+    return out, failed
 
 
 def stands_anywhere(problem: Problem, i: int, others: Sequence[int]) -> bool:
@@ -638,6 +671,7 @@ def _insert(
         wire = WEIGHTS["wire"][0]
         if warmth:
             wire *= GENEROUS[int(noise.integers(len(GENEROUS)))]
+        problem.router.work += WORK_PUT + WORK_PLACES * len(unit)
         k = state.best(i, centre, noise, warmth, wire)
         if k >= 0:
             choice[i] = k
