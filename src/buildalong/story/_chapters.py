@@ -146,7 +146,7 @@ def turn(teller: Teller, shape: ShapeLike, beat: Beat, events: list[Event], *, b
     pushed = scene.level(net, beat.time + SETTLED_TURN * (_next_turn(scene, shape, beat) - beat.time))
     teller.levels[net] = pushed
     places["pushed"] = said_level(pushed)
-    template = words.PAIR_TIPS if _tips(scene, shape, beat, on) else words.PAIR
+    template = words.PAIR_TIPS if _tips(scene, shape, beat) else words.PAIR
     return f"{template.format(**places)} {words.PAIR_NEXT.format(**places)}"
 
 
@@ -157,13 +157,17 @@ def _next_turn(scene: Scene, shape: ShapeLike, beat: Beat) -> float:
     return next((time for time in later if time > beat.time + INSTANT), scene.ends)
 
 
-def _tips(scene: Scene, shape: ShapeLike, beat: Beat, on: str) -> bool:
+def _tips(scene: Scene, shape: ShapeLike, beat: Beat) -> bool:
     """Whether both conducted from the start until now, so that this beat is the tipping of the balance."""
     both = (shape.roles["first"][0], shape.roles["second"][0])
     earlier = [e for e in scene.events[: beat.root] if e.kind == "watch" and e.part in both]
-    risen = {e.part for e in earlier if e.rising}
-    fallen = [e for e in earlier if not e.rising]
-    return risen == set(both) and all(e.part == on for e in fallen)
+    holding = dict.fromkeys(both, False)
+    for event in earlier:
+        if event.time > INSTANT and event.rising:
+            return False
+        if event.time <= INSTANT:
+            holding[event.part] = event.rising
+    return all(holding.values())
 
 
 def starting_pair(teller: Teller, shape: ShapeLike, events: list[Event], lights: str) -> str:

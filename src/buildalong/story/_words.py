@@ -133,7 +133,10 @@ COMPARE_START = {
 }
 
 # two transistors
-PAIR_START = "Both bases are pulled up, and {on} wins the race: it switches on and holds {off} off{lights}."
+PAIR_START = (
+    "Both bases are pulled up, and {on} wins the race: it switches on and holds {off} off{lights}. Small "
+    "differences decide which one wins, so yours may begin with the other."
+)
 PAIR_BOTH = (
     "Both bases are pulled up, so {first} and {second} begin to conduct together{lights}: it is a balance "
     "that cannot last."
