@@ -150,11 +150,31 @@ class _Drawing:
     # -- labels ------------------------------------------------------------------------------
 
     def _hole_tags(self, holes: tuple[str, ...]) -> list[Tag]:
+        """Names of the new holes, with the leg that goes there where the direction matters."""
+        legs = self._legs()
         tags = []
         for hole in self._named_holes(holes):
             x, y = self.frame.hole(hole)
-            tags.append(Tag(f"hole {hole}", (hole,), HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), tight=True))
+            wordings = (*(f"{hole} {word}" for word in legs.get(hole, ())), hole)
+            tags.append(
+                Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=60.0)
+            )
         return tags
+
+    def _legs(self) -> dict[str, tuple[str, ...]]:
+        """Hole -> words for the leg that goes there, longest first, for parts that have a right way round."""
+        out: dict[str, tuple[str, ...]] = {}
+        for part in self.scene.on_board:
+            if part.id not in self.new_parts or not part.type.polarised:
+                continue
+            for hole, name in zip(self.scene.layout.holes[part.id], part.type.leg_terminals, strict=True):
+                terminal = part.type.terminal(name)
+                if part.type.body.shape != "dip":
+                    sign = {"positive": "+", "negative": "−"}.get(terminal.role)
+                    out[hole] = (sign,) if sign else (terminal.title, terminal.name)
+                elif terminal.number == "1":
+                    out[hole] = ("pin 1",)
+        return out
 
     def _tags(self, holes: tuple[str, ...]) -> list[Tag]:
         tags = self._hole_tags(holes)
@@ -191,6 +211,7 @@ class _Drawing:
         for part in scene.on_board:
             rect = scene.body_rect(part)
             out.much.append(rect)
+            out.bodies.append(rect)
             if part.id in self.new_parts:
                 out.never.append(rect)
             out.some.append(scene.body_rect(part, with_leads=True))
@@ -250,8 +271,10 @@ class _Drawing:
         return out
 
     def _draw_marks(self, svg: Svg, strong: Collection[int], plates: bool) -> None:
+        seen = {mark.text for mark, _, plate in self._marks if not plate}
         for mark, at, plate in self._marks:
-            if plate is plates:
+            # A mark under a wire is left out where its twin at the other edge is seen.
+            if plate is plates and not (plate and mark.text in seen and mark.row not in strong):
                 if plate:
                     across = _text.width(mark.text, mark.size, "bold") + 5
                     svg.rect(at[0] - across / 2, at[1] - 8, across, 16, rx=3, fill=palette.BOARD)

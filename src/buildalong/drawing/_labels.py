@@ -23,6 +23,7 @@ Floats = NDArray[np.float64]
 Rect = tuple[float, float, float, float]
 PAD_X, PAD_Y = 4.0, 3.5
 ROUNDS = 3
+SAMPLES = 12
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,8 @@ class Tag:
     style: Style = "bold"
     tight: bool = False
     """Stays near: only the nearest places are tried."""
+    insist: float = 24.0
+    """What a shorter wording costs."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,8 @@ class Obstacles:
     much: list[Rect] = field(default_factory=list)
     some: list[Rect] = field(default_factory=list)
     little: list[Rect] = field(default_factory=list)
+    bodies: list[Rect] = field(default_factory=list)
+    """A label should be nearest to its own."""
 
 
 def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
@@ -67,11 +72,16 @@ def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
     for _ in range(ROUNDS):
         before = list(chosen)
         for index, choices in enumerate(options):
-            others = [options[at].rects[c] for at, c in enumerate(chosen) if c >= 0 and at != index]
+            others = [(options[at], c) for at, c in enumerate(chosen) if c >= 0 and at != index]
             costs = choices.costs
             if others:
-                areas = _overlaps(choices.rects, np.array(others))
+                rects = np.array([other.rects[c] for other, c in others])
+                areas = _overlaps(choices.rects, rects)
                 costs = costs + (areas + 400 * (areas > 0)).sum(axis=1)
+                lines = np.array([other.lines[c] for other, c in others])
+                costs = costs + 120.0 * (
+                    _on_the_way(choices.lines, rects) + _on_the_way(lines, choices.rects).T
+                ).sum(axis=1)
             chosen[index] = int(np.argmin(np.round(costs, 6)))
         if chosen == before:
             break
@@ -87,6 +97,8 @@ def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
 class _Options:
     texts: tuple[str, ...]
     rects: Floats
+    lines: Floats
+    """Points along each leader, shape (n, SAMPLES, 2); far away where there is none."""
     costs: Floats
 
 
@@ -103,6 +115,7 @@ class _Field:
         self.share = np.array([share for rects, _, share in groups for _ in rects] or [0.0])
         self.hard = self.rects[: len(obstacles.never) + len(obstacles.much)]
         self.limits = obstacles.limits
+        self.bodies = np.array(obstacles.bodies or [(1e6, 1e6, 1e6, 1e6)], float)
 
     def costs(self, rects: Floats) -> Floats:
         areas = _overlaps(rects, self.rects)
@@ -112,20 +125,6 @@ class _Field:
             [left - rects[:, 0], top - rects[:, 1], rects[:, 2] - right, rects[:, 3] - bottom], axis=0
         )
         return np.asarray(cost + np.where(outside > 0, 5000 + outside, 0.0))
-
-    def crossed(self, line: tuple[Point, Point]) -> int:
-        """How many things that must not be covered a leader would cross."""
-        (x0, y0), (x1, y1) = line
-        t = np.linspace(0.08, 0.92, 12)
-        xs, ys = x0 + (x1 - x0) * t, y0 + (y1 - y0) * t
-        r = self.hard
-        inside = (
-            (xs[:, None] > r[:, 0])
-            & (xs[:, None] < r[:, 2])
-            & (ys[:, None] > r[:, 1])
-            & (ys[:, None] < r[:, 3])
-        )
-        return int(inside.any(axis=0).sum())
 
 
 def _overlaps(a: Floats, b: Floats) -> Floats:
@@ -141,6 +140,7 @@ def _options(tag: Tag, field: _Field) -> _Options:
     texts: list[str] = []
     rects: list[Rect] = []
     costs: list[float] = []
+    lines: list[list[Point]] = []
     for rank, text in enumerate(tag.wordings):
         w = _text.width(text, tag.size, tag.style) + 2 * PAD_X
         h = tag.size * 0.72 + 2 * PAD_Y
@@ -160,10 +160,43 @@ def _options(tag: Tag, field: _Field) -> _Options:
                 line = _leader(rect, tag.around)
                 texts.append(text)
                 rects.append(rect)
-                far = math.dist(*line) * 0.2 + 25 * field.crossed(line) if line else 0.0
-                costs.append(gap * 0.35 + order * 0.4 + rank * 24 + far)
-    placed = np.array(rects)
-    return _Options(tuple(texts), placed, np.array(costs) + field.costs(placed))
+                lines.append(_samples(line))
+                costs.append(
+                    gap * 0.35 + order * 0.4 + rank * tag.insist + (math.dist(*line) * 0.2 if line else 0)
+                )
+    placed, led = np.array(rects), np.array(lines)
+    # What the label names lies at the end of its own leader, and is not in its way.
+    foreign = field.hard[_overlaps(field.hard, np.array([tag.around]))[:, 0] <= 0]
+    crossed = 25.0 * _on_the_way(led, foreign).sum(axis=1)
+    total = np.array(costs) + crossed + field.costs(placed)
+    # Without a leader, the body next to a label must be its own.
+    others = field.bodies[_overlaps(field.bodies, np.array([tag.around]))[:, 0] <= 0]
+    if len(others):
+        strange = _gaps(placed, others).min(axis=1) < _gaps(placed, np.array([tag.around]))[:, 0] + 1
+        total += np.where(strange & (led[:, 0, 0] < -1e5), 40.0, 0.0)
+    return _Options(tuple(texts), placed, led, total)
+
+
+def _gaps(a: Floats, b: Floats) -> Floats:
+    """Distances between rectangles, shape (len(a), len(b)); 0 where they meet."""
+    dx = np.maximum(a[:, None, 0] - b[None, :, 2], b[None, :, 0] - a[:, None, 2]).clip(0)
+    dy = np.maximum(a[:, None, 1] - b[None, :, 3], b[None, :, 1] - a[:, None, 3]).clip(0)
+    return np.asarray(np.hypot(dx, dy))
+
+
+def _samples(line: tuple[Point, Point] | None) -> list[Point]:
+    if line is None:
+        return [(-1e6, -1e6)] * SAMPLES
+    (x0, y0), (x1, y1) = line
+    shares = [0.06 + 0.88 * i / (SAMPLES - 1) for i in range(SAMPLES)]
+    return [(x0 + (x1 - x0) * t, y0 + (y1 - y0) * t) for t in shares]
+
+
+def _on_the_way(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
+    """Whether each leader runs over each rectangle, shape (leaders, rectangles)."""
+    x, y = lines[:, :, 0, None], lines[:, :, 1, None]
+    inside = (x > rects[:, 0]) & (x < rects[:, 2]) & (y > rects[:, 1]) & (y < rects[:, 3])
+    return np.asarray(inside.any(axis=1))
 
 
 def _leader(rect: Rect, around: Rect) -> tuple[Point, Point] | None:
@@ -172,7 +205,9 @@ def _leader(rect: Rect, around: Rect) -> tuple[Point, Point] | None:
     end = _nearest(around, start)
     if abs(start[0] - end[0]) + abs(start[1] - end[1]) < 16:
         return None
-    return start, end
+    # A little into the body's rectangle, so that it touches a round one too.
+    middle = ((around[0] + around[2]) / 2, (around[1] + around[3]) / 2)
+    return start, (end[0] + (middle[0] - end[0]) * 0.3, end[1] + (middle[1] - end[1]) * 0.3)
 
 
 def _nearest(rect: Rect, point: Point) -> Point:

@@ -114,6 +114,8 @@ class Scene:
             key = (hidden, abs(bow))
             if best is None or key < best[0]:
                 best = key, points
+            if not key[0]:
+                break
         return best[1] if best else (start, end)
 
     @cached_property
@@ -188,6 +190,8 @@ class Scene:
             key = (hides([(px / PITCH, py / PITCH) for px, py in points], placed, (hole,)), abs(offset))
             if best is None or key < best[0]:
                 best = key, points
+            if not key[0]:
+                break
         return best[1] if best else (start, end)
 
 
