@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
-from buildalong.drawing import Picture, board_picture, part_picture, waveforms
+from buildalong.drawing import Mark, Picture, board_picture, part_picture, waveforms
 from buildalong.drawing.schematic import schematic
+from buildalong.engine import Run
 from buildalong.lesson import Compiled
 from buildalong.publish._rows import rows_of
+from buildalong.story import Sentence
 
 __all__ = ["Pictures", "draw"]
 
@@ -24,7 +26,10 @@ class Pictures:
     steps: Mapping[int, Picture] = field(default_factory=dict)
     before: Mapping[int, Picture] = field(default_factory=dict)
     parts: Mapping[str, Picture] = field(default_factory=dict)
-    waveforms: Mapping[str, Picture] = field(default_factory=dict)
+    waveforms: Mapping[tuple[str, str], Picture] = field(default_factory=dict)
+    """By trial and view: "closer" is the told beginning, "" the whole trial."""
+    marks: Mapping[tuple[str, int], str] = field(default_factory=dict)
+    """By trial and index of the sentence: the number that the waveforms give it."""
 
     def named(self) -> dict[str, Picture]:
         """File name without ending -> picture, for the PNG and SVG files of a pack."""
@@ -64,8 +69,30 @@ def draw(compiled: Compiled, tell: Callable[[str], None] = lambda what: None) ->
     tell("parts")
     parts = {row.parts[0].id: part_picture(row.parts[0]) for row in rows_of(circuit)}
     tell("waveforms")
-    waves = {name: waveforms(run) for name, run in compiled.runs.items()}
-    return Pictures(plan, board, steps, before, parts, waves)
+    waves: dict[tuple[str, str], Picture] = {}
+    marks: dict[tuple[str, int], str] = {}
+    for name, run in compiled.runs.items():
+        told = _marks(compiled.stories.get(name, ()), run)
+        marks.update({(name, index): mark.number for index, mark in told.items()})
+        span = _told_span(tuple(told.values()), run)
+        if span is not None:
+            waves[name, "closer"] = waveforms(run, marks=tuple(told.values()), span=span)
+        waves[name, ""] = waveforms(run, marks=() if span else tuple(told.values()))
+    return Pictures(plan, board, steps, before, parts, waves, marks)
+
+
+def _marks(story: Sequence[Sentence], run: Run) -> dict[int, Mark]:
+    """Number the sentences that tell of a moment of the run."""
+    moments = [index for index, s in enumerate(story) if s.events and s.time <= float(run.times[-1])]
+    sentences = tuple(story)
+    return {index: Mark(sentences[index].time, str(number)) for number, index in enumerate(moments, start=1)}
+
+
+def _told_span(marks: tuple[Mark, ...], run: Run) -> tuple[float, float] | None:
+    """The time the story tells in full, where it is a small part of the trial."""
+    whole = float(run.times[-1])
+    end = max((mark.time for mark in marks), default=0.0) * 1.15
+    return (0.0, end) if 0 < end < 0.5 * whole else None
 
 
 def _step_picture(circuit: Circuit, step: Step, rows: tuple[int, int] | None) -> Picture:

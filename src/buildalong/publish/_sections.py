@@ -20,8 +20,8 @@ from buildalong.publish._view import (
     SheetView,
     SlipView,
     StepView,
+    Told,
     TrialView,
-    When,
 )
 from buildalong.quantity import Quantity, format_quantity
 
@@ -133,11 +133,17 @@ def _row_view(row: Row, pictures: Pictures) -> RowView:
 
 
 def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
-    said = dict.fromkeys(words.CAUTIONS)
-    for part in compiled.circuit.parts:
-        said.update(dict.fromkeys(part.type.cautions))
+    said: dict[str, list[str]] = {caution: [] for caution in words.CAUTIONS}
+    for row in rows_of(compiled.circuit):
+        kind = row.parts[0].type
+        about = words.CAUTION_ABOUT.format(name=_upper(kind.noun), references=row.references)
+        for caution in kind.cautions:
+            abouts = said.setdefault(caution, [about])
+            if abouts and about not in abouts:
+                abouts.append(about)
+    pairs = tuple((", ".join(abouts), caution) for caution, abouts in said.items())
     return SectionView(
-        "before-you-start", words.TITLE_CAUTIONS, "cautions", prose.get("cautions", ""), cautions=tuple(said)
+        "before-you-start", words.TITLE_CAUTIONS, "cautions", prose.get("cautions", ""), cautions=pairs
     )
 
 
@@ -188,7 +194,10 @@ def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
     trials = tuple(
         TrialView(
             _upper(name),
-            tuple(When(_show(Quantity(s.time, "s")), s.text) for s in compiled.stories.get(name, ())),
+            tuple(
+                Told(pictures.marks.get((name, index), ""), sentence.text)
+                for index, sentence in enumerate(compiled.stories.get(name, ()))
+            ),
             _waves(pictures, name),
         )
         for name in compiled.runs
@@ -199,8 +208,12 @@ def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
 
 
 def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
-    picture = pictures.waveforms.get(name)
-    return (Plate(picture.svg, words.CAPTION_WAVEFORMS),) if picture else ()
+    captions = {"": words.CAPTION_WAVEFORMS, "closer": words.CAPTION_CLOSER}
+    return tuple(
+        Plate(picture.svg, captions[view])
+        for (trial, view), picture in pictures.waveforms.items()
+        if trial == name
+    )
 
 
 def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:

@@ -14,8 +14,8 @@ __all__ = [
     "SheetView",
     "SlipView",
     "StepView",
+    "Told",
     "TrialView",
-    "When",
 ]
 
 
@@ -64,10 +64,10 @@ class SheetView:
 
 
 @dataclass(frozen=True, slots=True)
-class When:
-    """A sentence of the story and when it happens."""
+class Told:
+    """A sentence of the story; ``mark`` is its number in the waveforms, empty where it has none."""
 
-    when: str
+    mark: str
     text: str
 
 
@@ -76,7 +76,7 @@ class TrialView:
     """The story of one trial with its waveforms."""
 
     title: str
-    sentences: tuple[When, ...]
+    sentences: tuple[Told, ...]
     plates: tuple[Plate, ...]
 
 
@@ -127,7 +127,7 @@ class SectionView:
     trials: tuple[TrialView, ...] = ()
     steps: tuple[StepView, ...] = ()
     promises: tuple[PromiseView, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[tuple[str, str], ...] = ()
     board: str = ""
     wires: str = ""
 

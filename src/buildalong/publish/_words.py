@@ -26,7 +26,8 @@ CAPTION_SCHEMATIC = (
     "The schematic, with symbols after IEC 60617 and reference letters after IEEE 315. A dot marks "
     "where wires join; wires that cross without a dot do not touch."
 )
-CAPTION_WAVEFORMS = "The simulated voltages and lights over time."
+CAPTION_WAVEFORMS = "The simulated voltages and lights over the whole time."
+CAPTION_CLOSER = "The beginning, closer; the numbers are those of the sentences above."
 SYMBOLS = "Symbols after IEC 60617; reference letters after IEEE 315; quantities after ISO 80000."
 
 MARKED = "Marked {mark}. {reading}"
@@ -35,9 +36,9 @@ ONE_WIRE = "one wire"
 WITHIN = "{value} ({low} to {high})"
 NOTHING = "nothing to measure"
 
+CAUTION_ABOUT = "{name} ({references})"
 CAUTIONS = (
     "Use only the supply named above. Never connect a breadboard to the mains.",
-    "Connect the supply last, and take it off before you change anything.",
     "If a part gets hot, or you smell something, take the supply off at once and look for the fault.",
     "Keep small parts and button cells away from small children; a swallowed button cell is an emergency.",
     "Cut leads can fly: hold them while you cut, and wear glasses.",
