@@ -77,13 +77,18 @@ def rhythm(
 ) -> Iterator[SheetEntry]:
     """Period, frequency and duty cycle; ``share`` is the part of the time that counts as on.
 
-    ``halves`` are what real parts make of the on and the off time, effect by effect, with the causes.
+    ``halves`` are what real parts make of the on and the off time, effect by effect, with the causes;
+    the corrected formulas here take their values and leave their working to the entries of the times.
     """
     target = out.target
     time, rate, ratio = Sym("T", of="s"), Sym("f", of="Hz"), Sym("D")
-    slower = tuple(Correction(Formula(time, on + off), cause) for on, off, cause in halves)
-    rarer = tuple(Correction(Formula(rate, Quotient(ONE, on + off)), cause) for on, off, cause in halves)
-    other = tuple(Correction(Formula(ratio, Quotient(on, on + off)), cause) for on, off, cause in halves)
+    real = [
+        (Sym("t", "on", on.value(), "s"), Sym("t", "off", off.value(), "s"), cause)
+        for on, off, cause in halves
+    ]
+    slower = tuple(Correction(Formula(time, on + off), cause) for on, off, cause in real)
+    rarer = tuple(Correction(Formula(rate, Quotient(ONE, on + off)), cause) for on, off, cause in real)
+    other = tuple(Correction(Formula(ratio, Quotient(on, on + off)), cause) for on, off, cause in real)
     yield SheetEntry(
         f"period({target})", notes.PERIOD, shape, Formula(time, period), ("period", target),
         source, note, slower,
