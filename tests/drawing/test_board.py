@@ -249,3 +249,12 @@ def test_parts_not_on_the_board_are_left_out() -> None:
     assert "U1 (timer)" in shown.alt
     empty = board_picture(circuit, Layout(layout.board, {}))
     assert "400 tie-points" in empty.alt
+
+
+def test_a_crop_keeps_what_is_in_use() -> None:
+    """Rows asked for are widened to every hole in use, on the rails too."""
+    resistor = catalogue()["resistor"]
+    parts = (Part("R1", resistor, ("A", "B"), 1000.0),)
+    layout = Layout(board("400"), {"R1": ("c15", "c19")}, (Wire("L+4", "a15", "red"),))
+    top = Sheet(board_picture(Circuit(parts), layout, crop=(13, 21)).svg).frame[1]
+    assert top < Frame(board("400")).hole("L+4")[1] - 20

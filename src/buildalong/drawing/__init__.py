@@ -5,6 +5,7 @@ from buildalong.drawing._fonts import FontFile, vendored_fonts
 from buildalong.drawing._part import part_picture
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._png import missing_characters, to_png
+from buildalong.drawing._scene import rows_in_use
 from buildalong.drawing._watch import Threshold
 from buildalong.drawing._waves import Mark, waveforms
 
@@ -17,6 +18,7 @@ __all__ = [
     "missing_characters",
     "net_colours",
     "part_picture",
+    "rows_in_use",
     "to_png",
     "vendored_fonts",
     "waveforms",

@@ -18,7 +18,7 @@ from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
-from buildalong.drawing._scene import Scene, crop_rows
+from buildalong.drawing._scene import Scene, rows_in_use, wide_enough
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import draw_flexible, draw_formed, near
 from buildalong.drawing._words import board_words
@@ -73,13 +73,15 @@ def board_picture(
     their holes ringed and named if ``highlight_holes``; everything else is muted if ``muted`` and
     anything is new.  Parts of the circuit that the layout does not hold are not drawn.
     ``net_labels`` tints the strips in use and names their nets.  ``view`` "turned" lays the rows
-    from left to right.  ``crop`` shows some rows only: "auto" those in use, or (first, last).
+    from left to right.
+    ``crop`` shows some rows only: "auto" those in use, or (first, last), widened
+    to whatever is in use.
     """
     rows = (1, layout.board.rows)
     if crop == "auto":
-        rows = crop_rows(layout, layout.board.rows)
+        rows = rows_in_use(layout)
     elif crop is not None:
-        rows = (max(1, crop[0]), min(layout.board.rows, crop[1]))
+        rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
     drawing = _Drawing(scene, frozenset(new_parts), frozenset(new_wires), muted)
     return drawing.draw(labels, net_labels, highlight_holes)
@@ -182,10 +184,11 @@ class _Drawing:
             if part.type.body.shape == "dip":
                 continue
             new = part.id in self.new_parts
-            value = value_of(part) or (marking_of(part) if part.type.body.shape == "to92" else "")
+            value = value_of(part) or (marking_of(part) if new or part.type.body.shape == "to92" else "")
             full = f"{part.id} {value}".strip()
             wordings = (part.id,) if self.faded(new) else tuple(dict.fromkeys((full, part.id)))
-            tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part)))
+            insist = 70.0 if new else 24.0
+            tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist))
         return tags
 
     def _net_tags(self) -> list[Tag]:

@@ -12,21 +12,29 @@ from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
 from buildalong.drawing._wires import Rect, arc, hides, run_of
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 
-__all__ = ["Scene", "crop_rows"]
+__all__ = ["Scene", "rows_in_use", "wide_enough"]
 
 GAP = 36.0
 """From the edge of the board to what lies beside it."""
 
 
-def crop_rows(layout: Layout, rows: int, spare: int = 2) -> tuple[int, int]:
+def rows_in_use(layout: Layout, spare: int = 2) -> tuple[int, int]:
     """First and last row that hold all holes in use, with some to spare; the whole board if most is used."""
     ys = [layout.board.holes[hole][1] for hole, _ in layout.used()]
+    rows = layout.board.rows
     if not ys:
         return 1, rows
     first, last = max(1, math.floor(min(ys)) - spare), min(rows, math.ceil(max(ys)) + spare)
     if last - first + 1 > 0.8 * rows:
         return 1, rows
     return (1 if first <= 3 else first), (rows if last >= rows - 2 else last)
+
+
+def wide_enough(layout: Layout, rows: tuple[int, int]) -> tuple[int, int]:
+    """The rows asked for, and those up to every hole in use, so that no lead ends beyond the picture."""
+    ys = [layout.board.holes[hole][1] for hole, _ in layout.used()]
+    first, last = min([rows[0], *map(math.floor, ys)]), max([rows[1], *map(math.ceil, ys)])
+    return max(1, first), min(layout.board.rows, max(last, first))
 
 
 class Scene:

@@ -96,7 +96,7 @@ class _Chart:
                 y += BAR
         floor = y + 8
         legend = self._legend()
-        height = floor + 62 + len(legend) * 28 + (10 if legend else 0)
+        height = floor + 46 + len(legend) * 28 + (10 if legend else 0)
         alt = waves_words(self.run, self.names, self.nets, self.start, self.end)
         svg = Svg(WIDTH, height, title=self.title or "Waveforms", alt=alt, background=palette.PAPER)
         if self.title:
@@ -110,7 +110,7 @@ class _Chart:
                 self._bar(svg, name, at)
         self._draw_marks(svg, top, floor)
         for index, line in enumerate(legend):
-            svg.text(LEFT, floor + 62 + 24 + index * 28, line, TICK, fill=palette.INK)
+            svg.text(LEFT, floor + 46 + 24 + index * 28, line, TICK, fill=palette.INK)
         return svg.picture()
 
     # -- axes --------------------------------------------------------------------------------
@@ -135,7 +135,7 @@ class _Chart:
 
     def _curve(self, svg: Svg, net: str, top: float) -> None:
         right = WIDTH - RIGHT
-        svg.text(LEFT, top - 10, net, NAME, style="bold", fill=palette.INK)
+        svg.text(LEFT + 6, top - 10, net, NAME, style="bold", fill=palette.INK)
         svg.rect(LEFT, top, right - LEFT, CURVE, fill="none", stroke=palette.LINE_SOFT, stroke_width=1.4)
         for tick in ticks(self.low, self.high, 4):
             y = self.y(tick, top)

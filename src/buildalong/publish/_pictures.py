@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
-from buildalong.drawing import Mark, Picture, board_picture, part_picture, waveforms
+from buildalong.drawing import Mark, Picture, board_picture, part_picture, rows_in_use, waveforms
 from buildalong.drawing.schematic import schematic
 from buildalong.engine import Run
 from buildalong.lesson import Compiled
@@ -105,10 +105,4 @@ def _step_picture(circuit: Circuit, step: Step, rows: tuple[int, int] | None) ->
 
 def _rows_shown(steps: tuple[Step, ...]) -> tuple[int, int] | None:
     """Rows that the finished board uses and two more at each end: the same in all pictures."""
-    if not steps:
-        return None
-    board = steps[-1].after.board
-    rows = [int(hole[1:]) for hole, _ in steps[-1].after.used() if hole[0] in "abcdefghij"]
-    if not rows:
-        return None
-    return max(1, min(rows) - 2), min(board.rows, max(rows) + 2)
+    return rows_in_use(steps[-1].after) if steps else None
