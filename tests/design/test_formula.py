@@ -29,7 +29,7 @@ from buildalong.design._expr import (
     ln,
 )
 
-from ._circuits import DEMOS, astable, circuit, demo, entry
+from ._circuits import DEMOS, astable, circuit, demo, entry, pair
 
 MATH = "{http://www.w3.org/1998/Math/MathML}"
 ARITY = {"mfrac": 2, "msub": 2, "msup": 2, "mtr": 3, "mtd": 1, "mi": 0, "mn": 0, "mo": 0, "mspace": 0}
@@ -243,3 +243,11 @@ def test_node_kinds_are_all_written() -> None:
         if tree.dim in ((1, -1, 0, 0), (0, 0, 0, 0)):
             unit = "Ω" if tree.dim[0] else ""
             _check(ET.fromstring(mathml(Formula(Sym("x", of=unit), tree))))
+
+
+def test_reverse_base_voltage_is_noted() -> None:
+    """On 9 V the base of the pair is pushed beyond the 6 V of VEBO (BC547, Fairchild 547ABC rev B)."""
+    lasting = entry(pair("33k", "10 µF", "33k", "10 µF", 9.0), "on_time")
+    assert "breaks down" in lasting.note
+    assert "6 V that it bears" in lasting.note
+    assert "breaks down" not in entry(pair("33k", "10 µF", "33k", "10 µF", 5.0), "on_time").note

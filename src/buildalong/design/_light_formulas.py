@@ -15,7 +15,7 @@ from buildalong.design._lights import driver
 from buildalong.design._pair_formulas import afterglow
 from buildalong.design._shape import Shape
 
-__all__ = ["led", "switch"]
+__all__ = ["led", "lit_current", "switch"]
 
 TEXTBOOK_BASE = 0.7
 """Base-emitter voltage of the second approximation [V]; Malvino & Bates, Electronic Principles, ch. 6."""
@@ -75,18 +75,23 @@ def _drop(graph: Graph, end: tuple[str, str, str, bool], volts: float, current: 
     return output_drop(graph.part(identity), terminal, volts, current, high=high)
 
 
-def _losses(graph: Graph, shape: Shape, row: tuple[str, ...], volts: float) -> list[tuple[Sym, str]]:
-    """What the source and the sink keep for themselves at the real current, with the reasons."""
-    ends, ohms = _ends(graph, shape), shape.terms["resistance"].value()
+def lit_current(graph: Graph, shape: Shape, row: tuple[str, ...]) -> float:
+    """The current of a lit LED with real parts [A]: the resistor takes what light and outputs leave."""
+    ends, ohms, volts = _ends(graph, shape), shape.terms["resistance"].value(), supply_voltage(graph)
     low, high = 0.0, volts / ohms
     for _ in range(60):
         current = 0.5 * (low + high)
         used = sum(_lit_voltage(graph, identity, current) for identity in row)
         left = volts - used - sum(_drop(graph, end, volts, current) for end in ends)
         low, high = (current, high) if left > current * ohms else (low, current)
-    out = []
-    for end in ends:
-        loss = _drop(graph, end, volts, low)
+    return low
+
+
+def _losses(graph: Graph, shape: Shape, row: tuple[str, ...], volts: float) -> list[tuple[Sym, str]]:
+    """What the source and the sink keep for themselves at the real current, with the reasons."""
+    current, out = lit_current(graph, shape, row), []
+    for end in _ends(graph, shape):
+        loss = _drop(graph, end, volts, current)
         sub, cause = ("CE", notes.SATURATED) if end[0] == "transistor" else notes.OUTPUT[end[3]]
         if loss > 0.0:
             out.append((Sym("V", sub, loss, "V"), cause.format(part=end[1], volts=notes.volts(loss))))

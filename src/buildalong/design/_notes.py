@@ -50,6 +50,10 @@ LN3 = "ln 3 = 1.098612…, rounded to 1.1 in most tables"
 FREQUENCY_LN2 = "1/ln 2 = 1.442695…, rounded to 1.44 in most tables"
 FREQUENCY_OUTPUT = "1/(2 · ln 2) = 0.721347…, rounded to 0.72 in most tables"
 FREQUENCY_TRANSISTORS = "with equal halves f = 0.72/(R·C), because 1/(2 · ln 2) = 0.721347…"
+REVERSED = (
+    "; the base of {transistor} is pushed {pushed} below 0 V, more than the {most} that it bears, so it "
+    "breaks down and the real time is shorter"
+)
 RATIO = "a plain number: 0.5 means half of the time"
 STEP_NOTE = "one step of the counter for each full cycle of the clock"
 FORWARD = "V_F is the forward voltage of {light} from its data sheet"

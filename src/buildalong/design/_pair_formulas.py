@@ -13,6 +13,7 @@ from buildalong.design._facts import (
     BASE_START,
     SATURATION,
     THERMAL,
+    figure,
     forward_voltage,
     junction_voltage,
     modelled,
@@ -42,7 +43,8 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
         if glow is not None:
             before = corrections[-1][0]
             corrections += ((before + glow[0] if index == first else before - glow[0], glow[1]),)
-        yield time_entry(which, shape, target, ln(2) * path, notes.TRANSISTORS, notes.LN2, corrections)
+        note = notes.LN2 + _reversed(graph, shape, index, "1" if index == "2" else "2", supply)
+        yield time_entry(which, shape, target, ln(2) * path, notes.TRANSISTORS, note, corrections)
     both = times[first][0] + times[second][0]
     out = Output(target, ("on_time", "on", lit), ("off_time", "off", dark))
     share = Quotient(times[first][0], both)
@@ -59,6 +61,18 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
     yield from rhythm(
         shape, out, ln(2) * both, share, notes.TRANSISTORS, notes.LN2, notes.FREQUENCY_TRANSISTORS, halves
     )
+
+
+def _reversed(graph: Graph, shape: Shape, index: str, other: str, supply: Sym) -> str:
+    """A warning where the base is pushed further below 0 V than the transistor bears."""
+    part = graph.part(shape.part("first" if index == "1" else "second"))
+    pushed, most = (
+        _swing(graph, shape, index, other, supply) - BASE_EMITTER,
+        figure(part, "base_emitter_reverse"),
+    )
+    if most is None or not pushed > most:
+        return ""
+    return notes.REVERSED.format(transistor=part.id, pushed=notes.volts(pushed), most=notes.volts(most))
 
 
 def _glow(graph: Graph, shape: Shape, light: str, side: str, supply: Sym) -> tuple[Expr, str] | None:

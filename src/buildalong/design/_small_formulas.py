@@ -9,9 +9,10 @@ from buildalong.design import _notes as notes
 from buildalong.design._curves import output_drop
 from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Power, Product, Quotient, Sym, exp, ln
-from buildalong.design._facts import forward_voltage, junction_voltage, modelled, supply_voltage
+from buildalong.design._facts import junction_voltage, modelled, supply_voltage
 from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
+from buildalong.design._light_formulas import lit_current
 from buildalong.design._shape import Shape
 
 __all__ = ["divider", "hysteresis", "pull", "rc", "resistors"]
@@ -191,6 +192,5 @@ def _pulled(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> float:
     """The current of a light that the output pulls down [A], 0 without one."""
     for other in shapes:
         if other.kind == "led" and other.nets["to"] == shape.nets["output"]:
-            used = sum(forward_voltage(graph.part(light)) for light in other.roles["light"])
-            return (supply_voltage(graph) - used) / other.terms["resistance"].value()
+            return lit_current(graph, other, other.roles["light"])
     return 0.0

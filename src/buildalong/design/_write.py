@@ -29,6 +29,8 @@ __all__ = ["mathml", "plain", "quantity_text", "steps", "text"]
 
 _SUM, _PRODUCT, _ATOM = 1, 2, 3
 _EQUALS = "="
+AT_ONCE = 3
+"""So many operations inside each other are worked out in one line of the working."""
 _UNSCALED = ("Hz", "V", "lx")
 """Units that readers expect without the prefix milli: 0.44 Hz, 0.65 V."""
 
@@ -89,15 +91,17 @@ def text(node: Expr) -> str:
     raise TypeError(type(node).__name__)
 
 
+def _depth(node: Expr) -> int:
+    return 1 + max((_depth(child) for child in node.children), default=-1)
+
+
 def _reduce(node: Expr, *, top: bool) -> Expr:
-    """Work out the innermost operations, one level, as a person would on paper."""
+    """Work out the inner operations, a few levels at a time, as a person would on paper."""
     if isinstance(node, Num | Sym):
         return node
-    children = node.children
-    simple = all(isinstance(child, Num) for child in children)
-    if simple and (top or unit_of(node.dim) is not None):
+    if unit_of(node.dim) is not None and _depth(node) <= (1 if top else AT_ONCE):
         return Num(node.value(), node.unit)
-    return node.rebuilt(tuple(_reduce(child, top=False) for child in children))
+    return node.rebuilt(tuple(_reduce(child, top=False) for child in node.children))
 
 
 def _put_in(node: Expr) -> Expr:
@@ -217,4 +221,5 @@ def mathml(formula: Formula, *, worked: bool = True) -> str:
         f'<mtd style="text-align: left">{_ml(side)}</mtd></mtr>'
         for index, side in enumerate(sides)
     )
-    return f'<math xmlns="http://www.w3.org/1998/Math/MathML" display="block"><mtable>{rows}</mtable></math>'
+    table = f'<mtable displaystyle="true">{rows}</mtable>'
+    return f'<math xmlns="http://www.w3.org/1998/Math/MathML" display="block">{table}</math>'
