@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -10,6 +11,8 @@ from buildalong.circuit import Part
 from buildalong.quantity import parse_as
 
 __all__ = ["input_current", "output_drop"]
+
+_number = lru_cache(maxsize=4096)(parse_as)
 
 Points = tuple[tuple[float, float], ...]
 
@@ -26,8 +29,8 @@ def _points(curve: dict[str, Any], supply: float) -> Points:
     """The curve's points (volt, ampere) at a supply voltage, between its neighbours in proportion."""
     known = [
         (
-            parse_as(entry["supply"], "V"),
-            tuple((parse_as(v, "V"), parse_as(i, "A")) for v, i in entry["points"]),
+            _number(entry["supply"], "V"),
+            tuple((_number(v, "V"), _number(i, "A")) for v, i in entry["points"]),
         )
         for entry in curve["at"]
     ]

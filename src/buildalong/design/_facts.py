@@ -6,10 +6,12 @@ Where a part type does not give a figure, the value of common practice stands he
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from buildalong.circuit import Part
 from buildalong.design._graph import Graph
 from buildalong.parts import Figure
+from buildalong.quantity import parse
 
 __all__ = [
     "BASE_EMITTER",
@@ -22,6 +24,12 @@ __all__ = [
     "modelled",
     "supply_voltage",
 ]
+
+
+@lru_cache(maxsize=4096)
+def _number(text: str) -> float:
+    return parse(text).value
+
 
 THERMAL = 0.02585
 """Thermal voltage kT/q at 300 K [V]; from memory."""
@@ -57,7 +65,10 @@ def modelled(part: Part, name: str) -> float | None:
     if name in settings:
         return settings[name]
     entry = part.type.model.get(name)
-    return Figure.model_validate(entry).value if isinstance(entry, dict) else None
+    if not isinstance(entry, dict):
+        return None
+    typical = entry.get("typ")
+    return _number(typical) if typical is not None else Figure.model_validate(entry).value
 
 
 def supply_voltage(graph: Graph) -> float:
