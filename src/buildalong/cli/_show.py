@@ -20,6 +20,8 @@ __all__ = ["Progress", "say", "show_findings", "show_layout", "show_promises", "
 _COLOURS = {"fatal": "red", "error": "red", "warning": "yellow", "note": "cyan"}
 _WORDS = {"fatal": "unreadable"}
 _WIDEST = 100
+MAX_EVENTS = 60
+"""Most events of a run that are listed for a person."""
 
 
 def coloured(stream: object = None) -> bool:
@@ -141,15 +143,16 @@ def show_run(run: Run, causes: Sequence[str], measures: Mapping[str, Quantity]) 
     if run.undetermined:
         say(f"the state in which {', '.join(run.undetermined)} wakes is promised by no data sheet")
     say()
-    most = 60
-    rows = [("time", "what happens")]
-    rows += [
-        (format_quantity(event.time, "s", 4), _safe(cause))
-        for event, cause in list(zip(run.events, causes, strict=True))[:most]
+    told = [
+        (event, cause)
+        for number, (event, cause) in enumerate(zip(run.events, causes, strict=True))
+        if number == 0 or cause != causes[number - 1]
     ]
+    rows = [("time", "what happens")]
+    rows += [(format_quantity(event.time, "s", 4), _safe(cause)) for event, cause in told[:MAX_EVENTS]]
     table(rows)
-    if len(run.events) > most:
-        say(f"  ... and {len(run.events) - most} more events (all of them with --json)")
+    if len(told) > MAX_EVENTS:
+        say(f"  ... and {len(told) - MAX_EVENTS} more (all of them with --json)")
     if measures:
         say()
         table(
