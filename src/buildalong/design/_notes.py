@@ -71,6 +71,7 @@ DIODE = "{diode} keeps about {volts} for itself, so less voltage is left to move
 DIODES = "{diodes} keep about {volts} each for themselves, so less voltage is left to move the capacitor"
 LEAKAGE = "{capacitor} leaks like a resistor of about {ohms} across it, so it fills more slowly"
 FORWARD_NOW = "at this current {light} needs only about {volts}"
+OUTPUT_SINK = "the low output of {timer} stays about {volts} above 0 V, so emptying takes longer"
 OUTPUT_SWING = "the high output of {timer} stays about {volts} below the supply, so filling takes longer"
 OUTPUT_LOW = "the low output of {part} stays about {volts} above 0 V"
 OUTPUT = {
@@ -105,7 +106,7 @@ SAME = "That explains the difference."
 LEFT_OVER = (
     "Smaller effects make up the rest: the simulation is {percent} {more} than this corrected formula."
 )
-SMALL_EFFECTS = "The formula leaves out small effects of real parts, such as leakage and input currents."
+SMALL_EFFECTS = "The formula leaves out the smaller effects of real parts."
 UNEXPLAINED = "No single effect that this sheet knows explains {percent}: look at the waveforms."
 
 

@@ -15,6 +15,7 @@ from buildalong.design._facts import (
 )
 from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
+from buildalong.design._light_formulas import lit_current
 from buildalong.design._rhythm import ONE, THREE, TWO, output_of, rhythm, supply_symbol, time_entry
 from buildalong.design._shape import Shape
 from buildalong.quantity import format_quantity
@@ -142,19 +143,34 @@ def by_output(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator
     out, supply = output_of(graph, shape, shapes), supply_symbol(graph)
     through, c = shape.terms["through"], shape.terms["capacitance"]
     half = Product((ln(2), through, c))
-    timer = graph.part(shape.part("timer"))
-    current = supply.number / 2.0 / through.value()
-    drop = Sym("V", "drop", output_drop(timer, "OUT", supply.number, current, high=True), "V")
-    cause = notes.OUTPUT_SWING.format(timer=shape.part("timer"), volts=notes.volts(drop.number))
-    corrected = ((Product((_passed(supply, drop), through, c)), cause),) if drop.number > 0 else ()
-    yield time_entry(out.high, shape, out.target, half, notes.BY_OUTPUT, notes.LN2, corrected)
-    yield time_entry(out.low, shape, out.target, half, notes.BY_OUTPUT, notes.LN2)
+    real: list[Expr] = []
+    causes: list[str] = []
+    for which, high, template in ((out.high, True, notes.OUTPUT_SWING), (out.low, False, notes.OUTPUT_SINK)):
+        drop = _output_loss(graph, shape, shapes, through, high=high)
+        corrections: tuple[tuple[Expr, str], ...] = ()
+        if drop.number > 0.0:
+            causes.append(template.format(timer=shape.part("timer"), volts=notes.volts(drop.number)))
+            corrections = ((Product((_passed(supply, drop), through, c)), causes[-1]),)
+        real.append(corrections[0][0] if corrections else half)
+        yield time_entry(which, shape, out.target, half, notes.BY_OUTPUT, notes.LN2, corrections)
     period = Product((TWO, ln(2), through, c))
-    pair = (corrected[0][0] if corrected else half, half)
-    halves = ((*(pair if out.high[0] == "on_time" else pair[::-1]), cause),) if corrected else ()
+    on, off = real if out.high[0] == "on_time" else real[::-1]
+    halves = ((on, off, "; ".join(causes)),) if causes else ()
     yield from rhythm(
         shape, out, period, Quotient(ONE, TWO), notes.BY_OUTPUT, notes.LN2, notes.FREQUENCY_OUTPUT, halves
     )
+
+
+def _output_loss(graph: Graph, shape: Shape, shapes: tuple[Shape, ...], through: Expr, *, high: bool) -> Sym:
+    """How far the output stays from its rail while it moves the capacitor and perhaps a light."""
+    volts, net = supply_voltage(graph), shape.nets.get("output", "")
+    current = volts / 2.0 / through.value()
+    for other in shapes:
+        if other.kind == "led" and other.nets["from" if high else "to"] == net:
+            current += lit_current(graph, other, other.roles["light"])
+    timer = graph.part(shape.part("timer"))
+    loss = output_drop(timer, "OUT", volts, current, high=high)
+    return Sym("V", "drop" if high else "low", loss, "V")
 
 
 def one_shot(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[SheetEntry]:

@@ -137,7 +137,7 @@ SHAPES: dict[str, Words] = {
             "transistor": "{transistor} is the switch that carries the current of {load}.",
             "base": "{base} limits the current into the base of {transistor}.",
             "bleed": "{bleed} keeps {transistor} off when nothing drives it.",
-            "load": "{load} is what {transistor} switches.",
+            "load": "{each} lies in the path that {transistor} switches.",
         },
     ),
     "freewheel": Words(
