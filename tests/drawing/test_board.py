@@ -183,17 +183,25 @@ def test_dot_stands_at_pin_1() -> None:
         assert nearest == holes[0]
 
 
-def test_flat_face_of_a_transistor() -> None:
-    """BC547: flat face towards you, legs left to right C B E (data sheet).  C above E: face on the left."""
-    from buildalong.drawing._frame import pose
+@pytest.mark.parametrize(
+    ("kind", "holes", "side"),
+    [
+        ("npn-bc547", ("c5", "c6", "c7"), -1),
+        ("npn-bc547", ("c7", "c6", "c5"), 1),
+        ("npn-2n3904", ("c5", "c6", "c7"), -1),
+    ],
+)
+def test_flat_face_of_a_transistor(kind: str, holes: tuple[str, str, str], side: int) -> None:
+    """Flat face towards you, legs left to right: BC547 C B E, 2N3904 E B C (onsemi data sheets).
 
-    kind = catalogue()["npn-bc547"]
-    part = Part("Q1", kind, ("C", "B", "E"))
-    frame = Frame(board("170"))
-    for holes, left in ((("c5", "c6", "c7"), True), (("c7", "c6", "c5"), False)):
-        at = pose(part, [frame.hole(hole) for hole in holes])
-        face = at.place((-12.0, 0.0))
-        assert (face[0] < at.x) is left
+    Whoever looks from column a (the left) towards the trench has the upper row at the left hand, so
+    the first leg above the last means that the face looks left.
+    """
+    sheet = one_part(kind, holes)
+    d, m = next((d, m) for d, m in sheet.paths if re.fullmatch(r"M [-\d. ]+ A [-\d. ]+ Z", d))
+    (x0, _), (x1, _) = ends(d, m)
+    middle = Frame(board("170")).hole("c6")[0]
+    assert ((x0 + x1) / 2 - middle) * side > 8
 
 
 def test_muted_and_new() -> None:
