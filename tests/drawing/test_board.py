@@ -266,3 +266,12 @@ def test_a_crop_keeps_what_is_in_use() -> None:
     layout = Layout(board("400"), {"R1": ("c15", "c19")}, (Wire("L+4", "a15", "red"),))
     top = Sheet(board_picture(Circuit(parts), layout, crop=(13, 21)).svg).frame[1]
     assert top < Frame(board("400")).hole("L+4")[1] - 20
+
+
+def test_a_muted_ic_can_be_read() -> None:
+    """Reference and type of an IC that is muted still have 4.5:1 on its muted body."""
+    sheet = Sheet(picture("lighthouse", new_parts=("R1",)).svg)
+    body = palette.mix("#3A3B3F", palette.BOARD, 0.62)
+    shown = [t for t in sheet.texts if t.text in ("U1", "NE555")]
+    assert len(shown) == 2
+    assert all(palette.contrast(t.fill, body) >= 4.5 for t in shown)

@@ -123,3 +123,11 @@ def test_muted_is_quieter() -> None:
     muted = palette.mix("#C0281F", palette.BOARD, FADE)
     assert palette.contrast(muted, palette.BOARD) < palette.contrast("#C0281F", palette.BOARD)
     assert difference(muted, palette.BOARD) >= 12
+
+
+@pytest.mark.parametrize("ground", [*palette.WIRES.values(), *palette.BANDS.values(), "#777777"])
+def test_black_or_white_is_always_readable(ground: str) -> None:
+    """One of black and white has at least 4.5:1 on any colour (their contrasts multiply to 21)."""
+    ink = palette.readable_on(ground)
+    assert palette.contrast(ink, ground) >= 4.5
+    assert palette.contrast("#000000", ground) * palette.contrast("#FFFFFF", ground) == pytest.approx(21)

@@ -8,7 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["BANDS", "NETS", "PAPER", "NetColour", "contrast", "grey", "luminance", "mix", "wire_colour"]
+__all__ = [
+    "BANDS",
+    "NETS",
+    "PAPER",
+    "NetColour",
+    "contrast",
+    "grey",
+    "luminance",
+    "mix",
+    "readable_on",
+    "wire_colour",
+]
 
 PAPER = "#FFFDF7"
 """The page."""
@@ -99,6 +110,11 @@ def contrast(one: str, other: str) -> float:
     """Contrast ratio, 1 to 21 (WCAG 2.2, definition of contrast ratio)."""
     high, low = sorted((luminance(one), luminance(other)), reverse=True)
     return (high + 0.05) / (low + 0.05)
+
+
+def readable_on(ground: str) -> str:
+    """Black or white, whichever reads better; one of them has at least 4.58:1 on any colour."""
+    return max("#000000", "#FFFFFF", key=lambda ink: contrast(ink, ground))
 
 
 def mix(colour: str, other: str, share: float) -> str:

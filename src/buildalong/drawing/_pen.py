@@ -94,15 +94,17 @@ class Pen:
 
     def text(
         self, x: float, y: float, text: str, size: float, colour: str, room: float, *,
-        style: Style = "bold", along: bool = False, down: bool = False, least: float = 11.0,
+        style: Style = "bold", along: bool = False, down: bool = False, least: float = 11.0, on: str = "",
     ) -> None:  # fmt: skip
         """A print centred on (x, y): upright, along the local x axis, or down the local y axis.
 
-        It is left out where it cannot fit into ``room``.
+        It is left out where it cannot fit into ``room``.  With ``on``, the colour of its ground, it
+        stays readable when muted.
         """
         shown, size = _text.fit(text, size, room, style, least)
         if shown != text:
             return
+        fill = palette.readable_on(self.ink(on)) if self.muted and on else self.ink(colour)
         turn = -self.angle
         if along:
             turn = 0.0 if -90 <= _half_turn(self.angle) < 90 else 180.0
@@ -111,7 +113,7 @@ class Pen:
         turn = _half_turn(turn)
         self.svg.text(
             x, y + 0.334 * size if not turn else y, shown, size, anchor="middle", style=style,
-            fill=self.ink(colour), dy=0.334 * size if turn else None,
+            fill=fill, dy=0.334 * size if turn else None,
             transform=f"rotate({number(turn)} {number(x)} {number(y)})" if turn else None,
         )  # fmt: skip
 

@@ -213,7 +213,7 @@ class _Chart:
         if widest:
             words = format_quantity(widest[2], "s", 2)
             if _text.width(words, TICK) + 12 <= widest[1]:
-                ink = palette.INK if palette.contrast(palette.INK, fill) >= 4.5 else palette.PAPER
+                ink = palette.readable_on(fill)
                 svg.text(
                     widest[0] + widest[1] / 2,
                     top + BAR / 2 + 0.334 * TICK,

@@ -39,12 +39,12 @@ def dip(body: Body) -> None:
     lying = abs(math.sin(math.radians(pen.angle))) > 0.7
     room = (length - 34) if lying else (width - 18)
     if _text.width(name, 14, "regular") <= room:
-        pen.text(*pen.upright(0, -12), body.part.id, 24, look.print, room, least=16)
-        pen.text(*pen.upright(0, 13), name, 19, look.print, room, style="regular", least=14)
+        pen.text(*pen.upright(0, -12), body.part.id, 24, look.print, room, least=16, on=look.body)
+        pen.text(*pen.upright(0, 13), name, 19, look.print, room, style="regular", least=14, on=look.body)
     else:
         # A long type goes along the body, as it is printed on the real one.
-        pen.text(0, -length / 2 + 24, body.part.id, 24, look.print, room, least=16)
-        pen.text(0, 17, name, 19, look.print, length - 46, style="regular", down=True)
+        pen.text(0, -length / 2 + 24, body.part.id, 24, look.print, room, least=16, on=look.body)
+        pen.text(0, 17, name, 19, look.print, length - 46, style="regular", down=True, on=look.body)
 
 
 def to92(body: Body) -> None:
