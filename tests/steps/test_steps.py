@@ -108,7 +108,7 @@ def test_flexible_wires_come_after_the_formed_ones() -> None:
     ],
 )
 def test_texts(steps: tuple[Step, ...], name: str, text: str) -> None:
-    """The text reads the markings out (IEC 60062: 330 is orange orange brown, 10 nF is 103) and names holes."""
+    """The text reads the markings out (IEC 60062: 330 is orange orange brown, 10 nF is 103)."""
     assert step_of(steps, name).text == text
 
 
@@ -373,10 +373,8 @@ def test_words_are_whole(made_board: tuple[Circuit, Layout]) -> None:
         assert "{" not in words
         assert "  " not in words
         assert ".." not in words
-        assert all(text.endswith((".", "")) for text in (step.text, step.check, step.callout))
-        assert step.text.endswith(".")
-        assert step.check
-        assert step.why
+        assert all(text.endswith(".") for text in (step.text, step.check, step.why))
+        assert step.callout == "" or step.callout.endswith(".")
         if len(step.parts) <= 1:
             assert len(re.findall(r"[.!?](?: |$)", step.text)) <= 2, step.text
         holes = [hole for name in step.parts for hole in layout.holes[name]]
@@ -399,7 +397,7 @@ def test_shorts_of_wrong_boards_are_found(data: st.DataObject) -> None:
     assert ("step-shorts-the-supply" in codes(wanted, made)) == shorted
 
 
-def test_wires_may_have_no_known_colour() -> None:
+def test_article_of_a_colour() -> None:
     """The article of the colour follows its first sound."""
     layout = built("170", {"R1": "a1 a5", "BT1": "b1 b5"}, [])
     found = Circuit(

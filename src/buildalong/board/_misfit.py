@@ -2,7 +2,7 @@
 
 Each strip in use is given the net that it seems meant for.  What is then wrong is counted: a lead in
 a strip of another net, a wire between strips of two nets, a net whose strips are not all joined.
-The strips' nets are chosen so that the count is least, by vote first and by local search after.
+How the strips' nets are chosen so that the count is least: ``_guess``.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from buildalong.circuit import Circuit, Part
 
 __all__ = ["Built", "Case", "Misfit", "alone"]
 
-_SWEEPS = 6
 _WEIGHTS = {1: 1.0, 2: 1.0, 3: 1.2}
+_SMALL = 2
+"""Up to so many strips the main piece of a net may be the one that is astray."""
 _RIGID = 2.5
 """What a wrong lead counts, by the number of legs: with four or more no leg can be wrong alone."""
 
@@ -66,6 +67,15 @@ class Misfit:
     leads: list[tuple[str, int, str]] = field(default_factory=list)
     wires: list[int] = field(default_factory=list)
     gaps: dict[str, list[list[str]]] = field(default_factory=dict)
+
+    def trouble(self, built: Built) -> set[str]:
+        """The strips where something is wrong: of leads, of wire ends, of pieces cut off from their net."""
+        out = {built.legs[part][leg] for part, leg, _ in self.leads}
+        out |= {strip for index in self.wires for strip in built.wires[index]}
+        for groups in self.gaps.values():
+            main = groups[:1] if len(groups[0]) <= _SMALL else []
+            out |= {strip for group in (*main, *groups[1:]) for strip in group}
+        return {strip for strip in out if strip is not None}
 
 
 @dataclass(frozen=True)
@@ -225,78 +235,3 @@ class Case:
             if part.type.family == "supply"
             for strip in built.legs[part.id]
         )
-
-    def nets_of(
-        self, built: Built, start: Mapping[str, str] | None = None, only: Iterable[str] = ()
-    ) -> tuple[dict[str, str], Misfit]:
-        """Choose the net of each strip in use; from ``start`` on, looking again at ``only``."""
-        inside, beside = self._contents(built)
-        used = sorted({*inside, *beside}, key=self.rank)
-        nets = dict(start) if start is not None else self._votes(inside)
-        for strip in list(nets):
-            if strip not in inside and strip not in beside:
-                del nets[strip]
-        for strip in used:
-            if strip not in nets and strip in inside:
-                nets[strip] = min(inside[strip], key=lambda net: -inside[strip][net])
-        for _ in range(len(used)):
-            bare = [s for s in used if s not in nets and any(t in nets for t in beside.get(s, ()))]
-            if not bare:
-                break
-            for strip in bare:
-                nets[strip] = next(nets[t] for t in beside[strip] if t in nets)
-        best = self.misfit(built, nets)
-        look = used if start is None else self._near(only, beside, used)
-        groups = self._groups(used, beside)
-        for _ in range(_SWEEPS):
-            before = best.cost
-            for strip in look:
-                for group in dict.fromkeys(((strip,), groups[strip])):
-                    options = dict.fromkeys(
-                        [*inside.get(strip, ()), *(nets[t] for t in beside.get(strip, ()) if t in nets)]
-                    )
-                    for net in options:
-                        trial = nets | dict.fromkeys(group, net)
-                        if trial != nets and (found := self.misfit(built, trial)).cost < best.cost - 1e-9:
-                            nets, best = trial, found
-            if best.cost >= before - 1e-9:
-                break
-        return nets, best
-
-    def _contents(self, built: Built) -> tuple[dict[str, dict[str, float]], dict[str, list[str]]]:
-        """Strip -> nets that its leads may be meant for, with votes; strip -> strips that wires lead to."""
-        inside: dict[str, dict[str, float]] = {}
-        for part, strips in built.legs.items():
-            ways = self.want[part]
-            for way in ways:
-                for strip, net in zip(strips, way, strict=True):
-                    if strip is not None:
-                        tally = inside.setdefault(strip, {})
-                        tally[net] = tally.get(net, 0.0) + self.weight[part] / len(ways)
-        beside: dict[str, list[str]] = {}
-        for start, end in built.wires:
-            if start is not None and end is not None and start != end:
-                beside.setdefault(start, []).append(end)
-                beside.setdefault(end, []).append(start)
-        return inside, beside
-
-    @staticmethod
-    def _votes(inside: Mapping[str, Mapping[str, float]]) -> dict[str, str]:
-        return {strip: min(tally, key=lambda net: -tally[net]) for strip, tally in inside.items()}
-
-    @staticmethod
-    def _near(only: Iterable[str], beside: Mapping[str, list[str]], used: list[str]) -> list[str]:
-        wanted = set(only)
-        wanted |= {other for strip in list(wanted) for other in beside.get(strip, ())}
-        return [strip for strip in used if strip in wanted]
-
-    @staticmethod
-    def _groups(used: list[str], beside: Mapping[str, list[str]]) -> dict[str, tuple[str, ...]]:
-        joints = Joints()
-        for strip in used:
-            for other in beside.get(strip, ()):
-                joints.join(strip, other)
-        members: dict[str, list[str]] = {}
-        for strip in used:
-            members.setdefault(joints.root(strip), []).append(strip)
-        return {strip: tuple(members[joints.root(strip)]) for strip in used}

@@ -7,16 +7,20 @@ for its cost, again and again, so that few slips explain many differences.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations, permutations
 
+from buildalong.board._guess import guess_nets
 from buildalong.board._misfit import Built, Case, Misfit
 from buildalong.circuit import Part
 
 __all__ = ["Repair", "repaired"]
 
 _MOST_REPAIRS = 24
+_MOST_TRIALS = 1000
+"""Candidates weighed in all; what they leave is told lead by lead."""
 _MOST_SWAPS = 12
 """Wires in trouble among which exchanged ends are looked for."""
 
@@ -40,6 +44,11 @@ class Repair:
     before: tuple[str | None, ...] = ()
     after: tuple[str | None, ...] = ()
 
+    @property
+    def key(self) -> Hashable:
+        """What is done, whatever else has been repaired."""
+        return (self.kind, self.part, self.leg, self.wires, self.before, self.after)
+
 
 def repaired(
     case: Case, built: Built
@@ -48,24 +57,35 @@ def repaired(
 
     Gives the repairs, each with the strips' nets once it is done, and what is left to explain.
     """
-    nets, misfit = case.nets_of(built)
+    nets, misfit = guess_nets(case, built)
     done: list[tuple[Repair, dict[str, str]]] = []
+    hopes: dict[Hashable, float] = {}
+    tried = 0
     for _ in range(_MOST_REPAIRS):
         if misfit.cost <= 0:
             break
         best: tuple[float, Repair, dict[str, str]] | None = None
-        for repair in _candidates(case, built, nets, misfit):
+        # What a repair mended before bounds what it mends now: look at the hopeful ones only.
+        listed = sorted(
+            _candidates(case, built, nets, misfit), key=lambda item: -hopes.get(item.key, math.inf)
+        )
+        for repair in listed:
+            if best is not None and hopes.get(repair.key, math.inf) <= best[0] + 1e-6:
+                break
+            if (tried := tried + 1) > _MOST_TRIALS:
+                break
             touched = {s for s in (*repair.before, *repair.after) if s is not None}
-            found, left = case.nets_of(repair.built, nets, touched)
-            if repair.kind in ("wire-end", "wire-end-off") and _gaps(left) >= _gaps(misfit):
-                continue  # the wire joins nothing that has to be joined: it is one too many
+            found, left = guess_nets(case, repair.built, nets, touched)
             gain = misfit.cost - left.cost - repair.cost
+            if repair.kind in ("wire-end", "wire-end-off") and _gaps(left) >= _gaps(misfit):
+                gain = -1.0  # the wire joins nothing that has to be joined: it is one too many
+            hopes[repair.key] = gain
             if gain > 1e-6 and (best is None or gain > best[0] + 1e-6):
                 best = (gain, repair, found)
         if best is None:
             break
         built = best[1].built
-        nets, misfit = case.nets_of(built, best[2], case.board.strips)
+        nets, misfit = guess_nets(case, built, best[2])
         done.append((best[1], nets))
     return done, built, nets, misfit
 
@@ -75,11 +95,8 @@ def _gaps(misfit: Misfit) -> int:
 
 
 def _candidates(case: Case, built: Built, nets: Mapping[str, str], misfit: Misfit) -> Iterator[Repair]:
-    gaps = {strip for groups in misfit.gaps.values() for group in groups for strip in group}
     wrong = {part for part, _, _ in misfit.leads}
-    hot = {s for part, leg, _ in misfit.leads if (s := built.legs[part][leg]) is not None}
-    hot |= {s for index in misfit.wires for s in built.wires[index] if s is not None}
-    trouble = hot | gaps
+    trouble = misfit.trouble(built)
     for part in case.parts:
         strips = built.legs[part.id]
         if part.id in wrong or case.inner[part.id] or trouble & set(strips):
