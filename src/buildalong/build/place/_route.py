@@ -8,10 +8,11 @@ once for each relative position and sorted by cost.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from buildalong.build.place._score import WEIGHTS
 from buildalong.build.place._space import RAIL_SLANT, Box, Geometry
@@ -24,7 +25,7 @@ Y0 = 12
 """Bits in a lattice row; the column of x = 0; rows kept free above row 0."""
 WIRE_ROOM = 0.2
 """Half a wire and a little air, pitches."""
-MOST_PATHS = 900
+CHUNK = 96
 Point = tuple[float, float]
 WORK_SCAN, WORK_KNOWN = 0.12, 0.02
 """Work of looking for a path, and of finding it known (about a millisecond each 1.0)."""
@@ -79,12 +80,13 @@ for _k in range(2 * 80):
 """_ALONG[n]: n lattice points below one another."""
 
 
-def _measure(points: Sequence[Point]) -> tuple[float, float]:
-    """Cost of a path through these points, and its length."""
-    length = 0.0
-    for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
+def cost_of(points: tuple[Point, ...]) -> float:
+    """What a path through these points costs, crossings left out."""
+    length, (ax, ay) = 0.0, points[0]
+    for bx, by in points[1:]:
         length += abs(ax - bx) + abs(ay - by)
-    return length * LENGTH + (len(points) - 2) * BEND + length * OVER_HOLE, length
+        ax, ay = bx, by
+    return length * (LENGTH + OVER_HOLE) + (len(points) - 2) * BEND
 
 
 def make_path(points: Sequence[Point]) -> Path:
@@ -99,7 +101,7 @@ def make_path(points: Sequence[Point]) -> Path:
             h |= ((1 << (round(high - low) + 1)) - 1) << bit(low, ay)
             h |= 1 << bit(bx, by)
     ends = 1 << bit(*points[0]) | 1 << bit(*points[-1])
-    return Path(_measure(points)[0], ends, h, v, tuple(points))
+    return Path(cost_of(tuple(points)), ends, h, v, tuple(points))
 
 
 ORIGIN = (2 * (Y0 - 3)) * WIDE
@@ -107,25 +109,34 @@ ORIGIN = (2 * (Y0 - 3)) * WIDE
 
 
 class Ways:
-    """All paths of one kind, cheapest first, as an array of bits that is tested in one go."""
+    """All paths of one kind, cheapest first, as arrays of bits tested many at a time, made when needed."""
 
-    def __init__(self, paths: list[Path], origin: int) -> None:
-        self.paths = paths
+    def __init__(
+        self, shapes: list[tuple[Point, ...]], make: Callable[[tuple[Point, ...]], Path], origin: int, rows: float
+    ) -> None:
+        self.make = make
         self.origin = origin
-        """Lattice bit that is bit 0 of the array."""
-        span = max(((p.h | p.v | p.ends) >> origin).bit_length() for p in self.paths) if paths else 1
-        self.bytes = 8 * ((span + 63) // 64)
+        """Lattice bit that is bit 0 of the arrays."""
+        costed = sorted((cost_of(shape), shape) for shape in shapes)
+        self.costs = [cost for cost, _ in costed]
+        self.shapes = [shape for _, shape in costed]
+        self.bytes = 8 * ((WIDE * (2 * math.ceil(rows) + 2) + 63) // 64)
         self.mask = (1 << 8 * self.bytes) - 1
-        whole = b"".join(((p.h | p.v) >> origin).to_bytes(self.bytes, "little") for p in self.paths)
-        self.bits = np.frombuffer(whole, "<u8").reshape(len(self.paths), self.bytes // 8)
         self.known: dict[tuple[int, int, int], Path | None] = {}
         """Answers by what lies in the window: solid, wires across, wires along."""
+        self._chunks: list[tuple[list[Path], npt.NDArray[np.uint64]]] = []
 
-    def open(self, solid: int) -> list[int]:
+    def open(self, solid: int) -> Iterator[Path]:
         """The paths that touch nothing solid, cheapest first."""
         words = np.frombuffer(solid.to_bytes(self.bytes, "little"), "<u8")
-        found: list[int] = np.flatnonzero((self.bits & words).any(axis=1) ^ True).tolist()
-        return found
+        for number in range((len(self.shapes) + CHUNK - 1) // CHUNK):
+            if number == len(self._chunks):
+                paths = [self.make(shape) for shape in self.shapes[number * CHUNK : (number + 1) * CHUNK]]
+                whole = b"".join(((p.h | p.v) >> self.origin).to_bytes(self.bytes, "little") for p in paths)
+                self._chunks.append((paths, np.frombuffer(whole, "<u8").reshape(len(paths), -1)))
+            paths, bits = self._chunks[number]
+            for k in ((bits & words).any(axis=1) ^ True).nonzero()[0].tolist():
+                yield paths[k]
 
 
 class Lattice:
@@ -200,7 +211,7 @@ class Router:
     def _scan(self, ways: Ways, lattice: Lattice, shift: int) -> Path | None:
         if self.style == "flexible":
             taken = _shift(lattice.solid | lattice.h | lattice.v, -shift)
-            return next((path for path in ways.paths if not path.ends & taken), None)
+            return next((path for path in map(self._make, ways.shapes) if not path.ends & taken), None)
         origin = ways.origin
         move = shift + origin
         solid = _shift(lattice.solid, -move) & ways.mask
@@ -214,8 +225,7 @@ class Router:
         least = float("inf")
         wires = (across | along) << origin
         across, along = across << origin, along << origin
-        for k in ways.open(solid):
-            path = ways.paths[k]
+        for path in ways.open(solid):
             cost = path.cost
             if cost >= least:
                 break
@@ -250,12 +260,8 @@ class Router:
                 for bx in (RIGHT if other_right else LEFT)
                 for shape in self._shapes((float(ax), 0.0), (float(bx), float(rows)))
             ]
-            self._relative[key] = ways = Ways(self._cheapest(shapes), ORIGIN)
+            self._relative[key] = ways = Ways(shapes, self._make, ORIGIN, rows + 6)
         return ways
-
-    def _cheapest(self, shapes: list[tuple[Point, ...]]) -> list[Path]:
-        shapes.sort(key=lambda points: (_measure(points)[0], points))
-        return [self._make(points) for points in shapes[:MOST_PATHS]]
 
     def _shapes(
         self, a: Point, b: Point
@@ -300,9 +306,9 @@ class Router:
             for k in g.strip_holes[other]:
                 b = (float(g.x[k]), float(g.y[k]))
                 shapes += self._rail_shapes(a, b, bool(g.rail[one] and g.rail[other]))
-        paths = self._cheapest(shapes)
-        low = min((min(y for _, y in p.points) for p in paths), default=0.0)
-        self._absolute[key] = ways = Ways(paths, bit(-X0, int(low) - 1))
+        low = min((min(y for _, y in shape) for shape in shapes), default=0.0)
+        high = max((max(y for _, y in shape) for shape in shapes), default=0.0)
+        self._absolute[key] = ways = Ways(shapes, self._make, bit(-X0, int(low) - 1), high - low + 4)
         return ways
 
     def _rail_shapes(

@@ -98,7 +98,8 @@ class Unit:
     """Legs that are put down together, and everywhere they may stand.
 
     ``legs``: (part id, leg index).  Arrays over the candidates: ``holes`` (n, legs), ``boxes``
-    (n, bodies, 4), ``rounds`` (bodies), ``spread`` (n) = static cost of the place.
+    (n, bodies, 4), ``leg_bits`` and ``cover_bits`` (n, words) = holes taken and holes under the
+    bodies, ``static`` (n) = cost of the place by itself.  ``rounds``: which bodies are round.
     """
 
     name: str
@@ -107,6 +108,8 @@ class Unit:
     holes: Ints
     boxes: Floats
     rounds: tuple[bool, ...]
+    leg_bits: Bits
+    cover_bits: Bits
     static: Floats
     geometry: Geometry = field(repr=False)
 
@@ -119,34 +122,68 @@ class Unit:
         """The strip of each leg, (n, legs)."""
         return self.geometry.strip[self.holes]
 
-    @cached_property
-    def leg_bits(self) -> Bits:
-        """The holes taken, as bits (n, words)."""
-        return self.geometry.bits(self.holes)
 
-    @cached_property
-    def cover_bits(self) -> Bits:
-        """The holes under the bodies, own legs left out, as bits (n, words)."""
-        g = self.geometry
-        out = np.zeros((len(self), g.words), np.uint64)
-        for body, is_round in enumerate(self.rounds):
-            box = self.boxes[:, body]
-            for word in range(g.words):
-                hx, hy = g.x[64 * word : 64 * word + 64], g.y[64 * word : 64 * word + 64]
-                if is_round:
-                    cx, cy = (box[:, 0] + box[:, 2]) / 2, (box[:, 1] + box[:, 3]) / 2
-                    r = (box[:, 2] - box[:, 0]) / 2
-                    under = (hx - cx[:, None]) ** 2 + (hy - cy[:, None]) ** 2 < (r * r)[:, None] - EDGE
-                else:
-                    under = (
-                        (hx > box[:, 0, None] + EDGE)
-                        & (hx < box[:, 2, None] - EDGE)
-                        & (hy > box[:, 1, None] + EDGE)
-                        & (hy < box[:, 3, None] - EDGE)
-                    )
-                weights = np.uint64(1) << np.arange(under.shape[1], dtype=np.uint64)
-                out[:, word] |= (under * weights).sum(axis=1, dtype=np.uint64)
-        return out & ~self.leg_bits
+@dataclass(frozen=True)
+class _Stands:
+    """Everywhere that parts of one shape can stand, before nets are looked at."""
+
+    holes: Ints
+    boxes: Floats
+    rounds: tuple[bool, ...]
+    leg_bits: Bits
+    cover_bits: Bits
+
+
+def _stands(parts: Sequence[Part], sets: Sequence[tuple[int, ...]], g: Geometry) -> _Stands:
+    """Candidates of these parts, whose legs follow one another in ``sets``."""
+    width = sum(len(p.type.leg_terminals) for p in parts) if parts[0].type.body.kind != "off-board" else 1
+    holes = np.array(sets, np.int64).reshape(len(sets), width)
+    plans: list[Floats] = []
+    rounds: list[bool] = []
+    leg = 0
+    for part in parts:
+        own = holes[:, leg : leg + len(part.type.leg_terminals)]
+        leg += len(part.type.leg_terminals)
+        body = part.type.body
+        if body.kind == "off-board" or not len(sets):
+            continue
+        if body.kind == "rigid":
+            corners = [body_boxes(part, list(zip(g.x[h], g.y[h], strict=True)))[0] for h in own]
+            plans.append(np.array([(b.x0, b.y0, b.x1, b.y1) for b in corners], float))
+            rounds.append(corners[0].round)
+        else:
+            boxes, is_round = _straight_boxes(part, g.x[own], g.y[own])
+            plans.append(boxes)
+            rounds.append(is_round)
+    boxes = np.stack(plans, axis=1) if plans else np.zeros((len(sets), 0, 4))
+    leg_bits = g.bits(holes)
+    cover = np.zeros_like(leg_bits)
+    for body_number, is_round in enumerate(rounds):
+        cover |= g.bits_under(boxes[:, body_number], is_round)
+    return _Stands(holes, boxes, tuple(rounds), leg_bits, cover & ~leg_bits)
+
+
+def _straight_boxes(part: Part, x: Floats, y: Floats) -> tuple[Floats, bool]:
+    """:func:`body_boxes` of a two-legged part for many places at once."""
+    body = part.type.body
+    x0, x1, y0, y1 = x.min(1), x.max(1), y.min(1), y.max(1)
+    cx, cy, half = (x0 + x1) / 2, (y0 + y1) / 2, body.width / PITCH / 2
+    if body.kind == "radial" and body.length == body.width:
+        return np.stack([cx - half, cy - half, cx + half, cy + half], axis=1), True
+    along = y1 - y0 >= x1 - x0
+    reach = np.maximum(np.where(along, y1 - y0, x1 - x0) / 2 + LEAD_REACH, body.length / PITCH / 2)
+    return (
+        np.stack(
+            [
+                np.where(along, np.minimum(cx - half, x0), cx - reach),
+                np.where(along, cy - reach, np.minimum(cy - half, y0)),
+                np.where(along, np.maximum(cx + half, x1), cx + reach),
+                np.where(along, cy + reach, np.maximum(cy + half, y1)),
+            ],
+            axis=1,
+        ),
+        False,
+    )
 
 
 class Geometry:
@@ -171,15 +208,23 @@ class Geometry:
             [0.0 if r else self.y[h[0]] for h, r in zip(self.strip_holes, self.rail, strict=True)]
         )
         self.right = np.array([self.x[h[0]] > 5.5 for h in self.strip_holes])
-        self._sets: dict[object, list[tuple[int, ...]]] = {}
+        self.sign = np.array([0 if n[0] not in "LR" else 1 if n[1] == "+" else -1 for n in self.names])
+        self._known: dict[object, _Stands] = {}
+        self._tables: dict[float, Ints] = {}
 
-    def leg_sets(self, part: Part) -> list[tuple[int, ...]]:
-        """Holes for every leg of a part, wherever it can stand at all."""
+    def stands(self, part: Part) -> _Stands:
+        """Everywhere that a part (or one lead of an off-board part) can stand at all."""
         body = part.type.body
-        key = (body.kind, body.span, body.legs, body.straddles)
-        if key not in self._sets:
-            self._sets[key] = list(rigid_sets(part, self) if body.kind == "rigid" else leg_pairs(part, self))
-        return self._sets[key]
+        key = (body.kind, body.span, body.legs, body.straddles, body.length, body.width, body.shape)
+        if body.kind == "off-board":
+            key = ("off-board",)  # type: ignore[assignment]
+        if key not in self._known:
+            if body.kind == "off-board":
+                sets: Iterable[tuple[int, ...]] = ((h,) for h in range(len(self.names)))
+            else:
+                sets = rigid_sets(part, self) if body.kind == "rigid" else leg_pairs(part, self)
+            self._known[key] = _stands([part], list(sets), self)
+        return self._known[key]
 
     def bits(self, holes: Ints) -> Bits:
         """Holes (n, k) as bits (n, words)."""
@@ -187,8 +232,43 @@ class Geometry:
         index = np.arange(len(holes))
         for leg in range(holes.shape[1]):
             h = holes[:, leg]
-            np.bitwise_or.at(out, (index, h // 64), np.uint64(1) << (h % 64).astype(np.uint64))
+            out[index, h // 64] |= np.uint64(1) << (h % 64).astype(np.uint64)
         return out
+
+    def bits_under(self, boxes: Floats, is_round: bool) -> Bits:
+        """The holes under each of many bodies (n, 4), as bits (n, words)."""
+        out = np.zeros((len(boxes), self.words), np.uint64)
+        index = np.arange(len(boxes))
+        x0, y0, x1, y1 = boxes.T
+        cx, cy, r2 = (x0 + x1) / 2, (y0 + y1) / 2, ((x1 - x0) / 2) ** 2
+        for column in sorted({float(x) for x in self.x}):
+            for dy in range(int(np.max(y1 - y0)) + 2):
+                y = np.floor(y0) + dy
+                for offset in (0.0, 0.5) if self.sign[self.x == column].any() else (0.0,):
+                    hole = self.lookup(column, y + offset)
+                    yy = y + offset
+                    if is_round:
+                        under = (column - cx) ** 2 + (yy - cy) ** 2 < r2 - EDGE
+                    else:
+                        under = (
+                            (column > x0 + EDGE) & (column < x1 - EDGE) & (yy > y0 + EDGE) & (yy < y1 - EDGE)
+                        )
+                    under &= hole >= 0
+                    n, h = index[under], hole[under]
+                    out[n, h // 64] |= np.uint64(1) << (h % 64).astype(np.uint64)
+        return out
+
+    def lookup(self, x: float, y: Floats) -> Ints:
+        """The holes at (x, each y); -1 where there is none."""
+        table = self._tables.get(x)
+        if table is None:
+            table = np.full(2 * (self.rows + 8), -1, np.int64)
+            for hole in np.flatnonzero(self.x == x):
+                table[round(2 * float(self.y[hole])) + 8] = hole
+            self._tables[x] = table
+        place = np.rint(2 * y).astype(np.int64) + 8
+        inside = (place >= 0) & (place < len(table))
+        return np.where(inside, table[np.clip(place, 0, len(table) - 1)], -1)
 
     def rail_net(self, hole: int) -> str:
         """'+' or '-' for a hole on a rail, '' elsewhere."""
@@ -289,36 +369,25 @@ def single_unit(
     """
     g = geometry
     off_board = part.type.body.kind == "off-board"
-    sets: Iterable[tuple[int, ...]]
-    if given and None not in given:
-        sets = [tuple(h for h in given if h is not None)]
-    elif off_board or len(part.type.leg_terminals) == 1:
-        sets = [(h,) for h in range(len(g.names))]
-    else:
-        sets = g.leg_sets(part)
     own = [nets[i][0] for i in legs]
-    kept = [
-        holes
-        for holes in sets
-        if not any(want is not None and want != hole for want, hole in zip(given, holes, strict=False))
-        and (_legal(holes, own, [nets[i][1] for i in legs], g, plus, ground) or (given and None not in given))
-    ]
+    if given and None not in given:
+        stands = _stands([part], [tuple(h for h in given if h is not None)], g)
+        kept = np.array([True])
+    else:
+        stands = g.stands(part)
+        kept = np.ones(len(stands.holes), bool)
+        for leg, want in enumerate(given):
+            if want is not None:
+                kept &= stands.holes[:, leg] == want
+        strips, sign = g.strip[stands.holes], g.sign[stands.holes]
+        for a, i in enumerate(legs):
+            legal = 1 if nets[i][1] == plus else -1 if nets[i][1] == ground else 0
+            kept &= (sign[:, a] == 0) | (sign[:, a] == legal)
+            for b in range(a):
+                if own[a] != own[b]:
+                    kept &= strips[:, a] != strips[:, b]
     name = f"{part.id}.{part.type.leg_names[legs[0]]}" if off_board else part.id
-    return make_unit(name, [(part, i) for i in legs], own, kept, g)
-
-
-def _legal(
-    holes: Sequence[int], own: Sequence[int], names: Sequence[str], g: Geometry, plus: str, ground: str
-) -> bool:
-    """Whether no strip would carry two nets, and rails only the supply."""
-    by_strip: dict[int, int] = {}
-    for hole, net, name in zip(holes, own, names, strict=True):
-        if by_strip.setdefault(int(g.strip[hole]), net) != net:
-            return False
-        sign = g.rail_net(hole)
-        if sign and name != (plus if sign == "+" else ground):
-            return False
-    return True
+    return _unit(name, [(part.id, i) for i in legs], own, stands, kept, g)
 
 
 def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: Geometry) -> Unit:
@@ -341,34 +410,29 @@ def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: G
                             pair = [g.at[x, float(row)], g.at[x, float(row + span)]]
                             holes += pair if first == 0 else pair[::-1]
                         sets.append(tuple(holes))
-    legs = [(part, leg) for part in parts for leg in (0, 1)]
-    return make_unit("+".join(p.id for p in parts), legs, [n for pair in nets for n in pair], sets, g)
+    stands = _stands(parts, sets, g)
+    legs = [(part.id, leg) for part in parts for leg in (0, 1)]
+    flat = [n for pair in nets for n in pair]
+    return _unit("+".join(p.id for p in parts), legs, flat, stands, np.ones(len(sets), bool), g)
 
 
-def make_unit(
-    name: str, legs: Sequence[tuple[Part, int]], nets: Sequence[int], sets: Sequence[tuple[int, ...]], g: Geometry
+def _unit(
+    name: str,
+    legs: Sequence[tuple[str, int]],
+    nets: Sequence[int],
+    stands: _Stands,
+    kept: npt.NDArray[np.bool_],
+    g: Geometry,
 ) -> Unit:
-    """A unit from its candidates' holes."""
-    holes = np.array(sets, np.int64).reshape(len(sets), len(legs))
-    points = np.stack([g.x[holes], g.y[holes]], axis=2).tolist()
-    parts: list[Part] = []
-    for part, _ in legs:
-        if part not in parts:
-            parts.append(part)
-    ranges = [[i for i, (owner, _) in enumerate(legs) if owner is part] for part in parts]
-    plans = [
-        [box for part, own in zip(parts, ranges, strict=True) for box in body_boxes(part, [row[i] for i in own])]
-        for row in points
-    ]
-    bodies = len(plans[0]) if plans else 0
-    corners = [[(b.x0, b.y0, b.x1, b.y1) for b in plan] for plan in plans]
     return Unit(
         name=name,
-        legs=tuple((part.id, i) for part, i in legs),
+        legs=tuple(legs),
         nets=tuple(nets),
-        holes=holes,
-        boxes=np.array(corners, float).reshape(len(plans), bodies, 4),
-        rounds=tuple(b.round for b in plans[0]) if plans else (),
-        static=np.zeros(len(sets)),
+        holes=stands.holes[kept],
+        boxes=stands.boxes[kept],
+        rounds=stands.rounds,
+        leg_bits=stands.leg_bits[kept],
+        cover_bits=stands.cover_bits[kept],
+        static=np.zeros(int(kept.sum())),
         geometry=g,
     )
