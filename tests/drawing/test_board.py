@@ -275,3 +275,35 @@ def test_a_muted_ic_can_be_read() -> None:
     shown = [t for t in sheet.texts if t.text in ("U1", "NE555")]
     assert len(shown) == 2
     assert all(palette.contrast(t.fill, body) >= 4.5 for t in shown)
+
+
+@pytest.mark.parametrize("part", ["U2", "DS9", "R3"])
+def test_a_crop_around_what_is_new(part: str) -> None:
+    """On a long board a step may show the rows around its part only; the rest is cut, labels and all."""
+    shown = picture("runway-lights", new_parts=(part,), crop="new")
+    whole = picture("runway-lights", new_parts=(part,))
+    assert shown.height < whole.height
+    sheet = Sheet(shown.svg)
+    for hole in layout_of("runway-lights").holes[part]:
+        _, y = hole_at("runway-lights", hole)
+        assert sheet.frame[1] + 30 < y < sheet.frame[3] - 30
+    assert sum(c.stroke == palette.ACCENT for c in sheet.circles) == len(
+        layout_of("runway-lights").holes[part]
+    )
+    _, y0, _, y1 = sheet.frame
+    printed = {"U1", "U2"}  # on bodies that the torn edge may cut
+    for text in sheet.texts:
+        if text.text in set(layout_of("runway-lights").holes) - printed or text.text in ROW_MARKS:
+            assert y0 < (text.box[1] + text.box[3]) / 2 < y1
+    assert "clip-path" in shown.svg
+
+
+def test_arcs_are_not_cut_by_the_edge() -> None:
+    """A flexible lead that bows out over the edge of the board stays inside the picture."""
+    resistor = catalogue()["resistor"]
+    parts = (Part("R1", resistor, ("A", "B"), 1000.0),)
+    layout = Layout(board("170"), {"R1": ("c5", "c9")}, (Wire("j1", "j17", "blue", "flexible"),))
+    scene = Scene(Circuit(parts), layout, "top", (1, 17))
+    frame = Sheet(board_picture(Circuit(parts), layout).svg).frame
+    assert max(x for x, _ in scene.lines[0]) > Frame(board("170")).rectangle[2]
+    assert max(x for x, _ in scene.lines[0]) + 6 < frame[2]

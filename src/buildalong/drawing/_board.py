@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import contextmanager
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal
@@ -18,9 +19,9 @@ from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
-from buildalong.drawing._scene import Scene, rows_in_use, wide_enough
+from buildalong.drawing._scene import Scene, rows_around, rows_in_use, wide_enough
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._wires import draw_flexible, draw_formed, near
+from buildalong.drawing._wires import Rect, draw_flexible, draw_formed, near
 from buildalong.drawing._words import board_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
@@ -65,7 +66,7 @@ def board_picture(
     net_labels: bool = False,
     view: View = "top",
     highlight_holes: bool = True,
-    crop: Literal["auto"] | tuple[int, int] | None = None,
+    crop: Literal["auto", "new"] | tuple[int, int] | None = None,
 ) -> Picture:
     """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
 
@@ -74,12 +75,14 @@ def board_picture(
     anything is new.  Parts of the circuit that the layout does not hold are not drawn.
     ``net_labels`` tints the strips in use and names their nets.  ``view`` "turned" lays the rows
     from left to right.
-    ``crop`` shows some rows only: "auto" those in use, or (first, last), widened
-    to whatever is in use.
+    ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
+    beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     """
     rows = (1, layout.board.rows)
     if crop == "auto":
         rows = rows_in_use(layout)
+    elif crop == "new":
+        rows = rows_around(layout, new_parts, new_wires)
     elif crop is not None:
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
@@ -104,7 +107,7 @@ class _Drawing:
         if net_labels:
             tags += self._net_tags()
         placed = place(tags, self._obstacles())
-        left, top, right, bottom = self._extent(placed)
+        left, top, right, bottom = self._extent()
         title = "Breadboard"
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
         svg = Svg(right - left, bottom - top, title=title, alt=alt, x=left, y=top, background=palette.PAPER)
@@ -114,12 +117,15 @@ class _Drawing:
         self._draw_marks(svg, strong, plates=False)
         for beside in scene.beside:
             self._beside(svg, beside)
-        self._wires(svg, flexible=False)
-        for part in sorted(scene.on_board, key=lambda p: p.id in self.new_parts):
-            pose = scene.poses[part.id]
-            with Pen(svg, self.faded(part.id in self.new_parts)).body(pose) as pen:
-                draw_body(Body(pen, part, look_of(part.type), pose.legs))
-        self._wires(svg, flexible=True)
+        with self._cut(svg):
+            self._wires(svg, flexible=False)
+            for part in sorted(scene.on_board, key=lambda p: p.id in self.new_parts):
+                if not _meet(scene.body_rect(part, with_leads=True), self.frame.rectangle):
+                    continue
+                pose = scene.poses[part.id]
+                with Pen(svg, self.faded(part.id in self.new_parts)).body(pose) as pen:
+                    draw_body(Body(pen, part, look_of(part.type), pose.legs))
+            self._wires(svg, flexible=True)
         for beside in scene.beside:
             pen = Pen(svg, self.faded(beside.part.id in self.new_parts))
             for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
@@ -130,6 +136,18 @@ class _Drawing:
             svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
         self._write(svg, placed)
         return svg.picture()
+
+    @contextmanager
+    def _cut(self, svg: Svg) -> Iterator[None]:
+        """Cut off what lies beyond the rows shown, if anything does."""
+        if all(self.frame.shows(hole) for hole in self.scene.used):
+            yield
+            return
+        left, top, right, bottom = self.frame.rectangle
+        with svg.group("clipPath", id=svg.id("rows")):
+            svg.rect(left - 400, top + 6, right - left + 800, bottom - top - 12)
+        with svg.group(clip_path=svg.ref("rows")):
+            yield
 
     # -- what is new -------------------------------------------------------------------------
 
@@ -181,7 +199,8 @@ class _Drawing:
     def _tags(self, holes: tuple[str, ...]) -> list[Tag]:
         tags = self._hole_tags(holes)
         for part in self.scene.on_board:
-            if part.type.body.shape == "dip":
+            pose = self.scene.poses[part.id]
+            if part.type.body.shape == "dip" or not self.frame.inside(pose.x, pose.y):
                 continue
             new = part.id in self.new_parts
             value = value_of(part) or (marking_of(part) if new or part.type.body.shape == "to92" else "")
@@ -206,7 +225,7 @@ class _Drawing:
 
     def _obstacles(self) -> Obstacles:
         scene = self.scene
-        left, top, right, bottom = self._extent(())
+        left, top, right, bottom = self._extent()
         out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
         for hole in scene.used:
             x, y = self.frame.hole(hole)
@@ -230,21 +249,25 @@ class _Drawing:
                 out.little.append((x - 4, y - 4, x + 4, y + 4))
         return out
 
-    def _extent(self, placed: tuple[Placed, ...]) -> tuple[float, float, float, float]:
+    def _extent(self) -> tuple[float, float, float, float]:
         left, top, right, bottom = self.frame.rectangle
         left, top, right, bottom = left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN
         for beside in self.scene.beside:
             x0, y0, x1, y1 = beside.rect
             left, top = min(left, x0 - MARGIN), min(top, y0 - MARGIN)
             right, bottom = max(right, x1 + MARGIN), max(bottom, y1 + MARGIN)
-            for lead in beside.leads:
+        across = self.frame.view == "top"
+        for line in self.scene.lines:
+            # Along the rows nothing reaches beyond the board; a crop cuts it off.
+            if across:
                 left, right = (
-                    min(left, *(p[0] - MARGIN for p in lead)),
-                    max(right, *(p[0] + MARGIN for p in lead)),
+                    min([left, *(p[0] - MARGIN for p in line)]),
+                    max([right, *(p[0] + MARGIN for p in line)]),
                 )
+            else:
                 top, bottom = (
-                    min(top, *(p[1] - MARGIN for p in lead)),
-                    max(bottom, *(p[1] + MARGIN for p in lead)),
+                    min([top, *(p[1] - MARGIN for p in line)]),
+                    max([bottom, *(p[1] + MARGIN for p in line)]),
                 )
         return left, top, right, bottom
 
@@ -311,6 +334,10 @@ class _Drawing:
         words = marking_of(part) or part.type.noun
         shown, size = _text.fit(words, 17, BESIDE[0] + 12, least=15)
         svg.text(middle, top + 44, shown, size, anchor="middle", fill=colour)
+
+
+def _meet(a: Rect, b: Rect) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _lead_colour(part: Part, role: str) -> str:

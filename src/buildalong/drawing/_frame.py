@@ -67,6 +67,11 @@ class Frame:
         xs, ys = sorted(p[0] for p in corners), sorted(p[1] for p in corners)
         return xs[0], ys[0], xs[1], ys[1]
 
+    def inside(self, x: float, y: float) -> bool:
+        """Whether a point of the picture lies on the board shown."""
+        left, top, right, bottom = self.rectangle
+        return left < x < right and top < y < bottom
+
     def shows(self, name: str) -> bool:
         """Whether a hole lies in the rows shown."""
         last = self.last or self.board.rows

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from functools import cached_property
 
 from buildalong.board import Layout, Wire
@@ -12,7 +12,7 @@ from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
 from buildalong.drawing._wires import Rect, arc, hides, run_of
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 
-__all__ = ["Scene", "rows_in_use", "wide_enough"]
+__all__ = ["Scene", "rows_around", "rows_in_use", "wide_enough"]
 
 GAP = 36.0
 """From the edge of the board to what lies beside it."""
@@ -35,6 +35,26 @@ def wide_enough(layout: Layout, rows: tuple[int, int]) -> tuple[int, int]:
     ys = [layout.board.holes[hole][1] for hole, _ in layout.used()]
     first, last = min([rows[0], *map(math.floor, ys)]), max([rows[1], *map(math.ceil, ys)])
     return max(1, first), min(layout.board.rows, max(last, first))
+
+
+def rows_around(
+    layout: Layout, parts: Collection[str], wires: Collection[int], spare: int = 6, least: int = 18
+) -> tuple[int, int]:
+    """Rows around what is new, with some to spare, at least ``least``; those in use if they are fewer."""
+    all_first, all_last = rows_in_use(layout)
+    holes = [hole for part in parts for hole in layout.holes.get(part, ())]
+    holes += [hole for index in wires for hole in (layout.wires[index].start, layout.wires[index].end)]
+    if not holes:
+        return all_first, all_last
+    ys = [layout.board.holes[hole][1] for hole in holes]
+    first, last = math.floor(min(ys)) - spare, math.ceil(max(ys)) + spare
+    lacking = max(0, least - (last - first + 1))
+    first, last = first - lacking // 2, last + (lacking + 1) // 2
+    if first < all_first:
+        first, last = all_first, last + all_first - first
+    if last > all_last:
+        first, last = first - (last - all_last), all_last
+    return max(first, all_first), last
 
 
 class Scene:
@@ -131,7 +151,11 @@ class Scene:
         """Parts beside the board, on the side from which their leads run clearest, one after another."""
         sides = ("top", "bottom") if self.frame.view == "turned" else ("left", "right")
         parts = [
-            p for p in self.circuit.parts if p.id in self.layout.holes and p.type.body.kind == "off-board"
+            p
+            for p in self.circuit.parts
+            if p.type.body.kind == "off-board"
+            and p.id in self.layout.holes
+            and all(self.frame.shows(hole) for hole in self.layout.holes[p.id])
         ]
         rects = [self.body_rect(part) for part in self.on_board]
         taken: dict[str, float] = {}
