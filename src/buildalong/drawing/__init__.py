@@ -1,7 +1,8 @@
 """Pictures: board, parts, schematic and waveforms as SVG, each with its text alternative."""
 
-from buildalong.drawing._board import board_picture, net_colours
+from buildalong.drawing._board import board_picture
 from buildalong.drawing._fonts import FontFile, vendored_fonts
+from buildalong.drawing._nets import net_colours
 from buildalong.drawing._part import part_picture
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._png import missing_characters, to_png

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from functools import cached_property
-from itertools import pairwise
 from typing import Literal
 
 from buildalong.board import Layout, strip_nets
@@ -16,6 +15,8 @@ from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import Mark, draw_ground, draw_mark, marks
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._nets import net_colours
+from buildalong.drawing._obstacles import obstacles
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
@@ -26,33 +27,12 @@ from buildalong.drawing._words import board_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 
-__all__ = ["board_picture", "net_colours"]
+__all__ = ["board_picture"]
 
 LABEL, HOLE_TAG, NET_TAG = 20.0, 17.0, 15.0
 MARGIN = 12.0
 LABEL_ROOM = 70.0
 """Room beside the board for labels that find none on it."""
-
-
-def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, NetColour]:
-    """A colour for each net: the supply's two by custom, the others in order of appearance.
-
-    Where the layout's wires name their net, the net takes the colour of its wires.
-    """
-    wired = {wire.net: wire.colour for wire in reversed(layout.wires) if wire.net} if layout else {}
-    out: dict[str, NetColour] = {}
-    others = 0
-    for net in circuit.nets:
-        if net == circuit.plus:
-            out[net] = palette.PLUS
-        elif net == circuit.ground:
-            out[net] = palette.GROUND
-        elif wired.get(net, "") in palette.WIRES:
-            out[net] = NetColour(wired[net], palette.WIRES[wired[net]])
-        else:
-            out[net] = palette.NETS[others % len(palette.NETS)]
-            others += 1
-    return out
 
 
 def board_picture(
@@ -224,30 +204,7 @@ class _Drawing:
         return tags
 
     def _obstacles(self) -> Obstacles:
-        scene = self.scene
-        left, top, right, bottom = self._extent()
-        out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
-        for hole in scene.used:
-            x, y = self.frame.hole(hole)
-            out.never.append((x - 8, y - 8, x + 8, y + 8))
-        for part in scene.on_board:
-            rect = scene.body_rect(part)
-            out.much.append(rect)
-            out.bodies.append(rect)
-            if part.id in self.new_parts:
-                out.never.append(rect)
-            out.some.append(scene.body_rect(part, with_leads=True))
-        for beside in scene.beside:
-            out.never.append(beside.rect)
-        for line in scene.lines:
-            out.some += _pieces(line, 7)
-        for _, (x, y), _ in self._marks:
-            out.much.append((x - 11, y - 7, x + 11, y + 7))
-        for name in self.frame.board.holes:
-            if self.frame.shows(name):
-                x, y = self.frame.hole(name)
-                out.little.append((x - 4, y - 4, x + 4, y + 4))
-        return out
+        return obstacles(self.scene, self._extent(), [at for _, at, _ in self._marks], self.new_parts)
 
     def _extent(self) -> tuple[float, float, float, float]:
         left, top, right, bottom = self.frame.rectangle
@@ -344,22 +301,3 @@ def _lead_colour(part: Part, role: str) -> str:
     if part.type.family == "supply":
         return "red" if role == "positive" else "black"
     return "grey"
-
-
-def _pieces(points: tuple[tuple[float, float], ...], half: float) -> list[tuple[float, float, float, float]]:
-    """Rectangles along a line, for keeping labels off it."""
-    out = []
-    for (x0, y0), (x1, y1) in pairwise(points):
-        steps = max(1, int(max(abs(x1 - x0), abs(y1 - y0)) / 14))
-        for step in range(steps):
-            a = (x0 + (x1 - x0) * step / steps, y0 + (y1 - y0) * step / steps)
-            b = (x0 + (x1 - x0) * (step + 1) / steps, y0 + (y1 - y0) * (step + 1) / steps)
-            out.append(
-                (
-                    min(a[0], b[0]) - half,
-                    min(a[1], b[1]) - half,
-                    max(a[0], b[0]) + half,
-                    max(a[1], b[1]) + half,
-                )
-            )
-    return out

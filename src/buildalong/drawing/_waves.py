@@ -9,8 +9,8 @@ import numpy as np
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._board import net_colours
 from buildalong.drawing._look import colour_of
+from buildalong.drawing._nets import net_colours
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import Floats, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._svg import Svg, number

@@ -1,0 +1,31 @@
+"""Which colour a net has in every picture of a circuit."""
+
+from __future__ import annotations
+
+from buildalong.board import Layout
+from buildalong.circuit import Circuit
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._palette import NetColour
+
+__all__ = ["net_colours"]
+
+
+def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, NetColour]:
+    """A colour for each net: the supply's two by custom, the others in order of appearance.
+
+    Where the layout's wires name their net, the net takes the colour of its wires.
+    """
+    wired = {wire.net: wire.colour for wire in reversed(layout.wires) if wire.net} if layout else {}
+    out: dict[str, NetColour] = {}
+    others = 0
+    for net in circuit.nets:
+        if net == circuit.plus:
+            out[net] = palette.PLUS
+        elif net == circuit.ground:
+            out[net] = palette.GROUND
+        elif wired.get(net, "") in palette.WIRES:
+            out[net] = NetColour(wired[net], palette.WIRES[wired[net]])
+        else:
+            out[net] = palette.NETS[others % len(palette.NETS)]
+            others += 1
+    return out

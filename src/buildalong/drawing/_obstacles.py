@@ -1,0 +1,59 @@
+"""What the labels of a board picture must keep off."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from itertools import pairwise
+
+from buildalong.drawing._frame import Point
+from buildalong.drawing._labels import Obstacles
+from buildalong.drawing._scene import Scene
+from buildalong.drawing._wires import Rect
+
+__all__ = ["obstacles"]
+
+
+def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Collection[str]) -> Obstacles:
+    """What labels must keep off: holes in use, bodies, wires, marks, free holes, in this order."""
+    left, top, right, bottom = limits
+    out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
+    for hole in scene.used:
+        x, y = scene.frame.hole(hole)
+        out.never.append((x - 8, y - 8, x + 8, y + 8))
+    for part in scene.on_board:
+        rect = scene.body_rect(part)
+        out.much.append(rect)
+        out.bodies.append(rect)
+        if part.id in new_parts:
+            out.never.append(rect)
+        out.some.append(scene.body_rect(part, with_leads=True))
+    for beside in scene.beside:
+        out.never.append(beside.rect)
+    for line in scene.lines:
+        out.some += _pieces(line, 7)
+    for x, y in marks:
+        out.much.append((x - 11, y - 7, x + 11, y + 7))
+    for name in scene.frame.board.holes:
+        if scene.frame.shows(name):
+            x, y = scene.frame.hole(name)
+            out.little.append((x - 4, y - 4, x + 4, y + 4))
+    return out
+
+
+def _pieces(points: tuple[tuple[float, float], ...], half: float) -> list[tuple[float, float, float, float]]:
+    """Rectangles along a line, for keeping labels off it."""
+    out = []
+    for (x0, y0), (x1, y1) in pairwise(points):
+        steps = max(1, int(max(abs(x1 - x0), abs(y1 - y0)) / 14))
+        for step in range(steps):
+            a = (x0 + (x1 - x0) * step / steps, y0 + (y1 - y0) * step / steps)
+            b = (x0 + (x1 - x0) * (step + 1) / steps, y0 + (y1 - y0) * (step + 1) / steps)
+            out.append(
+                (
+                    min(a[0], b[0]) - half,
+                    min(a[1], b[1]) - half,
+                    max(a[0], b[0]) + half,
+                    max(a[1], b[1]) + half,
+                )
+            )
+    return out
