@@ -322,7 +322,10 @@ def between(I: Any, F: Any, out: Any, h: float, points: int) -> None:
         for i in range(nc):
             p = base + s.C_FLOATS * i
             v0, v1 = F[p + s.C_V], F[p + s.C_K2]
-            d0, d1 = h * F[p + s.C_K0], h * F[p + s.C_K3]
+            # a capacitor that settles much faster than the step has a slope that says nothing of it
+            most = 3.0 * abs(v1 - v0) + F[s.S_PLOT]
+            d0 = min(max(h * F[p + s.C_K0], -most), most)
+            d1 = min(max(h * F[p + s.C_K3], -most), most)
             F[p + s.C_H] = (
                 v0 * (1.0 + 2.0 * x) * (1.0 - x) ** 2
                 + d0 * x * (1.0 - x) ** 2

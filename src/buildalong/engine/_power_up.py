@@ -51,6 +51,7 @@ def wakings(net: Netlist, circuit: Circuit, trial: Trial, options: Options) -> l
         I = stage.machine.I  # noqa: E741
         if any(int(I[I[s.I_X] + s.X_INTS * i]) == len(c.states) - 1 for i, c in enumerate(net.cells)):
             # a supply that rises slowly through a large capacitor
+            stage.machine.F[s.S_HMAX] = SLOW_SUPPLY / 40.0
             stage.advance(SLOW_SUPPLY)
         states = tuple(int(I[I[s.I_X] + s.X_INTS * i]) for i in range(len(net.cells)))
         seen.setdefault(states, power_up)

@@ -45,16 +45,14 @@ def sliding_maximum(times: Floats, values: Floats, width: float) -> float:
 
 
 def _lasting(times: Floats, values: Floats, width: float) -> float:
-    """Largest value that lasts at least ``width`` seconds, as far as samples tell."""
+    """Largest value that is reached or passed for ``width`` seconds altogether."""
     if len(times) < 2:
         return float(np.max(values)) if len(values) else 0.0
-    top = float(values.max())
-    for level in np.sort(np.unique(np.round(values, 6)))[::-1][:200]:
-        over = values >= level - 1e-9
-        if float(np.sum(np.diff(times)[over[1:] & over[:-1]])) >= width:
-            return float(level)
-        top = float(level)
-    return top
+    floor = np.minimum(values[1:], values[:-1])
+    order = np.argsort(-floor, kind="stable")
+    held = np.cumsum(np.diff(times)[order])
+    first = int(np.searchsorted(held, width))
+    return float(floor[order[min(first, len(order) - 1)]])
 
 
 @dataclass(frozen=True, slots=True)

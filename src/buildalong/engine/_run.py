@@ -70,7 +70,7 @@ class Options:
     """More samples than this are thinned, jumps last."""
     max_events: int = 5_000
     """After so many events the run ends with the verdict ``too-frequent-events``."""
-    max_steps: int = 400_000
+    max_steps: int = 200_000
     """After so many steps the run ends with the verdict ``too-many-steps``."""
     dead_time: float = 200e-9
     """An IC that has changed its state rests for this time [s]."""
