@@ -179,3 +179,14 @@ def test_a_level_of_ones_own() -> None:
 def test_same_bytes_again() -> None:
     """The same run gives the same bytes."""
     assert waveforms(RUN).svg == waveforms(replace(RUN)).svg
+
+
+def test_a_level_that_moves_is_drawn_moving() -> None:
+    """A level with two values (hysteresis) is a dashed line with a step and bears no single number."""
+    level = np.where(RUN.times < 2.5, 3.0, 2.0)
+    sheet = Sheet(waveforms(RUN, ("OUT",), thresholds=[Threshold("OUT", level, "REF")]).svg)
+    dashed = [e for e in sheet.root.iter() if e.attrib.get("stroke-dasharray") == "9 6"]
+    assert [e.tag.split("}")[1] for e in dashed] == ["path"]
+    heights = {pair.split()[1] for pair in dashed[0].attrib["d"].removeprefix("M ").split(" L ")}
+    assert len(heights) >= 2
+    assert "REF" in {t.text for t in sheet.texts}

@@ -26,7 +26,7 @@ LEFT, RIGHT = 92.0, 150.0
 TITLE, NAME, TICK = 26.0, 21.0, 19.0
 CURVE, BAR, GAP = 132.0, 38.0, 44.0
 BADGE = 13.0
-STEADY = 0.04
+STEADY = 0.015
 """A level that strays less than this from its middle, relative to the range shown, is one number."""
 
 
@@ -168,7 +168,7 @@ class _Chart:
             middle = float(np.median(shown))
             if not self.low <= middle <= self.high:
                 continue
-            strays = float(np.percentile(np.abs(shown - middle), 90))
+            strays = float(np.percentile(np.abs(shown - middle), 97))
             if strays <= STEADY * (self.high - self.low):
                 y = self.y(middle, top)
                 svg.line(
