@@ -176,7 +176,8 @@ def _sign(x: float, y: float, plus: bool) -> list[Stroke]:
 
 def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
     upper, lower = (unit.plus, unit.minus) if plus_up else (unit.minus, unit.plus)
-    terminals = [(unit.output[0], 3, 0, RIGHT), (upper[0], -3, -1, LEFT), (lower[0], -3, 1, LEFT)]
+    up = 1 if plus_up else -1
+    terminals = [(unit.output[0], 3, 0, RIGHT), (unit.minus[0], -3, up, LEFT), (unit.plus[0], -3, -up, LEFT)]
     leads = [
         Stroke("line", (34, 0, 60, 0)), Stroke("line", (-60, -20, -34, -20)), Stroke("line", (-60, 20, -34, 20)),
     ]  # fmt: skip
@@ -214,6 +215,7 @@ def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
     )
     for rect in rects[1:]:
         blocked |= set(inside(rect, GAP - 0.01))
+    rects += [(-60.0, -32.0, -34.0, -20.0), (-60.0, 8.0, -34.0, 20.0), (34.0, -12.0, 60.0, 0.0)]
     return _triangle(
         terminals, leads, strokes, labels, rects, blocked, plus_up, "below", 0.0 if below else 0.8
     )

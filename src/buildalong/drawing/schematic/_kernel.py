@@ -360,6 +360,39 @@ def _penalty(P, S, limit):
         )
         if over > 0:
             cost += 2.0 + over / CELL
+    # The leads of boxes with their pin numbers.
+    for t in range(P.t.shape[1]):
+        s = P.t[0, t]
+        if P.s[2, s] == 0:
+            continue
+        tx = (S.sym[0, s] + S.ter[0, t]) * CELL
+        ty = (S.sym[1, s] + S.ter[1, t]) * CELL
+        side = P.t[2, t]
+        al = tx - (CELL if side == 1 else 0.0)
+        at = ty - (9.5 if side & 1 else CELL if side == 2 else 0.0)
+        ar = al + (CELL if side & 1 else 14.0)
+        ab = at + (9.5 if side & 1 else CELL)
+        for j in range(ns):
+            if j == s or (P.s[3, j] == P.s[3, s] and P.g[0, P.s[3, s] + 1] - P.g[0, P.s[3, s]] > 1):
+                continue
+            u = S.sym[2, j]
+            for b in range(P.v[3, u], P.v[3, u + 1]):
+                ox = (
+                    min(ar, P.rects[b, 2] + S.sym[0, j] * CELL)
+                    - max(al, P.rects[b, 0] + S.sym[0, j] * CELL)
+                    + GAP
+                )
+                if ox <= 1e-6:
+                    continue
+                oy = (
+                    min(ab, P.rects[b, 3] + S.sym[1, j] * CELL)
+                    - max(at, P.rects[b, 1] + S.sym[1, j] * CELL)
+                    + GAP
+                )
+                if oy > 1e-6:
+                    cost += 10.0 + 0.4 * min(ox, oy)
+    if cost > limit:
+        return cost
     cost += 0.9 * height + 0.4 * (right - left) / CELL
     # Boxes like their pins evenly spread, in the order of the catalogue; rail parts like to stand in line.
     for t in range(P.t.shape[1]):
@@ -646,14 +679,21 @@ def _propose(P, S, rng, reach):
         g = _below(rng, ng)
         dx = _below(rng, 2 * reach + 1) - reach
         dy = _below(rng, 2 * reach + 1) - reach
-        if kind < 18 or S.size[1] > 0:
+        if kind < 16 or S.size[1] > 0:
             _shift(P, S, g, dx, dy)
         else:
-            # The whole column in which a symbol stands, sideways.
+            # A column of symbols sideways; or all that stands left of a line, up, down or sideways.
             x = S.sym[0, P.g_members[P.g[0, g]]]
             for h in range(ng):
-                if S.sym[0, P.g_members[P.g[0, h]]] == x:
-                    _shift(P, S, h, dx, np.int64(0))
+                there = S.sym[0, P.g_members[P.g[0, h]]]
+                if kind < 20:
+                    if there == x:
+                        _shift(P, S, h, dx, np.int64(0))
+                elif there <= x:
+                    if kind < 23:
+                        _shift(P, S, h, np.int64(0), dy)
+                    else:
+                        _shift(P, S, h, dx, np.int64(0))
     elif kind < 52:
         # Bring a terminal into line with another one of its net, sometimes the symbol's other side too.
         t = _below(rng, nt)

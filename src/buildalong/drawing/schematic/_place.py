@@ -13,8 +13,8 @@ from buildalong.drawing.schematic._structure import read_structure
 
 __all__ = ["draw_layout"]
 
-RESTARTS, FINALISTS = 8, 3
-ROUNDS, LAST_ROUNDS = 1500, 3000
+RESTARTS, FINALISTS = 10, 4
+ROUNDS, LAST_ROUNDS = 1800, 3000
 """Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
 TRIES = 2
 
@@ -37,7 +37,7 @@ def draw_layout(
     has_supply = any(part.type.family == "supply" for part in circuit.parts)
     problem = build_problem(structure, groups, has_supply)
     work = new_work(problem.t.shape[1], len(structure.nets))
-    scale = (len(groups.groups) + 4) * min(max(effort, 0.1), 10.0)
+    scale = (len(groups.groups) + 4 + len(groups.offsets)) * min(max(effort, 0.1), 10.0)
     for attempt in range(TRIES):
         found: list[tuple[float, int, State]] = []
         for restart in range(RESTARTS):
@@ -46,7 +46,7 @@ def draw_layout(
             start = first_state(structure, groups, problem, scatter)
             best = copied(start)
             score = anneal(
-                problem, start, copied(start), best, work, _generator(number), int(ROUNDS * scale), 9.0, 0.4
+                problem, start, copied(start), best, work, _generator(number), int(ROUNDS * scale), 6.0, 0.4
             )
             found.append((float(score), restart, best))
         last: list[tuple[float, int, State]] = []

@@ -363,7 +363,10 @@ def _drawn_item(
         turns = _two_terminal(circuit, part, nets, plus, ground, level, marks)
     elif "base" in {t.role for t in part.type.terminals}:
         upright = symbol.get("form") != "pnp"
-        turns = [(0 if upright else 2, not upright, "right", 0.0), (0 if upright else 2, upright, "left", 2.0)]
+        turns = [
+            (0 if upright else 2, not upright, "right", 0.0),
+            (0 if upright else 2, upright, "left", 2.0),
+        ]
     elif family == "potentiometer":
         a, b = level.get(nets[0] or "", 0.5), level.get(nets[2] or "", 0.5)
         up = 0 if a >= b else 2
@@ -384,18 +387,19 @@ def _two_terminal(
     family = part.type.family
     a, b = nets[0] or "", nets[1] or ""
     high = level.get(a, 0.5) - level.get(b, 0.5)
+    lying = [3, 1] if family in ("led", "resistor") else []
     if a == plus or b == ground:
-        return _turns([0], [3, 1], 10.0, marks, family)
+        return _turns([0], lying, 30.0, marks, family)
     if b == plus or a == ground:
-        return _turns([2], [3, 1], 10.0, marks, family)
+        return _turns([2], lying, 30.0, marks, family)
     feeds_back = _feeds_back(circuit, part)
     if not feeds_back and _on_spine(circuit, part, plus, ground):
         ends = [0] if high >= -1e-9 else [2]
         return _turns(ends, [3, 1], 6.0, marks, family)
-    lying = _turns([], [3, 1], 0.0, marks, family)
+    flat = _turns([], [3, 1], 0.0, marks, family)
     stand = _turns([0, 2], [], 0.0, marks, family)
     price = 12.0 if feeds_back else 3.0
-    return lying + [(t, m, s, price) for t, m, s, _ in stand]
+    return flat + [(t, m, s, price) for t, m, s, _ in stand]
 
 
 def _feeds_back(circuit: Circuit, part: Part) -> bool:
