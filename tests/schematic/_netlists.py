@@ -90,7 +90,7 @@ NETLISTS: dict[str, Circuit] = {
     "ten lights": Circuit((
         NINE, _timer("U1", "0V CAP CLK PLUS CTRL CAP DIS PLUS"), _r("R1", "PLUS", "DIS", "10k"),
         _r("R2", "DIS", "CAP", "68k"), _big("C1", "CAP", "0V", "1 µF"), _c("C2", "CTRL", "0V", "10 nF"),
-        part("U2", "counter-4017", "N5 N1 N0 N2 N6 N7 N3 0V N8 N4 N9 - 0V CLK 0V PLUS".split()),
+        part("U2", "counter-4017", ["N5", "N1", "N0", "N2", "N6", "N7", "N3", "0V", "N8", "N4", "N9", "-", "0V", "CLK", "0V", "PLUS"]),
         *(_r(f"R{10 + i}", f"N{i}", f"M{i}") for i in range(10)),
         *(_led(f"DS{1 + i}", f"M{i}", "0V") for i in range(10)),
     )),

@@ -16,6 +16,7 @@ __all__ = ["draw_layout"]
 RESTARTS, FINALISTS = 10, 4
 ROUNDS, LAST_ROUNDS = 1800, 3000
 """Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
+STANDARDS = ("iec", "ieee")
 TRIES = 2
 
 
@@ -26,10 +27,13 @@ def draw_layout(
 
     ``effort`` multiplies the rounds of annealing (0.1 to 10).  A drawing that fails its check is
     tried again with other seeds; the last resort is an orderly plain one, which is always correct.
+    Raises ValueError for a standard other than "iec" and "ieee".
     """
     from buildalong.drawing.schematic._kernel import State, anneal, copied, evaluate, new_work
     from buildalong.drawing.schematic._problem import build_problem, first_state, to_layout
 
+    if standard not in STANDARDS:
+        raise ValueError(f"no symbols after '{standard}'; there are {' and '.join(STANDARDS)}")
     if not any(part.type.family != "supply" for part in circuit.parts):
         return SchematicLayout((), (), ())
     structure = read_structure(circuit, standard)

@@ -1,0 +1,232 @@
+"""Every drawing is right, clean and at least as neat as the study that set the mark."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections import Counter
+from dataclasses import replace
+from pathlib import Path
+
+import networkx as nx
+import pytest
+from _demo import demo, part, supply
+
+from buildalong.circuit import Circuit, Pin
+from buildalong.drawing.schematic import SchematicLayout, check, draw_layout, read_back, statistics
+from buildalong.drawing.schematic._plain import plain_layout
+from buildalong.drawing.schematic._structure import read_structure
+
+
+def nets_of(circuit: Circuit) -> frozenset[frozenset[Pin]]:
+    return frozenset(frozenset(pins) for pins in circuit.nets.values() if len(pins) > 1)
+
+
+def test_the_drawing_read_back_is_the_circuit(drawn):
+    """The nets found from wires, dots and terminals alone are the netlist's nets."""
+    _, circuit, layout = drawn
+    assert read_back(layout) == nets_of(circuit)
+
+
+def test_nothing_overlaps_and_no_four_wires_meet_in_a_dot(drawn):
+    """Symbols, wires and texts stay apart (texts by 8 units), dots join three wires (IEC 61082-1, from memory)."""
+    _, circuit, layout = drawn
+    assert check(circuit, layout) == []
+
+
+def test_no_circuit_here_needs_the_plain_drawing(drawn):
+    """The fine drawing succeeds for all of them; the plain one is only a last resort."""
+    _, _, layout = drawn
+    assert not layout.plain
+
+
+def test_wires_are_level_or_upright(drawn):
+    """Orthogonal wires only (common practice of printed schematics)."""
+    _, _, layout = drawn
+    assert all((s.start.x == s.end.x) != (s.start.y == s.end.y) for s in layout.segments)
+
+
+def test_the_positive_rail_is_the_top_and_ground_the_bottom_wire(drawn):
+    """Supply above, ground below (IEC 61082-1, from memory)."""
+    _, circuit, layout = drawn
+    ys = [p.y for s in layout.segments for p in s]
+    assert layout.rows[1] == max(ys)
+    ends = {s.unit: s.terminals[0][1].y for s in layout.symbols if s.part == circuit.supply.id}
+    assert ends["-"] == layout.rows[1]
+    assert ends["+"] <= layout.rows[0]
+
+
+STUDY = {
+    "blinker": (2, 0), "lighthouse": (2, 0), "cupboard-light": (2, 1), "mailbox-flag": (2, 1),
+    "level-crossing": (4, 1), "motor switch": (1, 0), "runway-lights": (2, 0), "dusk-light": (5, 2),
+}  # fmt: skip
+
+
+def test_crossings_and_bends_stay_within_the_reach_set(drawn):
+    """At most one crossing (two with feedback), bends at most half the parts; the project's own mark."""
+    name, circuit, layout = drawn
+    found = statistics(layout)
+    assert found.crossings <= (2 if name in ("dusk-light", "window") else 1)
+    assert found.bends <= (len(circuit.parts) - 1) / 2 + 1
+    if name in STUDY:
+        assert found.bends <= STUDY[name][0]
+        assert found.crossings <= STUDY[name][1]
+
+
+@pytest.mark.parametrize("name", ["lighthouse", "level-crossing", "dusk-light", "runway-lights"])
+def test_taking_away_any_dot_or_wire_is_noticed(layout_of, name):
+    """Each dot and each wire is needed: without it the read-back differs."""
+    circuit, layout = layout_of(name)
+    wanted = nets_of(circuit)
+    for dot in layout.dots:
+        assert read_back(replace(layout, dots=tuple(d for d in layout.dots if d != dot))) != wanted, dot
+    for segment in layout.segments:
+        assert (
+            read_back(replace(layout, segments=tuple(s for s in layout.segments if s != segment))) != wanted
+        ), segment
+
+
+def test_a_dot_at_a_crossing_is_noticed(layout_of):
+    """A dot set on a crossing joins two nets and four wires: both are found."""
+    circuit, layout = layout_of("cupboard-light")
+    upright = [s for s in layout.segments if s.start.x == s.end.x]
+    level = [s for s in layout.segments if s.start.y == s.end.y]
+    spot = next(
+        type(u.start)(u.start.x, h.start.y)
+        for u in upright
+        for h in level
+        if u.start.y < h.start.y < u.end.y and h.start.x < u.start.x < h.end.x
+    )
+    wrong = replace(layout, dots=tuple(sorted((*layout.dots, spot))))
+    codes = Counter(finding.code for finding in check(circuit, wrong))
+    assert codes["schematic-four-way"] == 1
+    assert codes["schematic-differs"] >= 1
+
+
+def test_a_text_moved_onto_a_wire_is_noticed(layout_of):
+    """A reference shifted onto the middle of a wire is found."""
+    circuit, layout = layout_of("lighthouse")
+    long = max(layout.segments, key=lambda s: s.length)
+    symbol = next(s for s in layout.symbols if s.part == "R1")
+    label = replace(symbol.labels[0], x=(long.start.x + long.end.x) * 10.0, y=long.start.y * 20.0 + 3)
+    wrong = replace(
+        layout,
+        symbols=tuple(
+            replace(s, labels=(label, *s.labels[1:])) if s is symbol else s for s in layout.symbols
+        ),
+    )
+    assert any(f.code == "schematic-label" for f in check(circuit, wrong))
+
+
+def test_read_back_agrees_with_a_graph_library(drawn):
+    """Networkx finds the same nets as connected components of points, split where wires only cross."""
+    _, _, layout = drawn
+    graph = nx.Graph()
+    dots = set(layout.dots)
+    ends = Counter(p for s in layout.segments for p in s)
+    ends.update(point for symbol in layout.symbols for _, point in symbol.terminals)
+    for i, segment in enumerate(layout.segments):
+        graph.add_node(("wire", i))
+        for point in dots:
+            if segment.covers(point):
+                graph.add_edge(("wire", i), point)
+        for point in segment:
+            if ends[point] == 2 and point not in dots:
+                graph.add_edge(("wire", i), ("end", point))
+    for symbol in layout.symbols:
+        for pin, point in symbol.terminals:
+            graph.add_edge(pin, point if point in dots else ("end", point))
+    nets = set()
+    for component in nx.connected_components(graph):
+        pins = frozenset(node for node in component if isinstance(node, Pin))
+        if len(pins) > 1:
+            nets.add(pins)
+    assert nets == read_back(layout)
+
+
+def test_the_two_transistor_astable_is_a_mirror_image(layout_of):
+    """Its halves stand symmetric about one upright axis, as every textbook prints it (common practice)."""
+    _, layout = layout_of("level-crossing")
+    middle = {s.part: (s.body[0] + s.body[2], s.body[1]) for s in layout.symbols}
+    pairs = [("Q1", "Q2"), ("DS1", "DS2"), ("R1", "R4"), ("R2", "R3"), ("C1", "C2")]
+    axes = {round(middle[a][0] + middle[b][0], 3) for a, b in pairs}
+    assert len(axes) == 1
+    assert all(middle[a][1] == pytest.approx(middle[b][1]) for a, b in pairs)
+
+
+def test_ten_lights_stand_in_one_column_with_even_rows(layout_of):
+    """A fan-out is drawn as an array: one column, one row for each output."""
+    _, layout = layout_of("runway-lights")
+    leds = [s.terminals[0][1] for s in layout.symbols if s.part.startswith("DS")]
+    assert len(leds) == 10
+    assert len({p.x for p in leds}) == 1
+    rows = sorted(p.y for p in leds)
+    assert {b - a for a, b in zip(rows, rows[1:], strict=False)} == {2}
+
+
+def test_feedback_runs_above_the_comparator(layout_of):
+    """The feedback resistor lies above its comparator (common practice)."""
+    _, layout = layout_of("dusk-light")
+    resistor = next(s for s in layout.symbols if s.part == "R5")
+    triangle = next(s for s in layout.symbols if s.part == "U1" and s.unit == "A")
+    assert resistor.body[3] <= triangle.body[1]
+
+
+@pytest.mark.parametrize("name", ["lighthouse", "runway-lights", "blinker", "motor switch", "slow fade"])
+def test_signals_flow_from_left_to_right(layout_of, name):
+    """What an IC's output or a transistor's base obeys stands left of it, what follows right (IEC 61082-1, from memory)."""
+    _, layout = layout_of(name)
+    x = {s.part: (s.body[0] + s.body[2]) / 2 for s in layout.symbols}
+    if "U1" in x:
+        assert x["R1"] < x["U1"] < max(v for k, v in x.items() if k.startswith("DS"))
+    else:
+        assert x["R1"] < x["Q1"]
+
+
+def test_the_same_drawing_whatever_the_hash_seed():
+    """Same circuit, same bytes, also under another PYTHONHASHSEED."""
+    script = (
+        "import sys; sys.path.insert(0, sys.argv[1])\n"
+        "from _demo import demo\n"
+        "from buildalong.drawing.schematic import schematic\n"
+        "import hashlib\n"
+        "print(hashlib.sha256(schematic(demo('lighthouse'), effort=0.1).svg.encode()).hexdigest())"
+    )
+    digests = set()
+    for seed in ("1", "2"):
+        done = subprocess.run(
+            [sys.executable, "-c", script, str(Path(__file__).parent)],
+            env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, text=True, check=True,
+        )  # fmt: skip
+        digests.add(done.stdout)
+    assert len(digests) == 1
+
+
+def test_the_plain_drawing_is_right_for_every_circuit(drawn):
+    """The last resort too reads back equal and overlaps nothing."""
+    _, circuit, _ = drawn
+    plain = plain_layout(circuit, read_structure(circuit, "iec", feeds=False))
+    assert plain.plain
+    assert read_back(plain) == nets_of(circuit)
+    assert [f for f in check(circuit, plain) if f.code != "schematic-label"] == []
+
+
+def test_the_circuit_without_parts_is_an_empty_drawing():
+    """A supply alone gives a drawing with nothing in it, not an error."""
+    assert draw_layout(Circuit((supply("4 x AA"),))) == SchematicLayout((), (), ())
+
+
+def test_a_shorted_part_is_drawn_as_it_is():
+    """A resistor with both ends on one net (a beginner's slip) is drawn so."""
+    circuit = Circuit((
+        supply("4 x AA"), part("R1", "resistor", ["PLUS", "A"], "330"), part("DS1", "led-red", ["A", "0V"]),
+        part("R2", "resistor", ["A", "A"], "1k"),
+    ))  # fmt: skip
+    layout = draw_layout(circuit, effort=0.3)
+    assert read_back(layout) == nets_of(circuit)
+
+
+def test_demo_helper_reads_the_lessons():
+    """The tests' own loader finds the parts of the lesson it reads."""
+    assert {"U1", "R1", "DS1"} <= set(demo("lighthouse").by_id)

@@ -1,0 +1,93 @@
+"""The picture: symbols by standard, text alternative, highlight, bytes."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+
+import pytest
+from _demo import demo
+
+from buildalong.drawing import missing_characters
+from buildalong.drawing._palette import ACCENT
+from buildalong.drawing.schematic import picture, schematic
+from buildalong.drawing.schematic._shape import drawn_variants
+from buildalong.drawing.schematic._structure import symbol_of, value_text
+from buildalong.parts import catalogue
+
+
+@pytest.fixture
+def lighthouse(layout_of):
+    return layout_of("lighthouse")
+
+
+def test_it_is_well_formed_and_names_every_part(lighthouse):
+    """The SVG parses, and each reference stands in it as text and in its text alternative."""
+    circuit, layout = lighthouse
+    shown = picture(circuit, layout)
+    texts = {"".join(e.itertext()).strip() for e in ET.fromstring(shown.svg).iter() if e.tag.endswith("text")}
+    references = {part.id for part in circuit.parts if part.type.family != "supply"}
+    assert references <= texts
+    assert all(reference in shown.alt for reference in references)
+    assert "IEC 60617" in shown.alt
+
+
+def test_every_character_has_a_glyph(drawn):
+    """No character of any drawing is missing from the vendored fonts."""
+    _, circuit, layout = drawn
+    assert missing_characters(picture(circuit, layout)) == ()
+
+
+def test_the_same_layout_gives_the_same_bytes(lighthouse):
+    """Drawing twice gives one and the same document."""
+    circuit, layout = lighthouse
+    assert picture(circuit, layout).svg == picture(circuit, layout).svg
+
+
+def test_highlighted_parts_are_in_the_accent_colour(lighthouse):
+    """Only a picture with a highlight shows the accent colour."""
+    circuit, layout = lighthouse
+    assert ACCENT not in picture(circuit, layout).svg
+    assert ACCENT in picture(circuit, layout, highlight=("R1",)).svg
+
+
+def test_the_standards_differ_in_the_resistor():
+    """IEC 60617 draws a rectangle, IEEE 315 a zig-zag (both from memory)."""
+    symbol = catalogue()["resistor"].symbol
+    iec, ieee = (
+        drawn_variants(symbol, s, "R1", "1 kΩ", [(0, False, "right", 0.0)])[0] for s in ("iec", "ieee")
+    )
+    assert [s.kind for s in iec.strokes] == ["rect"]
+    assert [s.kind for s in ieee.strokes] == ["polyline"]
+
+
+def test_an_unknown_standard_is_refused():
+    """A standard we do not have is an error that lists those we have."""
+    with pytest.raises(ValueError, match="iec"):
+        schematic(demo("lighthouse"), standard="din")
+
+
+@pytest.mark.parametrize(
+    "identity", [k for k, t in catalogue().items() if t.symbol.get("kind", "drawn") == "drawn"]
+)
+@pytest.mark.parametrize("standard", ["iec", "ieee"])
+def test_each_symbol_is_drawable_in_every_position(identity, standard):
+    """Leads end on the grid at the terminals, and a symbol's own drawing stays within one cell of them."""
+    kind = catalogue()[identity]
+
+    class _Part:
+        type = kind
+
+    symbol = symbol_of(_Part())  # type: ignore[arg-type]
+    turns = [(turn, mirror, "right", 0.0) for turn in range(4) for mirror in (False, True)]
+    for shape in drawn_variants(symbol, standard, "X1", "", turns):
+        assert {t.name for t in kind.terminals} == {name for name, *_ in shape.terminals}
+        reach = max(max(abs(x), abs(y)) for _, x, y, _ in shape.terminals) * 20.0
+        assert all(abs(edge) <= reach + 2.5 for edge in shape.body)
+
+
+def test_values_are_written_for_a_reader(lighthouse):
+    """4700 ohm is written 4.7 kΩ, a diode by its type (ISO 80000-1 spacing, from memory)."""
+    circuit, _ = lighthouse
+    assert value_text(circuit.by_id["R2"]) == "270 kΩ"
+    assert value_text(circuit.by_id["D1"]) == "1N4148"
+    assert value_text(circuit.by_id["U1"]) == "NE555"
