@@ -1,5 +1,7 @@
 """Netlists of our own for the schematic's tests: small circuits of many shapes."""
 
+# ruff: noqa: E501, SIM905
+
 from __future__ import annotations
 
 from _demo import part, supply

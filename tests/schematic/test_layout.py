@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections import Counter
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import networkx as nx
@@ -30,7 +31,10 @@ def test_the_drawing_read_back_is_the_circuit(drawn):
 
 
 def test_nothing_overlaps_and_no_four_wires_meet_in_a_dot(drawn):
-    """Symbols, wires and texts stay apart (texts by 8 units), dots join three wires (IEC 61082-1, from memory)."""
+    """Symbols, wires and texts stay apart (texts by 8 units), dots join three wires.
+
+    Source: IEC 61082-1, from memory.
+    """
     _, circuit, layout = drawn
     assert check(circuit, layout) == []
 
@@ -162,7 +166,7 @@ def test_ten_lights_stand_in_one_column_with_even_rows(layout_of):
     assert len(leds) == 10
     assert len({p.x for p in leds}) == 1
     rows = sorted(p.y for p in leds)
-    assert {b - a for a, b in zip(rows, rows[1:], strict=False)} == {2}
+    assert {b - a for a, b in pairwise(rows)} == {2}
 
 
 def test_feedback_runs_above_the_comparator(layout_of):
@@ -175,7 +179,7 @@ def test_feedback_runs_above_the_comparator(layout_of):
 
 @pytest.mark.parametrize("name", ["lighthouse", "runway-lights", "blinker", "motor switch", "slow fade"])
 def test_signals_flow_from_left_to_right(layout_of, name):
-    """What an IC's output or a transistor's base obeys stands left of it, what follows right (IEC 61082-1, from memory)."""
+    """Causes stand left of an IC or transistor, effects right of it (IEC 61082-1, from memory)."""
     _, layout = layout_of(name)
     x = {s.part: (s.body[0] + s.body[2]) / 2 for s in layout.symbols}
     if "U1" in x:

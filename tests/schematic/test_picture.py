@@ -11,7 +11,7 @@ from buildalong.drawing import missing_characters
 from buildalong.drawing._palette import ACCENT
 from buildalong.drawing.schematic import picture, schematic
 from buildalong.drawing.schematic._shape import drawn_variants
-from buildalong.drawing.schematic._structure import symbol_of, value_text
+from buildalong.drawing.schematic._words import symbol_of, value_text
 from buildalong.parts import catalogue
 
 

@@ -13,7 +13,8 @@ from buildalong.drawing.schematic._place import draw_layout
 from buildalong.drawing.schematic._readback import read_back
 
 __all__ = [
-    "SchematicLayout", "Statistics", "check", "draw_layout", "picture", "read_back", "schematic", "statistics",
+    "SchematicLayout", "Statistics", "check", "draw_layout", "picture", "read_back", "schematic",
+    "statistics",
 ]  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _text
-from buildalong.drawing._text import Box
+from buildalong.drawing._text import Anchor, Box
 from buildalong.drawing.schematic._layout import CELL, GAP, Label, Stroke
 from buildalong.drawing.schematic._shape import (
     DOWN,
@@ -97,11 +97,11 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
         if pin.side in (LEFT, RIGHT):
             edge, sign = (0.0, -1) if pin.side == LEFT else (w, 1)
             leads.append(Stroke("line", (px, py, edge, q)))
-            anchor = "end" if pin.side == LEFT else "start"
+            anchor: Anchor = "end" if pin.side == LEFT else "start"
             labels.append(
                 Label(pin.number, edge + sign * NUMBER_OFF, q - NUMBER_OFF, TINY, anchor, "regular", "pin")
             )
-            inner = "start" if pin.side == LEFT else "end"
+            inner: Anchor = "start" if pin.side == LEFT else "end"
             labels.append(
                 Label(pin.name, edge - sign * NAME_IN, q + 0.334 * SMALL, SMALL, inner, "regular", "name")
             )
@@ -179,8 +179,10 @@ def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
     up = 1 if plus_up else -1
     terminals = [(unit.output[0], 3, 0, RIGHT), (unit.minus[0], -3, up, LEFT), (unit.plus[0], -3, -up, LEFT)]
     leads = [
-        Stroke("line", (34, 0, 60, 0)), Stroke("line", (-60, -20, -34, -20)), Stroke("line", (-60, 20, -34, 20)),
-    ]  # fmt: skip
+        Stroke("line", (34, 0, 60, 0)),
+        Stroke("line", (-60, -20, -34, -20)),
+        Stroke("line", (-60, 20, -34, 20)),
+    ]
     strokes = [Stroke("outline", (-34, -HALF, -34, HALF, 34, 0))]
     strokes += _sign(-25, -20, plus_up) + _sign(-25, 20, not plus_up)
     labels = [
@@ -225,8 +227,10 @@ def _resting(unit: Triangle) -> Variant:
     """A comparator not in use: apex up, its inputs down, where they are tied."""
     terminals = [(unit.output[0], 0, -3, UP), (unit.minus[0], -1, 3, DOWN), (unit.plus[0], 1, 3, DOWN)]
     leads = [
-        Stroke("line", (0, -60, 0, -34)), Stroke("line", (-20, 34, -20, 60)), Stroke("line", (20, 34, 20, 60)),
-    ]  # fmt: skip
+        Stroke("line", (0, -60, 0, -34)),
+        Stroke("line", (-20, 34, -20, 60)),
+        Stroke("line", (20, 34, 20, 60)),
+    ]
     strokes = [Stroke("outline", (-HALF, 34, HALF, 34, 0, -34))]
     strokes += _sign(-20, 25, False) + _sign(20, 25, True) + _cross(0, -60)
     labels = [
@@ -248,8 +252,8 @@ def _resting(unit: Triangle) -> Variant:
 
 
 def _triangle(
-    terminals: list[tuple[str, int, int, int]], leads: list[Stroke], strokes: list[Stroke], labels: list[Label],
-    rects: list[Box], blocked: set[tuple[int, int]], mirror: bool, side: str, cost: float,
+    terminals: list[tuple[str, int, int, int]], leads: list[Stroke], strokes: list[Stroke],
+    labels: list[Label], rects: list[Box], blocked: set[tuple[int, int]], mirror: bool, side: str, cost: float,
 ) -> Variant:  # fmt: skip
     shut = blocked - {(x, y) for _, x, y, _ in terminals}
     labels = [label for label in labels if label.text]

@@ -121,8 +121,10 @@ def _joints(layout: SchematicLayout) -> Iterator[Finding]:
 
 
 def _labels(layout: SchematicLayout) -> Iterator[Finding]:
-    texts = [(symbol, label) for symbol in layout.symbols for label in symbol.labels]
-    texts += [(None, label) for label in layout.labels]  # type: ignore[misc]
+    texts: list[tuple[Symbol | None, Label]] = [
+        (symbol, label) for symbol in layout.symbols for label in symbol.labels
+    ]
+    texts += [(None, label) for label in layout.labels]
     for (one, a), (other, b) in combinations(texts, 2):
         least = GAP if one is not other else 0.5
         if gap(a.box, b.box) < least - 1e-6:
@@ -144,7 +146,9 @@ def _labels(layout: SchematicLayout) -> Iterator[Finding]:
             else:
                 near = [symbol.body, *(_lead_box(lead) for lead in symbol.leads)]
                 least_here = (
-                    TOUCH if label.role in ("pin", "net") or _is_mark(symbol, owner or symbol) else GAP
+                    TOUCH
+                    if label.role in ("pin", "net") or (owner is not None and _is_mark(symbol, owner))
+                    else GAP
                 )
             if any(gap(label.box, box) < least_here - 1e-6 for box in near):
                 yield _finding(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 
 from buildalong.circuit import Circuit
 from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, PAPER
@@ -11,7 +11,7 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, path
 from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._layout import CELL, SchematicLayout, Stroke, Symbol
-from buildalong.drawing.schematic._structure import supply_words, value_text
+from buildalong.drawing.schematic._words import supply_words, value_text
 
 __all__ = ["picture_of"]
 
@@ -26,7 +26,7 @@ def picture_of(
     """Draw a layout; ``highlight`` names parts shown in the accent colour."""
     boxes: list[Box] = [s.body for s in layout.symbols] + [t.box for s in layout.symbols for t in s.labels]
     boxes += [(s.start.x * CELL, s.start.y * CELL, s.end.x * CELL, s.end.y * CELL) for s in layout.segments]
-    boxes += [t.box for t in layout.labels] or []
+    boxes += [t.box for t in layout.labels]
     boxes = boxes or [(0.0, 0.0, 80.0, 40.0)]
     left, top = min(b[0] for b in boxes) - MARGIN, min(b[1] for b in boxes) - MARGIN
     right, bottom = max(b[2] for b in boxes) + MARGIN, max(b[3] for b in boxes) + MARGIN
@@ -54,7 +54,6 @@ def picture_of(
                 svg.circle(dot.x * CELL, dot.y * CELL, DOT)
         for symbol in layout.symbols:
             _symbol(svg, symbol, symbol.part in highlight)
-        _marks(svg, layout.symbols)
     with svg.group(fill=INK, stroke="none"):
         for symbol in layout.symbols:
             for label in symbol.labels:
@@ -80,10 +79,6 @@ def picture_of(
                 fill=INK_SOFT,
             )
     return svg.picture()
-
-
-def _marks(svg: Svg, symbols: Iterable[Symbol]) -> None:
-    del svg, symbols
 
 
 def _symbol(svg: Svg, symbol: Symbol, lit: bool) -> None:

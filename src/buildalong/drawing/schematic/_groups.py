@@ -9,9 +9,9 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _text
 from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._boxes import NUMBER_OFF, BoxSpec
+from buildalong.drawing.schematic._items import GROUND, Item, Structure
 from buildalong.drawing.schematic._layout import CELL, GAP
 from buildalong.drawing.schematic._shape import RIGHT, TINY, around
-from buildalong.drawing.schematic._structure import GROUND, Item, Structure
 
 __all__ = ["Groups", "find_groups", "mirror_of"]
 

@@ -116,7 +116,7 @@ class SchematicLayout:
 
 @dataclass(frozen=True, slots=True)
 class Statistics:
-    """Figures of a drawing: wire length in cells, bends, crossings and dots, the rails themselves left out."""
+    """Wire length in cells, bends, crossings and dots of a drawing, its rails left out."""
 
     length: int
     bends: int

@@ -29,8 +29,10 @@ def draw_layout(
     tried again with other seeds; the last resort is an orderly plain one, which is always correct.
     Raises ValueError for a standard other than "iec" and "ieee".
     """
-    from buildalong.drawing.schematic._kernel import State, anneal, copied, evaluate, new_work
+    from buildalong.drawing.schematic._anneal import anneal
+    from buildalong.drawing.schematic._arrays import State, copied, new_work
     from buildalong.drawing.schematic._problem import build_problem, first_state, to_layout
+    from buildalong.drawing.schematic._score import evaluate
 
     if standard not in STANDARDS:
         raise ValueError(f"no symbols after '{standard}'; there are {' and '.join(STANDARDS)}")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from buildalong.circuit import Circuit
+from buildalong.drawing.schematic._items import GROUND, LOCAL, PLUS, Structure
 from buildalong.drawing.schematic._layout import CELL, GAP, Point, SchematicLayout, Segment
 from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant, around
-from buildalong.drawing.schematic._structure import GROUND, LOCAL, PLUS, Structure
 
 __all__ = ["plain_layout"]
 
@@ -41,7 +43,7 @@ def plain_layout(circuit: Circuit, structure: Structure) -> SchematicLayout:
                 continue
             corners = [Point(px + origin, py + base) for px, py in wires[k]]
             corners.append(Point(corners[-1].x, row[net]))
-            for one, other in zip(corners, corners[1:], strict=False):
+            for one, other in pairwise(corners):
                 segments.append(Segment(min(one, other), max(one, other)))
             drops.setdefault(net, []).append(corners[-1].x)
         x = origin + max([right, *(px for path in wires.values() for px, _ in path)]) + 2

@@ -8,12 +8,14 @@ from typing import Any
 import numpy as np
 
 from buildalong.circuit import Circuit, Pin
+from buildalong.drawing._text import Box
+from buildalong.drawing.schematic._arrays import GW, Problem, State, Work
 from buildalong.drawing.schematic._boxes import box_variant
 from buildalong.drawing.schematic._groups import Groups
-from buildalong.drawing.schematic._kernel import GW, Problem, State, Work
+from buildalong.drawing.schematic._items import GROUND, LOCAL, PLUS, Item, Structure
 from buildalong.drawing.schematic._layout import CELL, Label, Point, SchematicLayout, Segment, Stroke, Symbol
 from buildalong.drawing.schematic._shape import LEFT, REF, RIGHT, VALUE, Variant, moved
-from buildalong.drawing.schematic._structure import GROUND, LOCAL, PLUS, Item, Structure, supply_words
+from buildalong.drawing.schematic._words import supply_words
 
 __all__ = ["build_problem", "first_state", "to_layout"]
 
@@ -50,15 +52,18 @@ def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
         variants += item.variants
         owner += [i] * len(item.variants)
         s_v0.append(len(variants))
-    v_t0, vt, v_r0, rects, v_b0, blocks = [], [], [0], [], [0], []
-    for v, variant in enumerate(variants):
+    v_t0: list[int] = []
+    vt: list[tuple[int, int, int]] = []
+    v_r0, v_b0 = [0], [0]
+    rects: list[Box] = []
+    blocks: list[tuple[int, int]] = []
+    for variant in variants:
         v_t0.append(len(vt))
         vt += [(x, y, way) for _, x, y, way in variant.terminals]
         rects += variant.rects
         v_r0.append(len(rects))
         blocks += variant.blocked
         v_b0.append(len(blocks))
-        del v
     n_t0 = [0]
     n_terms: list[int] = []
     for net in range(len(structure.nets)):
@@ -83,7 +88,8 @@ def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
         _table(t_sym, t_net, t_side, t_fixed),
         _table(s_t0, s_v0, [int(item.box is not None) for item in items] + pad, s_group + pad,
                [int(i in groups.fixed) for i in range(count)] + pad),
-        _table(v_t0 + pad, box_h + pad, box_w + pad, v_r0, v_b0, _mates(structure, groups, s_v0, variants) + pad),
+        _table(v_t0 + pad, box_h + pad, box_w + pad, v_r0, v_b0,
+               _mates(structure, groups, s_v0, variants) + pad),
         np.array([v.cost for v in variants], np.float64), np.array(vt, np.int64).reshape(-1, 3),
         np.array(rects, np.float64).reshape(-1, 4), np.array(blocks, np.int64).reshape(-1, 2),
         _table(g_m0, [*groups.mate, -1]), _int(members),
@@ -134,12 +140,7 @@ def first_state(structure: Structure, groups: Groups, problem: Problem, scatter:
         for i, j, weight in structure.before:
             if weight >= 1.0 and column[j] < column[i] + 1:
                 column[j] = min(column[i] + 1, 6.0)
-    height = (
-        14
-        + 2
-        * max((item.variants[0].terminals and (item.box.height if item.box else 0)) for item in items)
-        // 2
-    )
+    height = 14 + max(item.box.height if item.box else 0 for item in items)
     state = State(
         np.zeros((3, len(items)), np.int64),
         np.zeros((3, problem.t.shape[1]), np.int64),
@@ -289,8 +290,8 @@ def rail_end(circuit: Circuit, terminal: int, at: Point) -> Symbol:
         for half, down in ((10.0, 8.0), (6.5, 12.0), (3.0, 16.0))
     )
     lead = Stroke("line", (x, y, x, y + 8.0))
-    labels = (Label("0 V", x - 9, y + 4.5 - 4, REF, "end", "bold", "supply"),)
-    return Symbol(supply.id, "-", ((pin, at),), (lead,), strokes, (x - 10, y + 8, x + 10, y + 16), labels)
+    zero = Label("0 V", x - 9, y + 0.5, REF, "end", "bold", "supply")
+    return Symbol(supply.id, "-", ((pin, at),), (lead,), strokes, (x - 10, y + 8, x + 10, y + 16), (zero,))
 
 
 def _mark(circuit: Circuit, at: Point) -> Symbol:

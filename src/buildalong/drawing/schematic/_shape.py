@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from buildalong.drawing import _text
-from buildalong.drawing._text import Box
+from buildalong.drawing._text import Anchor, Box
 from buildalong.drawing.schematic._layout import CELL, GAP, Label, Stroke
 
 __all__ = ["DOWN", "LEFT", "RIGHT", "UP", "Side", "Variant", "drawn_variants", "moved", "primitives"]
@@ -127,7 +127,8 @@ def inside(box: Box, gap: float) -> list[tuple[int, int]]:
 def _labels(ref: str, value: str, body: Box, side: Side) -> tuple[Label, ...]:
     left, top, right, bottom = body
     if side in ("right", "left"):
-        x, anchor = (right + NEAR, "start") if side == "right" else (left - NEAR, "end")
+        x = right + NEAR if side == "right" else left - NEAR
+        anchor: Anchor = "start" if side == "right" else "end"
         if not value:
             return (Label(ref, x, (top + bottom) / 2 + REF * 0.334, REF, anchor, "bold", "ref"),)
         # Two lines whose capitals are centred on the body's middle.

@@ -1,0 +1,83 @@
+"""Who stands left of whom, and who above whom."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from buildalong.drawing.schematic._items import GROUND, PLUS, Item, base_of, sides_of
+from buildalong.drawing.schematic._shape import LEFT, RIGHT
+
+__all__ = ["order_of"]
+
+
+def order_of(items: Sequence[Item]) -> tuple[list[tuple[int, int, float]], list[tuple[int, int]]]:
+    """Who stands left of whom: from each IC, inputs to the left and what follows the outputs to the right."""
+    touching: dict[int, list[int]] = {}
+    for i, item in enumerate(items):
+        for net in item.nets:
+            if net > GROUND:
+                touching.setdefault(net, []).append(i)
+    pairs: dict[tuple[int, int], float] = {}
+    above: list[tuple[int, int]] = []
+    for i, item in enumerate(items):
+        base = base_of(item)
+        if item.box is None and not item.triangle and base is None:
+            continue
+        sides = [LEFT if k == base else RIGHT for k in range(3)] if base is not None else sides_of(item)
+        out_nets = {net for net, side in zip(item.nets, sides, strict=True) if side == RIGHT and net > GROUND}
+        in_nets = {net for net, side in zip(item.nets, sides, strict=True) if side == LEFT and net > GROUND}
+        after = _closure(items, touching, out_nets, in_nets, i)
+        ahead = _closure(items, touching, in_nets, out_nets, i)
+        for j in sorted(after - ahead):
+            pairs[i, j] = 1.0
+        for j in sorted(ahead - after):
+            pairs[j, i] = 1.0
+        if item.triangle and len(item.nets) > 0:
+            above += [(i, j) for j in range(i + 1, len(items)) if items[j].part.id == item.part.id]
+            for j, other in enumerate(items):
+                ends = set(other.nets)
+                if j != i and len(other.nets) == 2 and ends & out_nets and ends & in_nets:
+                    above.append((j, i))
+                    pairs.pop((i, j), None)
+                    pairs.pop((j, i), None)
+    ordered = [(i, j, w) for (i, j), w in sorted(pairs.items()) if (j, i) not in pairs]
+    # What stands only between the rails (decoupling) keeps to the side of the supply.
+    for i, item in enumerate(items):
+        if (
+            set(item.nets) == {PLUS, GROUND}
+            and len(item.nets) == 2
+            and item.part.type.family in ("capacitor", "electrolytic")
+        ):
+            ordered += [(i, j, 0.7) for j in range(len(items)) if j != i]
+    # What is not in use stands at the far end.
+    for i, item in enumerate(items):
+        if item.triangle and all(net <= GROUND for net in item.nets):
+            ordered += [(j, i, 0.5) for j in range(len(items)) if j != i]
+    return ordered, above
+
+
+def _closure(
+    items: Sequence[Item], touching: Mapping[int, list[int]], nets: set[int], shut: set[int], origin: int
+) -> set[int]:
+    """Parts reached from nets without passing a rail, an IC or the nets shut (the IC's other side)."""
+    seen: set[int] = set()
+    queue = sorted(nets)
+    done = nets | shut
+    while queue:
+        net = queue.pop(0)
+        for i in touching.get(net, []):
+            if i == origin or i in seen:
+                continue
+            item = items[i]
+            if item.box is not None or item.triangle:
+                # The next IC follows only where the net enters it on its left side.
+                enters = any(n == net and s == LEFT for n, s in zip(item.nets, sides_of(item), strict=True))
+                if enters:
+                    seen.add(i)
+                continue
+            seen.add(i)
+            for other in item.nets:
+                if other > GROUND and other not in done:
+                    done.add(other)
+                    queue.append(other)
+    return seen

@@ -1,0 +1,97 @@
+"""Positions in which a part may stand: turn, mirror, side of the label, and how little we like it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing.schematic._current import feeds_back, on_spine
+from buildalong.drawing.schematic._shape import Side
+
+__all__ = ["Turn", "change_over", "two_terminal"]
+
+Turn = tuple[int, bool, Side, float]
+"""Quarter turns clockwise, mirrored, side of the label, cost."""
+
+
+def two_terminal(
+    circuit: Circuit, part: Part, nets: Sequence[str | None], plus: str, ground: str,
+    level: Mapping[str, float], marks: bool,
+) -> list[Turn]:  # fmt: skip
+    family = part.type.family
+    a, b = nets[0] or "", nets[1] or ""
+    high = level.get(a, 0.5) - level.get(b, 0.5)
+    lying = [3, 1] if family in ("led", "resistor") else []
+    if a == plus or b == ground:
+        return turns_of([0], lying, 30.0, marks, family)
+    if b == plus or a == ground:
+        return turns_of([2], lying, 30.0, marks, family)
+    returns = feeds_back(circuit, part)
+    if not returns and on_spine(circuit, part, plus, ground):
+        ends = [0] if high >= -1e-9 else [2]
+        return turns_of(ends, [3, 1], 6.0, marks, family)
+    flat = turns_of([], [3, 1], 0.0, marks, family)
+    stand = turns_of([0, 2], [], 0.0, marks, family)
+    price = 12.0 if returns else 3.0
+    return flat + [(t, m, s, price) for t, m, s, _ in stand]
+
+
+def turns_of(
+    upright: Sequence[int], flat: Sequence[int], extra: float, marks: bool, family: str
+) -> list[Turn]:
+    """Positions of a two-terminal part: ``upright`` and ``flat`` turns, ``extra`` cost of lying."""
+    out: list[Turn] = []
+    for turn in upright:
+        for mirror in (False, True) if marks else (False,):
+            marked = "left" if (turn == 0) == (not mirror) else "right"
+            if family in ("led", "button", "buzzer"):
+                marked = "left" if marked == "right" else "right"
+            for side in ("right", "left"):
+                clash = marks and side == marked
+                if not clash:
+                    out.append((turn, mirror, side, 0.0))
+    for turn in flat:
+        for mirror in (False, True) if marks else (False,):
+            out += _flat(turn, mirror, extra, marks, family)
+    return out
+
+
+def _flat(turn: int, mirror: bool, extra: float, marks: bool, family: str) -> list[Turn]:
+    if not marks:
+        return [(turn, mirror, "above", extra), (turn, mirror, "below", extra + 0.6)]
+    # Unturned, a mark on the left ends below when the top goes left (turn 3) and above when it goes right.
+    mark_left = (family not in ("led", "button", "buzzer")) != mirror
+    above = mark_left == (turn == 1)
+    out: list[Turn] = [(turn, mirror, "below" if above else "above", extra + (0.6 if above else 0.0))]
+    if family == "led" and above:
+        out.append((turn, mirror, "above left" if turn == 3 else "above right", extra + 0.3))
+    return out
+
+
+def change_over(nets: Sequence[str | None], plus: str, ground: str) -> list[Turn]:
+    common = nets[1]
+    if common == plus:
+        return [
+            (1, False, "right", 0.0),
+            (1, True, "right", 0.0),
+            (1, False, "left", 0.0),
+            (1, True, "left", 0.0),
+        ]
+    if common == ground:
+        return [
+            (3, False, "right", 0.0),
+            (3, True, "right", 0.0),
+            (3, False, "left", 0.0),
+            (3, True, "left", 0.0),
+        ]
+    out: list[Turn] = []
+    for mirror in (False, True):
+        out += [(0, mirror, "below", 0.0), (0, mirror, "above", 0.0)]
+        out += [(2, mirror, "below", 0.0), (2, mirror, "above", 0.0)]
+        out += [
+            (1, mirror, "right", 1.0),
+            (1, mirror, "left", 1.0),
+            (3, mirror, "right", 1.0),
+            (3, mirror, "left", 1.0),
+        ]
+    return out

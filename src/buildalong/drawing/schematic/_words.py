@@ -1,0 +1,46 @@
+"""What stands beside a symbol: values, types, the words of the supply; and which form a symbol has."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from buildalong.circuit import Part
+from buildalong.quantity import format_quantity
+
+__all__ = ["supply_words", "symbol_of", "value_text"]
+
+
+def symbol_of(part: Part) -> dict[str, Any]:
+    """The symbol's data with the form chosen (npn or pnp, from the part's noun unless stated)."""
+    symbol = dict(part.type.symbol)
+    for form in symbol.get("forms", {}):
+        if form in part.type.noun.lower().split() and "form" not in part.type.symbol.get("own", {}):
+            symbol["form"] = form
+    return symbol
+
+
+def value_text(part: Part) -> str:
+    """What stands under the reference: the value, or the type's short name."""
+    if part.value is not None and part.type.value is not None:
+        return format_quantity(part.value, part.type.value.unit)
+    symbol = part.type.symbol
+    if "name" in symbol:
+        return str(symbol["name"])
+    if part.type.family == "led":
+        return str(part.type.look.get("colour", ""))
+    text = part.type.marking.text
+    last = part.type.id.rsplit("-", 1)[-1].upper()
+    if text and "{" not in text and len(text) <= 10 and not last.endswith(text.upper()):
+        return text
+    return last if any(c.isdigit() for c in last) else ""
+
+
+def supply_words(part: Part) -> tuple[str, str]:
+    """Voltage and kind of the supply: ("+6 V", "4 × AA")."""
+    symbol = part.type.symbol
+    each = symbol.get("each", {}).get(part.type.id, {})
+    count = max(1, round(part.setting("count", 1)))
+    volts = each.get("volts")
+    kind = str(each.get("name", part.type.aliases[0] if part.type.aliases else part.type.title))
+    text = f"+{format_quantity(float(volts) * count, 'V')}" if volts else "+"
+    return text, f"{count} × {kind}" if count > 1 else kind
