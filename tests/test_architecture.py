@@ -30,7 +30,7 @@ def _imports(path: Path) -> list[str]:
             names += [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
             names += [f"{node.module}.{alias.name}" for alias in node.names]
-    return [name for name in names if name.startswith("buildalong.")]
+    return [name for name in names if name.startswith("buildalong.") and name != "buildalong.__version__"]
 
 
 def _modules() -> list[Path]:
