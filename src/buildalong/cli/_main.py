@@ -297,12 +297,16 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
         code = _run(arguments)
         sys.stdout.flush()
     except (KeyboardInterrupt, click.exceptions.Abort):
-        click.echo("\nstopped", err=True)
+        click.echo("stopped", err=True)
         code = INTERRUPTED
     except BrokenPipeError:
         # The reader has gone: nothing more can be said, and Python must not try when it ends.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         code = CLOSED_PIPE
+    except SystemExit as error:
+        # click ends so where it met the closed pipe itself, and has silenced the streams.
+        pacified = type(sys.stdout).__name__ == "PacifyFlushWrapper"
+        code = CLOSED_PIPE if pacified else int(error.code or OK)
     sys.exit(code)
 
 
