@@ -1,0 +1,132 @@
+"""Compiling: each demo lesson as a whole, and planted faults that must be told at the right place."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from buildalong.board import equal, read_back
+from buildalong.finding import Severity
+from buildalong.lesson import Compiled, compile_lesson
+
+from ._lamp import LAMP, Write, where
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+DEMOS = sorted(path.name for path in EXAMPLES.iterdir() if (path / "lesson.toml").exists())
+_DONE: dict[str, Compiled] = {}
+
+
+def demo(name: str) -> Compiled:
+    """A demo lesson, compiled once for all tests."""
+    if name not in _DONE:
+        # The largest board needs the usual amount of work; the others are placed with a fraction of it.
+        seconds = 10.0 if name == "runway-lights" else 0.2
+        _DONE[name] = compile_lesson(EXAMPLES / name, seconds=seconds)
+    return _DONE[name]
+
+
+def test_there_are_six_demos() -> None:
+    """The demo lessons are there."""
+    assert len(DEMOS) == 6
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_demo_has_no_error(name: str) -> None:
+    """No error; every promise is measured and kept; the words are checked and in their sections."""
+    compiled = demo(name)
+    assert [f for f in compiled.findings if f.severity >= Severity.ERROR] == []
+    assert compiled.promises
+    assert all(result.ok for result in compiled.promises)
+    for identity in ("what-you-will-build", "how-it-works", "what-you-should-see", "try-next"):
+        assert compiled.section(identity) is not None
+    assert "[?]" not in "".join(section.html for section in compiled.prose)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_board_of_a_demo_makes_its_circuit(name: str) -> None:
+    """The circuit read back from the holes is the lesson's, and the last step ends there."""
+    compiled = demo(name)
+    assert compiled.layout is not None
+    assert equal(compiled.circuit, read_back(compiled.circuit.parts, compiled.layout))
+    assert compiled.steps[-1].after == compiled.layout
+    assert all(compiled.stories[trial.name] for trial in compiled.lesson.trials)
+
+
+PLANTED = {
+    "wrong number in the words": ("3 s, they say", "9 s, they say", "claim-unsupported", "lesson.md:1:18"),
+    "broken promise": ('is     = "3 s"', 'is     = "5 s"', "promise-broken", "lesson.toml:16:10"),
+    "promise that names nothing": (
+        "on_time(DS1)",
+        "on_time(DS7)",
+        "promise-unknown-figure",
+        "lesson.toml:16:10",
+    ),
+    "promise of nothing known": (
+        "on_time(DS1)",
+        "one_time(DS1)",
+        "promise-unknown-figure",
+        "lesson.toml:16:10",
+    ),
+    "promise in another unit": ('is     = "3 s"', 'is     = "3 V"', "promise-unit", "lesson.toml:16:10"),
+    "net with one terminal": ('["HELD", "LAMP"]', '["HELD", "LMP"]', "net-single", "lesson.toml:7:59"),
+    "short across the supply": (
+        '["PLUS", "HELD"]',
+        '["PLUS", "0V"]',
+        "short-across-supply",
+        "lesson.toml:6:38",
+    ),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "code", "at"), PLANTED.values(), ids=PLANTED.keys())
+def test_planted_faults_are_told(write: Write, old: str, new: str, code: str, at: str) -> None:
+    """Each fault is an error at its place."""
+    words = "It shines for 3 s, they say.\n"
+    folder = write(LAMP.replace(old, new), words.replace(old, new))
+    found = [f for f in compile_lesson(folder, seconds=0.05).findings if f.code == code]
+    assert found
+    assert found[0].severity == Severity.ERROR
+    if code != "claim-unsupported":
+        assert where(found[0], folder) == at
+    else:
+        assert where(found[0], folder) == "lesson.md:1:15"
+
+
+LAYOUTS = {
+    "two leads in one hole": (
+        'R1 = ["c7", "c11"]\nDS1 = ["c11", "c12"]',
+        "two-leads-in-one-hole",
+        "lesson.toml:22:8",
+    ),
+    "hole off the board": ('R1 = ["c7", "c99"]', "no-such-hole", "lesson.toml:21:13"),
+    "part that is not there": ('R9 = ["c7", "c11"]', "layout-unknown-part", "lesson.toml:21:6"),
+}
+
+
+@pytest.mark.parametrize(("lines", "code", "at"), LAYOUTS.values(), ids=LAYOUTS.keys())
+def test_a_wrong_layout_hides_nothing(write: Write, lines: str, code: str, at: str) -> None:
+    """A layout that cannot be built is told at the hole, and words and promises are still checked."""
+    folder = write(f"{LAMP}\n[layout]\n{lines}\n", "It shines for 9 s.\n")
+    compiled = compile_lesson(folder, seconds=0.05)
+    assert (code, at) in [(f.code, where(f, folder)) for f in compiled.findings]
+    assert "claim-unsupported" in {f.code for f in compiled.findings}
+    assert all(result.ok for result in compiled.promises)
+
+
+def test_a_supply_beyond_the_chip(write: Write) -> None:
+    """A 555 on two cells gets too little; the finding stands at the supply (NE555: 4.5 V at least)."""
+    facts = (EXAMPLES / "lighthouse" / "lesson.toml").read_text(encoding="utf-8").replace("4 x AA", "2 x AA")
+    folder = write(facts)
+    found = [f for f in compile_lesson(folder, seconds=0.05).findings if f.code == "supply-too-low"]
+    assert ("lesson.toml:4:11", Severity.ERROR) in [(where(f, folder), f.severity) for f in found]
+
+
+def test_the_same_lesson_gives_the_same_result(write: Write) -> None:
+    """Findings, figures, board and words are equal in two compilations."""
+    folder = write(LAMP, "It shines for {{ on_time(DS1) }}.\n")
+    one, two = (compile_lesson(folder, seconds=0.05) for _ in range(2))
+    assert one.findings == two.findings
+    assert one.figures == two.figures
+    assert one.layout == two.layout
+    assert one.prose == two.prose
