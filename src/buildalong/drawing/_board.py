@@ -47,6 +47,7 @@ def board_picture(
     view: View = "top",
     highlight_holes: bool = True,
     crop: Literal["auto", "new"] | tuple[int, int] | None = None,
+    hide_new: bool = False,
 ) -> Picture:
     """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
 
@@ -57,6 +58,8 @@ def board_picture(
     from left to right.
     ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
+    What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
+    leaves it out, for the same picture of the board before the step.
     """
     rows = (1, layout.board.rows)
     if crop == "auto":
@@ -66,19 +69,31 @@ def board_picture(
     elif crop is not None:
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
-    drawing = _Drawing(scene, frozenset(new_parts), frozenset(new_wires), muted)
+    drawing = _Drawing(scene, frozenset(new_parts), frozenset(new_wires), muted, hide_new)
     return drawing.draw(labels, net_labels, highlight_holes)
 
 
 class _Drawing:
-    def __init__(self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool) -> None:
+    def __init__(
+        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool
+    ) -> None:
         self.scene, self.frame = scene, scene.frame
+        self.hide = hide
         self.new_parts, self.new_wires = parts, wires
         self.any_new = bool(parts or wires)
         self.muting = muted and self.any_new
 
     def faded(self, new: bool) -> bool:
         return self.muting and not new
+
+    @contextmanager
+    def _fresh(self, svg: Svg, new: bool) -> Iterator[None]:
+        """Put what is new into a group of its own, which a page may hide."""
+        if new:
+            with svg.group(class_="fresh"):
+                yield
+        else:
+            yield
 
     def draw(self, labels: bool, net_labels: bool, highlight: bool) -> Picture:
         scene, layout = self.scene, self.scene.layout
@@ -96,26 +111,40 @@ class _Drawing:
         draw_ground(svg, self.frame, scene.used, nets)
         self._draw_marks(svg, strong, plates=False)
         for beside in scene.beside:
-            self._beside(svg, beside)
+            if not self._hidden(beside.part.id in self.new_parts):
+                with self._fresh(svg, beside.part.id in self.new_parts):
+                    self._beside(svg, beside)
         with self._cut(svg):
             self._wires(svg, flexible=False)
             for part in sorted(scene.on_board, key=lambda p: p.id in self.new_parts):
                 if not _meet(scene.body_rect(part, with_leads=True), self.frame.rectangle):
                     continue
+                new = part.id in self.new_parts
+                if self._hidden(new):
+                    continue
                 pose = scene.poses[part.id]
-                with Pen(svg, self.faded(part.id in self.new_parts)).body(pose) as pen:
+                with self._fresh(svg, new), Pen(svg, self.faded(new)).body(pose) as pen:
                     draw_body(Body(pen, part, look_of(part.type), pose.legs))
             self._wires(svg, flexible=True)
         for beside in scene.beside:
-            pen = Pen(svg, self.faded(beside.part.id in self.new_parts))
-            for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
-                draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
+            new = beside.part.id in self.new_parts
+            if self._hidden(new):
+                continue
+            pen = Pen(svg, self.faded(new))
+            with self._fresh(svg, new):
+                for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
+                    draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
         self._draw_marks(svg, strong, plates=True)
-        for hole in new_holes:
-            x, y = self.frame.hole(hole)
-            svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
+        if new_holes and not self.hide:
+            with self._fresh(svg, True):
+                for hole in new_holes:
+                    x, y = self.frame.hole(hole)
+                    svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
         self._write(svg, placed)
         return svg.picture()
+
+    def _hidden(self, new: bool) -> bool:
+        return self.hide and new
 
     @contextmanager
     def _cut(self, svg: Svg) -> Iterator[None]:
@@ -232,16 +261,20 @@ class _Drawing:
         for item in placed:
             hole = item.tag.key.startswith("hole")
             net = item.tag.key.startswith("net")
-            new = hole or item.tag.key.removeprefix("part ") in self.new_parts or not self.muting
+            fresh = hole or item.tag.key.removeprefix("part ") in self.new_parts
+            if self._hidden(fresh):
+                continue
+            new = fresh or not self.muting
             colour = palette.ACCENT if hole else palette.INK if new and not net else palette.INK_SOFT
-            if item.leader:
-                svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
-            x0, y0, x1, y1 = item.rect
-            svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
-            svg.text(
-                (x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * item.tag.size, item.text, item.tag.size,
-                anchor="middle", style="bold" if new and not net else "regular", fill=colour,
-            )  # fmt: skip
+            with self._fresh(svg, fresh):
+                if item.leader:
+                    svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
+                x0, y0, x1, y1 = item.rect
+                svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
+                svg.text(
+                    (x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * item.tag.size, item.text, item.tag.size,
+                    anchor="middle", style="bold" if new and not net else "regular", fill=colour,
+                )  # fmt: skip
 
     @cached_property
     def _marks(self) -> list[tuple[Mark, Point, bool]]:
@@ -274,11 +307,15 @@ class _Drawing:
         for index, (wire, run) in enumerate(zip(self.scene.layout.wires, self.scene.runs, strict=True)):
             if (wire.style == "flexible") is not flexible:
                 continue
-            pen = Pen(svg, self.faded(index in self.new_wires))
-            if flexible:
-                draw_flexible(pen, run, wire.colour)
-            else:
-                draw_formed(pen, self.frame, run, wire.colour)
+            new = index in self.new_wires
+            if self._hidden(new):
+                continue
+            pen = Pen(svg, self.faded(new))
+            with self._fresh(svg, new):
+                if flexible:
+                    draw_flexible(pen, run, wire.colour)
+                else:
+                    draw_formed(pen, self.frame, run, wire.colour)
 
     def _beside(self, svg: Svg, beside: Beside) -> None:
         part = beside.part

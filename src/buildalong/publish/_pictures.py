@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
+from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing import Mark, Picture, board_picture, part_picture, rows_in_use, waveforms
@@ -15,6 +17,10 @@ from buildalong.publish._rows import rows_of
 from buildalong.story import Sentence
 
 __all__ = ["Pictures", "draw"]
+
+MOST_ROWS = 30
+"""Steps on more rows than this are shown from nearer."""
+Crop = Literal["new"] | tuple[int, int] | None
 
 
 @dataclass(frozen=True)
@@ -55,17 +61,17 @@ def draw(compiled: Compiled, tell: Callable[[str], None] = lambda what: None) ->
     tell("schematic")
     plan = schematic(circuit) if circuit.parts else None
     tell("board")
-    rows = _rows_shown(compiled.steps)
     board = None
     if layout is not None:
-        board = board_picture(circuit, layout, muted=False, highlight_holes=False, crop=rows)
+        board = board_picture(circuit, layout, muted=False, highlight_holes=False, crop="auto")
+    crop = _crop_of_steps(layout) if layout is not None else None
     steps: dict[int, Picture] = {}
     before: dict[int, Picture] = {}
     for step in compiled.steps:
         tell(f"step {step.number} of {len(compiled.steps)}")
-        steps[step.number] = _step_picture(circuit, step, rows)
+        steps[step.number] = _step_picture(circuit, step, crop)
         if step.parts or step.wires:
-            before[step.number] = board_picture(circuit, step.before, muted=True, crop=rows)
+            before[step.number] = _step_picture(circuit, step, crop, hide_new=True)
     tell("parts")
     parts = {row.parts[0].id: part_picture(row.parts[0]) for row in rows_of(circuit)}
     tell("waveforms")
@@ -95,14 +101,15 @@ def _told_span(marks: tuple[Mark, ...], run: Run) -> tuple[float, float] | None:
     return (0.0, end) if 0 < end < 0.5 * whole else None
 
 
-def _step_picture(circuit: Circuit, step: Step, rows: tuple[int, int] | None) -> Picture:
+def _step_picture(circuit: Circuit, step: Step, crop: Crop, hide_new: bool = False) -> Picture:
     placed = set(step.before.wires)
     new_wires = [index for index, wire in enumerate(step.after.wires) if wire not in placed]
     return board_picture(
-        circuit, step.after, new_parts=step.parts, new_wires=new_wires, muted=True, crop=rows
+        circuit, step.after, new_parts=step.parts, new_wires=new_wires, crop=crop, hide_new=hide_new
     )
 
 
-def _rows_shown(steps: tuple[Step, ...]) -> tuple[int, int] | None:
-    """Rows that the finished board uses and two more at each end: the same in all pictures."""
-    return rows_in_use(steps[-1].after) if steps else None
+def _crop_of_steps(layout: Layout) -> Crop:
+    """The rows in use, the same in every step; on a long board those around what is new."""
+    first, last = rows_in_use(layout)
+    return (first, last) if last - first < MOST_ROWS else "new"
