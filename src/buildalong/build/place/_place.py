@@ -22,10 +22,13 @@ Style = Literal["formed", "link", "flexible"]
 
 PLAN = ((0.25, 120.0, False), (0.25, 60.0, False), (0.15, 60.0, True))
 """Attempts: share of the work, heat, and whether a quick search without wires goes first."""
+PLAN_LARGE = ((0.8, 90.0, False),)
+LARGE = 16
+"""From so many units on, one long search does better than several short ones."""
 POLISH = 0.2
 PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
-WORK_PER_SECOND = 550.0
+WORK_PER_SECOND = 900.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
 COLOURS = ("yellow", "green", "blue", "orange", "white", "violet", "grey", "brown")
 
@@ -79,11 +82,11 @@ def place(
     work = max(300.0, seconds * WORK_PER_SECOND)
     problem = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board))
     best = _run(problem, work, stop, say)
-    if not best.valid:
+    if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False)
         other = _run(wide, work / 2, stop, say)
-        if other.cost < best.cost:
+        if -1 not in other.choice or other.choice.count(-1) < best.choice.count(-1):
             problem, best = wide, other
     say(1.0, "done")
     arches, failed = bridge(problem, best)
@@ -127,8 +130,9 @@ def _run(
 ) -> Solution:
     """Several searches that start differently, then a cool one from the best of them."""
     found: list[Solution] = []
-    for number, (share, heat, quick) in enumerate(PLAN, start=1):
-        say(0.05 + 0.8 * (number - 1) / len(PLAN), f"placing, attempt {number} of {len(PLAN)}")
+    plan = PLAN_LARGE if len(problem.units) >= LARGE else PLAN
+    for number, (share, heat, quick) in enumerate(plan, start=1):
+        say(0.05 + 0.8 * (number - 1) / len(plan), f"placing, attempt {number} of {len(plan)}")
         start = None
         if quick:
             start = search(problem, work=work * share, seed=number, heat=150.0, quick=True, stop=stop)

@@ -8,7 +8,7 @@ the same problem, seed and number of steps give the same result.
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 
@@ -21,17 +21,18 @@ from buildalong.circuit import Circuit, Part
 
 __all__ = ["FixedWire", "Problem", "Solution", "search", "bridge", "stands_anywhere"]
 
-UNJOINED = 600.0
+UNJOINED = 450.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
-MISSING = 3000.0
+MISSING = 20000.0
 """Cost of a unit that found no place."""
 MOST_TRIED = 40
 """Places that are tested for collisions at a time."""
 CLOSE = 15.0
 """A rough cost this near to the least so far is worth laying the wires for."""
-LAY_AGAIN = 3
+LAY_AGAIN = 4
 """Times that wires are laid, nets that failed going first."""
 EARLY = 1000.0
+MOST_EARLY = 6
 WORK_STEP, WORK_PUT, WORK_PLACES = 0.4, 0.12, 0.00004
 """Work of a step, of putting a unit down, and of each place it may take (about a millisecond each 1.0)."""
 GENEROUS = (1.0, 1.0, 1.0, 0.4, 0.1)
@@ -199,6 +200,8 @@ class Solution:
     cost: float = float("inf")
     unjoined: int = 0
     laid: bool = False
+    first: dict[int, int] = field(default_factory=dict)
+    """Which nets' wires are laid before the others: learnt from the joins that failed."""
 
     @property
     def valid(self) -> bool:
@@ -448,8 +451,13 @@ def rough(problem: Problem, solution: Solution) -> None:
     solution.cost = cost
 
 
-def evaluate(problem: Problem, solution: Solution, limit: float = float("inf")) -> None:
-    """Lay the wires and weigh everything; stops early where the wires alone exceed ``limit``."""
+def evaluate(
+    problem: Problem, solution: Solution, limit: float = float("inf"), patience: int = 1_000_000
+) -> None:
+    """Lay the wires and weigh everything; stops early where the wires alone exceed ``limit``.
+
+    Wires are laid again in another order only where at most ``patience`` joins failed.
+    """
     choice = solution.choice
     joiner = _Joiner(problem, choice)
     absent = choice.count(-1)
@@ -465,14 +473,15 @@ def evaluate(problem: Problem, solution: Solution, limit: float = float("inf")) 
         if k < 0:
             continue
         lattice.solid |= problem.solid(i, k)
-    first: frozenset[int] = frozenset()
+    first = dict(solution.first)
     for _ in range(LAY_AGAIN):
         wires, failed = _lay(problem, joiner.copy(), Lattice(lattice.solid, lattice.h, lattice.v), first)
         if not solution.wires or len(failed) < solution.unjoined:
-            solution.wires, solution.unjoined = wires, len(failed)
-        if not failed or first.issuperset(failed):
+            solution.wires, solution.unjoined, solution.first = wires, len(failed), first
+        if not failed or len(failed) > patience:
             break
-        first = first.union(failed)
+        most = max(first.values(), default=0)
+        first = {**first, **{net: min(most + 1, MOST_EARLY) for net in failed}}
     solution.cost = base + problem.habits.cost(choice, solution.wires) + solution.unjoined * (
         UNJOINED - WEIGHTS["wire"][0]
     )
@@ -480,9 +489,9 @@ def evaluate(problem: Problem, solution: Solution, limit: float = float("inf")) 
 
 
 def _lay(
-    problem: Problem, joiner: _Joiner, lattice: Lattice, first: frozenset[int]
+    problem: Problem, joiner: _Joiner, lattice: Lattice, first: Mapping[int, int]
 ) -> tuple[list[tuple[int, Path]], list[int]]:
-    """Join every net, always by the cheapest wire that is left, the nets in ``first`` before the others.
+    """Join every net, always by the cheapest wire that is left, nets with a higher ``first`` before the others.
 
     Gives the wires and, once for each join that failed, its net.
     """
@@ -493,7 +502,7 @@ def _lay(
             for other in strips[i + 1 :]:
                 if joiner.root(one) != joiner.root(other):
                     a, b = min(one, other), max(one, other)
-                    queue.append((router.least(a, b) - EARLY * (net in first), net, a, b))
+                    queue.append((router.least(a, b) - EARLY * first.get(net, 0), net, a, b))
     heapify(queue)
     known: dict[tuple[int, int], tuple[Path, int]] = {}
     laid: list[tuple[int, Path]] = []
@@ -506,7 +515,7 @@ def _lay(
             path = router.best(lattice, one, other)
             if path is not None:
                 known[one, other] = (path, len(laid))
-                heappush(queue, (path.cost - EARLY * (net in first), net, one, other))
+                heappush(queue, (path.cost - EARLY * first.get(net, 0), net, one, other))
             continue
         laid.append((net, path))
         lattice.add(path)
@@ -551,7 +560,7 @@ def search(
         problem.router.work += WORK_STEP
         warmth = heat * (1 - share) ** 1.5
         chosen = _pick(rng, movable, neighbours, len(units))
-        trial = Solution(list(now.choice))
+        trial = Solution(list(now.choice), first=now.first)
         missing = [i for i, k in enumerate(trial.choice) if k < 0]
         for i in chosen:
             trial.choice[i] = -1
@@ -565,7 +574,7 @@ def search(
         if quick:
             rough(problem, trial)
         else:
-            evaluate(problem, trial, now.cost + warmth)
+            evaluate(problem, trial, now.cost + warmth, now.unjoined + 1)
             if not trial.laid:
                 continue
         if trial.cost > now.cost + warmth * rng.random():
@@ -582,7 +591,7 @@ def search(
 
 def _weighed(problem: Problem, solution: Solution, limit: float = float("inf")) -> Solution:
     """The same places with the wires laid."""
-    full = Solution(list(solution.choice))
+    full = Solution(list(solution.choice), first=solution.first)
     evaluate(problem, full, limit)
     if not full.laid:
         full.cost = float("inf")

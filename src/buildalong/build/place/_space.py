@@ -397,7 +397,7 @@ def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: G
     least, most = body.span
     pitch = max(math.ceil(body.length / PITCH - EDGE), least + 1)
     sets = []
-    columns = sorted({float(x) for x, r in zip(g.x, g.strip, strict=True) if not g.rail[r]})
+    columns = sorted({float(x) for x in g.x[~g.rail[g.strip]]})
     for span in range(least, min(most, pitch - 1) + 1):
         long = pitch * (len(parts) - 1) + span
         for x in columns:
