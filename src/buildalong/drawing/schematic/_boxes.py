@@ -129,7 +129,7 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
     rects = [(0.0, 0.0, w, h)]
     return Variant(
         tuple(terminals), tuple(leads), tuple(strokes), (0.0, 0.0, w, h), tuple(labels), tuple(rects),
-        tuple(sorted(blocked)), 0, False, "inside", 0.4 * (height - spec.height),
+        tuple(sorted(blocked)), 0, False, "inside", 0.15 * (height - spec.height),
     )  # fmt: skip
 
 
@@ -253,7 +253,8 @@ def _resting(unit: Triangle) -> Variant:
 
 def _triangle(
     terminals: list[tuple[str, int, int, int]], leads: list[Stroke], strokes: list[Stroke],
-    labels: list[Label], rects: list[Box], blocked: set[tuple[int, int]], mirror: bool, side: str, cost: float,
+    labels: list[Label], rects: list[Box], blocked: set[tuple[int, int]], mirror: bool, side: str,
+    cost: float,
 ) -> Variant:  # fmt: skip
     shut = blocked - {(x, y) for _, x, y, _ in terminals}
     labels = [label for label in labels if label.text]

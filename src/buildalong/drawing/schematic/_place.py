@@ -14,6 +14,8 @@ from buildalong.drawing.schematic._structure import read_structure
 __all__ = ["draw_layout"]
 
 RESTARTS, FINALISTS = 10, 4
+LARGE, FEWER = 15, 6
+"""Above so many symbols there are fewer restarts: each is long and seldom lost."""
 ROUNDS, LAST_ROUNDS = 1800, 3000
 """Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
 STANDARDS = ("iec", "ieee")
@@ -29,10 +31,8 @@ def draw_layout(
     tried again with other seeds; the last resort is an orderly plain one, which is always correct.
     Raises ValueError for a standard other than "iec" and "ieee".
     """
-    from buildalong.drawing.schematic._anneal import anneal
-    from buildalong.drawing.schematic._arrays import State, copied, new_work
+    from buildalong.drawing.schematic._kernel import State, anneal, copied, evaluate, new_work
     from buildalong.drawing.schematic._problem import build_problem, first_state, to_layout
-    from buildalong.drawing.schematic._score import evaluate
 
     if standard not in STANDARDS:
         raise ValueError(f"no symbols after '{standard}'; there are {' and '.join(STANDARDS)}")
@@ -43,10 +43,10 @@ def draw_layout(
     has_supply = any(part.type.family == "supply" for part in circuit.parts)
     problem = build_problem(structure, groups, has_supply)
     work = new_work(problem.t.shape[1], len(structure.nets))
-    scale = (len(groups.groups) + 4 + len(groups.offsets)) * min(max(effort, 0.1), 10.0)
+    scale = (len(groups.groups) + 4 + len(groups.offsets) / 2) * min(max(effort, 0.1), 10.0)
     for attempt in range(TRIES):
         found: list[tuple[float, int, State]] = []
-        for restart in range(RESTARTS):
+        for restart in range(FEWER if len(structure.items) > LARGE else RESTARTS):
             number = 1 + seed * 1009 + attempt * 101 + restart
             scatter = [(number * 7 + 13 * k) % 31 for k in range(17)] if restart else []
             start = first_state(structure, groups, problem, scatter)

@@ -9,10 +9,10 @@ import numpy as np
 
 from buildalong.circuit import Circuit, Pin
 from buildalong.drawing._text import Box
-from buildalong.drawing.schematic._arrays import GW, Problem, State, Work
 from buildalong.drawing.schematic._boxes import box_variant
 from buildalong.drawing.schematic._groups import Groups
 from buildalong.drawing.schematic._items import GROUND, LOCAL, PLUS, Item, Structure
+from buildalong.drawing.schematic._kernel import GW, Problem, State, Work
 from buildalong.drawing.schematic._layout import CELL, Label, Point, SchematicLayout, Segment, Stroke, Symbol
 from buildalong.drawing.schematic._shape import LEFT, REF, RIGHT, VALUE, Variant, moved
 from buildalong.drawing.schematic._words import supply_words
