@@ -50,7 +50,9 @@ def wanted(circuit: Circuit) -> set[frozenset[tuple[str, str]]]:
     nets: dict[object, set[tuple[str, str]]] = {}
     for part in circuit.parts:
         for terminal, net in zip(part.type.terminals, part.nets, strict=True):
-            nets.setdefault((part.id, terminal.name) if net is None else net, set()).add((part.id, terminal.name))
+            nets.setdefault((part.id, terminal.name) if net is None else net, set()).add(
+                (part.id, terminal.name)
+            )
     return {frozenset(pins) for pins in nets.values()}
 
 

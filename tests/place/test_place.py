@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import subprocess
 import sys
 
 import pytest
-from _place_demo import DEMOS, demo, part
 from _place_checker import faults
+from _place_demo import DEMOS, demo, part
 from _place_random import random_circuit
 
 from buildalong.board import Layout, Wire, board, boards
@@ -25,7 +26,7 @@ def errors(circuit: Circuit, layout: Layout) -> list[str]:
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_demo_is_laid_out_correctly_on_its_board(name: str) -> None:
-    """The layout makes the circuit, shares no hole and lets no bodies collide (own checker and the board's)."""
+    """The layout makes the circuit, shares no hole, lets no bodies collide (two separate checkers)."""
     circuit, board_name = demo(name)
     found = place(circuit, board(board_name), seconds=QUICK)
     assert faults(circuit, found.layout) == []
@@ -83,7 +84,7 @@ def test_formed_wires_have_at_most_two_right_angles_and_cross_no_used_hole() -> 
     for number, wire in enumerate(layout.wires, start=1):
         line = [layout.board.holes[wire.start], *wire.path, layout.board.holes[wire.end]]
         assert len(line) <= 4
-        for (ax, ay), (bx, by) in zip(line, line[1:], strict=False):
+        for (ax, ay), (bx, by) in itertools.pairwise(line):
             assert ax == bx or abs(ay - by) <= 0.5
             for (x, y), owner in used.items():
                 over = min(ax, bx) <= x <= max(ax, bx) and min(ay, by) <= y <= max(ay, by)
@@ -96,7 +97,7 @@ def test_lamps_of_a_running_light_stand_in_one_row_in_order() -> None:
     layout = place(circuit, board(board_name), seconds=QUICK).layout
     holes = [[layout.board.holes[h] for h in layout.holes[f"DS{k}"]] for k in range(1, 11)]
     assert len({x for pair in holes for x, _ in pair}) == 1
-    steps = {b[0][1] - a[0][1] for a, b in zip(holes, holes[1:], strict=False)}
+    steps = {b[0][1] - a[0][1] for a, b in itertools.pairwise(holes)}
     assert len(steps) == 1
     assert len({pair[1][1] - pair[0][1] for pair in holes}) == 1
 
@@ -157,7 +158,9 @@ def test_an_impossible_wish_says_why() -> None:
 
 def test_the_score_counts_what_its_table_says() -> None:
     """Two wires, one bent twice, crossing once: counted by hand."""
-    circuit = Circuit((part("BT1", "supply-aa", ["PLUS", "0V"]), part("R1", "resistor", ["PLUS", "0V"], "1k")))
+    circuit = Circuit(
+        (part("BT1", "supply-aa", ["PLUS", "0V"]), part("R1", "resistor", ["PLUS", "0V"], "1k"))
+    )
     wires = (Wire("a3", "c3"), Wire("b1", "d5", path=((1, 5),)))
     layout = Layout(board("170"), {"R1": ("h3", "h8")}, wires)
     found = score(circuit, layout)

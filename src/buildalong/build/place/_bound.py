@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from buildalong.board import Board
 from buildalong.build.place._space import net_numbers
@@ -67,9 +68,9 @@ def lower_bound(
         for terminal in part.type.leg_terminals:
             loose_legs[numbers[part.id, terminal][0]] += 1
 
-    used: dict[tuple[int, str], object] = {}
+    used: dict[tuple[int, str], Any] = {}
     capacity: dict[tuple[int, str], int] = {}
-    pins: dict[tuple[int, str], list[object]] = defaultdict(list)
+    pins: dict[tuple[int, str], list[Any]] = defaultdict(list)
     strips: dict[int, list[str]] = {}
     for net in sorted(names):
         keys = []
@@ -96,7 +97,7 @@ def lower_bound(
                     capacity[net, key] = board.rail_holes
         strips[net] = keys
 
-    picks: dict[tuple[str, int], dict[str, object]] = {}
+    picks: dict[tuple[str, int], dict[str, Any]] = {}
     for part in loose_parts:
         picks.update(_place_part(model, part, numbers, strips, used, pins, fixed))
     straddlers = sum(part.type.body.straddles for part in circuit.parts)
@@ -130,7 +131,9 @@ def lower_bound(
             if key not in grouped:
                 model.add(end >= 1).only_enforce_if(several, used[net, key])
         for members in groups.values():
-            model.add(sum(end for key, end in ends if key in {f"f{i}" for i in members}) >= 1).only_enforce_if(several)
+            model.add(
+                sum(end for key, end in ends if key in {f"f{i}" for i in members}) >= 1
+            ).only_enforce_if(several)
     model.minimize(sum(wires))
 
     solver = cp_model.CpSolver()
@@ -168,7 +171,7 @@ def _fixed_strips(circuit: Circuit, numbers: dict[tuple[str, str], tuple[int, st
 def _place_part(model, part: Part, numbers, strips, used, pins, fixed):  # type: ignore[no-untyped-def]
     """Give every leg of a part that does not straddle exactly one strip of its net."""
     body = part.type.body
-    where: list[dict[str, object]] = []
+    where: list[dict[str, Any]] = []
     for leg, terminal in enumerate(part.type.leg_terminals):
         net = numbers[part.id, terminal][0]
         choice = {}
@@ -208,11 +211,7 @@ def _stand_in_row(model, row, picks, straddlers) -> None:  # type: ignore[no-unt
             if len(variables) > 1:
                 model.add_at_most_one(variables)
     touching = [
-        var
-        for part in row
-        for leg in (0, 1)
-        for key, var in picks[part.id, leg].items()
-        if key[0] == "f"
+        var for part in row for leg in (0, 1) for key, var in picks[part.id, leg].items() if key[0] == "f"
     ]
     model.add(sum(touching) <= min(2, straddlers))
 
@@ -246,7 +245,11 @@ def _together(part: Part, i: int, j: int, same_net: bool, a: str, b: str, fixed:
     if a[0] != "f" and b[0] != "f":
         return True
     if a[0] != "f" or b[0] != "f":
-        return body.kind == "rigid" or same_net or _leaves(body.span[1], fixed, int((a if a[0] == "f" else b)[1:]))
+        return (
+            body.kind == "rigid"
+            or same_net
+            or _leaves(body.span[1], fixed, int((a if a[0] == "f" else b)[1:]))
+        )
     one, other = fixed[int(a[1:])], fixed[int(b[1:])]
     if one.part != other.part:
         return True

@@ -28,7 +28,7 @@ LARGE = 16
 POLISH = 0.2
 PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
-WORK_PER_SECOND = 900.0
+WORK_PER_SECOND = 1200.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
 COLOURS = ("yellow", "green", "blue", "orange", "white", "violet", "grey", "brown")
 
@@ -101,7 +101,8 @@ def place(
             Finding(
                 Severity.WARNING,
                 "wire-arches-over",
-                f"No flat way was found for {len(arches)} of the wires (net {', '.join(nets)}): they arch over.",
+                f"No flat way was found for {len(arches)} of the wires"
+                f" (net {', '.join(nets)}): they arch over.",
                 hint="Give the placer more seconds or a larger board, or use flexible wires there.",
                 about=tuple(nets),
             )
@@ -111,7 +112,8 @@ def place(
             Finding(
                 Severity.WARNING,
                 "placing-cut-short",
-                f"Placing was stopped after {time.monotonic() - began:.0f} s; on a faster machine the layout may differ.",
+                f"Placing was stopped after {time.monotonic() - began:.0f} s;"
+                " on a faster machine the layout may differ.",
                 hint="Give fewer seconds, or keep this layout in the lesson.",
             )
         )
@@ -204,5 +206,3 @@ def to_layout(
 def _order(g: Geometry, hole: str) -> tuple[float, float]:
     x, y = g.board.holes[hole]
     return (y, x)
-
-

@@ -57,7 +57,13 @@ def rows_wanted(circuit: Circuit, board: Board) -> int:
 
 
 def build_problem(
-    circuit: Circuit, board: Board, style: str, fixed: Layout | None = None, *, rows: int | None = None, lamps: bool = True
+    circuit: Circuit,
+    board: Board,
+    style: str,
+    fixed: Layout | None = None,
+    *,
+    rows: int | None = None,
+    lamps: bool = True,
 ) -> Problem:
     """The search problem of a circuit on a board."""
     given = {} if fixed is None else {p: h for p, h in fixed.holes.items() if p in circuit.by_id}
@@ -145,7 +151,13 @@ def fixed_findings(circuit: Circuit, board: Board, fixed: Layout) -> list[Findin
 
     def take(hole: str, owner: str) -> bool:
         if hole not in board.holes:
-            error("no-such-hole", f"{owner}: the board {board.name} has no hole {hole}.", "Name another hole.", owner, hole)
+            error(
+                "no-such-hole",
+                f"{owner}: the board {board.name} has no hole {hole}.",
+                "Name another hole.",
+                owner,
+                hole,
+            )
             return False
         if hole in owners:
             error(
@@ -162,7 +174,12 @@ def fixed_findings(circuit: Circuit, board: Board, fixed: Layout) -> list[Findin
     for name, holes in fixed.holes.items():
         part = circuit.by_id.get(name)
         if part is None:
-            error("layout-unknown-part", f"{name} is fixed, but is no part of the circuit.", "Take it out.", name)
+            error(
+                "layout-unknown-part",
+                f"{name} is fixed, but is no part of the circuit.",
+                "Take it out.",
+                name,
+            )
             continue
         if len(holes) != len(part.type.leg_terminals):
             error(
@@ -209,7 +226,9 @@ def why_not(problem: Problem, missing: Sequence[int], fixed: Layout | None) -> l
         elif stands_anywhere(problem, i, held):
             message = f"The board {problem.geometry.board.name} has no room left for {name}."
         else:
-            culprit = next((j for j in held if stands_anywhere(problem, i, [h for h in held if h != j])), None)
+            culprit = next(
+                (j for j in held if stands_anywhere(problem, i, [h for h in held if h != j])), None
+            )
             if culprit is None:
                 who = " and ".join(pinned) if pinned else "what is fixed"
                 message = f"{who} as fixed leave{'s' if len(pinned) == 1 else ''} no place for {name}."

@@ -7,6 +7,7 @@ once for each relative position and sorted by cost.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -90,9 +91,9 @@ def cost_of(points: tuple[Point, ...]) -> float:
 
 
 def make_path(points: Sequence[Point]) -> Path:
-    """The path through these points (ends first and last); a slanting piece arches over and blocks nothing."""
+    """The path through these points, ends included; a slanting piece arches over and blocks nothing."""
     h = v = 0
-    for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
+    for (ax, ay), (bx, by) in itertools.pairwise(points):
         if ax == bx:
             low, high = (ay, by) if ay <= by else (by, ay)
             v |= _ALONG[round(2 * (high - low)) + 1] << bit(ax, low)
@@ -112,7 +113,11 @@ class Ways:
     """All paths of one kind, cheapest first, as arrays of bits tested many at a time, made when needed."""
 
     def __init__(
-        self, shapes: list[tuple[Point, ...]], make: Callable[[tuple[Point, ...]], Path], origin: int, rows: float
+        self,
+        shapes: list[tuple[Point, ...]],
+        make: Callable[[tuple[Point, ...]], Path],
+        origin: int,
+        rows: float,
     ) -> None:
         self.make = make
         self.origin = origin
@@ -248,7 +253,7 @@ class Router:
         rows = abs(self.row[one] - self.row[other])
         if self.rail[one] or self.rail[other]:
             return 0.0
-        return LENGTH * (rows + 3 * (self.right[one] != self.right[other]))
+        return float(LENGTH * (rows + 3 * (self.right[one] != self.right[other])))
 
     def _row_paths(self, right: bool, other_right: bool, rows: int) -> Ways:
         key = (right, other_right, rows)
@@ -263,9 +268,7 @@ class Router:
             self._relative[key] = ways = Ways(shapes, self._make, ORIGIN, rows + 6)
         return ways
 
-    def _shapes(
-        self, a: Point, b: Point
-    ) -> Iterable[tuple[Point, ...]]:
+    def _shapes(self, a: Point, b: Point) -> Iterable[tuple[Point, ...]]:
         (ax, ay), (bx, by) = a, b
         if ax == bx or ay == by or self.style == "flexible":
             yield (a, b)
@@ -300,7 +303,7 @@ class Router:
         if ways is not None:
             return ways
         g = self.g
-        shapes = []
+        shapes: list[tuple[Point, ...]] = []
         for h in g.strip_holes[one]:
             a = (float(g.x[h]), float(g.y[h]))
             for k in g.strip_holes[other]:
@@ -311,9 +314,7 @@ class Router:
         self._absolute[key] = ways = Ways(shapes, self._make, bit(-X0, int(low) - 1), high - low + 4)
         return ways
 
-    def _rail_shapes(
-        self, a: Point, b: Point, both: bool
-    ) -> Iterable[tuple[Point, ...]]:
+    def _rail_shapes(self, a: Point, b: Point, both: bool) -> Iterable[tuple[Point, ...]]:
         (ax, ay), (bx, by) = a, b
         if both:
             if ax == bx:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -29,7 +30,10 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "line": (2.0, "each pitch by which like parts stand out of their common column"),
     "rows": (1.6, "each row between the first and the last row in use"),
     "crowded": (2.5, "each pair of bodies less than half a pitch apart"),
-    "supply end": (2.0, "each row between the supply leads and one end of what is built, beyond one row each"),
+    "supply end": (
+        2.0,
+        "each row between the supply leads and one end of what is built, beyond one row each",
+    ),
     "supply gap": (2.5, "each pitch between the two supply leads beyond two"),
     "supply edge": (3.0, "each column between a supply lead and the long edge"),
     "off the rail": (12.0, "each supply lead beside the rails where the board has them"),
@@ -153,7 +157,7 @@ def _part_terms(
         columns.setdefault(part.type.family, Counter())[x0] += 1
         return
     dx, dy = abs(x1 - x0), abs(y1 - y0)
-    n["slant"] += int(dx > 0.01 and dy > 0.51 or 0.01 < dx <= 0.6)
+    n["slant"] += int((dx > 0.01 and dy > 0.51) or 0.01 < dx <= 0.6)
     n["span"] += abs(max(dx, dy) - body.ideal_span)
     n["across"] += int(dx > dy and x0 * x1 >= 0 and (x0 < 5.5) != (x1 < 5.5))
     if body.kind == "axial":
@@ -173,11 +177,13 @@ def _sign(value: float) -> int:
     return (value > 1e-6) - (value < -1e-6)
 
 
-def _wire_terms(wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]], n: dict[str, float]) -> None:
+def _wire_terms(
+    wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]], n: dict[str, float]
+) -> None:
     pieces: list[list[tuple[Point, Point]]] = []
     for line in wires:
         n["bend"] += len(line) - 2
-        mine = list(zip(line, line[1:], strict=False))
+        mine = list(itertools.pairwise(line))
         pieces.append(mine)
         for (ax, ay), (bx, by) in mine:
             dx, dy = abs(ax - bx), abs(ay - by)

@@ -19,7 +19,7 @@ from buildalong.build.place._score import WEIGHTS, supply_terms
 from buildalong.build.place._space import Bits, Box, Floats, Geometry, Ints, Unit, gap
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["FixedWire", "Problem", "Solution", "search", "bridge", "stands_anywhere"]
+__all__ = ["FixedWire", "Problem", "Solution", "bridge", "search", "stands_anywhere"]
 
 UNJOINED = 450.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
@@ -137,7 +137,6 @@ class Problem:
         for wire in self.fixed_wires:
             self.fixed_lattice.add(make_path(wire.points))
 
-
     def masks(self, unit: int, k: int) -> tuple[int, int]:
         """The holes that a unit in this place takes, and those under it, as integers."""
         found = self._masks.get((unit, k))
@@ -159,7 +158,7 @@ class Problem:
         if found is None:
             u = self.units[unit]
             found = [
-                Box(*corners, is_round)
+                Box(corners[0], corners[1], corners[2], corners[3], is_round)
                 for corners, is_round in zip(u.boxes[k].tolist(), u.rounds, strict=True)
             ]
             self._boxes[unit, k] = found
@@ -241,7 +240,9 @@ class Habits:
         placed = [(i, k) for i, k in enumerate(choice) if k >= 0]
         habits = [self.habit(i, k) for i, k in placed]
         low, high = 1e9, -1e9
-        lying, facing, columns = [0, 0], {}, {}
+        lying = [0, 0]
+        facing: dict[str, dict[tuple[str, int, int], int]] = {}
+        columns: dict[str, dict[float, int]] = {}
         for habit in habits:
             low, high = min(low, habit.low), max(high, habit.high)
             if habit.lying >= 0:
@@ -268,7 +269,7 @@ class Habits:
         cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
         bodies = [(i, k) for i, k in placed if p.units[i].rounds]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
-        return cost + WEIGHTS["crowded"][0] * near
+        return float(cost + WEIGHTS["crowded"][0] * near)
 
     def near(self, one: tuple[int, int], other: tuple[int, int]) -> int:
         """How many pairs of bodies of two units are less than half a pitch apart."""
@@ -441,7 +442,8 @@ def rough(problem: Problem, solution: Solution) -> None:
         inside, rest = groups[0], groups[1:]
         while rest:
             away, k = min(
-                (min(problem.apart_list[a][b] for a in inside for b in group), k) for k, group in enumerate(rest)
+                (min(problem.apart_list[a][b] for a in inside for b in group), k)
+                for k, group in enumerate(rest)
             )
             cost += away * WEIGHTS["wire length"][0]
             inside = inside + rest.pop(k)
@@ -482,8 +484,10 @@ def evaluate(
             break
         most = max(first.values(), default=0)
         first = {**first, **{net: min(most + 1, MOST_EARLY) for net in failed}}
-    solution.cost = base + problem.habits.cost(choice, solution.wires) + solution.unjoined * (
-        UNJOINED - WEIGHTS["wire"][0]
+    solution.cost = (
+        base
+        + problem.habits.cost(choice, solution.wires)
+        + solution.unjoined * (UNJOINED - WEIGHTS["wire"][0])
     )
     solution.laid = True
 
@@ -491,7 +495,7 @@ def evaluate(
 def _lay(
     problem: Problem, joiner: _Joiner, lattice: Lattice, first: Mapping[int, int]
 ) -> tuple[list[tuple[int, Path]], list[int]]:
-    """Join every net, always by the cheapest wire that is left, nets with a higher ``first`` before the others.
+    """Join every net by the cheapest wire that is left, nets with a higher ``first`` before the others.
 
     Gives the wires and, once for each join that failed, its net.
     """

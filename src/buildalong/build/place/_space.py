@@ -200,7 +200,9 @@ class Geometry:
         self.strip_names = [name for name, holes in board.strips.items() if any(h in places for h in holes)]
         strip_number = {name: i for i, name in enumerate(self.strip_names)}
         self.strip = np.array([strip_number[board.strip_of[name]] for name in self.names], np.int64)
-        self.strip_holes = [[self.number[h] for h in board.strips[s] if h in places] for s in self.strip_names]
+        self.strip_holes = [
+            [self.number[h] for h in board.strips[s] if h in places] for s in self.strip_names
+        ]
         self.rail = np.array([name[0] in "LR" for name in self.strip_names])
         self.at = {(float(x), float(y)): i for i, (x, y) in enumerate(places.values())}
         self.words = (len(self.names) + 63) // 64
