@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from buildalong.build.steps import mark_of, what_of
 from buildalong.circuit import Circuit, Part
+from buildalong.parts import PartType
 
-__all__ = ["Row", "parts_csv", "rows_of"]
+__all__ = ["Kind", "Row", "kinds_of", "parts_csv", "rows_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,31 @@ class Row:
     def references(self) -> str:
         """The references, "R1, R2, R5"."""
         return ", ".join(part.id for part in self.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """Parts of one type, whatever their values."""
+
+    parts: tuple[Part, ...]
+
+    @property
+    def type(self) -> PartType:
+        """The type they share."""
+        return self.parts[0].type
+
+    @property
+    def references(self) -> str:
+        """The references, "R1, R2, R5"."""
+        return ", ".join(part.id for part in self.parts)
+
+
+def kinds_of(circuit: Circuit) -> tuple[Kind, ...]:
+    """Group the parts of a circuit by type, in the order in which the author first names each."""
+    groups: dict[str, list[Part]] = {}
+    for part in circuit.parts:
+        groups.setdefault(part.type.id, []).append(part)
+    return tuple(Kind(tuple(sorted(parts, key=_natural))) for parts in groups.values())
 
 
 def rows_of(circuit: Circuit) -> tuple[Row, ...]:

@@ -9,7 +9,7 @@ from buildalong.design import SheetEntry, explain
 from buildalong.lesson import Compiled, Section
 from buildalong.publish import _words as words
 from buildalong.publish._pictures import Pictures
-from buildalong.publish._rows import Row, rows_of
+from buildalong.publish._rows import Row, kinds_of, rows_of
 from buildalong.publish._view import (
     FormulaView,
     Page,
@@ -134,10 +134,9 @@ def _row_view(row: Row, pictures: Pictures) -> RowView:
 
 def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
     said: dict[str, list[str]] = {caution: [] for caution in words.CAUTIONS}
-    for row in rows_of(compiled.circuit):
-        kind = row.parts[0].type
-        about = words.CAUTION_ABOUT.format(name=_upper(kind.noun), references=row.references)
-        for caution in kind.cautions:
+    for kind in kinds_of(compiled.circuit):
+        about = words.CAUTION_ABOUT.format(name=_upper(kind.type.noun), references=kind.references)
+        for caution in kind.type.cautions:
             abouts = said.setdefault(caution, [about])
             if abouts and about not in abouts:
                 abouts.append(about)
@@ -256,9 +255,9 @@ def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
 
 def _wrong(compiled: Compiled, prose: dict[str, str]) -> SectionView:
     rows = tuple(
-        SlipView(row.name, row.references, tuple(slip.sentence for slip in row.parts[0].type.slips))
-        for row in rows_of(compiled.circuit)
-        if row.parts[0].type.slips
+        SlipView(_upper(kind.type.title), kind.references, tuple(s.sentence for s in kind.type.slips))
+        for kind in kinds_of(compiled.circuit)
+        if kind.type.slips
     )
     return SectionView("what-can-go-wrong", words.TITLE_WRONG, "wrong", prose.get("wrong", ""), rows=rows)
 
