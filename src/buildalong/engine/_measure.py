@@ -150,8 +150,8 @@ def _why_not(target: _Target, signal: Signal, on: bool) -> str:
     shown, span = _shown(target), _span(target)
     light = target.kind == "light"
     lit, dark = ("lit", "dark") if light else ("high", "low")
-    if not signal.edges:
-        return f"{shown} stays {lit if signal.started else dark} {span}"
+    if not any(t > target.start + 1e-3 * (target.end - target.start) for t, _ in signal.edges):
+        return f"{shown} stays {lit if signal.last() else dark} {span}"
     state = lit if on else dark
     return f"{shown} is never {state} for a whole interval {span}; it is {lit if signal.last() else dark} at the end"
 

@@ -8,6 +8,7 @@ from itertools import product
 from buildalong.circuit import Circuit
 from buildalong.engine import _slots as s
 from buildalong.engine._netlist import Netlist, netlist
+from buildalong.engine._pack import pack
 from buildalong.engine._run import Options, Trial, Variation
 
 __all__ = ["power_up_variants", "wakings"]
@@ -44,9 +45,10 @@ def wakings(net: Netlist, circuit: Circuit, trial: Trial, options: Options) -> l
     seen: dict[tuple[int, ...], tuple[tuple[str, str], ...]] = {}
     short = replace(trial, lasts=min(SETTLING, trial.lasts), actions=tuple(a for a in trial.actions if a.time <= 0))
     quiet = replace(options, waveforms=False)
+    packed = pack(net)
     for way in [first, *(w for w in ways if w != first)]:
         power_up = tuple((f"{c.part}.{c.name}", state) for c, state in zip(cells, way, strict=True))
-        stage = Stage(circuit, replace(short, power_up=power_up), Variation(), quiet, net)
+        stage = Stage(circuit, replace(short, power_up=power_up), Variation(), quiet, net, packed.copy())
         stage.run()
         I = stage.machine.I  # noqa: E741
         if any(int(I[I[s.I_X] + s.X_INTS * i]) == len(c.states) - 1 for i, c in enumerate(net.cells)):

@@ -62,11 +62,12 @@ class Stage:
     """A machine on its way through a trial: what the batch run and the live run share."""
 
     def __init__(
-        self, circuit: Circuit, trial: Trial, variation: Variation, options: Options, net: Netlist | None = None
-    ) -> None:
+        self, circuit: Circuit, trial: Trial, variation: Variation, options: Options,
+        net: Netlist | None = None, machine: Machine | None = None,
+    ) -> None:  # fmt: skip
         self.circuit, self.trial, self.variation, self.options = circuit, trial, variation, options
         self.net = net if net is not None else netlist(circuit, variation, options.contact_resistance)
-        self.machine: Machine = pack(self.net)
+        self.machine: Machine = pack(self.net) if machine is None else machine
         self.samples: list[NDArray[np.float64]] = []
         self.events: list[NDArray[np.float64]] = []
         self.outcome = s.DONE

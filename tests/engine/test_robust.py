@@ -1,0 +1,30 @@
+"""Whatever a learner builds, there is a result: seeded random mistakes on every demo."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from _demo import DEMOS, demo
+from _miswire import miswired
+
+from buildalong.engine import Options, check_ratings, simulate, verdict_findings
+
+MISTAKES = 150
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_mistakes_end_in_a_result(name):
+    """Each of 150 mistakes gives finite voltages, bounded by what the sources can give, and findings."""
+    circuit, trial = demo(name)
+    trial = replace(trial, lasts=min(trial.lasts, 10.0))
+    for seed in range(MISTAKES):
+        run = simulate(miswired(circuit, f"{name} {seed}"), trial, None, Options(max_events=1500))
+        assert np.isfinite(run.voltages).all(), seed
+        assert np.isfinite(run.currents).all(), seed
+        # a capacitor may lift a net once by the supply, and junctions clamp: three times is ample
+        assert float(np.abs(run.voltages).max(initial=0.0)) < 3.0 * run.statistics["nominal"] + 3.0, seed
+        assert float(np.diff(run.times).min(initial=0.0)) >= 0.0
+        check_ratings(run)
+        verdict_findings(run)
+        ended = run.statistics["ended"]
+        assert ended >= trial.lasts * (1 - 1e-9) or any("too-" in v.code for v in run.verdicts), seed
