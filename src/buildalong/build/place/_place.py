@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._bound import lower_bound
@@ -57,11 +57,14 @@ def place(
     """Place a circuit on a board with as few wires as possible, and tidily.
 
     ``fixed``: legs and wires that stay (parts left out are placed).  ``style``: "formed" wires lie
-    flat with at most two right-angled bends, "link" wires are straight, "flexible" ones arch over.
+    flat with at most two right-angled bends, "link" (or "links") wires are straight, "flexible" ones arch over.
     ``seconds`` sets the amount of work as a count of operations, not as a time: the same call gives the
     same bytes everywhere.  ``progress`` is called with a share (0..1) and a sentence.  Whatever
     cannot be done is a finding of severity ERROR, and the layout then holds what could be placed.
     """
+    style = {"links": "link"}.get(style, style)
+    if style not in get_args(Style):
+        raise ValueError(f"no wire style {style!r}; known are {', '.join(get_args(Style))}")
     say = progress or (lambda share, text: None)
     findings: list[Finding] = []
     if fixed is not None:
