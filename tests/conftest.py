@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+import fcntl
+import pickle
 import shutil
+from collections.abc import Callable
+from pathlib import Path
 
 import pytest
+
+from buildalong.lesson import Compiled, compile_lesson
+
+EXAMPLES = Path(__file__).parents[1] / "examples"
+DEMOS = tuple(sorted(folder.name for folder in EXAMPLES.iterdir()))
 from hypothesis import settings
 
 # the same examples in each run, and no time limit for one of them on a machine that is busy
@@ -45,3 +54,23 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
                 f"left out: the tests that need '{tool}', for want of the Debian package "
                 f"{tool} (.ci/run installs it and runs them)"
             )
+
+
+@pytest.fixture(scope="session")
+def compiled_demo(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Callable[[str], Compiled]:
+    """Give a demo lesson by name, compiled once for all workers of the test run."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base if worker_id == "master" else base.parent
+    done: dict[str, Compiled] = {}
+
+    def compiled(name: str) -> Compiled:
+        if name not in done:
+            store = shared / f"{name}.pickle"
+            with open(shared / f"{name}.lock", "w") as lock:
+                fcntl.flock(lock, fcntl.LOCK_EX)
+                if not store.exists():
+                    store.write_bytes(pickle.dumps(compile_lesson(EXAMPLES / name)))
+            done[name] = pickle.loads(store.read_bytes())
+        return done[name]
+
+    return compiled
