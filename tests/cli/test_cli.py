@@ -7,12 +7,21 @@ import os
 import signal
 import subprocess
 import sys
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from buildalong.cli import main
+from buildalong.lesson import compile_lesson
+
+
+@pytest.fixture(autouse=True)
+def _little_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The lamp's board needs a hundredth of the usual work."""
+    monkeypatch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
+
 
 KEYS = {"severity", "code", "message", "file", "line", "column", "hint", "about"}
 
@@ -318,9 +327,9 @@ def test_help_is_quick() -> None:
 def test_the_python_door() -> None:
     """`import buildalong` offers the same in a notebook, lazily."""
     import buildalong
-    from buildalong.lesson import compile_lesson
+    from buildalong import lesson
 
-    assert buildalong.compile_lesson is compile_lesson
+    assert buildalong.compile_lesson is lesson.compile_lesson
     assert set(buildalong.__all__) <= {*dir(buildalong), "__version__"}
     with pytest.raises(AttributeError, match="has no attribute 'nothing'"):
         _ = buildalong.nothing

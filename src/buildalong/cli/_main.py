@@ -305,7 +305,7 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
         code = CLOSED_PIPE
     except SystemExit as error:
         # click ends so where it met the closed pipe itself, and has silenced the streams.
-        pacified = type(sys.stdout).__name__ == "PacifyFlushWrapper"
+        pacified = type(sys.stdout).__name__.endswith("PacifyFlushWrapper")
         code = CLOSED_PIPE if pacified else int(error.code or OK)
     sys.exit(code)
 
