@@ -1,6 +1,6 @@
 """Netlists of our own for the schematic's tests: small circuits of many shapes."""
 
-# ruff: noqa: E501, SIM905
+# ruff: noqa: E501
 
 from __future__ import annotations
 

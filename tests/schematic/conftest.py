@@ -26,7 +26,7 @@ def _circuit(name: str) -> Circuit:
 
 @cache
 def _layout(name: str) -> SchematicLayout:
-    return draw_layout(_circuit(name), effort=1.0 if name in DEMOS else 0.5)
+    return draw_layout(_circuit(name), effort=1.0 if name in DEMOS else 0.3)
 
 
 @pytest.fixture(params=NAMES)

@@ -15,7 +15,7 @@ import pytest
 from _demo import demo, part, supply
 
 from buildalong.circuit import Circuit, Pin
-from buildalong.drawing.schematic import SchematicLayout, check, draw_layout, read_back, statistics
+from buildalong.drawing.schematic import SchematicLayout, check, draw_layout, name_nets, read_back, statistics
 from buildalong.drawing.schematic._plain import plain_layout
 from buildalong.drawing.schematic._structure import read_structure
 
@@ -186,6 +186,19 @@ def test_signals_flow_from_left_to_right(layout_of, name):
         assert x["R1"] < x["U1"] < max(v for k, v in x.items() if k.startswith("DS"))
     else:
         assert x["R1"] < x["Q1"]
+
+
+@pytest.mark.parametrize("name", ["lighthouse", "runway-lights", "dusk-light"])
+def test_net_names_stand_clear(layout_of, name):
+    """Names of nets are set only where they touch nothing, and most nets get one."""
+    circuit, layout = layout_of(name)
+    named = name_nets(circuit, layout)
+    assert check(circuit, named) == []
+    wanted = set(circuit.nets) - {circuit.plus, circuit.ground}
+    shown = [label.text for label in named.labels]
+    assert len(set(shown)) == len(shown)
+    assert set(shown) <= wanted
+    assert len(shown) >= len(wanted) / 2
 
 
 def test_the_same_drawing_whatever_the_hash_seed():

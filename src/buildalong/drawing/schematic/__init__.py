@@ -9,11 +9,12 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing.schematic._check import check
 from buildalong.drawing.schematic._draw import picture_of
 from buildalong.drawing.schematic._layout import SchematicLayout, Statistics, statistics
+from buildalong.drawing.schematic._netlabels import name_nets
 from buildalong.drawing.schematic._place import draw_layout
 from buildalong.drawing.schematic._readback import read_back
 
 __all__ = [
-    "SchematicLayout", "Statistics", "check", "draw_layout", "picture", "read_back", "schematic",
+    "SchematicLayout", "Statistics", "check", "draw_layout", "name_nets", "picture", "read_back", "schematic",
     "statistics",
 ]  # fmt: skip
 
@@ -23,18 +24,19 @@ def schematic(
     *,
     standard: str = "iec",
     highlight: Collection[str] = (),
+    net_labels: bool = False,
     effort: float = 1.0,
     seed: int = 0,
 ) -> Picture:
     """Draw a circuit's schematic.
 
     ``standard`` chooses the symbols: "iec" (IEC 60617) or "ieee" (IEEE 315); ``highlight`` names
-    parts to show in the accent colour; ``effort`` multiplies the work of the search.  The same
-    arguments give the same bytes.  Raises ValueError for another standard.
+    parts to show in the accent colour; ``net_labels`` writes the nets' names beside their wires
+    where there is room; ``effort`` multiplies the work of the search.  The same arguments give the
+    same bytes.  Raises ValueError for another standard.
     """
-    return picture(
-        circuit, draw_layout(circuit, standard=standard, effort=effort, seed=seed), standard, highlight
-    )
+    layout = draw_layout(circuit, standard=standard, effort=effort, seed=seed)
+    return picture(circuit, name_nets(circuit, layout) if net_labels else layout, standard, highlight)
 
 
 def picture(

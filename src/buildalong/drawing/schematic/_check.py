@@ -20,7 +20,7 @@ from buildalong.drawing.schematic._layout import (
 from buildalong.drawing.schematic._readback import difference
 from buildalong.finding import Finding, Severity
 
-__all__ = ["check"]
+__all__ = ["check", "free_for"]
 
 TOUCH = 2.5
 """Least distance of a text from its own lead or symbol, user units."""
@@ -131,31 +131,38 @@ def _labels(layout: SchematicLayout) -> Iterator[Finding]:
             yield _finding(
                 "schematic-label", f"the texts '{a.text}' and '{b.text}' are too close", *_about(one, other)
             )
-    wires = [wire_box(s) for s in layout.segments]
     for owner, label in texts:
-        least = TOUCH if label.role in ("pin", "net", "supply") else GAP
-        if any(gap(label.box, wire) < least - 1e-6 for wire in wires):
+        yield from _crowded(layout, owner, label)
+
+
+def _crowded(layout: SchematicLayout, owner: Symbol | None, label: Label) -> Iterator[Finding]:
+    """What wires and symbols come too close to one text."""
+    least = TOUCH if label.role in ("pin", "net", "supply") else GAP
+    if any(gap(label.box, wire_box(s)) < least - 1e-6 for s in layout.segments):
+        yield _finding("schematic-label", f"a wire is too close to the text '{label.text}'", *_about(owner))
+    for symbol in layout.symbols:
+        if symbol is owner:
+            near = [_lead_box(lead) for lead in symbol.leads]
+            near += [] if _inside(label, symbol) else [symbol.body]
+            least = TOUCH
+        else:
+            near = [symbol.body, *(_lead_box(lead) for lead in symbol.leads)]
+            marked = owner is not None and _is_mark(symbol, owner)
+            least = TOUCH if label.role == "pin" or marked else GAP
+        if any(gap(label.box, box) < least - 1e-6 for box in near):
             yield _finding(
-                "schematic-label", f"a wire is too close to the text '{label.text}'", *_about(owner)
+                "schematic-label",
+                f"the text '{label.text}' is too close to {_name(symbol)}",
+                *_about(owner, symbol),
             )
-        for symbol in layout.symbols:
-            if symbol is owner:
-                near = [_lead_box(lead) for lead in symbol.leads]
-                near += [] if _inside(label, symbol) else [symbol.body]
-                least_here = TOUCH
-            else:
-                near = [symbol.body, *(_lead_box(lead) for lead in symbol.leads)]
-                least_here = (
-                    TOUCH
-                    if label.role in ("pin", "net") or (owner is not None and _is_mark(symbol, owner))
-                    else GAP
-                )
-            if any(gap(label.box, box) < least_here - 1e-6 for box in near):
-                yield _finding(
-                    "schematic-label",
-                    f"the text '{label.text}' is too close to {_name(symbol)}",
-                    *_about(owner, symbol),
-                )
+
+
+def free_for(layout: SchematicLayout, label: Label) -> bool:
+    """Whether a text that belongs to no symbol may stand where it is."""
+    texts = [*(t for symbol in layout.symbols for t in symbol.labels), *layout.labels]
+    dots = ((d.x * CELL - 3.2, d.y * CELL - 3.2, d.x * CELL + 3.2, d.y * CELL + 3.2) for d in layout.dots)
+    clear = all(gap(label.box, t.box) >= GAP for t in texts) and all(gap(label.box, d) >= 1.0 for d in dots)
+    return clear and not any(_crowded(layout, None, label))
 
 
 def _inside(label: Label, symbol: Symbol) -> bool:

@@ -49,11 +49,11 @@ def picture_of(
                 )
             )
         )
+        for symbol in layout.symbols:
+            _symbol(svg, symbol, symbol.part in highlight)
         with svg.group(fill=INK, stroke="none"):
             for dot in layout.dots:
                 svg.circle(dot.x * CELL, dot.y * CELL, DOT)
-        for symbol in layout.symbols:
-            _symbol(svg, symbol, symbol.part in highlight)
     with svg.group(fill=INK, stroke="none"):
         for symbol in layout.symbols:
             for label in symbol.labels:

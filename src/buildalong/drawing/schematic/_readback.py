@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildalong.circuit import Circuit, Pin
 from buildalong.drawing.schematic._layout import Point, SchematicLayout, Segment
 
-__all__ = ["difference", "read_back"]
+__all__ = ["difference", "read_back", "wires_of_nets"]
 
 
 class _Sets:
@@ -32,6 +32,21 @@ def read_back(layout: SchematicLayout) -> frozenset[frozenset[Pin]]:
     two ends meet; wires that cross without a dot, or three that meet without one, are not joined.
     The supply's terminal may be drawn at several places; it is one terminal all the same.
     """
+    return frozenset(frozenset(pins) for pins, _ in _joined(layout) if len(pins) > 1)
+
+
+def wires_of_nets(circuit: Circuit, layout: SchematicLayout) -> dict[str, list[Segment]]:
+    """The wires of each net of the circuit, as drawn."""
+    name = {pin: net for net, pins in circuit.nets.items() for pin in pins}
+    out: dict[str, list[Segment]] = {}
+    for pins, wires in _joined(layout):
+        for net in sorted({name[pin] for pin in pins if pin in name})[:1]:
+            out.setdefault(net, []).extend(wires)
+    return out
+
+
+def _joined(layout: SchematicLayout) -> list[tuple[set[Pin], list[Segment]]]:
+    """Pins and wires of each piece that hangs together."""
     sets = _Sets()
     ends: dict[Point, list[object]] = {}
     pins: list[Pin] = []
@@ -52,10 +67,12 @@ def read_back(layout: SchematicLayout) -> frozenset[frozenset[Pin]]:
         meeting = [*ends.get(point, []), *(layout.segments.index(s) for s in _passing(layout, point))]
         for other in meeting[1:]:
             sets.join(meeting[0], other)
-    nets: dict[object, set[Pin]] = {}
+    pieces: dict[object, tuple[set[Pin], list[Segment]]] = {}
     for pin in pins:
-        nets.setdefault(sets.find(pin), set()).add(pin)
-    return frozenset(frozenset(net) for net in nets.values() if len(net) > 1)
+        pieces.setdefault(sets.find(pin), (set(), []))[0].add(pin)
+    for i, segment in enumerate(layout.segments):
+        pieces.setdefault(sets.find(i), (set(), []))[1].append(segment)
+    return list(pieces.values())
 
 
 def _passing(layout: SchematicLayout, point: Point) -> list[Segment]:
