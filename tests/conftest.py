@@ -13,7 +13,6 @@ from hypothesis import settings
 
 from buildalong.lesson import Compiled, compile_lesson
 
-
 # the same examples in each run, and no time limit for one of them on a machine that is busy
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
