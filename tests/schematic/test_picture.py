@@ -5,13 +5,13 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 
 import pytest
-from _demo import demo
+from _demo import demo, supply
 
 from buildalong.drawing import missing_characters
 from buildalong.drawing._palette import ACCENT
 from buildalong.drawing.schematic import picture, schematic
 from buildalong.drawing.schematic._shape import drawn_variants
-from buildalong.drawing.schematic._words import symbol_of, value_text
+from buildalong.drawing.schematic._words import supply_words, symbol_of, value_text
 from buildalong.parts import catalogue
 
 
@@ -91,3 +91,12 @@ def test_values_are_written_for_a_reader(lighthouse):
     assert value_text(circuit.by_id["R2"]) == "270 kΩ"
     assert value_text(circuit.by_id["D1"]) == "1N4148"
     assert value_text(circuit.by_id["U1"]) == "NE555"
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [("4 x AA", ("+6 V", "4 × AA")), ("9 V block", ("+9 V", "9 V block")), ("USB 5 V", ("+5 V", "USB"))],
+)
+def test_the_supply_is_named_by_voltage_and_kind(text, words):
+    """Nominal voltages: 1.5 V a cell, 9 V a block (IEC 60086-1, from memory), 5 V from USB."""
+    assert supply_words(supply(text)) == words

@@ -36,11 +36,9 @@ def value_text(part: Part) -> str:
 
 
 def supply_words(part: Part) -> tuple[str, str]:
-    """Voltage and kind of the supply: ("+6 V", "4 × AA")."""
-    symbol = part.type.symbol
-    each = symbol.get("each", {}).get(part.type.id, {})
+    """Nominal voltage and kind of the supply: ("+6 V", "4 × AA")."""
     count = max(1, round(part.setting("count", 1)))
-    volts = each.get("volts")
-    kind = str(each.get("name", part.type.aliases[0] if part.type.aliases else part.type.title))
-    text = f"+{format_quantity(float(volts) * count, 'V')}" if volts else "+"
+    volts = part.type.figures.get("voltage")
+    kind = str(part.type.symbol.get("names", {}).get(part.type.id, part.type.title))
+    text = f"+{format_quantity(volts.value * count, 'V')}" if volts else "+"
     return text, f"{count} × {kind}" if count > 1 else kind
