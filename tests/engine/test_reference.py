@@ -49,7 +49,7 @@ def ours(name):
         def cross(i):
             return t[i] + (t[i + 1] - t[i]) * (1.5 - col[i]) / (col[i + 1] - col[i])
 
-        up = [cross(i) for i in up if t[i] > 0.01]
+        up = [cross(i) for i in up if t[i] > 2.0]
         fall = next(cross(i) for i in down if cross(i) > up[0])
         return {"period": up[1] - up[0], "half": fall - up[0]}
     if name == "dusk-light":
