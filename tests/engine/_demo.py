@@ -42,7 +42,10 @@ def demo(name):
     for text in t.get("press", ()):
         who, at, how_long = re.fullmatch(r"(\w+) at (.+) for (.+)", text).groups()
         start = parse_as(at, "s")
-        actions += [Action(start, who, "pressed", 1), Action(start + parse_as(how_long, "s"), who, "pressed", 0)]
+        actions += [
+            Action(start, who, "pressed", 1),
+            Action(start + parse_as(how_long, "s"), who, "pressed", 0),
+        ]
     for text in t.get("light", ()):
         if " is " in text:
             who, _, lux = text.partition(" is ")

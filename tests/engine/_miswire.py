@@ -19,7 +19,9 @@ def miswired(circuit, seed):
 def _once(circuit, rng):
     nets = list(circuit.nets)
     part = rng.choice(circuit.parts)
-    kind = rng.choice(("move", "move", "open", "short", "reverse", "omit", "decade", "same", "swap", "rotate"))
+    kind = rng.choice(
+        ("move", "move", "open", "short", "reverse", "omit", "decade", "same", "swap", "rotate")
+    )
     if kind == "short" and len(nets) > 1:
         a, b = rng.sample(nets, 2)
         return circuit.renamed({a: b})

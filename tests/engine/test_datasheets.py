@@ -36,12 +36,19 @@ def test_forward_voltages(kind, table):
         assert point.voltages["A"] == pytest.approx(volts, abs=6e-4)
 
 
-@pytest.mark.parametrize(("kind", "least", "most"), [
-    ("led-red", 1.7, 2.5), ("led-yellow", 1.7, 2.6), ("led-green", 1.7, 2.6),
-    ("led-blue", 2.8, 4.0), ("led-white", 2.8, 4.0), ("led-green-bright", 2.8, 4.0),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("kind", "least", "most"),
+    [
+        ("led-red", 1.7, 2.5),
+        ("led-yellow", 1.7, 2.6),
+        ("led-green", 1.7, 2.6),
+        ("led-blue", 2.8, 4.0),
+        ("led-white", 2.8, 4.0),
+        ("led-green-bright", 2.8, 4.0),
+    ],
+)
 def test_led_forward_voltage(kind, least, most):
-    """LEDs at 20 mA lie inside the maker's range (GB-413 series: 1.7 to 2.6 V; Cree CLD-CT208: 4.0 V most)."""
+    """LEDs at 20 mA lie in the maker's range (GB-413 series: 1.7 to 2.6 V; Cree CLD-CT208: 4.0 V most)."""
     parts = (supply("9 V block"), part("R1", "resistor", ("PLUS", "A"), 1e4), part("D1", kind, ("A", "0V")))
     changes = ((("BT1", "emf"), 203.0), (("BT1", "resistance"), 1e-3))
     point = operating_point(Circuit(parts), Variation(changes), after=1e-3)
@@ -51,7 +58,11 @@ def test_led_forward_voltage(kind, least, most):
 
 def timer(volts, kind="timer-555", trig="0V", loads=()):
     """A timer whose output is held by its trigger; ``loads`` are further parts."""
-    parts = (supply("9 V block"), part("U1", kind, ("0V", trig, "OUT", "PLUS", "CTRL", "PLUS", "DIS", "PLUS")), *loads)
+    parts = (
+        supply("9 V block"),
+        part("U1", kind, ("0V", trig, "OUT", "PLUS", "CTRL", "PLUS", "DIS", "PLUS")),
+        *loads,
+    )
     changes = ((("BT1", "emf"), volts), (("BT1", "resistance"), 1e-3))
     return operating_point(Circuit(parts), Variation(changes), after=1e-3)
 
@@ -87,24 +98,34 @@ def test_timer_output_high(volts, ohms, amps, least, most, source):
 )
 def test_timer_output_low(kind, volts, amps, most, source):
     """The low output sinks the table's current under the table's limit."""
-    point = timer(volts, kind, trig="PLUS", loads=(part("RL", "resistor", ("PLUS", "OUT"), (volts - 0.1) / amps),))
+    point = timer(
+        volts, kind, trig="PLUS", loads=(part("RL", "resistor", ("PLUS", "OUT"), (volts - 0.1) / amps),)
+    )
     out = point.voltages["OUT"]
     assert 0.0 < out <= most, source
     assert point.currents["RL", "1"] == pytest.approx(amps, rel=0.2), source
 
 
-@pytest.mark.parametrize(("volts", "amps", "least"), [(5, 1e-3, 4.1), (15, 1e-3, 14.2), (15, 5e-3, 13.5), (15, 10e-3, 12.5)])
+@pytest.mark.parametrize(
+    ("volts", "amps", "least"), [(5, 1e-3, 4.1), (15, 1e-3, 14.2), (15, 5e-3, 13.5), (15, 10e-3, 12.5)]
+)
 def test_cmos_timer_output_high(volts, amps, least):
     """TI SLFS043C: high output of the CMOS timer under load."""
-    point = timer(volts, "timer-555-cmos", loads=(part("RL", "resistor", ("OUT", "0V"), (volts - 0.3) / amps),))
+    point = timer(
+        volts, "timer-555-cmos", loads=(part("RL", "resistor", ("OUT", "0V"), (volts - 0.3) / amps),)
+    )
     assert least <= point.voltages["OUT"] < volts
 
 
 @pytest.mark.parametrize(
     ("kind", "volts", "amps", "most"),
-    [("timer-555", 4.5, 4.5e-3, 0.2), ("timer-555", 15, 15e-3, 0.48), ("timer-555-cmos", 5, 10e-3, 0.5),
-     ("timer-555-cmos", 15, 100e-3, 1.7)],
-)  # fmt: skip
+    [
+        ("timer-555", 4.5, 4.5e-3, 0.2),
+        ("timer-555", 15, 15e-3, 0.48),
+        ("timer-555-cmos", 5, 10e-3, 0.5),
+        ("timer-555-cmos", 15, 100e-3, 1.7),
+    ],
+)
 def test_discharge_saturation(kind, volts, amps, most):
     """Discharge transistor on: ST 2182 rev 6 and TI SNAS548D (bipolar), TI SLFS043C (CMOS)."""
     point = timer(volts, kind, trig="PLUS", loads=(part("RL", "resistor", ("PLUS", "DIS"), volts / amps),))
@@ -119,8 +140,10 @@ def test_control_level(volts, least, most):
     assert point.voltages["CTRL"] == pytest.approx(2 * volts / 3, rel=0.01)
 
 
-@pytest.mark.parametrize(("volts", "trig", "typical", "most"), [(5, "PLUS", 3e-3, 6e-3), (15, "PLUS", 10e-3, 15e-3),
-                                                              (5, "0V", 2e-3, 5e-3), (15, "0V", 9e-3, 13e-3)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("volts", "trig", "typical", "most"),
+    [(5, "PLUS", 3e-3, 6e-3), (15, "PLUS", 10e-3, 15e-3), (5, "0V", 2e-3, 5e-3), (15, "0V", 9e-3, 13e-3)],
+)
 def test_timer_supply_current(volts, trig, typical, most):
     """TI SLFS022F: supply current without load, output low and high, within 10 % of typical."""
     point = timer(volts, trig=trig)
@@ -131,9 +154,14 @@ def test_timer_supply_current(volts, trig, typical, most):
 
 @pytest.mark.parametrize(
     ("kind", "collector", "base", "most"),
-    [("npn-2n3904", 10e-3, 1e-3, 0.2), ("npn-2n3904", 50e-3, 5e-3, 0.3), ("npn-bc547", 10e-3, 0.5e-3, 0.25),
-     ("npn-pn2222a", 150e-3, 15e-3, 0.3), ("npn-bc337", 0.5, 50e-3, 0.7)],
-)  # fmt: skip
+    [
+        ("npn-2n3904", 10e-3, 1e-3, 0.2),
+        ("npn-2n3904", 50e-3, 5e-3, 0.3),
+        ("npn-bc547", 10e-3, 0.5e-3, 0.25),
+        ("npn-pn2222a", 150e-3, 15e-3, 0.3),
+        ("npn-bc337", 0.5, 50e-3, 0.7),
+    ],
+)
 def test_saturation(kind, collector, base, most):
     """Saturated collector voltage: onsemi 2N3904/D and BC337/D; BC547, PN2222A from memory."""
     parts = (
@@ -156,8 +184,14 @@ def test_transistor_textbook():
         part("RB", "resistor", ("PLUS", "B"), 1e6),
         part("Q1", "npn-bc547", ("C", "B", "0V")),
     )
-    changes = ((("BT1", "emf"), 15.0), (("BT1", "resistance"), 1e-3), (("Q1", "BF"), 100.0), (("Q1", "ISE"), 0.0),
-               (("Q1", "VAF"), 1e9), (("Q1", "IKF"), 1e3))  # fmt: skip
+    changes = (
+        (("BT1", "emf"), 15.0),
+        (("BT1", "resistance"), 1e-3),
+        (("Q1", "BF"), 100.0),
+        (("Q1", "ISE"), 0.0),
+        (("Q1", "VAF"), 1e9),
+        (("Q1", "IKF"), 1e3),
+    )
     point = operating_point(Circuit(parts), Variation(changes), after=1e-3)
     assert point.voltages["C"] == pytest.approx(10.71, abs=0.15)
 

@@ -31,7 +31,8 @@ def ours(name):
     if name == "lighthouse":
         return {
             "on1": lights[3] - lights[2], "off1": lights[4] - lights[3],
-            "capmax": measure(run, "max", "CAP", 3, 9).value, "capmin": measure(run, "min", "CAP", 3, 9).value,
+            "capmax": measure(run, "max", "CAP", 3, 9).value,
+            "capmin": measure(run, "min", "CAP", 3, 9).value,
             "lamp": at("LAMP", 3.2), "outv": at("OUT", 3.2),
         }  # fmt: skip
     if name == "cupboard-light":

@@ -22,8 +22,11 @@ def rc(volts, ohms, farads, lasts, start=0.0):
         part("C1", "capacitor-film", ("CAP", "0V"), farads),
     )
     changes = (
-        (("BT1", "emf"), volts), (("BT1", "resistance"), 1e-3), (("C1", "esr"), 1e-3), (("C1", "self_discharge"), 0.0),
-    )  # fmt: skip
+        (("BT1", "emf"), volts),
+        (("BT1", "resistance"), 1e-3),
+        (("C1", "esr"), 1e-3),
+        (("C1", "self_discharge"), 0.0),
+    )
     options = Options(rtol=1e-6, charged=(("C1", start),))
     run = simulate(Circuit(parts), Trial("rc", lasts), Variation(changes), options)
     return run, lambda t: float(np.interp(t, run.times, run.voltage("CAP")))
@@ -33,7 +36,9 @@ def rc(volts, ohms, farads, lasts, start=0.0):
     ("volts", "ohms", "farads", "start", "at", "printed", "digits"),
     [
         pytest.param(300, 1e6, 0.01e-6, 0, 10e-3, 189.64, 0.06, id="Gr 22-5 p677: 63 % of 300 V after RC"),
-        pytest.param(1e-9, 1e6, 0.01e-6, 200, 10e-3, 73.58, 0.06, id="Gr 22-7 p680: 37 % of 200 V left after RC"),
+        pytest.param(
+            1e-9, 1e6, 0.01e-6, 200, 10e-3, 73.58, 0.06, id="Gr 22-7 p680: 37 % of 200 V left after RC"
+        ),
         pytest.param(1e-9, 3e5, 10e-6, 40, 6.0, 5.413, 0.01, id="Gr 22-9 p682: 40 V, RC 3 s, after 6 s"),
         pytest.param(36, 10e3, 0.05e-6, 0, 0.5493e-3, 24, 0.02, id="Gr 22-10 p682: 24 of 36 V after RC ln 3"),
         pytest.param(9, 3.3e6, 1e-6, 0, 1.0, 2.3528, 0.001, id="To 3.9 p59: 9 V, 3.3 M, 1 uF, 1 s"),
@@ -62,7 +67,7 @@ def test_time_constant():
 
 
 def test_step_error_falls_with_the_tolerance():
-    """The voltage after one time constant converges to 1 - 1/e of the supply as the tolerance is tightened."""
+    """The voltage after one time constant converges to 1 - 1/e as the tolerance is tightened."""
     errors = []
     for rtol in (1e-2, 1e-4, 1e-6):
         parts = (

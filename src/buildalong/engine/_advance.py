@@ -4,6 +4,7 @@
 full; calling it again continues.  All state is in ``I`` and ``F``.
 """
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
 import math
@@ -55,7 +56,7 @@ def event(I: Any, ev: Any, t: float, kind: int, what: int, before: int, after: i
     ev[r, 0], ev[r, 1], ev[r, 2], ev[r, 3], ev[r, 4], ev[r, 5] = t, kind, what, before, after, because
     I[s.NEV] = r + 1
     I[s.EVENTS] += 1
-    return I[s.EVENTS] - 1
+    return int(I[s.EVENTS] - 1)
 
 
 @inline
@@ -149,7 +150,7 @@ def rule_state(I: Any, cell: int) -> int:
             continue
         if (I[q + 4] >> state) & 1 == 0:
             continue
-        return I[I[s.I_NEXT] + I[q + 5] + state]
+        return int(I[I[s.I_NEXT] + I[q + 5] + state])
     return -1
 
 
@@ -289,7 +290,7 @@ def accept(I: Any, F: Any, out: Any, h: float) -> None:
     F[s.S_T] = t + h
     for i in range(nc):
         p = base + s.C_FLOATS * i
-        e = I[s.I_C] + s.C_INTS * i
+        I[s.I_C] + s.C_INTS * i
         inner = F[p + s.C_A] * (F[p + s.C_H] + GAMMA * h / F[p + s.C_C] * F[p + s.C_I])
         F[p + s.C_V] = inner
         F[p + s.C_K0] = F[p + s.C_K3]
@@ -430,10 +431,13 @@ def choose(I: Any, F: Any, end: float) -> float:
         dead = F[I[s.F_DEAD] + cell] - t
         if dead > 0.0:
             h = min(h, dead)
-    return h
+    return float(h)
 
 
-@entry("int64(int64[::1], float64[::1], float64[:, ::1], float64[:, ::1], float64, int64, int64, int64, int64[::1])")
+@entry(
+    "int64(int64[::1], float64[::1], float64[:, ::1], float64[:, ::1], "
+    "float64, int64, int64, int64, int64[::1])"
+)
 def advance(
     I: Any, F: Any, out: Any, ev: Any, end: float, kind: int, what: int, value: int, most: Any
 ) -> int:
@@ -491,7 +495,7 @@ def advance(
             else:
                 located = True
                 h = exact
-        elif h > 1e-9 and max(worst_watcher(I, F, at, t + h), worst_watcher(I, F, at + nw, t + h)) > 0.0:
+        elif h > 1e-9 and (worst_watcher(I, F, at, t + h) > 0.0 or worst_watcher(I, F, at + nw, t + h) > 0.0):
             # a crossing inside the step that is gone at its end: look closer
             F[s.S_H] = 0.4 * h
             good = False

@@ -45,14 +45,31 @@ def assemble_run(stage: Stage) -> Run:
     events = _events(stage)
     extremes = _extremes(stage, times, pin_volts, currents, where)
     statistics = {
-        "steps": int(machine.I[s.STEPS]), "rejected": int(machine.I[s.REJECTS]), "solves": int(machine.I[s.SOLVES]),
-        "iterations": int(machine.I[s.ITERATIONS]), "failed": int(machine.I[s.FAILS]), "jumps": int(machine.I[s.JUMPS]),
-        "nodes": n, "samples": len(times), "ended": float(machine.F[s.S_T]), "nominal": net.nominal,
-    }  # fmt: skip
+        "steps": int(machine.I[s.STEPS]),
+        "rejected": int(machine.I[s.REJECTS]),
+        "solves": int(machine.I[s.SOLVES]),
+        "iterations": int(machine.I[s.ITERATIONS]),
+        "failed": int(machine.I[s.FAILS]),
+        "jumps": int(machine.I[s.JUMPS]),
+        "nodes": n,
+        "samples": len(times),
+        "ended": float(machine.F[s.S_T]),
+        "nominal": net.nominal,
+    }
     return Run(
-        circuit, stage.trial, nets, pins, times, voltages, currents, events, extremes,
-        verdicts_of(stage, times, voltages, currents), _undetermined(stage), statistics,
-    )  # fmt: skip
+        circuit,
+        stage.trial,
+        nets,
+        pins,
+        times,
+        voltages,
+        currents,
+        events,
+        extremes,
+        verdicts_of(stage, times, voltages, currents),
+        _undetermined(stage),
+        statistics,
+    )
 
 
 def _node(part: object, i: int) -> str:

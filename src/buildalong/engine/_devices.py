@@ -5,6 +5,7 @@ resistance is eliminated from the linearised equation, which is Newton's method 
 system with the inner node eliminated.  Equations and sources: docs/engine.md.
 """
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
 import math
@@ -70,7 +71,7 @@ def diode_update(F: Any, p: int, old: float, terminal: float) -> float:
     nbv = F[p + s.D_NBV]
     if new < -F[p + s.D_BV] + 10.0 * nbv:
         bv = F[p + s.D_BV]
-        return -bv - junction_step(-(new + bv), -(old + bv), nbv, 10.0 * nbv)
+        return float(-bv - junction_step(-(new + bv), -(old + bv), nbv, 10.0 * nbv))
     return junction_step(new, old, F[p + s.D_NVT], F[p + s.D_VCRIT])
 
 
@@ -176,7 +177,7 @@ def curve_update(I: Any, F: Any, k: int, old: float, new: float) -> float:
     while b < n and new > F[p + 2 * b]:
         b += 1
     if b > a + 1:
-        return 0.5 * (F[p + 2 * a] + F[p + 2 * (a + 1)])
+        return float(0.5 * (F[p + 2 * a] + F[p + 2 * (a + 1)]))
     if b < a - 1:
-        return 0.5 * (F[p + 2 * (a - 1)] + F[p + 2 * (a - 2)])
+        return float(0.5 * (F[p + 2 * (a - 1)] + F[p + 2 * (a - 2)]))
     return new

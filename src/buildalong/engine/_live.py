@@ -1,5 +1,6 @@
 """A resumable run: advance a circuit, act on it, look, go back."""
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
@@ -58,14 +59,16 @@ class Live:
         stage = self._stage
         stage.trial = replace(stage.trial, actions=self._actions)
         stage.setting(
-            Breakpoint(now.time, now.part, now.setting, now.value, max(now.ramp, 0.0), True, len(self._actions) - 1)
+            Breakpoint(
+                now.time, now.part, now.setting, now.value, max(now.ramp, 0.0), True, len(self._actions) - 1
+            )
         )
         stage.event(s.EV_ACTION, len(self._actions) - 1)
 
     def advance(self, dt: float) -> Run:
         """Go on for ``dt`` seconds and give that piece of the run."""
         stage = self._stage
-        I = stage.machine.I  # noqa: E741
+        I = stage.machine.I
         stage.options = replace(stage.options, max_events=int(I[s.EVENTS]) + self._limit)
         I[s.STEPS] = 0
         I[s.STRIDE] = 1
@@ -73,7 +76,9 @@ class Live:
         stage.drain(True)
         run = assemble_run(stage)
         first = int(I[s.EVENTS]) - len(run.events)
-        events = tuple(replace(e, because=e.because - first if e.because >= first else -1) for e in run.events)
+        events = tuple(
+            replace(e, because=e.because - first if e.because >= first else -1) for e in run.events
+        )
         stage.samples, stage.events, stage.kept = [], [], 0
         return replace(run, events=events)
 

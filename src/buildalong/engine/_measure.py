@@ -33,7 +33,7 @@ class MeasureError(ValueError):
     """A measure cannot be taken; the message says why."""
 
 
-class UnknownMeasure(MeasureError):
+class UnknownMeasure(MeasureError):  # noqa: N818 - the name says what happened
     """No measure, part or net of that name; ``nearest`` lists the most similar ones."""
 
     def __init__(self, message: str, nearest: tuple[str, ...] = ()) -> None:
@@ -41,7 +41,7 @@ class UnknownMeasure(MeasureError):
         super().__init__(message)
 
 
-class NeverHappened(MeasureError):
+class NeverHappened(MeasureError):  # noqa: N818 - the name says what happened
     """What was to be measured did not happen in the run (or not whole inside the window)."""
 
 
@@ -153,7 +153,8 @@ def _why_not(target: _Target, signal: Signal, on: bool) -> str:
     if not any(t > target.start + 1e-3 * (target.end - target.start) for t, _ in signal.edges):
         return f"{shown} stays {lit if signal.last() else dark} {span}"
     state = lit if on else dark
-    return f"{shown} is never {state} for a whole interval {span}; it is {lit if signal.last() else dark} at the end"
+    now = lit if signal.last() else dark
+    return f"{shown} is never {state} for a whole interval {span}; it is {now} at the end"
 
 
 def _period(target: _Target) -> float:
@@ -255,47 +256,144 @@ PARTS = ("part", "light", "supply")
 VOLTS = ("net", "part", "light", "supply", "pin")
 
 _ALL = (
-    Measure("on_time", "on time", "s", SIGNALS, "mean length of whole intervals in which it is on",
-            lambda t: _length(t, True)),
-    Measure("off_time", "off time", "s", SIGNALS, "mean length of whole intervals in which it is off",
-            lambda t: _length(t, False)),
+    Measure(
+        "on_time",
+        "on time",
+        "s",
+        SIGNALS,
+        "mean length of whole intervals in which it is on",
+        lambda t: _length(t, True),
+    ),
+    Measure(
+        "off_time",
+        "off time",
+        "s",
+        SIGNALS,
+        "mean length of whole intervals in which it is off",
+        lambda t: _length(t, False),
+    ),
     Measure("period", "period", "s", SIGNALS, "mean time from one start to the next", _period),
     Measure("frequency", "frequency", "Hz", SIGNALS, "1 / period", lambda t: 1.0 / _period(t)),
     Measure("duty", "duty cycle", "", SIGNALS, "part of the whole cycles in which it is on", _duty),
-    Measure("pulse_width", "pulse width", "s", SIGNALS, "length of the first whole interval in which it is on",
-            _pulse),
-    Measure("delay", "delay", "s", SIGNALS, "from the first press or action in the window to the next change",
-            _delay),
-    Measure("count", "count", "", SIGNALS, "how many times it comes on", lambda t: float(len(t.signal.rising()))),
-    Measure("first_on", "first on", "s", SIGNALS, "when it first comes on, from the switching on of the supply",
-            _first_on),
-    Measure("high", "high level", "V", ("net",), "mean voltage while above half the supply", lambda t: _level(t, True)),
-    Measure("low", "low level", "V", ("net",), "mean voltage while below half the supply", lambda t: _level(t, False)),
+    Measure(
+        "pulse_width",
+        "pulse width",
+        "s",
+        SIGNALS,
+        "length of the first whole interval in which it is on",
+        _pulse,
+    ),
+    Measure(
+        "delay",
+        "delay",
+        "s",
+        SIGNALS,
+        "from the first press or action in the window to the next change",
+        _delay,
+    ),
+    Measure(
+        "count", "count", "", SIGNALS, "how many times it comes on", lambda t: float(len(t.signal.rising()))
+    ),
+    Measure(
+        "first_on",
+        "first on",
+        "s",
+        SIGNALS,
+        "when it first comes on, from the switching on of the supply",
+        _first_on,
+    ),
+    Measure(
+        "high",
+        "high level",
+        "V",
+        ("net",),
+        "mean voltage while above half the supply",
+        lambda t: _level(t, True),
+    ),
+    Measure(
+        "low",
+        "low level",
+        "V",
+        ("net",),
+        "mean voltage while below half the supply",
+        lambda t: _level(t, False),
+    ),
     Measure("max", "largest voltage", "V", VOLTS, "largest voltage", lambda t: float(t.voltage()[1].max())),
     Measure("min", "least voltage", "V", VOLTS, "least voltage", lambda t: float(t.voltage()[1].min())),
     Measure("mean", "mean voltage", "V", VOLTS, "mean voltage over time", lambda t: mean(*t.voltage())),
     Measure("rms", "RMS voltage", "V", VOLTS, "root of the mean square", lambda t: _rms(t.voltage())),
-    Measure("current", "current", "A", CURRENTS,
-            "mean current into the first terminal, or the one named; of a light, while it is lit", _current_lit),
-    Measure("peak_current", "peak current", "A", CURRENTS, "largest momentary current, either way",
-            lambda t: float(np.abs(t.current()[1]).max())),
-    Measure("min_current", "least current", "A", CURRENTS, "least momentary current", lambda t: float(t.current()[1].min())),
+    Measure(
+        "current",
+        "current",
+        "A",
+        CURRENTS,
+        "mean current into the first terminal, or the one named; of a light, while it is lit",
+        _current_lit,
+    ),
+    Measure(
+        "peak_current",
+        "peak current",
+        "A",
+        CURRENTS,
+        "largest momentary current, either way",
+        lambda t: float(np.abs(t.current()[1]).max()),
+    ),
+    Measure(
+        "min_current",
+        "least current",
+        "A",
+        CURRENTS,
+        "least momentary current",
+        lambda t: float(t.current()[1].min()),
+    ),
     Measure("mean_current", "mean current", "A", CURRENTS, "mean over time", lambda t: mean(*t.current())),
-    Measure("rms_current", "RMS current", "A", CURRENTS, "root of the mean square", lambda t: _rms(t.current())),
-    Measure("power", "power", "W", PARTS, "mean power the part takes; of the supply, gives",
-            lambda t: mean(*t.power())),
-    Measure("max_power", "largest power", "W", PARTS, "largest momentary power", lambda t: float(t.power()[1].max())),
-    Measure("energy", "energy", "J", PARTS, "energy the part takes; of the supply, gives",
-            lambda t: integral(*t.power())),
+    Measure(
+        "rms_current", "RMS current", "A", CURRENTS, "root of the mean square", lambda t: _rms(t.current())
+    ),
+    Measure(
+        "power",
+        "power",
+        "W",
+        PARTS,
+        "mean power the part takes; of the supply, gives",
+        lambda t: mean(*t.power()),
+    ),
+    Measure(
+        "max_power",
+        "largest power",
+        "W",
+        PARTS,
+        "largest momentary power",
+        lambda t: float(t.power()[1].max()),
+    ),
+    Measure(
+        "energy",
+        "energy",
+        "J",
+        PARTS,
+        "energy the part takes; of the supply, gives",
+        lambda t: integral(*t.power()),
+    ),
     Measure("brightness", "brightness", "", ("light",), "mean forward current over 20 mA", _brightness),
-    Measure("supply_current", "supply current", "A", ("supply",), "mean current that the supply gives",
-            lambda t: mean(*t.current())),
-)  # fmt: skip
+    Measure(
+        "supply_current",
+        "supply current",
+        "A",
+        ("supply",),
+        "mean current that the supply gives",
+        lambda t: mean(*t.current()),
+    ),
+)
 
 _ALIASES = {
-    "max_voltage": "max", "min_voltage": "min", "mean_voltage": "mean", "rms_voltage": "rms", "voltage": "mean",
-    "max_current": "peak_current", "mean_power": "power",
-}  # fmt: skip
+    "max_voltage": "max",
+    "min_voltage": "min",
+    "mean_voltage": "mean",
+    "rms_voltage": "rms",
+    "voltage": "mean",
+    "max_current": "peak_current",
+    "mean_power": "power",
+}
 
 MEASURES: dict[str, Measure] = {m.name: m for m in _ALL}
 for _other, _name in _ALIASES.items():

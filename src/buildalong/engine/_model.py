@@ -5,7 +5,8 @@ Every number is a :class:`~buildalong.parts.Figure`: a typical value, limits, co
 
 from __future__ import annotations
 
-from functools import lru_cache
+import itertools
+from functools import cached_property, lru_cache
 from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError, model_validator
@@ -155,7 +156,12 @@ class CurveAt(_Data):
     supply: str
     points: tuple[tuple[str, str], ...] = Field(min_length=2)
 
-    @property
+    @cached_property
+    def at_supply(self) -> float:
+        """The supply voltage [V] the curve holds for."""
+        return parse_as(self.supply, "V")
+
+    @cached_property
     def numbers(self) -> tuple[tuple[float, float], ...]:
         """Points in volt and ampere."""
         return tuple((parse_as(v, "V"), parse_as(i, "A")) for v, i in self.points)
@@ -168,9 +174,9 @@ class CurveAt(_Data):
             parse_as(self.supply, "V")
         except QuantityError as error:
             raise ValueError(str(error)) from None
-        if any(b <= a for a, b in zip(volts, volts[1:], strict=False)):
+        if any(b <= a for a, b in itertools.pairwise(volts)):
             raise ValueError("the voltages of a curve must rise")
-        if any(b < a for a, b in zip(amps, amps[1:], strict=False)):
+        if any(b < a for a, b in itertools.pairwise(amps)):
             raise ValueError("the currents of a curve must not fall")
         return self
 

@@ -7,6 +7,7 @@ that terminal currents can be summed afterwards.
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, field
 
@@ -15,7 +16,6 @@ from buildalong.engine import _model as m
 from buildalong.engine._model import model_of, number
 from buildalong.engine._run import Variation
 from buildalong.parts import Figure
-from buildalong.quantity import parse_as
 
 __all__ = ["CellRow", "Element", "Netlist", "Ramp", "WatcherRow", "netlist"]
 
@@ -111,7 +111,7 @@ class _Builder:
         self.index: dict[str, int] = {}
         self.contact = contact
         supply = next((p for p in circuit.parts if p.type.family == "supply"), None)
-        ground = self.terminal_name(supply, 1) if supply is not None else ""
+        ground: str = self.terminal_name(supply, 1) if supply is not None else ""
         if not ground:
             nets = list(circuit.nets)
             ground = nets[0] if nets else ""
@@ -119,8 +119,8 @@ class _Builder:
         for net in circuit.nets:
             self.node(net)
         for part in circuit.parts:
-            for i, net in enumerate(part.nets):
-                if net is None:
+            for i, joined in enumerate(part.nets):
+                if joined is None:
                     self.node(self.terminal_name(part, i))
         # the reference comes last: it has no row
         order = [n for n in self.index if n != ground]
@@ -136,6 +136,7 @@ class _Builder:
 
     @staticmethod
     def terminal_name(part: Part, i: int) -> str:
+        """Name of the node a terminal is on: its net, or its own where it is left open."""
         net = part.nets[i]
         return f"{part.id}.{part.type.terminals[i].name}" if net is None else net
 
@@ -268,12 +269,37 @@ class _Builder:
                 ("C", "B", "E"),
                 nodes,
                 (
-                    IS, nf, nr, v["BF"], v["BR"], v["ISE"], v["NE"] * vt, v["ISC"], v["NC"] * vt, v["VAF"],
-                    v["IKF"], rb, rc, re, v["BVEB"], vt, 1e-6, nf * math.log(nf / (math.sqrt(2.0) * IS)), sign,
-                    0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, nr * math.log(nr / (math.sqrt(2.0) * IS)),
+                    IS,
+                    nf,
+                    nr,
+                    v["BF"],
+                    v["BR"],
+                    v["ISE"],
+                    v["NE"] * vt,
+                    v["ISC"],
+                    v["NC"] * vt,
+                    v["VAF"],
+                    v["IKF"],
+                    rb,
+                    rc,
+                    re,
+                    v["BVEB"],
+                    vt,
+                    1e-6,
+                    nf * math.log(nf / (math.sqrt(2.0) * IS)),
+                    sign,
+                    0.0,
+                    0.0,
+                    0.0,
+                    0.0,
+                    0.0,
+                    0.0,
+                    0.0,
+                    0.0,
+                    nr * math.log(nr / (math.sqrt(2.0) * IS)),
                 ),
             )
-        )  # fmt: skip
+        )
         for a, b, c in (("B", "E", v["CJE"]), ("B", "C", v["CJC"])):
             self.capacitor(part, a, b, c, 1.0, 0.0, small=True)
         level = self.figure(part, "conducts", model.conducts)
@@ -287,7 +313,9 @@ class _Builder:
         opened = 1.0 / self.figure(part, "open", model.open)
         i = self.conduct(part, "1", "2", opened)
         self.out.ramps.append(
-            Ramp(part.id, "pressed", 3, i, closed, opened, 1.0 if self.get(part, "pressed", 0.0) > 0.5 else 0.0)
+            Ramp(
+                part.id, "pressed", 3, i, closed, opened, 1.0 if self.get(part, "pressed", 0.0) > 0.5 else 0.0
+            )
         )
 
     def switch(self, part: Part, model: m.SwitchModel) -> None:
@@ -327,7 +355,7 @@ class _Builder:
     def curve(
         self, part: Part, a: str, b: str, points: tuple[tuple[float, float], ...], cell: int, mask: int
     ) -> None:
-        slopes = [(i1 - i0) / (v1 - v0) for (v0, i0), (v1, i1) in zip(points, points[1:], strict=False)]
+        slopes = [(i1 - i0) / (v1 - v0) for (v0, i0), (v1, i1) in itertools.pairwise(points)]
         v0, i0 = points[0]
         corners = tuple(
             (points[j + 1][0], slopes[j + 1] - slopes[j])
@@ -353,9 +381,7 @@ class _Builder:
             if curve.cell:
                 row = self.out.cells[cells[curve.cell]]
                 mask = sum(1 << row.states.index(state) for state in curve.states)
-                self.curve(
-                    part, curve.source_terminal, curve.sink_terminal, points, cells[curve.cell], mask
-                )
+                self.curve(part, curve.source_terminal, curve.sink_terminal, points, cells[curve.cell], mask)
             else:
                 self.curve(part, curve.source_terminal, curve.sink_terminal, points, -1, -1)
 
@@ -404,15 +430,14 @@ class _Builder:
 
 def interpolated(curve: m.CurveData, supply: float) -> tuple[tuple[float, float], ...]:
     """The curve at a supply voltage: between the two nearest that are given, held beyond the ends."""
-    known = sorted((parse_as(c.supply, "V"), c.numbers) for c in curve.at)
+    known = sorted((c.at_supply, c.numbers) for c in curve.at)
     if supply <= known[0][0]:
         return known[0][1]
-    for (s0, low), (s1, high) in zip(known, known[1:], strict=False):
+    for (s0, low), (s1, high) in itertools.pairwise(known):
         if supply <= s1:
             x = (supply - s0) / (s1 - s0)
             return tuple(
-                (v0 + x * (v1 - v0), i0 + x * (i1 - i0))
-                for (v0, i0), (v1, i1) in zip(low, high, strict=True)
+                (v0 + x * (v1 - v0), i0 + x * (i1 - i0)) for (v0, i0), (v1, i1) in zip(low, high, strict=True)
             )
     return known[-1][1]
 

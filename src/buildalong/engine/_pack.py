@@ -1,7 +1,9 @@
 """From elements to the two arrays of the kernels: node order, symbolic elimination, layout."""
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
+from collections.abc import Sized
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,7 +21,7 @@ class Machine:
     """A prepared circuit: the arrays, and for each node its row (the reference has the last)."""
 
     net: Netlist
-    I: NDArray[np.int64]  # noqa: E741
+    I: NDArray[np.int64]
     F: NDArray[np.float64]
     rows: list[int]
 
@@ -144,9 +146,9 @@ def pack(net: Netlist) -> Machine:
     out.section(s.I_C, [x for e in net.capacitors for x in (*ends(e.nodes), int(e.small), 0)])
     out.section(s.I_D, [x for e in net.diodes for x in (*ends(e.nodes), 0)])
     transistors: list[int] = []
-    for e in net.transistors:
-        c, b, x = (row[i] for i in e.nodes)
-        transistors += [c, b, x, *(entry(p, q) for p in (c, b, x) for q in (c, b, x)), 0]
+    for q in net.transistors:
+        three = [row[i] for i in q.nodes]
+        transistors += [*three, *(entry(i, j) for i in three for j in three), 0]
     out.section(s.I_Q, transistors)
     curves: list[int] = []
     points: list[float] = []
@@ -161,7 +163,7 @@ def pack(net: Netlist) -> Machine:
     _pack_cells(out, net)
     out.section(s.I_RAMP, [x for r in net.ramps for x in (r.kind, r.element, 0)])
     out.section(s.I_CAUSE, [-1] * len(net.capacitors))
-    counts = {
+    counts: dict[int, Sized] = {
         s.NG: net.conductances, s.NS: net.sources, s.NC: net.capacitors, s.ND: net.diodes,
         s.NQ: net.transistors, s.NK: net.curves, s.NW: net.watchers, s.NX: net.cells, s.NR: net.ramps,
     }  # fmt: skip
@@ -188,7 +190,18 @@ def _pack_watchers(out: _Ints, net: Netlist, row: list[int], n: int) -> None:
         b = len(terms)
         terms += [row[i] for i, _ in w.off]
         mine = sorted({c for i, _ in w.on for c in reach[i]})
-        rows += [a, len(w.on), b, len(w.off), w.cell, int(w.on_constant > 0), w.kind, len(capset), len(mine), 0]
+        rows += [
+            a,
+            len(w.on),
+            b,
+            len(w.off),
+            w.cell,
+            int(w.on_constant > 0),
+            w.kind,
+            len(capset),
+            len(mine),
+            0,
+        ]
         capset += mine
     out.section(s.I_W, rows)
     out.section(s.I_TERM, terms)
@@ -222,7 +235,16 @@ def _pack_cells(out: _Ints, net: Netlist) -> None:
     rules: list[int] = []
     following: list[int] = []
     for c in net.cells:
-        cells += [len(c.states) - 1, len(rules) // s.RULE_INTS, len(c.rules), c.first_watcher, c.watchers, 0, 0, -1]
+        cells += [
+            len(c.states) - 1,
+            len(rules) // s.RULE_INTS,
+            len(c.rules),
+            c.first_watcher,
+            c.watchers,
+            0,
+            0,
+            -1,
+        ]
         for edge, true, false, allowed, then in c.rules:
             rules += [int(edge >= 0), max(edge, 0), true, false, allowed, len(following)]
             following += then

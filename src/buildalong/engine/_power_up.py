@@ -1,5 +1,6 @@
 """Power-up honestly: in which states an IC may wake, and in which of them it stays."""
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
 from dataclasses import replace
@@ -21,7 +22,9 @@ SLOW_SUPPLY = 1e-3
 """... or this long where an IC has not yet got its supply."""
 
 
-def wakings(net: Netlist, circuit: Circuit, trial: Trial, options: Options) -> list[tuple[tuple[str, str], ...]]:
+def wakings(
+    net: Netlist, circuit: Circuit, trial: Trial, options: Options
+) -> list[tuple[tuple[str, str], ...]]:
     """Ways to wake that end in different states just after switch-on, the trial's own way first.
 
     Each is a tuple of ("part.cell", state).
@@ -39,18 +42,20 @@ def wakings(net: Netlist, circuit: Circuit, trial: Trial, options: Options) -> l
     if total <= MAX_COMBINATIONS:
         ways = [list(way) for way in product(*(c.wakes for c in cells))]
     else:
-        ways = [
-            [*first[:i], state, *first[i + 1 :]] for i, c in enumerate(cells) for state in c.wakes
-        ][:MAX_COMBINATIONS]
+        ways = [[*first[:i], state, *first[i + 1 :]] for i, c in enumerate(cells) for state in c.wakes][
+            :MAX_COMBINATIONS
+        ]
     seen: dict[tuple[int, ...], tuple[tuple[str, str], ...]] = {}
-    short = replace(trial, lasts=min(SETTLING, trial.lasts), actions=tuple(a for a in trial.actions if a.time <= 0))
+    short = replace(
+        trial, lasts=min(SETTLING, trial.lasts), actions=tuple(a for a in trial.actions if a.time <= 0)
+    )
     quiet = replace(options, waveforms=False)
     packed = pack(net)
     for way in [first, *(w for w in ways if w != first)]:
         power_up = tuple((f"{c.part}.{c.name}", state) for c, state in zip(cells, way, strict=True))
         stage = Stage(circuit, replace(short, power_up=power_up), Variation(), quiet, net, packed.copy())
         stage.run()
-        I = stage.machine.I  # noqa: E741
+        I = stage.machine.I
         if any(int(I[I[s.I_X] + s.X_INTS * i]) == len(c.states) - 1 for i, c in enumerate(net.cells)):
             # a supply that rises slowly through a large capacitor
             stage.machine.F[s.S_HMAX] = SLOW_SUPPLY / 40.0

@@ -71,9 +71,7 @@ class _Stress:
         return next((t.name for t in self.part.type.terminals if t.role == role), "")
 
     def power(self) -> Floats:
-        return np.sum(
-            [self.volts(t.name) * self.amps(t.name) for t in self.part.type.terminals], axis=0
-        )  # type: ignore[no-any-return]
+        return np.sum([self.volts(t.name) * self.amps(t.name) for t in self.part.type.terminals], axis=0)  # type: ignore[no-any-return]
 
     def across(self) -> Floats:
         first, last = self.part.type.terminals[0].name, self.part.type.terminals[-1].name
@@ -148,7 +146,9 @@ def _two_leads(stress: _Stress) -> list[Finding]:
         peak = _lasting(times, current, BRIEF)
         if not out and pulse is not None and peak > pulse:
             out.append(
-                stress.finding(Severity.WARNING, "surge", "its surge current", peak, pulse, "A", " in a pulse.")
+                stress.finding(
+                    Severity.WARNING, "surge", "its surge current", peak, pulse, "A", " in a pulse."
+                )
             )
     limit = stress.limit("voltage")
     if limit is not None:
@@ -162,7 +162,9 @@ def _two_leads(stress: _Stress) -> list[Finding]:
             electrolytic = stress.part.type.family == "electrolytic"
             tail = ": turned round it heats up and may burst." if electrolytic else ": it may break down."
             out.append(
-                stress.finding(Severity.ERROR, "reverse-voltage", "its reverse voltage", volt, limit, "V", tail)
+                stress.finding(
+                    Severity.ERROR, "reverse-voltage", "its reverse voltage", volt, limit, "V", tail
+                )
             )
     return out
 
@@ -172,9 +174,11 @@ def _transistor(stress: _Stress) -> list[Finding]:
     times = stress.run.times
     sign = -1.0 if stress.part.type.model.get("polarity") == "pnp" else 1.0
     vc, vb, ve = (sign * stress.volts(t) for t in "CBE")
+    volts = _lasting(times, np.abs(vc - ve), BRIEF)
+    amps = sliding_maximum(times, np.abs(stress.amps("C")), WIRE)
     for name, code, what, unit, value in (
-        ("voltage", "overvoltage", "its collector-emitter voltage", "V", _lasting(times, np.abs(vc - ve), BRIEF)),
-        ("current", "overcurrent", "its collector current", "A", sliding_maximum(times, np.abs(stress.amps("C")), WIRE)),
+        ("voltage", "overvoltage", "its collector-emitter voltage", "V", volts),
+        ("current", "overcurrent", "its collector current", "A", amps),
         ("base_emitter_reverse", "reverse-voltage", "the reverse voltage of its base", "V",
          _lasting(times, ve - vb, BRIEF)),
     ):  # fmt: skip
@@ -194,19 +198,22 @@ def _chip(stress: _Stress) -> list[Finding]:
     top = _lasting(times, supply, BRIEF)
     steady = sliding_maximum(times, supply, min(WIRE, 0.1 * max(stress.run.trial.lasts, 1e-9)))
     most, absolute, least = (stress.limit(n) for n in ("supply_max", "supply_absolute", "supply_min"))
+    shown_part = f"{stress.part.id} ({stress.part.type.noun})"
     if _lasting(times, -supply, BRIEF) > 0.5:
         out.append(
             Finding(
                 Severity.ERROR,
                 "supply-reversed",
-                f"{stress.part.id} ({stress.part.type.noun}) gets its supply the wrong way round: it would be destroyed.",
+                f"{shown_part} gets its supply the wrong way round: it would be destroyed.",
                 "Turn the part round, or exchange plus and minus.",
                 about=(stress.part.id,),
             )
         )
     elif absolute is not None and top > absolute:
         out.append(
-            stress.finding(Severity.ERROR, "supply-too-high", "its supply", top, absolute, "V", " at the very most.")
+            stress.finding(
+                Severity.ERROR, "supply-too-high", "its supply", top, absolute, "V", " at the very most."
+            )
         )
     elif most is not None and top > most * 1.001:
         out.append(stress.finding(Severity.ERROR, "supply-too-high", "its supply", top, most, "V", "."))
@@ -216,7 +223,7 @@ def _chip(stress: _Stress) -> list[Finding]:
             Finding(
                 Severity.WARNING,
                 "supply-too-low",
-                f"{stress.part.id} ({stress.part.type.noun}) gets {shown} of supply, but needs {needed} at least.",
+                f"{shown_part} gets {shown} of supply, but needs {needed} at least.",
                 "Use a supply of more volts, or a part that works with less.",
                 about=(stress.part.id,),
             )
@@ -243,14 +250,21 @@ def _supply(stress: _Stress) -> list[Finding]:
     out: list[Finding] = []
     if limit is not None and steady > limit:
         out.append(
-            stress.finding(Severity.ERROR, "supply-overloaded", "the current it gives", steady, limit, "A", ".")
+            stress.finding(
+                Severity.ERROR, "supply-overloaded", "the current it gives", steady, limit, "A", "."
+            )
         )
     pulse = stress.limit("pulse_current")
     if pulse is not None and steady > pulse:
         out.append(
             stress.finding(
-                Severity.WARNING, "supply-overloaded", "the current it gives", steady, pulse, "A",
+                Severity.WARNING,
+                "supply-overloaded",
+                "the current it gives",
+                steady,
+                pulse,
+                "A",
                 " even in pulses: its voltage breaks down and it is soon empty.",
             )
-        )  # fmt: skip
+        )
     return out

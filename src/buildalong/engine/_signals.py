@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,11 +31,7 @@ class Signal:
 
     def whole(self, on: bool) -> list[tuple[float, float]]:
         """Intervals of the wanted state that begin and end inside the window."""
-        return [
-            (a, b)
-            for (a, state), (b, _) in zip(self.edges, self.edges[1:], strict=False)
-            if state == on
-        ]
+        return [(a, b) for (a, state), (b, _) in zip(self.edges, self.edges[1:], strict=False) if state == on]
 
     def rising(self) -> list[float]:
         """Times at which it went on."""
@@ -43,7 +40,7 @@ class Signal:
     def cycles(self) -> list[tuple[float, float]]:
         """Whole cycles, from one start to the next."""
         starts = self.rising()
-        return list(zip(starts, starts[1:], strict=False))
+        return list(itertools.pairwise(starts))
 
     def last(self) -> bool:
         """The state at the window's end."""

@@ -1,5 +1,6 @@
 """Simulate a trial from start to end: actions as breakpoints, kernel calls between, a Run at the end."""
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
 import random
@@ -88,13 +89,11 @@ class Stage:
         self.ev = np.zeros((CHUNK_EVENTS + int(I[s.ROOM]), s.EV_COLUMNS))
 
     def _wake(self, chosen: dict[str, str]) -> None:
-        I = self.machine.I  # noqa: E741
+        I = self.machine.I
         for number, cell in enumerate(self.net.cells):
             state = chosen.get(f"{cell.part}.{cell.name}", chosen.get(cell.part, ""))
             if state in cell.states:
-                rule = I[s.I_RULE] + s.RULE_INTS * (
-                    I[I[s.I_X] + s.X_INTS * number + 1] + cell.wake_rule
-                )
+                rule = I[s.I_RULE] + s.RULE_INTS * (I[I[s.I_X] + s.X_INTS * number + 1] + cell.wake_rule)
                 at = I[s.I_NEXT] + I[rule + 5]
                 I[at : at + len(cell.states)] = cell.states.index(state)
 
@@ -121,7 +120,7 @@ class Stage:
 
     def drain(self, force: bool) -> None:
         """Take samples and events out of the kernel's arrays where they fill."""
-        I = self.machine.I  # noqa: E741
+        I = self.machine.I
         if force or I[s.NOUT] > len(self.out) - 32:
             if I[s.NOUT]:
                 self.samples.append(self.out[: I[s.NOUT]].copy())
@@ -245,5 +244,3 @@ def simulate_many(
             if progress is not None:
                 progress(len(out), len(variations))
     return out
-
-

@@ -5,6 +5,7 @@ once for each step size and each set of conductances, and only the remaining blo
 iteration.  Elimination needs no pivoting: the order is fixed for each circuit (_pack.py).
 """
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
 from typing import Any
@@ -221,7 +222,7 @@ def update_devices(I: Any, F: Any, damp: bool) -> float:
             new = 0.5 * (old + new)
         # inside one straight line the linearisation is exact, whatever the distance
         g_old = F[I[s.F_K] + s.K_FLOATS * i]
-        current, g_new = curve_eval(I, F, e, new)
+        _current, g_new = curve_eval(I, F, e, new)
         if new != target or abs(g_new - g_old) > 1e-9 * abs(g_old) + 1e-15:
             worst = max(worst, abs(target - old))
         F[x + i] = new

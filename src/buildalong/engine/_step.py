@@ -5,6 +5,7 @@ L-stable and stiffly accurate (R. Alexander, SIAM J. Numer. Anal. 14 (1977) 1006
 embedded solution of order 2 from its first two stages.
 """
 
+# ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
 from typing import Any

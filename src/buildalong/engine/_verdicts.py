@@ -44,9 +44,7 @@ def verdicts_of(
     return tuple(out)
 
 
-def _supply(
-    stage: Stage, times: NDArray[np.float64], currents: NDArray[np.float64]
-) -> list[Verdict]:
+def _supply(stage: Stage, times: NDArray[np.float64], currents: NDArray[np.float64]) -> list[Verdict]:
     circuit = stage.circuit
     part = next((p for p in circuit.parts if p.type.family == "supply"), None)
     if part is None:
@@ -59,7 +57,9 @@ def _supply(
         return [Verdict("supply-open", (part.id,))]
     if a == b:
         amps = emf / ohm
-        return [Verdict("supply-shorted", (part.id,), (part.nets[0] or "",), (("current", amps), ("time", 0.0)))]
+        return [
+            Verdict("supply-shorted", (part.id,), (part.nets[0] or "",), (("current", amps), ("time", 0.0)))
+        ]
     if len(times) < 2:
         return []
     column = [(p.id, t.name) for p in circuit.parts for t in p.type.terminals].index((part.id, "+"))
@@ -88,7 +88,9 @@ def _too_frequent(stage: Stage, ended: float) -> Verdict:
     span = max(float(late[-1, 0] - late[0, 0]), 1e-12)
     # a full cycle of one cell is two changes of state
     busiest = max((int(np.sum(cells[:, 2] == i)) for i in set(cells[:, 2])), default=len(late))
-    return Verdict("too-frequent-events", parts, numbers=(("frequency", 0.5 * busiest / span), ("time", ended)))
+    return Verdict(
+        "too-frequent-events", parts, numbers=(("frequency", 0.5 * busiest / span), ("time", ended))
+    )
 
 
 def floating_nets(net: Netlist) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
@@ -165,16 +167,14 @@ def verdict_findings(run: Run) -> list[Finding]:
                 "time": format_quantity(numbers.get("time", 0.0), "s"),
                 "frequency": format_quantity(numbers.get("frequency", 0.0), "Hz", 2),
             }
-            out.append(
-                Finding(severity, v.code, message.format(**values), hint, about=(*v.parts, *v.nets))
-            )
+            out.append(Finding(severity, v.code, message.format(**values), hint, about=(*v.parts, *v.nets)))
     for part in run.undetermined:
         out.append(
             Finding(
                 Severity.NOTE,
                 "power-up-undetermined",
                 f"No data sheet promises in which state {part} wakes when the supply is switched on.",
-                "Run the other power-up states too, or force a state with a resistor and a capacitor at reset.",
+                "Run the other power-up states too, or force one with a resistor and a capacitor at reset.",
                 about=(part,),
             )
         )
@@ -203,4 +203,4 @@ _SIMPLE = {
         "The simulation needed too many steps and was ended at {time}.",
         "Shorten the trial, or look for a part of the circuit that oscillates fast.",
     ),
-}  # fmt: skip
+}
