@@ -6,19 +6,17 @@ import fcntl
 import pickle
 import shutil
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from buildalong.lesson import Compiled, compile_lesson
+from demos import EXAMPLES
 
 # the same examples in each run, and no time limit for one of them on a machine that is busy
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
-DEMOS = tuple(sorted(folder.name for folder in EXAMPLES.iterdir()))
 DEBIAN_TOOLS = ("chromium", "ngspice")
 
 

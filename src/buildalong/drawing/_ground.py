@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
-from buildalong.drawing._svg import Svg, path
+from buildalong.drawing._svg import Svg, number, path
 
 __all__ = ["HOLE", "MARK", "Mark", "draw_ground", "draw_mark", "marks"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
+HOLE_TAKEN = 5.6
 MARK = 17.0
 """Size of row and column marks: 1.7 mm."""
 
@@ -155,18 +156,12 @@ def _rails(svg: Svg, frame: Frame) -> None:
 
 
 def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:
-    free: list[object] = []
-    taken: list[object] = []
-    for name in frame.board.holes:
-        if frame.shows(name):
-            x, y = frame.hole(name)
-            r = 5.6 if name in used else HOLE
-            (taken if name in used else free).extend(
-                ["M", (x - r, y - r), "H", x + r, "V", y + r, "H", x - r, "Z"]
-            )
-    svg.path(path(*free), fill=palette.HOLE)  # type: ignore[arg-type]
-    if taken:
-        svg.path(path(*taken), fill=palette.HOLE_USED)  # type: ignore[arg-type]
+    """All free holes are one path and all taken ones another: squares as the caps of points."""
+    for taken, half, colour in ((False, HOLE, palette.HOLE), (True, HOLE_TAKEN, palette.HOLE_USED)):
+        shown = [name for name in frame.board.holes if frame.shows(name) and (name in used) is taken]
+        dots = "".join(f"M{number(x)} {number(y)}h.01" for x, y in map(frame.hole, shown))
+        if dots:
+            svg.path(dots, stroke=colour, stroke_width=2 * half, stroke_linecap="square")
 
 
 assert PITCH > 2 * HOLE

@@ -1,0 +1,158 @@
+"""The articles in a real browser: nothing overlaps or is cut, keyboard and screen reader find their way."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from demos import DEMOS
+
+pytestmark = pytest.mark.debian("chromium")
+Article = Callable[[str], str]
+
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as play:
+        found = shutil.which("chromium")
+        assert found, "the Debian package chromium is missing"
+        browser = play.chromium.launch(executable_path=found, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def opened(browser: Browser, article: Article, tmp_path: Path) -> Iterator[Callable[..., Page]]:
+    pages: list[Page] = []
+
+    def open_page(name: str, width: int = 1280, height: int = 900, script: bool = True) -> Page:
+        file = tmp_path / f"{name}.html"
+        file.write_text(article(name), encoding="utf-8")
+        page = browser.new_page(viewport={"width": width, "height": height}, java_script_enabled=script)
+        pages.append(page)
+        page.said = []  # type: ignore[attr-defined]
+        page.on("console", lambda message: page.said.append(message.text))  # type: ignore[attr-defined]
+        page.on("pageerror", lambda error: page.said.append(str(error)))  # type: ignore[attr-defined]
+        page.goto(file.as_uri())
+        return page
+
+    yield open_page
+    for page in pages:
+        page.close()
+
+
+CUT = """() => [...document.querySelectorAll('h1,h2,h3,p,li,td,th,dd,dt,button,figcaption,svg')]
+  .filter(e => e.offsetParent !== null || e.tagName === 'svg')
+  .filter(e => { const r = e.getBoundingClientRect();
+    return r.width > 0 && (r.left < -1 || r.right > document.documentElement.clientWidth + 1)
+      && !e.closest('.scroll, .plate, .formula') && !e.closest('thead'); })
+  .map(e => e.tagName + ': ' + e.textContent.slice(0, 60))"""
+
+OVERLAP = """() => {
+  const kinds = 'main h2, main h3, main p, main li, main figure, main table, main .player-bar';
+  const boxes = [...document.querySelectorAll(kinds)]
+    .filter(e => e.getClientRects().length && !e.querySelector('p, li, h3, figure'))
+    .map(e => [e, e.getBoundingClientRect()]);
+  const shared = (a, b, low, high) => Math.min(a[high], b[high]) - Math.max(a[low], b[low]);
+  const out = [];
+  for (let i = 0; i < boxes.length; i++) for (let j = i + 1; j < boxes.length; j++) {
+    const [a, r] = boxes[i], [b, s] = boxes[j];
+    if (a.contains(b) || b.contains(a)) continue;
+    if (shared(r, s, 'left', 'right') > 2 && shared(r, s, 'top', 'bottom') > 2)
+      out.push(a.textContent.slice(0, 40) + ' | ' + b.textContent.slice(0, 40));
+  }
+  return out.slice(0, 5); }"""
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+@pytest.mark.parametrize("name", DEMOS)
+def test_nothing_overlaps_and_nothing_is_cut(opened: Callable[..., Page], name: str, width: int) -> None:
+    """On a desk and on a phone no text leaves the page or lies over another, and the console is silent."""
+    page = opened(name, width)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(CUT) == []
+    assert page.evaluate(OVERLAP) == []
+    assert page.said == []  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_axe_finds_no_serious_issue(opened: Callable[..., Page], name: str) -> None:
+    """The axe-core rules (WCAG 2.2 among them) find nothing serious or critical."""
+    page = opened(name, 1280)
+    page.evaluate("document.documentElement.style.scrollBehavior = 'auto'")
+    found = Axe().run(page).response["violations"]
+    bad = [(v["id"], v["nodes"][0]["html"][:200]) for v in found if v["impact"] in ("serious", "critical")]
+    assert bad == []
+
+
+def test_keyboard_walks_through_the_steps(opened: Callable[..., Page]) -> None:
+    """Tab reaches the player; arrows and buttons move through every step, and the ends hold."""
+    page = opened("lighthouse")
+    count = page.locator(".step").count()
+    page.locator("[data-do=next]").focus()
+    for _ in range(count + 2):
+        page.keyboard.press("ArrowRight")
+    assert page.locator(".step.now").get_attribute("id") == f"step-{count}"
+    assert page.locator(".where").inner_text() == f"Step {count} of {count}"
+    assert page.locator("[data-do=next]").is_disabled()
+    page.locator("[data-do=back]").focus()
+    page.keyboard.press("Enter")
+    assert page.locator(".step.now").get_attribute("id") == f"step-{count - 1}"
+    assert page.locator(".step:visible").count() == 1
+
+
+def test_what_is_new_can_be_hidden(opened: Callable[..., Page]) -> None:
+    """The board before the step is the same picture without what is new."""
+    page = opened("lighthouse")
+    page.locator("[data-do=next]").click()
+    assert page.locator(".step.now .fresh").first.is_visible()
+    page.locator("[data-do=before]").click()
+    assert page.locator("[data-do=before]").get_attribute("aria-pressed") == "true"
+    assert not page.locator(".step.now .fresh").first.is_visible()
+
+
+def test_all_steps_can_be_shown_at_once(opened: Callable[..., Page]) -> None:
+    """One button shows every step below the other, and brings the player back."""
+    page = opened("mailbox-flag")
+    page.locator("[data-do=all]").click()
+    assert page.locator(".step:visible").count() == page.locator(".step").count()
+    page.locator("[data-do=all]").click()
+    assert page.locator(".step:visible").count() == 1
+
+
+def test_works_without_scripts(opened: Callable[..., Page]) -> None:
+    """Without JavaScript every step stands there, and the player's buttons do not."""
+    page = opened("mailbox-flag", script=False)
+    assert page.locator(".step:visible").count() == page.locator(".step").count()
+    assert page.locator(".player-bar:visible").count() == 0
+
+
+def test_address_of_a_step_opens_it(opened: Callable[..., Page]) -> None:
+    """A link to a step leads to that step."""
+    page = opened("mailbox-flag")
+    page.goto(page.url.split("#")[0] + "#step-3")
+    page.reload()
+    assert page.locator(".step.now").get_attribute("id") == "step-3"
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_prints_every_step_within_the_page(opened: Callable[..., Page], name: str, tmp_path: Path) -> None:
+    """On paper all steps stand, none is wider than the sheet, and no picture is taller than a page."""
+    page = opened(name, 720, 1000)
+    page.emulate_media(media="print")
+    assert page.locator(".step:visible").count() == page.locator(".step").count()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 720
+    tallest = page.evaluate(
+        "Math.max(...[...document.querySelectorAll('svg')].map(e => e.getBoundingClientRect().height))"
+    )
+    assert tallest < 1000
