@@ -1,8 +1,9 @@
 """The circuit: parts, their terminals, the nets that join them.  It knows no board and no time."""
 
 from buildalong.circuit._build import OPEN, build_part
-from buildalong.circuit._check import netlist_check, supply_voltages
+from buildalong.circuit._check import netlist_check
 from buildalong.circuit._circuit import Circuit, Part, Pin
+from buildalong.circuit._limits import supply_voltages
 from buildalong.circuit._netlist import Happening, netlist_text
 from buildalong.circuit._print import bands_on, printed_on
 from buildalong.circuit._supply import MOST_VOLTS, parse_supply

@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from buildalong.circuit._circuit import Part
+from buildalong.circuit._fault import fault
 from buildalong.finding import Finding, Severity
 from buildalong.parts import PartType, Setting
 from buildalong.quantity import QuantityError, format_quantity, in_series, neighbours, parse_as
@@ -40,7 +41,7 @@ def build_part(
     found: list[Finding] = []
     if not _ID.fullmatch(identity):
         found.append(
-            _error(
+            fault(
                 "part-name",
                 f"'{identity[:40]}' is no reference for a part",
                 f"write letters and a number, such as {part_type.letter}1",
@@ -57,10 +58,6 @@ def build_part(
     return Part(identity, sized, wired, number, ratio, numbers, label), found
 
 
-def _error(code: str, message: str, hint: str, *about: str) -> Finding:
-    return Finding(Severity.ERROR, code, message, hint, about=about)
-
-
 def _nets(
     identity: str, kind: PartType, nets: Sequence[str | None], found: list[Finding]
 ) -> tuple[str | None, ...] | None:
@@ -68,7 +65,7 @@ def _nets(
     if len(nets) != len(names):
         order = ", ".join(f"{t.name} ({t.title})" for t in kind.terminals)
         found.append(
-            _error(
+            fault(
                 "pin-count",
                 f"{identity} ({kind.noun}) has {len(names)} terminals, but {len(nets)} nets are named",
                 f"give one net for each, in this order: {order}",
@@ -80,7 +77,7 @@ def _nets(
     for place, net in enumerate(nets):
         if net not in (None, OPEN) and not _NET.fullmatch(str(net)):
             found.append(
-                _error(
+                fault(
                     "net-name",
                     f"'{str(net)[:40]}' is no name for a net",
                     f"use up to 16 letters and digits, such as PLUS or 0V; '{OPEN}' leaves a terminal open",
@@ -97,7 +94,7 @@ def _value(identity: str, kind: PartType, text: str | None, found: list[Finding]
     if rule is None:
         if text is not None:
             found.append(
-                _error(
+                fault(
                     "value-not-used",
                     f"{identity} ({kind.noun}) takes no value, but '{text}' is given",
                     "take the value out, or choose another part",
@@ -108,7 +105,7 @@ def _value(identity: str, kind: PartType, text: str | None, found: list[Finding]
         return None
     if text is None:
         found.append(
-            _error(
+            fault(
                 "value-missing",
                 f"{identity} ({kind.noun}) needs a value in {rule.unit}",
                 f'add value = "...", between {rule.least} and {rule.most}',
@@ -119,10 +116,10 @@ def _value(identity: str, kind: PartType, text: str | None, found: list[Finding]
         return None
     try:
         value = parse_as(text, rule.unit)
-    except QuantityError as fault:
+    except QuantityError as error:
         found.append(
-            _error(
-                "value-unreadable", f"{identity}: {fault}", f"write a value in {rule.unit}", identity, "value"
+            fault(
+                "value-unreadable", f"{identity}: {error}", f"write a value in {rule.unit}", identity, "value"
             )
         )
         return None
@@ -130,7 +127,7 @@ def _value(identity: str, kind: PartType, text: str | None, found: list[Finding]
     least, most = parse_as(rule.least, rule.unit), parse_as(rule.most, rule.unit)
     if not least * (1 - _SLACK) <= value <= most * (1 + _SLACK):
         found.append(
-            _error(
+            fault(
                 "value-out-of-range",
                 f"{identity} ({kind.noun}) is {shown}; such parts are made from {rule.least} to {rule.most}",
                 "check the prefix: m, k and M, or p, n and µ, are easily mixed up",
@@ -159,11 +156,10 @@ def _tolerance(identity: str, kind: PartType, text: str | None, found: list[Find
         ratio = parse_as(text.strip().removeprefix("±"), "")
         if 0 < ratio < 1:
             return ratio
-        fault = f"a tolerance of '{text}' makes no sense"
+        code, words = "value-out-of-range", f"a tolerance of '{text}' makes no sense"
     except QuantityError as error:
-        fault = str(error)
-    code = "value-out-of-range" if "sense" in fault else "value-unreadable"
-    found.append(_error(code, f"{identity}: {fault}", "write it like 5 %", identity, "tolerance"))
+        code, words = "value-unreadable", str(error)
+    found.append(fault(code, f"{identity}: {words}", "write it like 5 %", identity, "tolerance"))
     return None
 
 
@@ -177,7 +173,7 @@ def _settings(
             close = difflib.get_close_matches(name, kind.settings, n=1)
             legal = f"it has {', '.join(kind.settings)}" if kind.settings else "it has none: take this out"
             found.append(
-                _error(
+                fault(
                     "unknown-setting",
                     f"{identity} ({kind.noun}) has no setting '{name[:40]}'",
                     f"did you mean '{close[0]}'?" if close else legal,
@@ -196,13 +192,13 @@ def _setting(identity: str, name: str, text: str, rule: Setting, found: list[Fin
     legal = f"{rule.title}: from {rule.least} to {rule.most}"
     try:
         number = parse_as(text, rule.unit)
-    except QuantityError as fault:
-        found.append(_error("value-unreadable", f"{identity}: {fault}", legal, identity, name))
+    except QuantityError as error:
+        found.append(fault("value-unreadable", f"{identity}: {error}", legal, identity, name))
         return None
     least, most = parse_as(rule.least, rule.unit), parse_as(rule.most, rule.unit)
     if not least <= number <= most or (rule.whole and number != int(number)):
         found.append(
-            _error(
+            fault(
                 "value-out-of-range", f"{identity}: {name} = '{text}' makes no sense", legal, identity, name
             )
         )
