@@ -17,7 +17,7 @@ from buildalong.build.place import WEIGHTS, place, score, verify
 from buildalong.circuit import Circuit
 from buildalong.finding import Severity
 
-QUICK = 0.6
+QUICK = 0.45
 
 
 def errors(circuit: Circuit, layout: Layout) -> list[str]:
@@ -48,7 +48,7 @@ def test_small_demo_fits_other_boards(name: str, board_name: str) -> None:
 def test_wires_come_near_the_fewest_possible(name: str, most: int) -> None:
     """Strip-level optima with slanting parts allowed are 5, 5 and 4 wires (an earlier, separate study)."""
     circuit, board_name = demo(name)
-    found = place(circuit, board(board_name), seconds=3.0)
+    found = place(circuit, board(board_name), seconds=2.0)
     assert found.wire_count <= most
     assert found.proved == (found.wire_count == found.lower_bound)
 

@@ -28,7 +28,7 @@ LARGE = 16
 POLISH = 0.2
 PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
-WORK_PER_SECOND = 1200.0
+WORK_PER_SECOND = 1000.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
 COLOURS = ("yellow", "green", "blue", "orange", "white", "violet", "grey", "brown")
 

@@ -41,6 +41,8 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
 """Name -> (weight, what is counted).  The only weights there are."""
 
 _NEAR = 0.5
+APART = 6.0
+"""Pitches that one supply lead on a rail and the other beside the rails count for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +230,8 @@ def supply_terms(leads: Sequence[Point], first: float, last: float) -> dict[str,
     out = {"supply end": max(0.0, ends - len(leads))}
     if len(leads) == 2:
         (ax, ay), (bx, by) = leads
-        out["supply gap"] = max(0.0, abs(ax - bx) + abs(ay - by) - 2)
+        apart = (0 <= ax <= 11) != (0 <= bx <= 11)
+        out["supply gap"] = max(0.0, abs(ax - bx) + abs(ay - by) - 2) + APART * apart
     return out
 
 
