@@ -99,8 +99,8 @@ def first_use() -> None:
     with tempfile.TemporaryDirectory() as folder:
         for words in ("first use, empty cache:", "later start:"):
             done = subprocess.run(
-                [sys.executable, "-c", code], env={"NUMBA_CACHE_DIR": folder, "PATH": ""}, capture_output=True,
-                text=True, check=True,
+                [sys.executable, "-c", code], env={"NUMBA_CACHE_DIR": folder, "PATH": ""},
+                capture_output=True, text=True, check=True,
             )  # fmt: skip
             print(words, done.stdout.strip())
 

@@ -32,7 +32,8 @@ def main() -> None:
         arching = sum(wire.style == "flexible" for wire in found.layout.wires)
         print(
             f"| {name} | {board_name} | {found.wire_count} | {found.lower_bound} |"
-            f" {'yes' if found.proved else 'no'} | {arching} | {found.score.total:.0f} | {errors} | {took:.1f} s |",
+            f" {'yes' if found.proved else 'no'} | {arching} | {found.score.total:.0f} | {errors} |"
+            f" {took:.1f} s |",
             flush=True,
         )
 

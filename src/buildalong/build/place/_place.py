@@ -57,7 +57,8 @@ def place(
     """Place a circuit on a board with as few wires as possible, and tidily.
 
     ``fixed``: legs and wires that stay (parts left out are placed).  ``style``: "formed" wires lie
-    flat with at most two right-angled bends, "link" (or "links") wires are straight, "flexible" ones arch over.
+    flat with at most two right-angled bends, "link" (or "links") wires are straight, "flexible" ones
+    arch over.
     ``seconds`` sets the amount of work as a count of operations, not as a time: the same call gives the
     same bytes everywhere.  ``progress`` is called with a share (0..1) and a sentence.  Whatever
     cannot be done is a finding of severity ERROR, and the layout then holds what could be placed.
