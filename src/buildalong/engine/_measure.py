@@ -33,7 +33,7 @@ class MeasureError(ValueError):
     """A measure cannot be taken; the message says why."""
 
 
-class UnknownMeasure(MeasureError):  # noqa: N818 - the name says what happened
+class UnknownMeasure(MeasureError):
     """No measure, part or net of that name; ``nearest`` lists the most similar ones."""
 
     def __init__(self, message: str, nearest: tuple[str, ...] = ()) -> None:
@@ -41,7 +41,7 @@ class UnknownMeasure(MeasureError):  # noqa: N818 - the name says what happened
         super().__init__(message)
 
 
-class NeverHappened(MeasureError):  # noqa: N818 - the name says what happened
+class NeverHappened(MeasureError):
     """What was to be measured did not happen in the run (or not whole inside the window)."""
 
 
