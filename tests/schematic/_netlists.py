@@ -4,7 +4,7 @@
 
 from __future__ import annotations
 
-from _demo import part, supply
+from _schematic_demo import part, supply
 
 from buildalong.circuit import Circuit, Part
 

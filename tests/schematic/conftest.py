@@ -10,7 +10,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from _demo import DEMOS, demo
+from _schematic_demo import DEMOS, demo
 from _netlists import NETLISTS
 
 from buildalong.circuit import Circuit

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import networkx as nx
 import pytest
-from _demo import demo, part, supply
+from _schematic_demo import demo, part, supply
 
 from buildalong.circuit import Circuit, Pin
 from buildalong.drawing.schematic import SchematicLayout, check, draw_layout, name_nets, read_back, statistics
@@ -205,7 +205,7 @@ def test_the_same_drawing_whatever_the_hash_seed():
     """Same circuit, same bytes, also under another PYTHONHASHSEED."""
     script = (
         "import sys; sys.path.insert(0, sys.argv[1])\n"
-        "from _demo import demo\n"
+        "from _schematic_demo import demo\n"
         "from buildalong.drawing.schematic import schematic\n"
         "import hashlib\n"
         "print(hashlib.sha256(schematic(demo('lighthouse'), effort=0.1).svg.encode()).hexdigest())"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 
 import pytest
-from _demo import demo, supply
+from _schematic_demo import demo, supply
 
 from buildalong.drawing import missing_characters
 from buildalong.drawing._palette import ACCENT
