@@ -11,7 +11,6 @@ the count smaller, so what the solver proves here is a bound for every layout un
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,8 +21,6 @@ from buildalong.circuit import Circuit, Part
 __all__ = ["lower_bound"]
 
 STRIP_HOLES = 5
-LOOSE_STRIPS = 6
-"""Loose strips offered to a net; a net that wanted more would need more wires than it saves."""
 RAIL_REACH = {"inner": (3, 7), "outer": (4, 8)}
 """Distances from the five columns of a side to its inner and outer rail, pitches."""
 
@@ -41,9 +38,7 @@ class _Fixed:
     """Strips of one group are joined inside the part."""
 
 
-def lower_bound(
-    circuit: Circuit, board: Board, rows: Sequence[Sequence[Part]] = (), work: float = 4.0
-) -> tuple[int, bool]:
+def lower_bound(circuit: Circuit, board: Board, work: float = 4.0) -> tuple[int, bool]:
     """Fewest wires of any layout under the rules; whether the count of this model was solved fully.
 
     ``work`` bounds the solver's effort in its own deterministic seconds, so the answer does not
@@ -79,7 +74,7 @@ def lower_bound(
             keys.append(key)
             used[net, key] = model.new_constant(1)
             capacity[net, key] = STRIP_HOLES - fixed[i].legs
-        spare = min(loose_legs[net], max(LOOSE_STRIPS, max((len(row) for row in rows), default=0)))
+        spare = loose_legs[net]  # never more strips than legs: a strip without one only costs a wire
         for k in range(spare):
             key = f"l{k}"
             keys.append(key)
@@ -100,9 +95,6 @@ def lower_bound(
     picks: dict[tuple[str, int], dict[str, Any]] = {}
     for part in loose_parts:
         picks.update(_place_part(model, part, numbers, strips, used, pins, fixed))
-    straddlers = sum(part.type.body.straddles for part in circuit.parts)
-    for row in rows:
-        _stand_in_row(model, row, picks, straddlers)
 
     wires = []
     for net, keys in strips.items():
@@ -195,25 +187,6 @@ def _place_part(model, part: Part, numbers, strips, used, pins, fixed):  # type:
                     if not _together(part, i, j, nets[i] == nets[j], a, b, fixed):
                         model.add_bool_or(va.negated(), vb.negated())
     return picks
-
-
-def _stand_in_row(model, row, picks, straddlers) -> None:  # type: ignore[no-untyped-def]
-    """Lamps in a row: no two share a strip, and only the two at the ends can touch a straddling part.
-
-    A straddling part stands beyond one end of the row, so it meets one lamp of it at most.
-    """
-    for leg in (0, 1):
-        by_key = defaultdict(list)
-        for part in row:
-            for key, var in picks[part.id, leg].items():
-                by_key[key, part.nets[leg]].append(var)
-        for _, variables in sorted(by_key.items(), key=lambda item: item[0]):
-            if len(variables) > 1:
-                model.add_at_most_one(variables)
-    touching = [
-        var for part in row for leg in (0, 1) for key, var in picks[part.id, leg].items() if key[0] == "f"
-    ]
-    model.add(sum(touching) <= min(2, straddlers))
 
 
 def _leaves(span: int, fixed: list[_Fixed], i: int) -> bool:

@@ -9,7 +9,7 @@ from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._bound import lower_bound
-from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted, why_not
+from buildalong.build.place._problem import build_problem, fixed_findings, rows_wanted, why_not
 from buildalong.build.place._score import Score, score
 from buildalong.build.place._search import Problem, Solution, bridge, search
 from buildalong.build.place._space import Geometry
@@ -73,8 +73,7 @@ def place(
         if findings:
             return _refused(circuit, board, fixed, findings)
     say(0.0, "counting the fewest wires")
-    rows = lamp_rows(circuit, board)
-    bound, _ = lower_bound(circuit, board, rows)
+    bound, _ = lower_bound(circuit, board)
     began = time.monotonic()
     late = False
 
