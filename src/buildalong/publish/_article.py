@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from functools import cache
 from importlib import resources
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from buildalong import __version__
 from buildalong.drawing import vendored_fonts
@@ -36,9 +37,17 @@ def article_html(compiled: Compiled, pictures: Pictures) -> str:
     )
 
 
+_LOWERED = re.compile(r"\b([A-Za-z])_([A-Za-z0-9]{1,6})\b")
+
+
+def _symbols(text: str) -> Markup:
+    """Set names of quantities such as V_F with their index lowered."""
+    return Markup(_LOWERED.sub(r"<i>\1</i><sub>\2</sub>", str(escape(text))))  # noqa: S704 - escaped
+
+
 @cache
 def _templates() -> Environment:
-    return Environment(
+    environment = Environment(
         loader=PackageLoader("buildalong.publish", "page"),
         autoescape=select_autoescape(["html"]),
         undefined=StrictUndefined,
@@ -46,6 +55,8 @@ def _templates() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    environment.filters["symbols"] = _symbols
+    return environment
 
 
 @cache
