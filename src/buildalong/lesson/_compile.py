@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from buildalong.board import board, check_layout, compare, layout_from, read_back
-from buildalong.finding import Finding, Place, by_severity
+from buildalong.finding import Finding, Place, Severity, by_severity
 from buildalong.lesson._circuit_checks import HOPELESS, check_circuit
 from buildalong.lesson._figures import Figures
 from buildalong.lesson._lesson import Compiled, Lesson
@@ -55,10 +55,12 @@ class _Compiler:
         self.say = say
         self.seconds = seconds
         self.findings: list[Finding] = list(lesson.findings)
+        self.misbuilt = False
 
-    def add(self, findings: list[Finding]) -> None:
+    def add(self, findings: list[Finding], *, on_board: bool = False) -> None:
         """Keep findings, each with the best place that can be told."""
-        self.findings += located(findings, self.circuit, self.lesson.places, self.lesson.layout.holes)
+        holes = self.lesson.layout.holes
+        self.findings += located(findings, self.circuit, self.lesson.places, holes, on_board=on_board)
 
     def compiled(self) -> Compiled:
         """Do everything that can be done."""
@@ -86,9 +88,14 @@ class _Compiler:
             figures.ask,
             lesson.images,
             figures.value_of,
-            check=whole,
+            check=whole and (bool(runs) or not self.lesson.findings),
         )
-        self.findings += found
+        # What an error leaves unmeasured, and what a broken promise has said already, is not said again.
+        told = {f.message for f in self.findings}
+        broken = any(f.severity >= Severity.ERROR for f in self.findings)
+        self.findings += [
+            f for f in found if not (broken and f.code == "not-simulated") and f.message not in told
+        ]
         self.say(1.0, "done")
         return Compiled(
             lesson=lesson,
@@ -121,13 +128,15 @@ class _Compiler:
         from buildalong.engine import Options, check_ratings, simulate, verdict_findings
 
         runs: dict[str, Run] = {}
+        told = {(f.code, f.about[:1]) for f in self.findings}
         for number, trial in enumerate(self.lesson.trials):
             self.say(0.05 + 0.35 * number / len(self.lesson.trials), f"simulating '{trial.name}'")
             options = Options(bounce=self.lesson.bounces.get(trial.name, 0.0))
             run = runs[trial.name] = simulate(self.circuit, trial, None, options)
             # What may wake in several states is told together with what that changes.
             verdicts = [f for f in verdict_findings(run) if f.code != "power-up-undetermined"]
-            self.add([*verdicts, *check_ratings(run)])
+            ratings = [f for f in check_ratings(run) if (f.code, f.about[:1]) not in told]
+            self.add([*verdicts, *ratings])
         return runs
 
     def variants(self, runs: Mapping[str, Run]) -> dict[str, tuple[Run, ...]]:
@@ -159,12 +168,18 @@ class _Compiler:
             self.say(0.5 + 0.4 * share, text)
 
         placement = place(self.circuit, kind, fixed=fixed, style=wanted.style, seconds=seconds, progress=say)
-        self.add(list(placement.findings))
+        if not by_hand:
+            self.add(list(placement.findings))
         layout = fixed if by_hand and fixed is not None else placement.layout
         if layout is not placement.layout:
             placement = replace(placement, layout=layout)
-        self.add(check_layout(self.circuit, layout))
-        self.add(compare(self.circuit, read_back(self.circuit.parts, layout), layout))
+        wrong = compare(self.circuit, read_back(self.circuit.parts, layout), layout)
+        # The comparison names the slip; which strips it puts two nets on, follows from it.
+        found = [
+            f for f in check_layout(self.circuit, layout) if not wrong or f.code != "strip-with-two-nets"
+        ]
+        self.add([*wrong, *found], on_board=True)
+        self.misbuilt = bool(wrong)
         return placement
 
     def steps(self, placement: Placement | None, shapes: tuple[Shape, ...]) -> tuple[Step, ...]:
@@ -177,7 +192,8 @@ class _Compiler:
         self.say(0.92, "writing the steps")
         why = {**reasons(shapes), **self.lesson.does}
         steps = make_steps(self.circuit, placement.layout, reasons=why)
-        self.add(check_steps(self.circuit, steps))
+        if not self.misbuilt:  # a wrong board makes wrong steps: its slips have been told
+            self.add(check_steps(self.circuit, steps))
         return tuple(steps)
 
 

@@ -46,6 +46,11 @@ class Figures:
         self._formulas()
         self._measures()
 
+    @property
+    def _unknown(self) -> str:
+        """A figure that is not there; where nothing could be simulated, mending the circuit may bring it."""
+        return "unknown-figure" if self.runs else "not-simulated"
+
     # -- what stands without asking ---------------------------------------------------------------
 
     def add(self, name: str, quantity: Quantity, words: str, kind: str, trial: str = "") -> None:
@@ -115,6 +120,8 @@ class Figures:
         wanted = [
             Expression(entry.measure[0], tuple(entry.measure[1:])) for entry in self.sheet if entry.measure
         ]
+        if not self.runs:
+            return
         for part in self.circuit.parts:
             if part.type.family == "led":
                 names = ("on_time", "off_time", "period", "frequency", "duty", "current", "max_current")
@@ -197,12 +204,14 @@ class Figures:
         names = [known for known in self.known if known.startswith("ideal ")]
         near = nearest(name, names)
         hint = f"did you mean '{near}'?" if near else f"it has {', '.join(names) or 'none'}"
-        return _missing("unknown-figure", f"no formula of this circuit gives '{name}'", hint)
+        return _missing(self._unknown, f"no formula of this circuit gives '{name}'", hint)
 
     def _static(self, expression: Expression) -> tuple[str, Quantity] | Finding:
         name, arguments = expression.name, expression.arguments
         if name == "supply" and not arguments and "supply()" in self.known:
             return "supply()", self.known["supply()"].quantity
+        if name == "supply" and not arguments and not self.runs:
+            return _missing("not-simulated", "the supply is not known", "")
         if name == "lasts" and not arguments:
             trial = expression.trial or next((t.name for t in self.lesson.trials), "")
             key = f'lasts() in "{trial}"'
@@ -220,7 +229,7 @@ class Figures:
             key = f"{name}({part.id})"
             if key in self.known:
                 return key, self.known[key].quantity
-            return _missing("unknown-figure", f"{part.id} ({part.type.noun}) has no {name}", "")
+            return _missing(self._unknown, f"{part.id} ({part.type.noun}) has no {name}", "")
         table = part.type.ratings if name == "rating" else part.type.figures
         if name in ("rating", "figure") and len(arguments) == 2:
             if arguments[1] in table:

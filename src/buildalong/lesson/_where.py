@@ -16,23 +16,37 @@ def located(
     circuit: Circuit | None,
     places: Positions,
     holes: Mapping[str, tuple[str, ...]] | None = None,
+    *,
+    on_board: bool = False,
 ) -> list[Finding]:
     """Give every finding that has none the place in lesson.toml of what it is about.
 
     ``holes`` are those that the author gave by hand: a finding about a part and one of them stands there.
+    With ``on_board`` the findings are about the board: each stands at its part's line in the layout.
     """
     out: list[Finding] = []
     for finding in findings:
-        place = _by_hand(finding.about, places, holes or {}) or place_of(finding.about, circuit, places)
+        place = _by_hand(finding.about, places, holes or {}, on_board) or place_of(
+            finding.about, circuit, places
+        )
         out.append(finding.at(place))
     return out
 
 
-def _by_hand(about: tuple[str, ...], places: Positions, holes: Mapping[str, tuple[str, ...]]) -> Place | None:
+def _by_hand(
+    about: tuple[str, ...], places: Positions, holes: Mapping[str, tuple[str, ...]], on_board: bool
+) -> Place | None:
     for part in about:
         for number, hole in enumerate(holes.get(part, ())):
             if hole in about:
                 return places.value("layout", part, number)
+    if on_board:
+        for part in about:
+            if part in holes:
+                return places.value("layout", part)
+        wire = any(name.startswith("wire ") for name in about)
+        if "layout.wires" in places and not wire:
+            return places.value("layout", "wires")
     return None
 
 
