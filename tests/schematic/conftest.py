@@ -10,8 +10,8 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from _schematic_demo import DEMOS, demo
 from _netlists import NETLISTS
+from _schematic_demo import DEMOS, demo
 
 from buildalong.circuit import Circuit
 from buildalong.drawing.schematic import SchematicLayout, draw_layout
