@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from buildalong.lesson import Figure
-from buildalong.lesson._claims import find_claims, mask, nearest_figures, supported
+from buildalong.lesson._claims import find_claims, mask, nearest_figures, only_ideal, supported
 from buildalong.quantity import Quantity
 
 FIGURES = {
@@ -142,3 +142,19 @@ def test_claims_keep_their_place() -> None:
     text = "See `5 V` and\n{{ value(R1) }}, then 0.5 s."
     claim = find_claims(mask(text))[0]
     assert text[claim.start : claim.end] == "0.5 s"
+
+
+def test_what_only_the_ideal_formula_gives_is_told() -> None:
+    """0.39 s stands where real parts give 0.456 s: told, unless the sentence speaks of the formula."""
+    figures = {
+        "ideal on_time(DS1)": Figure(Quantity(0.388, "s"), "", "formula"),
+        "on_time(DS1)": Figure(Quantity(0.456, "s"), "", "measure"),
+    }
+    told = "It shines for 0.39 s. It is yellow."
+    (claim,) = find_claims(told)
+    found = only_ideal(claim, figures, told)
+    assert found is not None
+    assert found[0] == "on_time(DS1)"
+    said = "The formula gives 0.39 s. It is yellow."
+    (claim,) = find_claims(said)
+    assert only_ideal(claim, figures, said) is None

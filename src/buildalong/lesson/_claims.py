@@ -23,7 +23,7 @@ from typing import Literal
 from buildalong.lesson._lesson import Figure
 from buildalong.quantity import Quantity, QuantityError, agrees, format_quantity, parse
 
-__all__ = ["ABOUT", "Claim", "find_claims", "mask", "nearest_figures", "supported"]
+__all__ = ["ABOUT", "Claim", "find_claims", "mask", "nearest_figures", "only_ideal", "supported"]
 
 ABOUT = 0.10
 """How far "about" reaches, as a ratio."""
@@ -243,6 +243,36 @@ def _agrees(claim: Claim, value: float, kind: str) -> bool:
     if claim.kind == "above":
         return wanted <= value <= wanted * 10
     return False
+
+
+_SAID_IDEAL = re.compile(
+    r"\b(ideal|formula|textbook|theor|calculat|comput|perfect|on paper|equation)", re.IGNORECASE
+)
+_SENTENCE_ENDS = re.compile(r"[.!?:](?=\s)|\n\s*\n")
+
+
+def only_ideal(claim: Claim, figures: Mapping[str, Figure], source: str) -> tuple[str, Figure] | None:
+    """The measured figure that a claim contradicts although an ideal formula supports it, with its name.
+
+    None where something else than a formula supports the claim, where nothing was measured beside the
+    formula, where both agree, or where the claim's own sentence says that it speaks of the formula.
+    """
+    agreeing = [
+        (name, figure.kind)
+        for name, figure in figures.items()
+        if figure.quantity.unit == claim.quantity.unit and _agrees(claim, figure.quantity.value, figure.kind)
+    ]
+    if not agreeing or any(kind != "formula" for _, kind in agreeing):
+        return None
+    starts = [m.end() for m in _SENTENCE_ENDS.finditer(source, 0, claim.start)]
+    end = _SENTENCE_ENDS.search(source, claim.end)
+    if _SAID_IDEAL.search(source[starts[-1] if starts else 0 : end.end() if end else len(source)]):
+        return None
+    for name, _ in agreeing:
+        measured = figures.get(name.removeprefix("ideal "))
+        if measured is not None and measured.kind == "measure":
+            return name.removeprefix("ideal "), measured
+    return None
 
 
 def nearest_figures(

@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 from urllib.parse import unquote
 
 from buildalong.finding import Finding, Place, Severity
-from buildalong.lesson._claims import find_claims, mask, nearest_figures, supported
+from buildalong.lesson._claims import Claim, find_claims, mask, nearest_figures, only_ideal, supported
 from buildalong.lesson._expression import ExpressionError, read_expression
 from buildalong.lesson._lesson import Block, Figure, Image, Section
 from buildalong.lesson._markdown import markdown, parse_markdown
-from buildalong.quantity import Quantity
+from buildalong.quantity import Quantity, format_quantity
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -147,6 +147,18 @@ def _asked(
     return ask(insert.inside, insert.place)
 
 
+def _ideal_only(claim: Claim, name: str, measured: Figure, place: Place) -> Finding:
+    real = format_quantity(measured.quantity.value, measured.quantity.unit or "%")
+    return Finding(
+        Severity.ERROR,
+        "claim-ideal-only",
+        f"'{claim.text}' is what the ideal formula gives; with real parts {name} is {real}",
+        f"put the measured figure in: {{{{ {name} }}}}, or say that it is the formula's value",
+        place,
+        (claim.text,),
+    )
+
+
 def _check_claims(
     source: str,
     file: str,
@@ -157,6 +169,9 @@ def _check_claims(
     found: list[Finding] = []
     for claim in find_claims(mask(source, _hidden(tokens))):
         if supported(claim, figures, value_of):
+            ideal = None if claim.owner else only_ideal(claim, figures, source)
+            if ideal is not None:
+                found.append(_ideal_only(claim, *ideal, _place(file, source, claim.start)))
             continue
         near = nearest_figures(claim, figures, value_of)
         if near:
