@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -24,51 +24,33 @@ if TYPE_CHECKING:
     from buildalong.build.steps import Step
     from buildalong.design import Shape, SheetEntry
     from buildalong.engine import Run
-    from buildalong.store import Store
     from buildalong.story import Sentence
 
-__all__ = ["STAGES", "compile_lesson"]
-
-STAGES = frozenset({"runs", "board", "words"})
-"""What can be asked for: the trials with their promises and stories, the board with its steps, the words."""
+__all__ = ["compile_lesson"]
 
 Progress = Callable[[float, str], None]
 
 
 def compile_lesson(
-    lesson: str | os.PathLike[str] | Lesson,
-    *,
-    want: Collection[str] = STAGES,
-    progress: Progress | None = None,
-    seconds: float = 10.0,
-    store: Store | None = None,
+    lesson: str | os.PathLike[str] | Lesson, *, progress: Progress | None = None, seconds: float = 10.0
 ) -> Compiled:
     """Compile a lesson folder, or a lesson that was loaded; raises Unreadable as :func:`load` does.
 
     Errors in the lesson do not raise: they are findings of the result, together with all others.
-    ``want`` names the stages that are wanted, out of "runs", "board" and "words"; what the words say is
-    compared with the runs, so "words" brings them along.  The circuit is always checked.  ``progress`` is
-    called with a share (0..1) and what is being done; ``seconds`` is the amount of work for the board, as
-    in :func:`buildalong.build.place.place`; ``store`` keeps boards for the next time.  Raises ValueError
-    for an unknown stage.
+    ``progress`` is called with a share (0..1) and what is being done; ``seconds`` is the amount of
+    work for the board, as in :func:`buildalong.build.place.place`.
     """
-    if set(want) - STAGES:
-        raise ValueError(f"no stage {sorted(set(want) - STAGES)}; known are {', '.join(sorted(STAGES))}")
     say = progress or (lambda share, text: None)
     say(0.0, "reading the lesson")
     read = lesson if isinstance(lesson, Lesson) else load(lesson)
-    return _Compiler(read, frozenset(want), say, seconds, store).compiled()
+    return _Compiler(read, say, seconds).compiled()
 
 
 class _Compiler:
     """One compilation; findings are collected on the way."""
 
-    def __init__(
-        self, lesson: Lesson, want: frozenset[str], say: Progress, seconds: float, store: Store | None
-    ) -> None:
+    def __init__(self, lesson: Lesson, say: Progress, seconds: float) -> None:
         self.lesson = lesson
-        self.want = want
-        self.store = store
         self.circuit = lesson.circuit
         self.say = say
         self.seconds = seconds
