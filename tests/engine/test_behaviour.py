@@ -259,6 +259,32 @@ def test_many_variants_scale_with_the_capacitor():
     assert seen[-1] == (3, 3)
 
 
+def test_many_variants_equal_single_ones():
+    """The shared layout changes nothing: events equal those of one call each, byte for byte.
+
+    Among the variants: another supply voltage and temperature (other curves), a capacitor so small
+    that the layout differs.
+    """
+    circuit, trial = demo("lighthouse")
+    trial = replace(trial, lasts=4.0)
+    changes = [
+        Variation(),
+        Variation(((("R1", "value"), 47e3), (("C1", "value"), 4.7e-6))),
+        Variation(((("C2", "value"), 10e-12),)),
+        Variation(((("BT1", "count"), 6.0),), temperature=40.0),
+        Variation(((("U1", "trigger_level"), 0.1),)),
+        Variation(((("D1", "forward_voltage"), 0.8),)),
+    ]
+    options = Options(waveforms=False)
+    many = simulate_many(circuit, trial, changes, options)
+    assert len({run.events for run in many}) > 3
+    for change, run in zip(changes, many, strict=True):
+        alone = simulate(circuit, trial, change, options)
+        assert run.events == alone.events
+        assert run.statistics == alone.statistics
+        assert run.undetermined == alone.undetermined
+
+
 def test_same_input_same_output(runs):
     """Two runs are equal byte for byte."""
     again = simulate(*demo("runway-lights"))

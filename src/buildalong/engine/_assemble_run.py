@@ -160,9 +160,9 @@ def _extremes(
 
 def _undetermined(stage: Stage) -> tuple[str, ...]:
     """Parts that wake in one of several states, none of which anything forces."""
-    if not any(len(c.wakes) > 1 for c in stage.net.cells) or stage.trial.lasts <= SETTLING:
+    if stage.at_rest is None or stage.trial.lasts <= SETTLING:
         return ()
-    ways = wakings(stage.net, stage.circuit, stage.trial, stage.options)
+    ways = wakings(stage.at_rest, stage.circuit, stage.trial, stage.options)
     differing: list[str] = []
     for way in ways[1:]:
         for (name, state), (_, usual) in zip(way, ways[0], strict=True):

@@ -5,15 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Sized
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.engine import _slots as s
-from buildalong.engine._netlist import Netlist
+from buildalong.engine._netlist import Element, Netlist
 
-__all__ = ["Machine", "pack"]
+__all__ = ["Machine", "pack", "repack"]
 
 
 @dataclass(slots=True, eq=False)
@@ -151,13 +150,12 @@ def pack(net: Netlist) -> Machine:
         transistors += [*three, *(entry(i, j) for i in three for j in three), 0]
     out.section(s.I_Q, transistors)
     curves: list[int] = []
-    points: list[float] = []
+    at = 0
     for e in net.curves:
-        at = len(points)
-        points += [*e.numbers, *(x for corner in e.corners for x in corner)]
         off = 1 << (len(net.cells[e.cell].states) - 1) if e.cell >= 0 else 0
         active = 1 if e.cell < 0 or e.mask & off else 0
         curves += [*ends(e.nodes), e.cell, e.mask, len(e.corners), at, active]
+        at += len(e.numbers) + 2 * len(e.corners)
     out.section(s.I_K, curves)
     _pack_watchers(out, net, row, n)
     _pack_cells(out, net)
@@ -175,7 +173,7 @@ def pack(net: Netlist) -> Machine:
     head[s.DIRTY] = 1
     head[s.STRIDE] = 1
     head[s.LASTJUMP] = -1
-    F = _floats(head, net, n, nnz, points)
+    F = _floats(head, net, n, nnz)
     return Machine(net, np.array(head, dtype=np.int64), F, row)
 
 
@@ -253,41 +251,81 @@ def _pack_cells(out: _Ints, net: Netlist) -> None:
     out.section(s.I_NEXT, following)
 
 
-def _floats(head: list[int], net: Netlist, n: int, nnz: int, points: list[float]) -> NDArray[np.float64]:
-    data: list[Any] = [0.0] * s.SCALARS
+def _padded(elements: list[Element], size: int) -> list[float]:
+    out: list[float] = []
+    for e in elements:
+        out += e.numbers
+        out += [0.0] * (size - len(e.numbers))
+    return out
 
-    def section(slot: int, values: list[float]) -> None:
+
+def _numbers(net: Netlist) -> dict[int, list[float]]:
+    """The sections of ``F`` that hold a variant's own numbers."""
+    points: list[float] = []
+    for e in net.curves:
+        points += e.numbers
+        for corner in e.corners:
+            points += corner
+    return {
+        s.F_G: [e.numbers[0] for e in net.conductances],
+        s.F_E: [emf for _, _, _, emf in net.sources],
+        s.F_C: _padded(net.capacitors, s.C_FLOATS),
+        s.F_D: _padded(net.diodes, s.D_FLOATS),
+        s.F_Q: _padded(net.transistors, s.Q_FLOATS),
+        s.F_PT: points,
+        s.F_WC: [x for w in net.watchers for x in (w.on_constant, w.off_constant)],
+        s.F_RAMP: [x for r in net.ramps for x in (r.p0, r.p1, r.start, r.start, 0.0, 0.0)],
+    }
+
+
+def _floats(head: list[int], net: Netlist, n: int, nnz: int) -> NDArray[np.float64]:
+    nothing = [0.0] * (n + 1)
+    devices = [0.0] * head[s.NDEV]
+    scratch: dict[int, list[float]] = {
+        s.F_V: nothing,
+        s.F_AL: [0.0] * (nnz + 1),
+        s.F_A: [0.0] * (nnz + 1),
+        s.F_Y: nothing,
+        s.F_Z: nothing,
+        s.F_GI: [0.0] * len(net.conductances),
+        s.F_K: [0.0] * (s.K_FLOATS * len(net.curves)),
+        s.F_DEV: devices,
+        s.F_DEVS: devices,
+        s.F_DEV0: devices,
+        s.F_TERM: [x for w in net.watchers for _, x in (*w.on, *w.off)],
+        s.F_W0: [-1.0] * len(net.watchers),
+        s.F_WS: [-1.0] * (3 * len(net.watchers)),
+        s.F_DEAD: [-1.0] * len(net.cells),
+        s.F_VS: nothing,
+        s.F_VP: nothing,
+    }
+    data: list[float] = [0.0] * s.SCALARS
+    for slot, values in sorted({**scratch, **_numbers(net)}.items()):
         head[slot] = len(data)
         data.extend(values)
-
-    def padded(values: tuple[float, ...], size: int) -> list[float]:
-        return [*values, *([0.0] * (size - len(values)))]
-
-    nothing = [0.0] * (n + 1)
-    section(s.F_V, nothing)
-    section(s.F_AL, [0.0] * (nnz + 1))
-    section(s.F_A, [0.0] * (nnz + 1))
-    section(s.F_Y, nothing)
-    section(s.F_Z, nothing)
-    section(s.F_G, [e.numbers[0] for e in net.conductances])
-    section(s.F_GI, [0.0] * len(net.conductances))
-    section(s.F_E, [emf for _, _, _, emf in net.sources])
-    section(s.F_C, [x for e in net.capacitors for x in padded(e.numbers, s.C_FLOATS)])
-    section(s.F_D, [x for e in net.diodes for x in padded(e.numbers, s.D_FLOATS)])
-    section(s.F_Q, [x for e in net.transistors for x in padded(e.numbers, s.Q_FLOATS)])
-    section(s.F_K, [0.0] * (s.K_FLOATS * len(net.curves)))
-    section(s.F_PT, points)
-    for slot in (s.F_DEV, s.F_DEVS, s.F_DEV0):
-        section(slot, [0.0] * head[s.NDEV])
-    section(s.F_TERM, [x for w in net.watchers for _, x in (*w.on, *w.off)])
-    section(s.F_WC, [x for w in net.watchers for x in (w.on_constant, w.off_constant)])
-    section(s.F_W0, [-1.0] * len(net.watchers))
-    section(s.F_WS, [-1.0] * (3 * len(net.watchers)))
-    section(s.F_DEAD, [-1.0] * len(net.cells))
-    section(
-        s.F_RAMP,
-        [x for r in net.ramps for x in (r.p0, r.p1, r.start, r.start, 0.0, 0.0)],
-    )
-    section(s.F_VS, nothing)
-    section(s.F_VP, nothing)
     return np.array(data, dtype=np.float64)
+
+
+def repack(net: Netlist, like: Machine) -> Machine:
+    """Another variant of the circuit of ``like``, which is at rest: its layout, with the numbers of ``net``.
+
+    Where numbers have changed the structure (a capacitance now too small to control the error, a
+    curve that has lost a corner) it is laid out anew.
+    """
+    old = like.net
+    same = (
+        len(net.conductances) == len(old.conductances)
+        and [e.small for e in net.capacitors] == [e.small for e in old.capacitors]
+        and [len(e.corners) for e in net.curves] == [len(e.corners) for e in old.curves]
+    )
+    if not same:
+        return pack(net)
+    machine = Machine(net, like.I.copy(), like.F.copy(), like.rows)
+    for slot, values in _numbers(net).items():
+        if values:
+            at = int(like.I[slot])
+            machine.F[at : at + len(values)] = values
+    at = int(like.I[s.I_W]) + 5
+    for i, w in enumerate(net.watchers):
+        machine.I[at + s.W_INTS * i] = w.on_constant > 0
+    return machine

@@ -8,8 +8,8 @@ from itertools import product
 
 from buildalong.circuit import Circuit
 from buildalong.engine import _slots as s
-from buildalong.engine._netlist import Netlist, netlist
-from buildalong.engine._pack import pack
+from buildalong.engine._netlist import netlist
+from buildalong.engine._pack import Machine, pack
 from buildalong.engine._run import Options, Trial, Variation
 
 __all__ = ["power_up_variants", "wakings"]
@@ -23,14 +23,16 @@ SLOW_SUPPLY = 1e-3
 
 
 def wakings(
-    net: Netlist, circuit: Circuit, trial: Trial, options: Options
+    machine: Machine, circuit: Circuit, trial: Trial, options: Options
 ) -> list[tuple[tuple[str, str], ...]]:
     """Ways to wake that end in different states just after switch-on, the trial's own way first.
 
+    ``machine`` is at rest and stays so.
     Each is a tuple of ("part.cell", state).
     """
     from buildalong.engine._simulate import Stage
 
+    net = machine.net
     cells = [c for c in net.cells if len(c.wakes) > 1]
     if not cells:
         return [trial.power_up]
@@ -50,10 +52,9 @@ def wakings(
         trial, lasts=min(SETTLING, trial.lasts), actions=tuple(a for a in trial.actions if a.time <= 0)
     )
     quiet = replace(options, waveforms=False)
-    packed = pack(net)
     for way in [first, *(w for w in ways if w != first)]:
         power_up = tuple((f"{c.part}.{c.name}", state) for c, state in zip(cells, way, strict=True))
-        stage = Stage(circuit, replace(short, power_up=power_up), Variation(), quiet, net, packed.copy())
+        stage = Stage(circuit, replace(short, power_up=power_up), Variation(), quiet, machine.copy())
         stage.run()
         I = stage.machine.I
         if any(int(I[I[s.I_X] + s.X_INTS * i]) == len(c.states) - 1 for i, c in enumerate(net.cells)):
@@ -72,6 +73,6 @@ def power_up_variants(circuit: Circuit, trial: Trial, options: Options | None = 
     reset, trigger or threshold force the state there is one.
     """
     options = options or Options()
-    net = netlist(circuit, Variation(), options.contact_resistance)
-    ways = wakings(net, circuit, trial, options)
+    machine = pack(netlist(circuit, Variation(), options.contact_resistance))
+    ways = wakings(machine, circuit, trial, options)
     return [trial, *(replace(trial, power_up=way) for way in ways[1:])]

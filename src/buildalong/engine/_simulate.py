@@ -3,6 +3,7 @@
 # ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
+import os
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -14,14 +15,16 @@ from buildalong.circuit import Circuit
 from buildalong.engine import _slots as s
 from buildalong.engine._advance import advance
 from buildalong.engine._assemble_run import assemble_run
-from buildalong.engine._netlist import Netlist, netlist
-from buildalong.engine._pack import Machine, pack
+from buildalong.engine._netlist import netlist
+from buildalong.engine._pack import Machine, pack, repack
 from buildalong.engine._run import Options, Run, Trial, Variation
 
 __all__ = ["Stage", "schedule", "simulate", "simulate_many"]
 
 CHUNK_ROWS = 2048
 CHUNK_EVENTS = 1024
+PIECE = 4
+"""Variants that a thread takes at a time."""
 BOUNCES = ((0.0, 1), (0.08, 0), (0.15, 1), (0.31, 0), (0.42, 1), (0.66, 0), (0.71, 1), (0.97, 0), (1.0, 1))
 """A bouncing contact: at these parts of the bounce time it closes (1) and opens (0)."""
 
@@ -64,11 +67,15 @@ class Stage:
 
     def __init__(
         self, circuit: Circuit, trial: Trial, variation: Variation, options: Options,
-        net: Netlist | None = None, machine: Machine | None = None,
+        machine: Machine | None = None,
     ) -> None:  # fmt: skip
+        """``machine`` is at rest; without it one is made from circuit and variation."""
         self.circuit, self.trial, self.variation, self.options = circuit, trial, variation, options
-        self.net = net if net is not None else netlist(circuit, variation, options.contact_resistance)
-        self.machine: Machine = pack(self.net) if machine is None else machine
+        if machine is None:
+            machine = pack(netlist(circuit, variation, options.contact_resistance))
+        self.machine, self.net = machine, machine.net
+        in_doubt = any(len(c.wakes) > 1 for c in self.net.cells)
+        self.at_rest = machine.copy() if in_doubt else None
         self.samples: list[NDArray[np.float64]] = []
         self.events: list[NDArray[np.float64]] = []
         self.outcome = s.DONE
@@ -213,7 +220,10 @@ def simulate(
     Never raises for what a learner can build: shorts, floating nets, reversed or missing parts end
     in a Run with verdicts.  Raises Unreadable only where a part's model data is wrong.
     """
-    stage = Stage(circuit, trial, variation or Variation(), options or Options())
+    return _played(Stage(circuit, trial, variation or Variation(), options or Options()))
+
+
+def _played(stage: Stage) -> Run:
     stage.run()
     stage.drain(True)
     return assemble_run(stage)
@@ -226,21 +236,40 @@ def simulate_many(
     options: Options | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> list[Run]:
-    """Simulate many variants, in the given order, on all cores.
+    """Simulate many variants, in the given order, on all cores that this process may use.
 
+    The circuit is laid out once; each variant brings only its numbers.  Kernels run without the
+    interpreter lock, so threads serve.  Same results as one call of :func:`simulate` for each.
     With ``options.waveforms`` off each result carries events and statistics only.
     """
     from concurrent.futures import ThreadPoolExecutor
 
-    options = options or Options()
-    if not variations:
+    chosen = options or Options()
+    total = len(variations)
+    if not total:
         return []
-    out = [simulate(circuit, trial, variations[0], options)]
-    if progress is not None:
-        progress(1, len(variations))
-    with ThreadPoolExecutor() as pool:
-        for run in pool.map(lambda v: simulate(circuit, trial, v, options), variations[1:]):
-            out.append(run)
+    first = pack(netlist(circuit, variations[0], chosen.contact_resistance))
+
+    def one(variation: Variation) -> Run:
+        machine = repack(netlist(circuit, variation, chosen.contact_resistance), first)
+        return _played(Stage(circuit, trial, variation, chosen, machine))
+
+    def piece(start: int) -> list[Run]:
+        return [one(v) for v in variations[start : start + PIECE]]
+
+    out: list[Run] = []
+    workers = min(_cores(), -(-total // PIECE))
+    with ThreadPoolExecutor(workers) as pool:
+        runs = pool.map(piece, range(0, total, PIECE)) if workers > 1 else map(piece, range(0, total, PIECE))
+        for some in runs:
+            out += some
             if progress is not None:
-                progress(len(out), len(variations))
+                progress(len(out), total)
     return out
+
+
+def _cores() -> int:
+    """Cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1  # pragma: no cover - platforms without affinity
