@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import fcntl
+import os
 import pickle
 import shutil
 from collections.abc import Callable
@@ -16,6 +17,9 @@ from demos import EXAMPLES
 # the same examples in each run, and no time limit for one of them on a machine that is busy
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
+
+# nothing is taken from the user's own store, nor left in it: a test that wants a store brings one
+os.environ["BUILDALONG_STORE"] = "off"
 
 DEBIAN_TOOLS = ("chromium", "ngspice")
 

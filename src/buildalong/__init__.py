@@ -8,7 +8,7 @@ A module imports only from floors below its own (``tests/test_architecture.py`` 
     lesson                                                   3  the author's source
     design   build   story                                   2  reasoning
     engine   board                                           1  physics and geometry
-    circuit  parts  quantity  finding                        0  ground
+    circuit  parts  quantity  finding  store                 0  ground
 
 The public Python API is what the packages re-export.  In a notebook::
 

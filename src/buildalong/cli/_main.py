@@ -14,7 +14,7 @@ import buildalong
 from buildalong.cli._show import Progress, say, show_findings, show_layout, show_promises, show_run
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from buildalong.finding import Finding
     from buildalong.lesson import Compiled
@@ -61,14 +61,15 @@ def _lesson_command(example: str) -> Callable[[Callable[..., int]], click.Comman
     return make
 
 
-def _compile(lesson: str, as_json: bool) -> Compiled | None:
-    """Compile a lesson with progress; where it cannot be read, print why and give None."""
+def _compile(lesson: str, as_json: bool, want: Collection[str] = ()) -> Compiled | None:
+    """Compile a lesson, or the wanted stages of it; where it cannot be read, print why and give None."""
     from buildalong.finding import Unreadable
-    from buildalong.lesson import compile_lesson
+    from buildalong.lesson import STAGES, compile_lesson
+    from buildalong.store import user_store
 
     progress = Progress()
     try:
-        return compile_lesson(lesson, progress=progress)
+        return compile_lesson(lesson, want=want or STAGES, progress=progress, store=user_store())
     except Unreadable as error:
         progress.clear()
         _print_findings(error.findings, as_json)
@@ -166,12 +167,12 @@ def check(lesson: str, as_json: bool) -> int:
 def simulate(lesson: str, as_json: bool, trial: str | None) -> int:
     """Run a trial: what happens, and why.
 
-    Events with their causes, measures, and how hard each part works.
+    Events with their causes, measures, and how hard each part works.  Nothing is placed on the board.
     """
     from buildalong.cli._json import simulate_document, write
     from buildalong.cli._words import causes
 
-    compiled = _compile(lesson, as_json)
+    compiled = _compile(lesson, as_json, ("runs", "words"))
     if compiled is None:
         return UNREADABLE
     if trial is not None and trial not in [t.name for t in compiled.lesson.trials]:
@@ -248,10 +249,11 @@ def publish(lesson: str, as_json: bool, output: str) -> int:
             say("nothing was published: mend the errors first")
         return ERRORS
     from buildalong.publish import publish as write_pack
+    from buildalong.store import user_store
 
     progress = Progress()
     try:
-        pack = write_pack(compiled, output, progress=progress.tell)
+        pack = write_pack(compiled, output, progress=progress.tell, store=user_store())
     except Unreadable as error:
         progress.clear()
         _print_findings(error.findings, as_json)

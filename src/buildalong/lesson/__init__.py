@@ -1,6 +1,6 @@
 """The author's source: reading a lesson folder, checking every claim in it, and compiling it."""
 
-from buildalong.lesson._compile import compile_lesson
+from buildalong.lesson._compile import STAGES, compile_lesson
 from buildalong.lesson._lesson import (
     Block,
     Compiled,
@@ -16,6 +16,7 @@ from buildalong.lesson._lesson import (
 from buildalong.lesson._load import load
 
 __all__ = [
+    "STAGES",
     "Block",
     "Compiled",
     "Figure",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from buildalong.board import board, check_layout, compare, layout_from, read_bac
 from buildalong.finding import Finding, Place, Severity, by_severity
 from buildalong.lesson._circuit_checks import HOPELESS, check_circuit
 from buildalong.lesson._figures import Figures
-from buildalong.lesson._lesson import Compiled, Lesson
+from buildalong.lesson._lesson import Compiled, Lesson, PromiseResult, Section
 from buildalong.lesson._load import load
 from buildalong.lesson._power_up import power_up_runs
 from buildalong.lesson._promises import keep_promises
@@ -24,33 +24,51 @@ if TYPE_CHECKING:
     from buildalong.build.steps import Step
     from buildalong.design import Shape, SheetEntry
     from buildalong.engine import Run
+    from buildalong.store import Store
     from buildalong.story import Sentence
 
-__all__ = ["compile_lesson"]
+__all__ = ["STAGES", "compile_lesson"]
+
+STAGES = frozenset({"runs", "board", "words"})
+"""What can be asked for: the trials with their promises and stories, the board with its steps, the words."""
 
 Progress = Callable[[float, str], None]
 
 
 def compile_lesson(
-    lesson: str | os.PathLike[str] | Lesson, *, progress: Progress | None = None, seconds: float = 10.0
+    lesson: str | os.PathLike[str] | Lesson,
+    *,
+    want: Collection[str] = STAGES,
+    progress: Progress | None = None,
+    seconds: float = 10.0,
+    store: Store | None = None,
 ) -> Compiled:
     """Compile a lesson folder, or a lesson that was loaded; raises Unreadable as :func:`load` does.
 
     Errors in the lesson do not raise: they are findings of the result, together with all others.
-    ``progress`` is called with a share (0..1) and what is being done; ``seconds`` is the amount of
-    work for the board, as in :func:`buildalong.build.place.place`.
+    ``want`` names the stages that are wanted, out of "runs", "board" and "words"; what the words say is
+    compared with the runs, so "words" brings them along.  The circuit is always checked.  ``progress`` is
+    called with a share (0..1) and what is being done; ``seconds`` is the amount of work for the board, as
+    in :func:`buildalong.build.place.place`; ``store`` keeps boards for the next time.  Raises ValueError
+    for an unknown stage.
     """
+    if set(want) - STAGES:
+        raise ValueError(f"no stage {sorted(set(want) - STAGES)}; known are {', '.join(sorted(STAGES))}")
     say = progress or (lambda share, text: None)
     say(0.0, "reading the lesson")
     read = lesson if isinstance(lesson, Lesson) else load(lesson)
-    return _Compiler(read, say, seconds).compiled()
+    return _Compiler(read, frozenset(want), say, seconds, store).compiled()
 
 
 class _Compiler:
     """One compilation; findings are collected on the way."""
 
-    def __init__(self, lesson: Lesson, say: Progress, seconds: float) -> None:
+    def __init__(
+        self, lesson: Lesson, want: frozenset[str], say: Progress, seconds: float, store: Store | None
+    ) -> None:
         self.lesson = lesson
+        self.want = want
+        self.store = store
         self.circuit = lesson.circuit
         self.say = say
         self.seconds = seconds
@@ -71,31 +89,19 @@ class _Compiler:
             self.add(found)
             whole = not any(finding.code in HOPELESS for finding in found)
         shapes, sheet = self.design() if whole else ((), ())
-        runs = self.simulate() if whole else {}
+        measured = bool(self.want & {"runs", "words"})
+        runs = self.simulate() if whole and measured else {}
         variants = self.variants(runs)
         stories = self.stories(runs, shapes)
-        placement = self.place() if whole else None
+        placement = self.place() if whole and "board" in self.want else None
         steps = self.steps(placement, shapes)
-        self.say(0.97, "checking the words")
         figures = Figures(lesson, circuit, runs, sheet)
-        promises, found = keep_promises(lesson, figures, variants)
-        self.add(found)
-        figures.add_promises(promises)
-        sections, found = weave(
-            lesson.prose,
-            lesson.prose_file,
-            figures.known,
-            figures.ask,
-            lesson.images,
-            figures.value_of,
-            check=whole and (bool(runs) or not self.lesson.findings),
-        )
-        # What an error leaves unmeasured, and what a broken promise has said already, is not said again.
-        told = {f.message for f in self.findings}
-        broken = any(f.severity >= Severity.ERROR for f in self.findings)
-        self.findings += [
-            f for f in found if not (broken and f.code == "not-simulated") and f.message not in told
-        ]
+        promises: tuple[PromiseResult, ...] = ()
+        if measured:
+            promises, found = keep_promises(lesson, figures, variants)
+            self.add(found)
+            figures.add_promises(promises)
+        sections = self.words(figures, whole and (bool(runs) or not lesson.findings))
         self.say(1.0, "done")
         return Compiled(
             lesson=lesson,
@@ -153,7 +159,7 @@ class _Compiler:
 
     def place(self) -> Placement | None:
         """The board: the author's own layout where it is whole, the rest placed around it otherwise."""
-        from buildalong.build.place import place
+        from buildalong.lesson._placing import place_kept
 
         wanted = self.lesson.layout
         kind = board(wanted.board)
@@ -162,12 +168,19 @@ class _Compiler:
             fixed, found = layout_from(kind, self.circuit, wanted.holes, wanted.wires)
             self.add(found)
         by_hand = fixed is not None and bool(fixed.wires) and set(fixed.holes) >= set(self.circuit.by_id)
-        seconds = self.seconds
 
         def say(share: float, text: str) -> None:
             self.say(0.5 + 0.4 * share, text)
 
-        placement = place(self.circuit, kind, fixed=fixed, style=wanted.style, seconds=seconds, progress=say)
+        placement = place_kept(
+            self.store,
+            self.circuit,
+            kind,
+            fixed=fixed,
+            style=wanted.style,
+            seconds=self.seconds,
+            progress=say,
+        )
         if not by_hand:
             self.add(list(placement.findings))
         layout = fixed if by_hand and fixed is not None else placement.layout
@@ -195,6 +208,29 @@ class _Compiler:
         if not self.misbuilt:  # a wrong board makes wrong steps: its slips have been told
             self.add(check_steps(self.circuit, steps))
         return tuple(steps)
+
+    def words(self, figures: Figures, check: bool) -> tuple[Section, ...]:
+        """The words with their figures, and every claim in them checked."""
+        if "words" not in self.want:
+            return ()
+        self.say(0.97, "checking the words")
+        lesson = self.lesson
+        sections, found = weave(
+            lesson.prose,
+            lesson.prose_file,
+            figures.known,
+            figures.ask,
+            lesson.images,
+            figures.value_of,
+            check=check,
+        )
+        # What an error leaves unmeasured, and what a broken promise has said already, is not said again.
+        told = {f.message for f in self.findings}
+        broken = any(f.severity >= Severity.ERROR for f in self.findings)
+        self.findings += [
+            f for f in found if not (broken and f.code == "not-simulated") and f.message not in told
+        ]
+        return sections
 
 
 def _once(findings: list[Finding]) -> list[Finding]:

@@ -10,10 +10,12 @@ from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing import Mark, Picture, board_picture, part_picture, rows_in_use, waveforms
-from buildalong.drawing.schematic import schematic
+from buildalong.drawing.schematic import SchematicLayout, check, draw_layout
+from buildalong.drawing.schematic import picture as schematic_picture
 from buildalong.engine import Run
 from buildalong.lesson import Compiled
 from buildalong.publish._rows import rows_of
+from buildalong.store import Store, kept
 from buildalong.story import Sentence
 
 __all__ = ["Pictures", "draw"]
@@ -55,11 +57,13 @@ class Pictures:
         return out
 
 
-def draw(compiled: Compiled, tell: Callable[[str], None] = lambda what: None) -> Pictures:
+def draw(
+    compiled: Compiled, tell: Callable[[str], None] = lambda what: None, store: Store | None = None
+) -> Pictures:
     """Draw everything that a compiled lesson has; ``tell`` hears what is being drawn."""
     circuit, layout = compiled.circuit, compiled.layout
     tell("schematic")
-    plan = schematic(circuit) if circuit.parts else None
+    plan = _schematic(circuit, store) if circuit.parts else None
     tell("board")
     board = None
     if layout is not None:
@@ -85,6 +89,16 @@ def draw(compiled: Compiled, tell: Callable[[str], None] = lambda what: None) ->
             waves[name, "closer"] = waveforms(run, marks=tuple(told.values()), span=span)
         waves[name, ""] = waveforms(run, marks=() if span else tuple(told.values()))
     return Pictures(plan, board, steps, before, parts, waves, marks)
+
+
+def _schematic(circuit: Circuit, store: Store | None) -> Picture:
+    """The schematic; a layout in the store saves the search, and is checked like any other."""
+
+    def sound(layout: SchematicLayout) -> bool:
+        return not check(circuit, layout)
+
+    layout = kept(store, "schematic", circuit, SchematicLayout, lambda: draw_layout(circuit), sound)
+    return schematic_picture(circuit, layout)
 
 
 def _marks(story: Sequence[Sentence], run: Run) -> dict[int, Mark]:

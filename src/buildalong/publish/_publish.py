@@ -12,6 +12,7 @@ from buildalong.publish._article import article_html
 from buildalong.publish._pack import write_pack
 from buildalong.publish._pictures import draw
 from buildalong.publish._rows import parts_csv
+from buildalong.store import Store
 
 __all__ = ["Pack", "publish"]
 
@@ -31,14 +32,17 @@ class Pack:
         return self.folder / "index.html"
 
 
-def publish(compiled: Compiled, output: Path | str, *, progress: Tell | None = None) -> Pack:
+def publish(
+    compiled: Compiled, output: Path | str, *, progress: Tell | None = None, store: Store | None = None
+) -> Pack:
     """Write the lesson pack: article, pictures as PNG (1920 x 1080) and SVG, and the parts list as CSV.
 
     Everything is made before anything is written, and the folder appears whole or not at all.
-    ``progress`` hears what is being made.  Raises Unreadable where the folder cannot be written.
+    ``progress`` hears what is being made; ``store`` keeps the schematic for the next time.  Raises
+    Unreadable where the folder cannot be written.
     """
     tell = progress or (lambda what: None)
-    pictures = draw(compiled, tell)
+    pictures = draw(compiled, tell, store)
     tell("article")
     files: dict[str, bytes] = {
         "index.html": article_html(compiled, pictures).encode(),
