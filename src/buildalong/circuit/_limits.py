@@ -89,11 +89,15 @@ def supply_limits(circuit: Circuit) -> list[Finding]:
             found.append(fault("supply-too-low", message, "choose a higher supply", part.id, "supply"))
         elif least is not None and end < least:
             message = (
-                f"{who} works down to {_volts(least)}; the supply ends at {_volts(end)}, "
-                "so the circuit stops before the supply is empty"
+                f"{who} works down to {_volts(least)}; an empty supply gives {_volts(end)}, "
+                "so the circuit stops a little before the supply is empty"
             )
             cells = supply.setting("count", 1.0)
-            hint = f"tell the learner: new cells are due at {_volts(least / cells)} each" if cells > 1 else ""
+            hint = (
+                f"tell the learner: change the cells when each is down to {_volts(least / cells)}"
+                if cells > 1
+                else ""
+            )
             found.append(Finding(Severity.NOTE, "supply-ends-low", message, hint, about=(part.id, "supply")))
     return found
 

@@ -121,7 +121,7 @@ def show_promises(compiled: Compiled) -> None:
         unit = promise.expected.unit or "%"
         reach = format_quantity(promise.tolerance, unit if promise.absolute else "%")
         measured = "-" if result.measured is None else format_quantity(result.measured.value, unit)
-        verdict = "kept" if result.ok else "NOT KEPT"
+        verdict = "kept" if result.ok else "not measured" if result.measured is None else "NOT KEPT"
         rows.append(
             (
                 _safe(str(promise.that)),

@@ -12,11 +12,13 @@ from buildalong.circuit import Circuit, Part
 from buildalong.engine import Run
 from buildalong.quantity import parse
 
-__all__ = ["Threshold", "usual_thresholds", "usual_traces"]
+__all__ = ["SHOWING", "Threshold", "usual_thresholds", "usual_traces"]
 
 Floats = NDArray[np.float64]
 MOST_NETS = 4
 MOST_BARS = 12
+SHOWING = {"led": "lit", "buzzer": "heard", "motor": "turning"}
+"""Families whose work a learner notices, and the word for it."""
 WATCHED, OUTPUT, TRANSISTOR, OTHER = range(4)
 """How much a net tells, best first."""
 MOVES = 0.25
@@ -37,7 +39,7 @@ def usual_traces(run: Run) -> tuple[str, ...]:
     circuit = run.circuit
     acted = {a.part for a in run.trial.actions if a.setting in ("pressed", "thrown")}
     buttons = [p.id for p in circuit.parts if p.id in acted]
-    lights = [p.id for p in circuit.parts if p.type.family == "led"]
+    lights = [p.id for p in circuit.parts if p.type.family in SHOWING]
     watched = [threshold.net for threshold in usual_thresholds(run)]
     rank: dict[str, int] = {}
     for net in run.nets:

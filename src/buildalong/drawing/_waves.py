@@ -14,7 +14,7 @@ from buildalong.drawing._nets import net_colours
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import Floats, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._svg import Svg, number
-from buildalong.drawing._watch import Threshold, usual_thresholds, usual_traces
+from buildalong.drawing._watch import SHOWING, Threshold, usual_thresholds, usual_traces
 from buildalong.drawing._words import waves_words
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
@@ -222,7 +222,7 @@ class _Chart:
                     anchor="middle",
                     fill=ink,
                 )
-        words = "lit" if light else "pressed" if part.type.family == "button" else "thrown"
+        words = {**SHOWING, "button": "pressed"}.get(part.type.family, "thrown")
         svg.text(right + 13, top + BAR / 2 + 0.334 * TICK, words, TICK, fill=palette.INK_SOFT)
 
     # -- marks -------------------------------------------------------------------------------

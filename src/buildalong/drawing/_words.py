@@ -8,6 +8,7 @@ from buildalong.board import Layout
 from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._series import crossings, intervals
+from buildalong.drawing._watch import SHOWING
 from buildalong.engine import Run
 from buildalong.parts import Terminal
 from buildalong.quantity import COLOURS, format_quantity, read_bands
@@ -86,7 +87,7 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
         else:
             part = run.circuit.by_id[name]
             spans = [(a, b) for a, b in intervals(run, name) if b > start and a < end]
-            verb = {"led": "lit", "button": "pressed"}.get(part.type.family, "thrown")
+            verb = {**SHOWING, "button": "pressed"}.get(part.type.family, "thrown")
             if not spans:
                 bits.append(f"{name} is never {verb}.")
             else:

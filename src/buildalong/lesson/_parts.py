@@ -6,7 +6,6 @@ from buildalong.circuit import OPEN, Part, build_part
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._positions import Positions
 from buildalong.lesson._schema import PartTable
-from buildalong.lesson._validate import nearest
 from buildalong.lesson._where import located
 from buildalong.parts import Catalogue, PartType
 
@@ -50,8 +49,7 @@ def _nets(
         try:
             given[kind.terminal(key).name] = net
         except KeyError:
-            near = nearest(key, names)
-            hint = f"did you mean '{near}'?" if near else f"its terminals are {', '.join(names)}"
+            hint = f"its terminals are {', '.join(names)}"
             message = f"{identity} ({kind.noun}) has no terminal '{key}'"
             place = places.key("parts", identity, "pins", key)
             found.append(_error("unknown-terminal", message, hint, place, identity))

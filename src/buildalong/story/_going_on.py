@@ -62,7 +62,9 @@ def _lights(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
     times = sum(e.after == "lit" for e in turns)
     if on is None or off is None:
         return words.GOES_ON_LIT.format(light=light, times=times) if times else "", (light,)
-    said = {"light": light, "on": said_time(on), "off": said_time(off), "times": times}
+    lit, dark = words.STATES.get(scene.circuit.by_id[light].type.family, words.STATES["led"])
+    said = {"light": light, "lit": lit, "dark": dark, "times": times}
+    said |= {"on": said_time(on), "off": said_time(off)}
     return words.GOES_ON_LIGHT.format(**said), (light,)
 
 

@@ -56,14 +56,16 @@ class Teller:
     def lights(self, events: list[Event]) -> str:
         """What the lights do, as clauses joined by "and"."""
         last = {e.part: e.after for e in events if e.kind == "light"}
-        dark = [p for p, state in last.items() if state == "dark"]
-        lit = [p for p, state in last.items() if state == "lit"]
+        doing: dict[tuple[str, str], list[str]] = {}
+        for state in ("dark", "lit"):
+            for part in (p for p, now in last.items() if now == state):
+                family = self.scene.circuit.by_id[part].type.family
+                doing.setdefault((family if (family, state) in words.SHOWS else "led", state), []).append(
+                    part
+                )
         clauses = [
-            (words.AND_LIGHT if len(names) == 1 else words.AND_LIGHTS)[state].format(
-                light=self.scene.listed(names)
-            )
-            for state, names in (("dark", dark), ("lit", lit))
-            if names
+            words.SHOWS[what][len(names) > 1].format(light=self.scene.listed(names))
+            for what, names in doing.items()
         ]
         return " and ".join(clauses)
 

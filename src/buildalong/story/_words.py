@@ -44,8 +44,15 @@ TIMER = {
     "high": "The output of {timer} rises{lights}.",
     "low": "The output of {timer} falls{lights}.",
 }
-AND_LIGHT = {"lit": "{light} lights up", "dark": "{light} goes out"}
-AND_LIGHTS = {"lit": "{light} light up", "dark": "{light} go out"}
+SHOWS: dict[tuple[str, str], tuple[str, str]] = {
+    ("led", "lit"): ("{light} lights up", "{light} light up"),
+    ("led", "dark"): ("{light} goes out", "{light} go out"),
+    ("buzzer", "lit"): ("{light} sounds", "{light} sound"),
+    ("buzzer", "dark"): ("{light} falls silent", "{light} fall silent"),
+    ("motor", "lit"): ("{light} begins to turn", "{light} begin to turn"),
+    ("motor", "dark"): ("{light} is left to stop", "{light} are left to stop"),
+}
+"""(family, state) -> what one does, what several do; a family not named speaks as a light."""
 LIGHTS_AND = ", and {lights}"
 EMPTY_AT_START = (
     "{capacitor} is still empty, far below one third of the supply, and that sets the latch inside {timer}."
@@ -156,8 +163,9 @@ PAIR_AGAIN = (
 
 # going on
 GOES_ON = "And so it goes on until {end}{counts}."
-GOES_ON_LIGHT = ": {light} is lit for {on} and dark for {off}, {times} more times"
-GOES_ON_LIT = ": {light} lights up {times} more times"
+GOES_ON_LIGHT = ": {light} is {lit} for {on} and {dark} for {off}, {times} more times"
+GOES_ON_LIT = ": {light} comes on {times} more times"
+STATES = {"led": ("lit", "dark"), "buzzer": ("heard", "silent"), "motor": ("on", "off")}
 GOES_ON_STATE = ": {part} keeps its output on for {on} and off for {off}"
 GOES_ON_STEPS = ": every {span} {counter} moves on by one output"
 GOES_ON_ROUND = ": every {span} {counter} moves on by one output, and a full round takes {round}"
