@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.engine import _slots as s
+from buildalong.engine._netlist import terminal_name
 from buildalong.engine._power_up import SETTLING, wakings
 from buildalong.engine._run import Event, Extremes, Run
 from buildalong.engine._verdicts import verdicts_of
@@ -18,32 +19,20 @@ if TYPE_CHECKING:
 __all__ = ["assemble_run"]
 
 Floats = NDArray[np.float64]
-KINDS = ("supply", "action", "watch", "state", "light", "limit")
 
 
 def assemble_run(stage: Stage) -> Run:
     """Collect the results of a finished (or paused) stage."""
     net, machine, circuit = stage.net, stage.machine, stage.circuit
-    width = int(machine.I[s.WIDTH])
-    data: Floats = np.concatenate(stage.samples) if stage.samples else np.zeros((0, width))
-    n = len(net.nodes) - 1
     nets = tuple(circuit.nets)
-    index = {name: i for i, name in enumerate(net.nodes)}
-    wide = np.zeros((len(data), n + 2))
-    wide[:, : n + 1] = data[:, : n + 1]
-    times = wide[:, 0].copy()
-    volts = np.zeros((len(data), n + 1))
-    volts[:, :n] = data[:, 1 : n + 1]
-    columns = [machine.rows[index[name]] for name in nets]
-    voltages = volts[:, columns] if nets else np.zeros((len(data), 0))
     pins = tuple((p.id, t.name) for p in circuit.parts for t in p.type.terminals)
-    where = {pin: i for i, pin in enumerate(pins)}
-    currents = data[:, n + 1 :] @ _incidence(stage, where, width - n - 1)
-    # every terminal's own voltage, open ones too, for stress
-    pin_rows = [machine.rows[index[_node(p, i)]] for p in circuit.parts for i in range(len(p.nets))]
-    pin_volts = volts[:, pin_rows] if pin_rows else np.zeros((len(data), 0))
+    n = len(net.nodes) - 1
+    extremes: dict[str, Extremes] = {}
+    if stage.samples:
+        times, voltages, currents, extremes = _sampled(stage, nets, pins)
+    else:
+        times, voltages, currents = np.zeros(0), np.zeros((0, len(nets))), np.zeros((0, len(pins)))
     events = _events(stage)
-    extremes = _extremes(stage, times, pin_volts, currents, where)
     statistics = {
         "steps": int(machine.I[s.STEPS]),
         "rejected": int(machine.I[s.REJECTS]),
@@ -72,10 +61,24 @@ def assemble_run(stage: Stage) -> Run:
     )
 
 
-def _node(part: object, i: int) -> str:
-    from buildalong.engine._netlist import _Builder
-
-    return _Builder.terminal_name(part, i)  # type: ignore[arg-type]
+def _sampled(
+    stage: Stage, nets: tuple[str, ...], pins: tuple[tuple[str, str], ...]
+) -> tuple[Floats, Floats, Floats, dict[str, Extremes]]:
+    """Times, voltages of nets, currents of pins and extremes from the recorded samples."""
+    net, machine, parts = stage.net, stage.machine, stage.circuit.parts
+    data: Floats = np.concatenate(stage.samples)
+    n = len(net.nodes) - 1
+    index = {name: i for i, name in enumerate(net.nodes)}
+    times = data[:, 0].copy()
+    volts = np.zeros((len(data), n + 1))
+    volts[:, :n] = data[:, 1 : n + 1]
+    voltages = volts[:, [machine.rows[index[name]] for name in nets]]
+    where = {pin: i for i, pin in enumerate(pins)}
+    currents = data[:, n + 1 :] @ _incidence(stage, where, data.shape[1] - n - 1)
+    # every terminal's own voltage, open ones too, for stress
+    names = [terminal_name(p, i) for p in parts for i in range(len(p.nets))]
+    pin_volts = volts[:, [machine.rows[index[name]] for name in names]]
+    return times, voltages, currents, _extremes(stage, times, pin_volts, currents, where)
 
 
 def _incidence(stage: Stage, where: dict[tuple[str, str], int], columns: int) -> Floats:
@@ -105,27 +108,24 @@ def _events(stage: Stage) -> tuple[Event, ...]:
     rows = np.concatenate(stage.events) if stage.events else np.zeros((0, s.EV_COLUMNS))
     out: list[Event] = []
     supply = next((p.id for p in stage.circuit.parts if p.type.family == "supply"), "")
+    watched = [(w.part, w.name) for w in net.watchers]
     for t, kind, what, before, after, because in rows.tolist():
-        name = KINDS[int(kind)]
-        i, cause = int(what), int(because)
-        if name == "supply":
-            out.append(Event(t, "supply", supply, "on", True, "off", "on", cause))
-        elif name == "action":
-            a = stage.trial.actions[i]
-            out.append(Event(t, "action", a.part, a.setting, a.value > 0.5, "", f"{a.value:g}", cause))
-        elif name == "watch":
-            w = net.watchers[i]
-            out.append(Event(t, "watch", w.part, w.name, after > 0.5, because=cause))
-        elif name == "light":
-            w = net.watchers[i]
-            lit = after > 0.5
-            words = ("dark", "lit") if lit else ("lit", "dark")
-            out.append(Event(t, "light", w.part, "light", lit, *words, because=cause))
-        else:
+        i, cause, on = int(what), int(because), after > 0.5
+        if kind == s.EV_WATCH:
+            out.append(Event(t, "watch", *watched[i], on, "", "", cause))
+        elif kind == s.EV_STATE:
             c = net.cells[i]
             out.append(
                 Event(t, "state", c.part, c.name, True, c.states[int(before)], c.states[int(after)], cause)
             )
+        elif kind == s.EV_LIGHT:
+            words = ("dark", "lit") if on else ("lit", "dark")
+            out.append(Event(t, "light", watched[i][0], "light", on, *words, cause))
+        elif kind == s.EV_SUPPLY:
+            out.append(Event(t, "supply", supply, "on", True, "off", "on", cause))
+        else:
+            a = stage.trial.actions[i]
+            out.append(Event(t, "action", a.part, a.setting, a.value > 0.5, "", f"{a.value:g}", cause))
     if stage.outcome == s.TOO_MANY_EVENTS:
         out.append(Event(float(stage.machine.F[s.S_T]), "limit", "", "events", because=len(out) - 1))
     return tuple(out)

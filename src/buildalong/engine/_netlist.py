@@ -17,7 +17,7 @@ from buildalong.engine._model import model_of, number
 from buildalong.engine._run import Variation
 from buildalong.parts import Figure
 
-__all__ = ["CellRow", "Element", "Netlist", "Ramp", "WatcherRow", "netlist"]
+__all__ = ["CellRow", "Element", "Netlist", "Ramp", "WatcherRow", "netlist", "terminal_name"]
 
 BOLTZMANN_OVER_CHARGE = 8.617333262e-5
 """k/q [V/K], exact in the SI of 2019."""
@@ -102,6 +102,12 @@ class Netlist:
         return [*self.conductances, *self.capacitors, *self.diodes, *self.transistors, *self.curves]
 
 
+def terminal_name(part: Part, i: int) -> str:
+    """Name of the node a terminal is on: its net, or its own where it is left open."""
+    net = part.nets[i]
+    return f"{part.id}.{part.type.terminals[i].name}" if net is None else net
+
+
 class _Builder:
     def __init__(self, circuit: Circuit, variation: Variation, contact: float) -> None:
         self.out = Netlist(circuit)
@@ -111,7 +117,7 @@ class _Builder:
         self.index: dict[str, int] = {}
         self.contact = contact
         supply = next((p for p in circuit.parts if p.type.family == "supply"), None)
-        ground: str = self.terminal_name(supply, 1) if supply is not None else ""
+        ground: str = terminal_name(supply, 1) if supply is not None else ""
         if not ground:
             nets = list(circuit.nets)
             ground = nets[0] if nets else ""
@@ -121,7 +127,7 @@ class _Builder:
         for part in circuit.parts:
             for i, joined in enumerate(part.nets):
                 if joined is None:
-                    self.node(self.terminal_name(part, i))
+                    self.node(terminal_name(part, i))
         # the reference comes last: it has no row
         order = [n for n in self.index if n != ground]
         self.index = {name: i for i, name in enumerate(order)}
@@ -134,19 +140,13 @@ class _Builder:
                     self.get(supply, "emf", number(model.emf)) * self.count(supply, model), 0.1
                 )
 
-    @staticmethod
-    def terminal_name(part: Part, i: int) -> str:
-        """Name of the node a terminal is on: its net, or its own where it is left open."""
-        net = part.nets[i]
-        return f"{part.id}.{part.type.terminals[i].name}" if net is None else net
-
     def node(self, name: str) -> int:
         return self.index.setdefault(name, len(self.index))
 
     def at(self, part: Part, terminal: str) -> int:
         for i, t in enumerate(part.type.terminals):
             if t.name == terminal:
-                return self.index[self.terminal_name(part, i)]
+                return self.index[terminal_name(part, i)]
         raise KeyError(terminal)
 
     def get(self, part: Part, name: str, default: float) -> float:
