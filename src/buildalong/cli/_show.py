@@ -196,4 +196,4 @@ def show_layout(compiled: Compiled) -> None:
             [("wire", "net", "colour"), *((f"{w.start} to {w.end}", w.net, w.colour) for w in layout.wires)]
         )
     proof = "proved to be the fewest" if placement.proved else f"at least {placement.lower_bound} are needed"
-    say(f"{len(layout.wires)} wires ({proof})")
+    say(f"{len(layout.wires)} wire{'s' if len(layout.wires) != 1 else ''} ({proof})")
