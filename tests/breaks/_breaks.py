@@ -275,7 +275,7 @@ BREAKS = (
             '"390k",   pins = ["PLUS", "BASE2"]',
             "promise-broken",
             'that   = ¦"frequency(D',
-            "frequency(DS1) is 200 mHz; promised is 1 Hz, between 800 mHz and 1.2 Hz",
+            "frequency(DS1) is 0.2 Hz; promised is 1 Hz, between 0.8 Hz and 1.2 Hz",
         ),
         (
             "next to no resistor for a lamp",

@@ -108,7 +108,7 @@ def _look(pictures: Pictures, prose: dict[str, str]) -> SectionView:
 
 
 def _parts(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView:
-    rows = tuple(_row_view(row, pictures) for row in rows_of(compiled.circuit))
+    rows = tuple(_row_views(compiled, pictures))
     layout = compiled.layout
     count = len(layout.wires) if layout else 0
     return SectionView(
@@ -122,13 +122,27 @@ def _parts(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
     )
 
 
-def _row_view(row: Row, pictures: Pictures) -> RowView:
+def _row_views(compiled: Compiled, pictures: Pictures) -> Iterator[RowView]:
+    """The rows; how a type is read and what it does is told at its first row only."""
+    told: set[str] = set()
+    for row in rows_of(compiled.circuit):
+        kind = row.parts[0].type
+        yield _row_view(row, pictures, first=kind.id not in told)
+        told.add(kind.id)
+
+
+def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
     kind = row.parts[0].type
-    reading = kind.marking.reading
+    reading = kind.marking.reading if first else ""
     marking = words.MARKED.format(mark=row.mark, reading=reading) if row.mark else reading
     picture = pictures.parts.get(row.parts[0].id)
     return RowView(
-        row.name, row.references, len(row.parts), marking.strip(), kind.about, picture.svg if picture else ""
+        row.name,
+        row.references,
+        len(row.parts),
+        marking.strip(),
+        kind.about if first else "",
+        picture.svg if picture else "",
     )
 
 

@@ -168,6 +168,8 @@ def format_quantity(
     if unit not in _NO_PREFIX and unit not in ("%", "ppm"):
         power = rounded.adjusted() // 3 * 3
         power = min(power, 0) if unit == "s" else power
+        if unit == "Hz" and power < 0:  # the trade writes 0.37 Hz, never mHz
+            power = 0
         if unit == "F" and power == -3:  # the trade writes 4700 µF and 0.47 F, never mF
             power = -6 if abs(rounded) < _LARGEST_IN_MICROFARAD else 0
         if not -15 <= power <= 12:
