@@ -18,7 +18,8 @@ from board._demo import LIGHTHOUSE, LIGHTHOUSE_WIRES, built, circuit, crossing, 
 from board._random import circuits, layouts, right_boards
 from buildalong.board import Layout, Wire, board, equal, read_back
 from buildalong.build.steps import Step, check_steps, final_checks, make_steps
-from buildalong.circuit import Circuit
+from buildalong.circuit import Circuit, Part
+from buildalong.parts import catalogue
 
 CALM = [HealthCheck.too_slow, HealthCheck.data_too_large]
 KINDS = ["ic", "wire", "flat", "standing", "polarised", "off-board", "check", "supply"]
@@ -201,7 +202,7 @@ def test_why(demo: str, name: str) -> None:
     ("ends", "why"),
     [
         (("a10", "L-9"), "It brings 0 V to U1's ground (pin 1) and C1's minus lead."),
-        (("f14", "e14"), "It brings 0 V to C2's lead."),
+        (("f14", "e14"), "It brings 0 V to one lead of C2."),
         (("a14", "L-13"), "It carries 0 V on."),
         (("L+1", "R+1"), "It carries plus on."),
         (("j12", "j16"), "It joins U1's threshold (pin 6) to D1's cathode and D2's anode."),
@@ -421,3 +422,62 @@ def test_bands_read_out(value: str, bands: str) -> None:
     found = Circuit((part("R1", "resistor", ["PLUS", "0V"], value), part("BT1", "supply-aa", ["PLUS", "0V"])))
     made = make_steps(found, built("170", {"R1": "a1 a5", "BT1": "b1 b5"}, []))
     assert f"bands {bands})" in made[0].text
+
+
+@pytest.mark.parametrize(
+    ("position", "words"),
+    [
+        (0.0, "all the way to end A"),
+        (0.1, "10 % of the way from end A to end B"),
+        (0.33, "a third of the way from end A to end B"),
+        (0.5, "to the middle"),
+        (0.99, "99 % of the way from end A to end B"),
+        (1.0, "all the way to end B"),
+    ],
+)
+def test_a_potentiometer_is_turned_first(position: float, words: str) -> None:
+    """Step and last check tell where the simulated wiper stands; 0 % is terminal A (catalogue)."""
+    kind = catalogue()["potentiometer"]
+    track = Part("R3", kind, ("PLUS", "OUT", "0V"), value=100e3, settings=(("position", position),))
+    layout = Layout(board("400"), {"R3": ("c5", "e6", "c7")}, ())
+    made = make_steps(Circuit((track, circuit("lighthouse").supply)), layout)
+    text = step_of(made, "R3").text
+    assert text == (
+        f'Take R3 (100 kΩ potentiometer, printed "104"), its screw turned {words}. End A goes into hole c5;'
+        " the wiper into hole e6; end B into hole c7."
+    )
+    assert f"The screw of R3 is turned {words}." in next(s.check for s in made if s.kind == "check")
+
+
+@pytest.mark.parametrize(
+    ("does", "why"),
+    [
+        ("Is the lamp.", "DS1 is the lamp."),
+        ("Tells ships where the rocks are.", "DS1 tells ships where the rocks are."),
+        ("Can be seen from afar.", "DS1 can be seen from afar."),
+        ("This lamp is the light.", "This lamp is the light."),
+        ("Its light is yellow.", "Its light is yellow."),
+        ("Lamps are bright.", "Lamps are bright."),
+        ("The lamp of the tower.", "The lamp of the tower."),
+        ("DS1 shines.", "DS1 shines."),
+    ],
+)
+def test_an_authors_reason_gets_its_subject(does: str, why: str) -> None:
+    """A sentence that begins with its verb (third person or modal; English grammar) begins with the part."""
+    made = make_steps(circuit("lighthouse"), lighthouse(), reasons={"DS1": does})
+    assert step_of(made, "DS1").why == why
+
+
+def test_leads_without_direction_are_told_one_by_one() -> None:
+    """Neither lead of a resistor or a button has a name of its own: a wire serves one of them."""
+    kinds = catalogue()
+    parts = (
+        Part("R1", kinds["resistor"], ("PLUS", "0V"), value=1e3),
+        Part("C1", kinds["capacitor-ceramic"], ("PLUS", "0V"), value=1e-7),
+        Part("S1", kinds["push-button"], ("PLUS", "0V")),
+        circuit("lighthouse").supply,
+    )
+    holes = {"R1": ("c5", "c10"), "C1": ("d5", "d7"), "S1": ("e3", "f3", "e5", "f5"), "BT1": ("L+1", "L-1")}
+    layout = Layout(board("400"), holes, (Wire("L+3", "a5"),))
+    why = next(s.why for s in make_steps(Circuit(parts), layout) if s.kind == "wire")
+    assert why == "It brings plus to one lead of R1, one of C1 and one contact of S1."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from buildalong.board import Layout
+from buildalong.build.steps._marks import position_words
 from buildalong.build.steps._order import ordered_parts
 from buildalong.build.steps._say import facts
 from buildalong.build.steps._words import FINAL
@@ -18,6 +19,8 @@ def final_checks(circuit: Circuit, layout: Layout) -> tuple[str, ...]:
     placed = ordered_parts(circuit.parts, layout)
     for part in placed:
         shape, known = part.type.body.shape, facts(part, layout)
+        if position := position_words(part):
+            out.append(FINAL["turn"].format(id=part.id, position=position))
         if part.type.family == "supply":
             last.append(FINAL["supply"].format_map(known))
         elif shape == "tact":

@@ -11,6 +11,7 @@ from buildalong.build.steps._marks import mark_of
 from buildalong.build.steps._order import groups, kind_of, ordered_parts, ordered_wires
 from buildalong.build.steps._say import Marks, Said, say_group, say_part, say_wire
 from buildalong.build.steps._step import Kind, Step
+from buildalong.build.steps._subject import with_subject
 from buildalong.build.steps._why import part_why, wire_why
 from buildalong.build.steps._words import TEXT, TITLE, WHY
 from buildalong.circuit import Circuit, Part
@@ -71,10 +72,16 @@ def make_steps(
 
 def _whys(circuit: Circuit, batch: Sequence[Part], reasons: Mapping[str, str]) -> str:
     """The reasons of the parts of one step: one for all, or each with its part."""
-    said = {part.id: reasons.get(part.id) or part_why(circuit, part) for part in batch}
+    said = {
+        part.id: with_subject(part.id, reasons.get(part.id, "")) or part_why(circuit, part) for part in batch
+    }
     if len(set(said.values())) == 1:
         return said[batch[0].id]
-    return " ".join(WHY["each"].format(id=name, why=why) for name, why in said.items() if why)
+    return " ".join(
+        why if why.startswith(f"{name} ") else WHY["each"].format(id=name, why=why)
+        for name, why in said.items()
+        if why
+    )
 
 
 def _partial(layout: Layout, parts: set[str], wires: set[int]) -> Layout:

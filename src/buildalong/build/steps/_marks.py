@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from buildalong.build.steps._words import FRACTION, FRACTIONS
 from buildalong.circuit import Part, bands_on, printed_on
 from buildalong.quantity import format_quantity
 
-__all__ = ["called", "mark_of", "what_of"]
+__all__ = ["called", "mark_of", "position_words", "what_of"]
+
+_NEAR = 0.02
+"""So near to a fraction a setting is called by it."""
 
 
 def what_of(part: Part) -> str:
@@ -26,3 +30,15 @@ def called(part: Part, mark: str) -> str:
 def mark_of(part: Part) -> str:
     """Give what the learner reads on the part: 'yellow, violet, orange, gold', '103', 'NE555', or ''."""
     return ", ".join(bands_on(part)) or printed_on(part)
+
+
+def position_words(part: Part) -> str:
+    """Say how a potentiometer is turned at first: 'to the middle'; '' for other parts."""
+    if part.type.family != "potentiometer":
+        return ""
+    position = part.setting("position", 0.5)
+    value, words = min(FRACTIONS, key=lambda known: abs(known[0] - position))
+    near = _NEAR if 0.0 < value < 1.0 else 0.0
+    if abs(value - position) <= near:
+        return words
+    return FRACTION.format(percent=100 * position)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from buildalong.board import Layout, and_list, hole_words, holes_words, strip_words, turn_of
-from buildalong.build.steps._marks import called, mark_of, what_of
+from buildalong.build.steps._marks import called, mark_of, position_words, what_of
 from buildalong.build.steps._words import (
     CALLOUT,
     CHECK,
@@ -55,9 +55,11 @@ def facts(part: Part, layout: Layout) -> dict[str, str]:
 
 
 def say_part(part: Part, layout: Layout, marks: Marks = mark_of) -> Said:
-    """Say how one part goes on the board."""
+    """Say how one part goes on the board, and how it is turned at first."""
     body, holes, known = part.type.body, layout.holes[part.id], facts(part, layout)
     known["part"] = _take(part, marks)
+    if position := position_words(part):
+        known["part"] = TAKE["turned"].format(part=known["part"], position=position)
     title = TITLE["part"].format(id=part.id, what=what_of(part))
     known["leads"] = _lead_sentence(part, layout)
     callout = CALLOUT.get(_shape(part), _slip(part)).format_map(known)
@@ -96,7 +98,9 @@ def say_group(parts: Sequence[Part], layout: Layout, marks: Marks = mark_of) -> 
             )
         else:
             pairs = [CHECK_PAIR.format(lead=_lead(part, t), hole=hole_words(h)) for t, h in legs]
-            line = LEAD["many"].format(id=part.id, pairs=and_list(pairs))
+            position = position_words(part)
+            key = "many-turned" if position else "many"
+            line = LEAD[key].format(id=part.id, position=position, pairs=and_list(pairs))
         lines.append(line)
     text = TEXT["leads"].format(part=_take(parts[0], marks, ids, len(parts)), leads=" ".join(lines))
     shape = _shape(parts[0])
@@ -147,18 +151,24 @@ def _lead(part: Part, terminal: str) -> str:
     return part.type.terminal(terminal).title
 
 
+def _named(title: str) -> str:
+    """A lead with its article; 'end A' is a name and has none."""
+    return title if title[-1:].isupper() and title[-2:-1] == " " else LEAD["named"].format(title=title)
+
+
 def _lead_sentence(part: Part, layout: Layout) -> str:
     said: list[str] = []
     for terminal, hole in _legs(part, layout):
         mark = LEAD_MARK.get((_shape(part), part.type.terminal(terminal).role), "")
         key = "next" if said else "first"
         key += "-free" if hole in ("", "-") else "-marked" if mark else ""
-        said.append(LEAD[key].format(lead=_lead(part, terminal), mark=mark, hole=hole_words(hole)))
-    return "; ".join(said) + "."
+        lead = _named(_lead(part, terminal))
+        said.append(LEAD[key].format(lead=lead, mark=mark, hole=hole_words(hole)))
+    return "; ".join(said)[:1].upper() + "; ".join(said)[1:] + "."
 
 
 def _take(part: Part, marks: Marks, ids: str = "", count: int = 1) -> str:
     mark = "" if part.type.body.kind == "off-board" else marks(part)
-    kind = part.type.marking.kind if mark else "plain"
+    kind = "plus" if mark == "+" else part.type.marking.kind if mark else "plain"
     key = f"group-{kind}" if ids else kind
     return TAKE[key].format(id=part.id, ids=ids, count=count, what=called(part, mark), mark=mark)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from buildalong.board import Layout, and_list, joined_strips, pin_words
-from buildalong.build.steps._words import NETS, WHY, WIRE_WHY
+from buildalong.build.steps._words import LEADS, NETS, WHY, WIRE_WHY
 from buildalong.circuit import Circuit, Part
 
 __all__ = ["net_words", "part_why", "wire_why"]
@@ -215,11 +215,23 @@ def _leads(circuit: Circuit, layout: Layout, strip: str) -> str:
     """The leads that stand in a row strip, in words; '' for a rail."""
     if not strip or strip[:2] in layout.board.rails:
         return ""
-    found: dict[str, None] = {}
+    found: dict[tuple[str, str], None] = {}
     for part in circuit.parts:
         if part.type.family == "supply":
             continue
         for terminal, hole in zip(part.type.leg_terminals, layout.holes.get(part.id, ()), strict=False):
             if layout.board.strip_of.get(hole) == strip:
-                found.setdefault(pin_words(part, terminal))
-    return and_list(list(found)[:_MOST_NAMED])
+                found.setdefault((part.id, pin_words(part, terminal)))
+    return _leads_words(circuit, list(found)[:_MOST_NAMED])
+
+
+def _leads_words(circuit: Circuit, leads: Sequence[tuple[str, str]]) -> str:
+    """'U1's trigger (pin 2), one lead of C2 and one of C3' for (part, words of its pin)."""
+    said: list[str] = []
+    before = ""
+    for name, words in leads:
+        what = words.rpartition(" ")[2] if circuit.by_id[name].type.swappable else ""
+        key = "more" if what and what == before else "one"
+        said.append(LEADS[key].format(what=what, id=name) if what else words)
+        before = what
+    return and_list(said)

@@ -11,7 +11,10 @@ __all__ = [
     "CHECK",
     "CHECK_PAIR",
     "FINAL",
+    "FRACTION",
+    "FRACTIONS",
     "LEAD",
+    "LEADS",
     "LEAD_MARK",
     "NETS",
     "TAKE",
@@ -33,10 +36,13 @@ TAKE = {
     "bands": "{id} ({what}, bands {mark})",
     "code": '{id} ({what}, marked "{mark}")',
     "text": '{id} ({what}, printed "{mark}")',
+    "plus": "{id} ({what}, marked with a plus sign)",
+    "turned": "{part}, its screw turned {position}",
     "group-plain": "{ids} ({count} alike: {what})",
     "group-bands": "{ids} ({count} alike: {what}, bands {mark})",
     "group-code": '{ids} ({count} alike: {what}, marked "{mark}")',
     "group-text": '{ids} ({count} alike: {what}, printed "{mark}")',
+    "group-plus": "{ids} ({count} alike: {what}, each marked with a plus sign)",
 }
 
 TEXT = {
@@ -57,13 +63,15 @@ TEXT = {
 }
 
 LEAD = {
-    "first": "The {lead} goes into {hole}",
-    "first-marked": "The {lead}, {mark}, goes into {hole}",
-    "next": "the {lead} into {hole}",
-    "next-marked": "the {lead}, {mark}, into {hole}",
-    "first-free": "The {lead} stays free",
-    "next-free": "the {lead} stays free",
+    "first": "{lead} goes into {hole}",
+    "first-marked": "{lead}, {mark}, goes into {hole}",
+    "next": "{lead} into {hole}",
+    "next-marked": "{lead}, {mark}, into {hole}",
+    "first-free": "{lead} stays free",
+    "next-free": "{lead} stays free",
+    "named": "the {title}",
     "many": "{id}: {pairs}.",
+    "many-turned": "{id}, its screw turned {position}: {pairs}.",
     "either": "{id}: {hole} and {second}.",
 }
 """The leads of one part make one sentence: a first, then the next ones, joined by semicolons."""
@@ -94,7 +102,8 @@ CALLOUT = {
     " capacitor may burst.",
     "buzzer": "Look twice: the plus sign belongs at {plus}. The other way round it stays silent.",
     "to92": "Look twice: the flat face looks to {face}. Turned round, collector and emitter change places.",
-    "tact": "Its legs reach across the trench without force. If you have to bend them, turn it by a quarter.",
+    "tact": "Its legs reach across the trench without force; if you have to bend them, turn it by a quarter."
+    " A quarter turn wrong, it acts as if it were pressed all the time.",
     "slip": "Look twice; this is how it goes wrong: {slip}",
     "supply": "Red is plus, black is minus. Let the two bare ends never touch.",
 }
@@ -120,6 +129,7 @@ FINAL = {
     "buzzer": "{id}: the plus sign is at {plus}.",
     "to92": "{id}: the flat face looks to {face}.",
     "polarised": "{id}: {pairs}.",
+    "turn": "The screw of {id} is turned {position}.",
     "tact": "{id} stands across the trench, its legs in {holes}.",
     "wires": "There are {count} wires, and every end sits firmly in its hole.",
     "one-wire": "The one wire sits firmly in both its holes.",
@@ -127,6 +137,21 @@ FINAL = {
     "parts": "No part is left on the table: {count} parts are on the board.",
     "supply": "The supply is still off. Its red lead will go to {plus}, its black lead to {minus}.",
 }
+
+FRACTIONS = (
+    (0.0, "all the way to end A"),
+    (0.25, "a quarter of the way from end A to end B"),
+    (1 / 3, "a third of the way from end A to end B"),
+    (0.5, "to the middle"),
+    (2 / 3, "two thirds of the way from end A to end B"),
+    (0.75, "three quarters of the way from end A to end B"),
+    (1.0, "all the way to end B"),
+)
+"""How far a wiper is turned, in words; in between: FRACTION."""
+FRACTION = "{percent:.0f} % of the way from end A to end B"
+
+LEADS = {"one": "one {what} of {id}", "more": "one of {id}"}
+"""Leads of parts without a direction on one net: 'one lead of C2 and one of C3'."""
 
 NETS = {"plus": "plus", "ground": "0 V", "other": "{net}"}
 
