@@ -20,6 +20,9 @@ __all__ = ["advance", "jump", "record"]
 CLOSE = 2e-6
 """A crossing is located when the watched level is passed by no more than this [V]."""
 
+FOLD = 1e-8
+"""A transistor circuit with no solution near by even for a step this short switches at once [s]."""
+
 
 @jit("void(int64[::1], float64[::1], float64[:, ::1], float64)")
 def record(I: Any, F: Any, out: Any, t: float) -> None:
@@ -484,6 +487,8 @@ def advance(
         located = False
         if not good:
             F[s.S_H] = 0.125 * h
+            F[s.S_FAILED] = h
+            shortest = shortest or (I[s.SMALL] == 1 and h < FOLD)
         elif error > 1.0 and not shortest:
             F[s.S_H] = h * max(0.1, 0.9 * error ** (-1.0 / 3.0))
             good = False
@@ -510,5 +515,9 @@ def advance(
         elif not located:
             grown = h * min(5.0, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))
             F[s.S_H] = max(grown, wanted) if h < wanted else grown
+        if good and F[s.S_FAILED] > 0.0:
+            # near a fold of the solution the next step fails as well unless it stays short
+            F[s.S_H] = min(F[s.S_H], max(0.25 * F[s.S_FAILED], h))
+            F[s.S_FAILED] = 2.0 * F[s.S_FAILED] if F[s.S_FAILED] < F[s.S_HMAX] else 0.0
         accept(I, F, out, h)
     return outcome

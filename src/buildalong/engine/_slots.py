@@ -34,6 +34,8 @@ HEADER = 80
 
 # scalars in F
 (S_T, S_H, S_HG, S_GMIN, S_RTOL, S_ATOL, S_DEAD, S_HMAX, S_HMIN, S_PLOT, S_ERR, S_GPT, S_FROZEN) = range(13)
+S_FAILED = 13
+"""Length of the last step without a solution near by, doubled by each step that has one; 0 long after [s]."""
 SCALARS = 16
 
 # strides of the element records

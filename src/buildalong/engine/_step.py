@@ -119,7 +119,7 @@ def step(I: Any, F: Any, h: float) -> bool:
         for i in range(nc):
             p = base + s.C_FLOATS * i
             F[p + s.C_H] = F[p + s.C_V] + h * (a1 * F[p + s.C_K1] + a2 * F[p + s.C_K2])
-        if not solve(I, F, 14, False):
+        if not solve(I, F, 8, False):
             I[s.FAILS] += 1
             return False
         v = I[s.F_V]
