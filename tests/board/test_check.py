@@ -207,3 +207,29 @@ def test_every_lead_counts() -> None:
     doubled = built("400", {**LIGHTHOUSE, "C2": "i13 i14", "D1": "g11 i14"}, LIGHTHOUSE_WIRES)
     found = [f for f in check_layout(circuit("lighthouse"), doubled) if f.code == "two-leads-in-one-hole"]
     assert [f.about for f in found] == [("D1", "C2", "i14")]
+
+
+@pytest.mark.parametrize(
+    ("name", "holes", "fitting"),
+    [
+        ("S1", "f3 e3 f5 e5", "f5 e5 f3 e3"),
+        ("S1", "e5 e7 f5 f7", "e5 f5 e7 f7"),
+        ("U1", "f5 f6 f7 f8 e8 e7 e6 e5", "e5 e6 e7 e8 f8 f7 f6 f5"),
+        ("Q1", "c5 c7 c6", "c5 c6 c7"),
+    ],
+)
+def test_what_would_fit_is_told(name: str, holes: str, fitting: str) -> None:
+    """The holes told for a rigid part are those that its legs reach, most of them as given."""
+    (found,) = check_layout(PARTS, built("400", {name: holes}, []))
+    assert found.code == "legs-do-not-fit"
+    told = found.hint.removeprefix("From the first leg on, these fit: ").removesuffix(".")
+    assert sorted(told.replace(" and ", ", ").split(", ")) == sorted(fitting.split())
+    assert said({name: " ".join(told.replace(" and ", ", ").split(", "))}) == []
+
+
+def test_what_would_fit_is_free() -> None:
+    """Holes that another part uses are not told."""
+    layout = built("400", {"S1": "f3 e3 f5 e5", "R1": "f5 f9"}, [])
+    hint = next(f.hint for f in check_layout(PARTS, layout) if f.code == "legs-do-not-fit")
+    assert "f5" not in hint
+    assert hint.startswith("From the first leg on, these fit: ")

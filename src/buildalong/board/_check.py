@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations, pairwise
 
-from buildalong.board._board import PITCH_MM, TRENCH_X
+from buildalong.board._board import PITCH_MM, TRENCH_X, Board
 from buildalong.board._bodies import Outline, depth_inside, outline_of, overlap, path_overlap
-from buildalong.board._footprint import footprint, turn_of
+from buildalong.board._footprint import TURNS, footprint, turn_of
 from buildalong.board._layout import Layout, Wire
 from buildalong.board._readback import NOWHERE
 from buildalong.board._words import and_list, hole_words, strip_words
@@ -113,12 +113,12 @@ def _rigid(part: Part, layout: Layout) -> Iterator[Finding]:
     turn = turn_of(part.type, board, holes)
     across = part.type.body.straddles
     if turn is None:
-        fitting = _fitting(part, layout, (0, 180) if across else (0, 90, 180, 270))
+        fitting = _fitting(part, layout)
         yield _find(
             "error", "legs-do-not-fit",
             f"{part.id}'s legs cannot reach {and_list(holes)}: the {part.type.noun} is rigid"
             + (" and stands across the trench." if across else "."),
-            f"From the first leg on they would be {fitting}." if fitting else
+            f"From the first leg on, these fit: {fitting}." if fitting else
             f"Its legs, in order: {and_list(part.type.leg_names)}.", part.id,
         )  # fmt: skip
         return
@@ -131,14 +131,30 @@ def _rigid(part: Part, layout: Layout) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _fitting(part: Part, layout: Layout, turns: Sequence[int]) -> str:
-    """Holes that the legs would reach from the first leg's hole, in words; '' where there are none."""
-    x0, y0 = layout.board.holes[layout.holes[part.id][0]]
+def _fitting(part: Part, layout: Layout) -> str:
+    """The nearest holes that the legs would reach, free and for most of them as given; '' for none."""
+    board, given = layout.board, layout.holes[part.id]
+    taken = {hole for hole, owner in layout.used() if owner != part.id}
+    turns = TURNS if not part.type.body.straddles else (0, 180)
+    best: tuple[float, float, tuple[str, ...]] | None = None
     for turn in turns:
-        found = [layout.board.hole_at(x0 + x, y0 + y) for x, y in footprint(part.type, turn)]
-        if None not in found:
-            return and_list([str(hole) for hole in found])
-    return ""
+        spots = footprint(part.type, turn)
+        for x0, y0 in board.holes.values():
+            found = [board.hole_at(x0 + x, y0 + y) for x, y in spots]
+            holes = tuple(hole for hole in found if hole is not None)
+            if len(holes) < len(spots) or taken.intersection(holes) or not _stands(part, board, holes):
+                continue
+            way = sum(math.dist(board.holes[a], board.holes[b]) for a, b in zip(given, holes, strict=True))
+            fit = (len(set(holes) - set(given)), round(way, 6), holes)
+            best = fit if best is None or fit[:2] < best[:2] else best
+    return and_list(best[2]) if best else ""
+
+
+def _stands(part: Part, board: Board, holes: Sequence[str]) -> bool:
+    """Whether no leg is in a rail, and a part that belongs across the trench stands across it."""
+    xs = [board.holes[hole][0] for hole in holes]
+    on_rail = any(board.strip_of[hole][:2] in board.rails for hole in holes)
+    return not on_rail and (not part.type.body.straddles or min(xs) < TRENCH_X < max(xs))
 
 
 def _bodies(placed: Sequence[Part], layout: Layout, outlines: dict[str, Outline]) -> Iterator[Finding]:
