@@ -28,3 +28,14 @@ def test_mistakes_end_in_a_result(name):
         verdict_findings(run)
         ended = run.statistics["ended"]
         assert ended >= trial.lasts * (1 - 1e-9) or any("too-" in v.code for v in run.verdicts), seed
+
+
+def test_rest_of_a_chattering_counter_is_cheap():
+    """A counter turned round chatters; a cell that rests costs one step, not a search for its crossing.
+
+    The seed is one that took 60,076 steps before crossings that wait for the end of a rest were told apart.
+    """
+    circuit, trial = demo("runway-lights")
+    run = simulate(miswired(circuit, "runway-lights 1275"), trial)
+    assert "too-frequent-events" in {v.code for v in run.verdicts}
+    assert run.statistics["steps"] < 5 * run.statistics["jumps"]

@@ -492,6 +492,9 @@ def advance(
         elif error > 1.0 and not shortest:
             F[s.S_H] = h * max(0.1, 0.9 * error ** (-1.0 / 3.0))
             good = False
+        elif worst_watcher(I, F, at + 2 * nw, t + h) > 0.0 >= worst_watcher(I, F, at + 2 * nw, t):
+            # only cells whose rest ends with this step: they had crossed while they rested
+            located = True
         elif worst_watcher(I, F, at + 2 * nw, t + h) > 0.0:
             exact = locate(I, F, h)
             if exact < 0.0:
@@ -500,7 +503,7 @@ def advance(
             else:
                 located = True
                 h = exact
-        elif h > 1e-9 and (worst_watcher(I, F, at, t + h) > 0.0 or worst_watcher(I, F, at + nw, t + h) > 0.0):
+        elif h > 1e-9 and (worst_watcher(I, F, at, t) > 0.0 or worst_watcher(I, F, at + nw, t) > 0.0):
             # a crossing inside the step that is gone at its end: look closer
             F[s.S_H] = 0.4 * h
             good = False
