@@ -130,3 +130,66 @@ def test_the_same_lesson_gives_the_same_result(write: Write) -> None:
     assert one.figures == two.figures
     assert one.layout == two.layout
     assert one.prose == two.prose
+
+
+BELL = """
+title = "A bell"
+board = "400"
+supply = "4 x AA"
+
+[parts]
+S1 = { part = "push-button", pins = ["PLUS", "HELD"] }
+R1 = { part = "resistor", value = "10k", pins = ["HELD", "0V"] }
+M1 = { part = "PART", pins = ["FIRST", "SECOND"] }
+
+[[trial]]
+name = "a press"
+lasts = "4 s"
+press = ["S1 at 1 s for 2 s"]
+
+[[promise]]
+that = "on_time(M1)"
+is = "2 s"
+within = "20 %"
+"""
+
+
+@pytest.mark.parametrize(
+    ("kind", "first", "second", "said", "hint"),
+    [
+        (
+            "buzzer-5v",
+            "0V",
+            "HELD",
+            "stays silent",
+            "M1's minus lead is on HELD, which is the higher voltage",
+        ),
+        ("buzzer-5v", "0V", "LOOSE", "stays silent", "measure something else"),
+        ("led-red", "0V", "HELD", "stays dark", "M1's cathode is on HELD, which is the higher voltage"),
+        ("motor-3v", "0V", "0V", "does not turn", "measure something else"),
+    ],
+)
+def test_a_light_that_never_comes_on(
+    tmp_path: Path, kind: str, first: str, second: str, said: str, hint: str
+) -> None:
+    """Diodes conduct one way only: a part whose voltage is reversed all the time has its leads swapped."""
+    text = BELL.replace("PART", kind).replace("FIRST", first).replace("SECOND", second)
+    (tmp_path / "lesson.toml").write_text(text, encoding="utf-8")
+    (tmp_path / "lesson.md").write_text("A bell.\n", encoding="utf-8")
+    found = next(
+        f for f in compile_lesson(tmp_path, seconds=0.2).findings if f.code == "promise-never-happened"
+    )
+    assert said in found.message
+    assert found.hint.startswith(hint)
+
+
+def test_a_light_without_a_resistor_overloads_the_output(tmp_path: Path) -> None:
+    """Behind 1 Ω the comparator takes more than its typical 16 mA at 1.5 V (LM393, from memory)."""
+    text = (EXAMPLES / "dusk-light/lesson.toml").read_text(encoding="utf-8")
+    text = text.replace('"330", ', '"1", ')
+    (tmp_path / "lesson.toml").write_text(text, encoding="utf-8")
+    (tmp_path / "lesson.md").write_text("A light.\n", encoding="utf-8")
+    found = compile_lesson(tmp_path, seconds=0.2).findings
+    assert [(f.code, f.about) for f in found if f.severity >= Severity.ERROR] == [
+        ("output-overloaded", ("U1",))
+    ]

@@ -10,6 +10,7 @@ from buildalong.circuit import Circuit, supply_voltages
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._lesson import Figure, Lesson, PromiseResult
+from buildalong.lesson._never import in_its_words, swapped_leads
 from buildalong.lesson._validate import nearest
 from buildalong.quantity import Quantity, QuantityError, format_quantity, parse, parse_as
 
@@ -274,9 +275,10 @@ class Figures:
                 hint = "the lesson reference lists all figures"
             return _missing("unknown-figure", str(error), hint)
         except NeverHappened as error:
-            return _missing(
-                "never-happened", f"{expression}: {error}", "measure something else, or change the trial"
-            )
+            part = target.partition(".")[0]
+            said = in_its_words(self.circuit, part, str(error))
+            hint = swapped_leads(run, part) or "measure something else, or change the trial"
+            return _missing("never-happened", f"{expression}: {said}", hint)
         except MeasureError as error:
             return _missing("figure-unreadable", f"{expression}: {error}", f"write {_WINDOW}")
 
