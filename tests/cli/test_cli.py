@@ -133,6 +133,15 @@ def test_layout_and_simulate_for_people(lamp: Path, run: Any) -> None:
     assert "press S1" in run("simulate", str(lamp)).out
 
 
+def test_the_surge_of_switching_on_is_explained(lamp: Path, tmp_path: Path, run: Any) -> None:
+    """6 V over the source's 0.8 Ω is amperes, gone after a few R·C = 0.1 µs: said in a line."""
+    assert "switching on" not in run("simulate", str(lamp)).out.split("mean power")[1]
+    more = 'C1 = { part = "capacitor-ceramic", value = "100 nF", pins = ["PLUS", "0V"] }\nDS1 ='
+    out = run("simulate", str(broken(lamp, tmp_path, "DS1 =", more))).out
+    assert "The current of BT1 and C1 peaks at the moment of switching on, while capacitors fill;" in out
+    assert "that lasts less than 1 µs and harms nothing." in out or "that lasts less than 10 µs" in out
+
+
 def test_netlist(lamp: Path, run: Any) -> None:
     """The netlist names every part and ends as such texts do."""
     text = run("netlist", str(lamp)).out

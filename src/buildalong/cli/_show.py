@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import sys
 from collections.abc import Mapping, Sequence
@@ -20,6 +21,10 @@ __all__ = ["Progress", "say", "show_findings", "show_layout", "show_promises", "
 _COLOURS = {"fatal": "red", "error": "red", "warning": "yellow", "note": "cyan"}
 _WORDS = {"fatal": "unreadable"}
 _WIDEST = 100
+MOMENT = 1e-3
+"""The moment of switching on [s]."""
+SURGE = 10.0
+"""A peak is so many times what flows later, and is over when it has fallen to that part."""
 MAX_EVENTS = 60
 """Most events of a run that are listed for a person."""
 
@@ -174,6 +179,35 @@ def show_run(run: Run, causes: Sequence[str], measures: Mapping[str, Quantity]) 
             )
         )
     table(rows5)
+    for line in _first_moment(run):
+        say(line)
+
+
+def _first_moment(run: Run) -> list[str]:
+    """Lines on currents that flow only in the moment of switching on, above all while capacitors fill."""
+    from buildalong.board import and_list
+    from buildalong.engine import check_ratings
+    from buildalong.quantity import format_quantity
+
+    times, over = run.times, {}
+    first = int((times < MOMENT).sum())
+    if not 0 < first < len(times):
+        return []
+    for part in run.circuit.parts:
+        columns = [run.pins.index((part.id, terminal.name)) for terminal in part.type.terminals]
+        flow = abs(run.currents[:, columns]).max(axis=1)
+        peak = float(flow[:first].max())
+        if peak > SURGE * float(flow[first:].max()):
+            over[part.id] = float(times[int((SURGE * flow >= peak).nonzero()[0][-1]) + 1])
+    if not over:
+        return []
+    lasts = format_quantity(10.0 ** math.ceil(math.log10(max(*over.values(), 1e-6)) + 1e-9), "s")
+    families = {run.circuit.by_id[name].type.family for name in over}
+    fill = ", while capacitors fill" if families & {"capacitor", "electrolytic"} else ""
+    strained = {name for finding in check_ratings(run) for name in finding.about}
+    harmless = "" if strained & over.keys() else " and harms nothing"
+    whose = f"The current of {and_list(list(over))} peaks at the moment of switching on{fill}"
+    return ["", f"  {whose};", f"  that lasts less than {lasts}{harmless}."]
 
 
 def show_layout(compiled: Compiled) -> None:
