@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from networkx.algorithms.isomorphism import GraphMatcher
 
 from buildalong.circuit import Circuit, Part
-from buildalong.design import KINDS, Shape, reasons, recognise, text
+from buildalong.design import KINDS, Shape, reasons, recognise, sheet, text
 
 from ._circuits import DEMOS, astable, circuit, demo, one_shot, pair
 
@@ -230,6 +230,10 @@ def test_potentiometer_as_variable_resistor() -> None:
         """
     )
     assert only(made, PLAIN).terms["lower"].value() == pytest.approx(25e3)
+    notes = [entry.note for entry in sheet(made) if "R2a" in entry.text]
+    assert notes
+    assert all("R2a is the part of R2 between its end A and the wiper" in note for note in notes)
+    assert not any("R2b" in entry.note for entry in sheet(made))
 
 
 @pytest.mark.parametrize(

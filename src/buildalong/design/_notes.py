@@ -119,3 +119,5 @@ def loaded(expr: Expr) -> str:
     """The note on the sign for parallel resistances, where it occurs."""
     found = isinstance(expr, Parallel) or any(loaded(child) for child in expr.children)
     return PARALLEL if found else ""
+
+PIECE = "{piece} is the part of {part} between its end {end} and the wiper"

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from buildalong.circuit import Circuit
 from buildalong.design._entry import SheetEntry, figures_of
 from buildalong.design._explain import explain
 from buildalong.design._formulas import FORMULAS
-from buildalong.design._graph import Graph
+from buildalong.design._graph import Graph, symbol
+from buildalong.design._notes import PIECE
 from buildalong.design._recognise import recognise
 from buildalong.design._shape import Shape
 from buildalong.quantity import Quantity
@@ -31,7 +33,20 @@ def sheet(circuit: Circuit, shapes: Iterable[Shape] | None = None) -> tuple[Shee
         if shape.kind in FORMULAS
         for entry in FORMULAS[shape.kind](graph, shape, found)
     ]
-    return tuple(entry for entry in entries if math.isfinite(entry.result.value))
+    return tuple(_explained(entry, circuit) for entry in entries if math.isfinite(entry.result.value))
+
+
+def _explained(entry: SheetEntry, circuit: Circuit) -> SheetEntry:
+    """The entry with a word on each part of a potentiometer's track that its formula uses."""
+    used = {known.name for known in entry.formula.expr.symbols()}
+    said = [
+        PIECE.format(piece=part.id + piece, part=part.id, end=piece.upper())
+        for part in circuit.parts
+        if part.type.family == "potentiometer"
+        for piece in ("a", "b")
+        if symbol(part, piece).name in used
+    ]
+    return replace(entry, note="; ".join(filter(None, (entry.note, *said)))) if said else entry
 
 
 def figures(circuit: Circuit) -> dict[str, Quantity]:
