@@ -16,7 +16,8 @@ This page is made from the data in `src/buildalong/parts/families/` by `tools/ca
 change the data, not the page. Every number bears its source: a data sheet by maker, number and
 revision, or *from memory* (not read, so trust it less), *common practice* or *our choice*.
 
-A lesson names a part by its id or one of its other names. Values, settings and nets are written as
+A lesson names a part by its id (the heading) or by one of its *other names*, in capitals or not: all mean
+the same, such as `timer-555` and `NE555`. Values, settings and nets are written as
 shown here; the nets of a part stand in the order of its terminals.
 
 ## A part of your own

@@ -145,7 +145,7 @@ def _figures() -> list[str]:
         alias = "" if entry.name == name else f" (same as `{entry.name}`)"
         of = ", ".join(entry.targets)
         out.append(f"| `{name}`{alias} | {of} | {entry.unit or 'ratio'} | {_cell(entry.about)} |")
-    return [*out, ""]
+    return [*out, "", "A *light* is whatever shows that it is on: an LED, a buzzer or a motor.", ""]
 
 
 def _prose() -> list[str]:
