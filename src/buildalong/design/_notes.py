@@ -120,4 +120,5 @@ def loaded(expr: Expr) -> str:
     found = isinstance(expr, Parallel) or any(loaded(child) for child in expr.children)
     return PARALLEL if found else ""
 
+
 PIECE = "{piece} is the part of {part} between its end {end} and the wiper"
