@@ -46,9 +46,12 @@ def test_small_demo_fits_other_boards(name: str, board_name: str) -> None:
 
 @pytest.mark.parametrize(("name", "most"), [("mailbox-flag", 5), ("cupboard-light", 6), ("lighthouse", 6)])
 def test_wires_come_near_the_fewest_possible(name: str, most: int) -> None:
-    """Strip-level optima with slanting parts allowed are 5, 5 and 4 wires (an earlier, separate study)."""
+    """Strip-level optima with slanting parts allowed are 5, 5 and 4 wires (an earlier, separate study).
+
+    Supply leads on the rails may cost one wire more; the lighthouse needs one more for flat ways.
+    """
     circuit, board_name = demo(name)
-    found = place(circuit, board(board_name), seconds=2.0)
+    found = place(circuit, board(board_name), seconds=10.0 if name == "lighthouse" else 2.0)
     assert found.wire_count <= most
     assert found.proved == (found.wire_count == found.lower_bound)
 

@@ -9,9 +9,10 @@ from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._bound import lower_bound
+from buildalong.build.place._bridge import bridge, clear
 from buildalong.build.place._problem import build_problem, fixed_findings, rows_wanted, why_not
 from buildalong.build.place._score import Score, score
-from buildalong.build.place._search import Problem, Solution, bridge, search
+from buildalong.build.place._search import Problem, Solution, search
 from buildalong.build.place._space import Geometry
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
@@ -20,15 +21,27 @@ __all__ = ["Placement", "Style", "place"]
 
 Style = Literal["formed", "link", "flexible"]
 
-PLAN = ((0.25, 120.0, False), (0.25, 60.0, False), (0.15, 60.0, True))
-"""Attempts: share of the work, heat, and whether a quick search without wires goes first."""
-PLAN_LARGE = ((0.8, 90.0, False),)
-LARGE = 16
-"""From so many units on, one long search does better than several short ones."""
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """Attempts that start differently, each a quick search without wires and one that lays them."""
+
+    attempts: int
+    quick: float
+    full: float
+    heat: float
+
+
+SMALL, LARGE = _Plan(3, 0.15, 0.15, 60.0), _Plan(2, 0.3375, 0.675, 90.0)
+"""Shares of the work: a long row of lamps needs longer attempts, and takes twice the asked time."""
+LARGE_LEGS = 40
+"""Legs from which on a circuit is large."""
 POLISH = 0.2
+UNTANGLE = 5
+"""Failed joins for which wires are taken up and laid again."""
 PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
-WORK_PER_SECOND = 1000.0
+WORK_PER_SECOND = 800.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
 COLOURS = ("yellow", "green", "blue", "orange", "white", "violet", "grey", "brown")
 
@@ -92,6 +105,7 @@ def place(
         if -1 not in other.choice or other.choice.count(-1) < best.choice.count(-1):
             problem, best = wide, other
     say(1.0, "done")
+    best = clear(problem, best, UNTANGLE)
     arches, failed = bridge(problem, best)
     layout = to_layout(problem, best, style, fixed, arches)
     missing = [i for i, k in enumerate(best.choice) if k < 0]
@@ -135,16 +149,16 @@ def _run(
 ) -> Solution:
     """Several searches that start differently, then a cool one from the best of them."""
     found: list[Solution] = []
-    plan = PLAN_LARGE if len(problem.units) >= LARGE else PLAN
-    for number, (share, heat, quick) in enumerate(plan, start=1):
-        say(0.05 + 0.8 * (number - 1) / len(plan), f"placing, attempt {number} of {len(plan)}")
-        start = None
-        if quick:
-            start = search(problem, work=work * share, seed=number, heat=150.0, quick=True, stop=stop)
-        found.append(search(problem, work=work * share, seed=number, heat=heat, start=start, stop=stop))
+    plan = LARGE if sum(len(unit.legs) for unit in problem.units) >= LARGE_LEGS else SMALL
+    for number in range(1, plan.attempts + 1):
+        say(0.05 + 0.8 * (number - 1) / plan.attempts, f"placing, attempt {number} of {plan.attempts}")
+        start = search(problem, work=work * plan.quick, seed=number, heat=150.0, quick=True, stop=stop)
+        found.append(
+            search(problem, work=work * plan.full, seed=number, heat=plan.heat, start=start, stop=stop)
+        )
     say(0.85, "tidying")
     best = min(found, key=lambda s: s.cost)
-    return search(problem, work=work * POLISH, seed=99, start=best, heat=8.0, stop=stop)
+    return search(problem, work=work * POLISH, seed=99, start=best, heat=8.0, stop=stop, untangle=UNTANGLE)
 
 
 def _refused(circuit: Circuit, board: Board, fixed: Layout, findings: list[Finding]) -> Placement:

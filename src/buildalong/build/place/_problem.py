@@ -11,7 +11,7 @@ from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._route import Router
 from buildalong.build.place._score import WEIGHTS, lead_terms
 from buildalong.build.place._search import FixedWire, Problem, stands_anywhere
-from buildalong.build.place._space import Geometry, Unit, net_numbers, row_unit, single_unit
+from buildalong.build.place._space import Geometry, Unit, net_numbers, row_unit, single_unit, supply_unit
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
 
@@ -97,6 +97,9 @@ def build_problem(
         own = [numbers[part.id, t] for t in terminals]
         wanted = [g.number.get(h) for h in given.get(part.id, ())] or [None] * len(terminals)
         legs = list(range(len(terminals)))
+        if part.type.family == "supply" and len(legs) == 2 and wanted == [None, None]:
+            units.append(supply_unit(part, own, g, circuit.plus, circuit.ground))
+            continue
         for group in [[i] for i in legs] if part.type.body.kind == "off-board" else [legs]:
             want = [wanted[i] for i in group]
             if any(h is not None for h in want):
@@ -134,9 +137,11 @@ def _weigh(circuit: Circuit, unit: Unit) -> None:
         half = len(unit.legs) // 2 - 1
         static += WEIGHTS["turned"][0] * ~((x[:, 0] < 5.5) & (y[:, half] >= y[:, 0]))
     elif body.kind == "off-board":
-        for k in range(len(unit)):
-            terms = lead_terms(part, (float(x[k, 0]), float(y[k, 0])), bool(g.board.rail_holes))
-            static[k] += sum(WEIGHTS[name][0] * amount for name, amount in terms.items())
+        known: dict[float, float] = {}
+        for column in sorted(set(x.ravel().tolist())):
+            terms = lead_terms(part, (column, 0.0), bool(g.board.rail_holes))
+            known[column] = sum(WEIGHTS[name][0] * amount for name, amount in terms.items())
+        static += np.array([sum(known[column] for column in leads) for leads in x.tolist()])
 
 
 def fixed_findings(circuit: Circuit, board: Board, fixed: Layout) -> list[Finding]:

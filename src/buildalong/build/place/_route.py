@@ -27,9 +27,13 @@ Y0 = 12
 WIRE_ROOM = 0.2
 """Half a wire and a little air, pitches."""
 CHUNK = 96
+RAIL_AROUND = 6.0
+"""Rows along which a wire from a rail may run after it went straight in between the rows."""
 Point = tuple[float, float]
 WORK_SCAN, WORK_KNOWN = 0.12, 0.02
 """Work of looking for a path, and of finding it known (about a millisecond each 1.0)."""
+MOST_THROUGH = 400
+"""Paths that are looked at when wires may be taken up for one."""
 MOST_KNOWN = 20_000
 """Answers kept for each kind of path."""
 LEFT, RIGHT = (0, 1, 2, 3, 4), (7, 8, 9, 10, 11)
@@ -248,6 +252,42 @@ class Router:
         ways.known[key] = found
         return found
 
+    def through(
+        self, solid: int, one: int, other: int, wires: Sequence[tuple[float, Path]], limit: float
+    ) -> tuple[float, Path, list[int]] | None:
+        """The cheapest way where every wire in the way costs its weight: cost, path, the wires to take up."""
+        shift = 0
+        if self.rail[one] or self.rail[other]:
+            ways = self._rail_paths(one, other)
+        else:
+            if self.row[one] > self.row[other]:
+                one, other = other, one
+            shift = 2 * WIDE * self.row[one]
+            ways = self._row_paths(self.right[one], self.right[other], self.row[other] - self.row[one])
+        self.work += 2 * WORK_SCAN
+        best: tuple[float, Path, list[int]] | None = None
+        lying = [(w, _shift(p.ends, -shift), _shift(p.h, -shift), _shift(p.v, -shift)) for w, p in wires]
+        for path in itertools.islice(
+            ways.open(_shift(solid, -shift - ways.origin) & ways.mask), MOST_THROUGH
+        ):
+            cost, hit = path.cost, []
+            if cost >= limit:
+                break
+            for number, (weight, ends, h, v) in enumerate(lying):
+                if not (path.h | path.v) & (h | v):
+                    continue
+                if path.h & h or path.v & v or path.ends & (h | v) or ends & (path.h | path.v):
+                    cost += weight
+                    hit.append(number)
+                else:
+                    cost += CROSS * ((path.h & v).bit_count() + (path.v & h).bit_count())
+                if cost >= limit:
+                    break
+            if cost < limit:
+                limit = cost
+                best = (cost, path.moved(shift // (2 * WIDE)), hit)
+        return best
+
     def least(self, one: int, other: int) -> float:
         """No path between two strips costs less than this."""
         rows = abs(self.row[one] - self.row[other])
@@ -329,6 +369,10 @@ class Router:
             if self.style != "formed":
                 yield (a, b)
             return
+        if self.style == "formed" and 0.5 < abs(ay - by) <= RAIL_AROUND:
+            (rx, ry), (hx, hy) = (b, a) if 0 <= ax <= 11 else (a, b)
+            around = ((rx, ry), (hx, ry), (hx, hy))
+            yield around if (rx, ry) == a else around[::-1]
         if abs(ay - by) > 2.5 or abs(ax - bx) > 10:
             return
         if abs(ay - by) <= 0.5 or self.style == "flexible":

@@ -34,14 +34,17 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
         2.0,
         "each row between the supply leads and one end of what is built, beyond one row each",
     ),
-    "supply gap": (2.5, "each pitch between the two supply leads beyond two"),
+    "supply gap": (5.0, "each pitch between the two supply leads beyond two"),
     "supply edge": (3.0, "each column between a supply lead and the long edge"),
-    "off the rail": (12.0, "each supply lead beside the rails where the board has them"),
+    "off the rail": (
+        70.0,
+        "each supply lead beside the rails where the board has them: worth one wire for both, not two",
+    ),
 }
 """Name -> (weight, what is counted).  The only weights there are."""
 
 _NEAR = 0.5
-APART = 6.0
+APART = 3.0
 """Pitches that one supply lead on a rail and the other beside the rails count for."""
 
 

@@ -19,7 +19,7 @@ from buildalong.build.place._score import WEIGHTS, supply_terms
 from buildalong.build.place._space import Bits, Box, Floats, Geometry, Ints, Unit, gap
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["FixedWire", "Problem", "Solution", "bridge", "search", "stands_anywhere"]
+__all__ = ["FixedWire", "Joiner", "Problem", "Solution", "evaluate", "search", "stands_anywhere"]
 
 UNJOINED = 450.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
@@ -39,6 +39,10 @@ GENEROUS = (1.0, 1.0, 1.0, 0.4, 0.1)
 """Shares of the cost of a wire that putting a unit down reckons with: now and then a new strip is tried."""
 CROWDED = 0.5
 """Bodies nearer than this leave no room for fingers, pitches."""
+UNTANGLE = 12
+"""Times that wires are taken up for a join that failed."""
+RIP = 15.0
+"""Cost of taking up a wire; more each time for wires of the same net."""
 FULL_STRIP = 6.0
 """Taking the last free hole of a strip that may need a wire."""
 
@@ -131,6 +135,7 @@ class Problem:
         self._solid: dict[tuple[int, int], int] = {}
         self.habits = Habits(self)
         self._strips: dict[tuple[int, int], list[int]] = {}
+        self._holes: dict[tuple[int, int], list[int]] = {}
         self._boxes: dict[tuple[int, int], list[Box]] = {}
         self._collide: dict[tuple[int, int, int, int], bool] = {}
         self.fixed_lattice = Lattice(self.router.outside)
@@ -150,6 +155,13 @@ class Problem:
         found = self._strips.get((unit, k))
         if found is None:
             found = self._strips[unit, k] = self.units[unit].strips[k].tolist()
+        return found
+
+    def leg_holes(self, unit: int, k: int) -> list[int]:
+        """The holes of a unit's legs in this place."""
+        found = self._holes.get((unit, k))
+        if found is None:
+            found = self._holes[unit, k] = self.units[unit].holes[k].tolist()
         return found
 
     def boxes(self, unit: int, k: int) -> list[Box]:
@@ -265,7 +277,7 @@ class Habits:
                 low, high = min(low, y), max(high, y)
         if high >= low:
             cost += WEIGHTS["rows"][0] * (high - low + 1)
-        leads = [p.points[p.units[i].holes[choice[i]][0]] for i in self.supply if choice[i] >= 0]
+        leads = [p.points[h] for i in self.supply if choice[i] >= 0 for h in p.leg_holes(i, choice[i])]
         cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
         bodies = [(i, k) for i, k in placed if p.units[i].rounds]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
@@ -364,7 +376,7 @@ class _State:
         return not any(self.p.collide(i, k, j, m) for j, m in self.placed)
 
 
-class _Joiner:
+class Joiner:
     """Which strips belong together already, net by net."""
 
     def __init__(self, problem: Problem, choice: Sequence[int]) -> None:
@@ -398,9 +410,9 @@ class _Joiner:
         if a != b:
             self.up[max(a, b)] = min(a, b)
 
-    def copy(self) -> _Joiner:
+    def copy(self) -> Joiner:
         """The same joins, to add more to."""
-        other = _Joiner.__new__(_Joiner)
+        other = Joiner.__new__(Joiner)
         other.up, other.members = dict(self.up), self.members
         return other
 
@@ -417,7 +429,7 @@ class _Joiner:
 def rough(problem: Problem, solution: Solution) -> None:
     """Weigh without laying wires: their number and an estimate of their length."""
     choice = solution.choice
-    joiner = _Joiner(problem, choice)
+    joiner = Joiner(problem, choice)
     cost = choice.count(-1) * MISSING
     rows: list[float] = []
     taken = problem.wire_mask
@@ -454,14 +466,19 @@ def rough(problem: Problem, solution: Solution) -> None:
 
 
 def evaluate(
-    problem: Problem, solution: Solution, limit: float = float("inf"), patience: int = 1_000_000
+    problem: Problem,
+    solution: Solution,
+    limit: float = float("inf"),
+    patience: int = 1_000_000,
+    untangle: int = 0,
 ) -> None:
     """Lay the wires and weigh everything; stops early where the wires alone exceed ``limit``.
 
-    Wires are laid again in another order only where at most ``patience`` joins failed.
+    Wires are laid again in another order only where at most ``patience`` joins failed, and taken up
+    for one another where at most ``untangle`` failed.
     """
     choice = solution.choice
-    joiner = _Joiner(problem, choice)
+    joiner = Joiner(problem, choice)
     absent = choice.count(-1)
     base = absent * MISSING + WEIGHTS["wire"][0] * (len(joiner.missing()) + len(problem.fixed_wires))
     base += sum(float(u.static[k]) for u, k in zip(problem.units, choice, strict=True) if k >= 0)
@@ -484,6 +501,8 @@ def evaluate(
             break
         most = max(first.values(), default=0)
         first = {**first, **{net: min(most + 1, MOST_EARLY) for net in failed}}
+    if 0 < solution.unjoined <= untangle:
+        solution.wires, solution.unjoined = _untangle(problem, joiner, lattice, solution)
     solution.cost = (
         base
         + problem.habits.cost(choice, solution.wires)
@@ -493,7 +512,7 @@ def evaluate(
 
 
 def _lay(
-    problem: Problem, joiner: _Joiner, lattice: Lattice, first: Mapping[int, int]
+    problem: Problem, joiner: Joiner, lattice: Lattice, first: Mapping[int, int]
 ) -> tuple[list[tuple[int, Path]], list[int]]:
     """Join every net by the cheapest wire that is left, nets with a higher ``first`` before the others.
 
@@ -527,6 +546,45 @@ def _lay(
     return laid, joiner.missing()
 
 
+def _untangle(
+    problem: Problem, joiner: Joiner, lattice: Lattice, solution: Solution
+) -> tuple[list[tuple[int, Path]], int]:
+    """Take up the wires that stand in the way of a join, lay it, and lay those wires elsewhere."""
+    g, router = problem.geometry, problem.router
+    laid, todo = list(solution.wires), -1
+    best, least = list(laid), solution.unjoined
+    blame: dict[int, int] = {}
+    for _ in range(UNTANGLE):
+        here = joiner.copy()
+        board = Lattice(lattice.solid, lattice.h, lattice.v)
+        for _, path in laid:
+            a, b = (g.at[p] for p in (path.points[0], path.points[-1]))
+            here.join(int(g.strip[a]), int(g.strip[b]))
+            board.add(path)
+        more, failed = _lay(problem, here, board, {})
+        laid += more
+        if len(failed) < least:
+            best, least = list(laid), len(failed)
+        if not failed:
+            break
+        todo = next((net for net in failed if net != todo), failed[0])
+        strips = joiner.members[todo]
+        wires = [(RIP * (1 + blame.get(net, 0)) + 1e6 * (net == todo), path) for net, path in laid]
+        found: tuple[float, Path, list[int]] | None = None
+        for n, one in enumerate(strips):
+            for other in strips[n + 1 :]:
+                if here.root(one) != here.root(other):
+                    limit = found[0] if found else 1e6
+                    found = router.through(lattice.solid, one, other, wires, limit) or found
+        if found is None:
+            break
+        for number in found[2]:
+            blame[laid[number][0]] = blame.get(laid[number][0], 0) + 1
+        laid = [wire for number, wire in enumerate(laid) if number not in found[2]]
+        laid.append((todo, found[1]))
+    return best, least
+
+
 def search(
     problem: Problem,
     *,
@@ -535,6 +593,7 @@ def search(
     start: Solution | None = None,
     heat: float = 40.0,
     quick: bool = False,
+    untangle: int = 0,
     stop: Callable[[], bool] = lambda: False,
 ) -> Solution:
     """Improve a layout for an amount of work; gives the best one met (it may still be incomplete)."""
@@ -548,7 +607,7 @@ def search(
         _insert(problem, now.choice, list(range(len(units))), noise, 0.0)
     else:
         now = start
-    best = _weighed(problem, now)
+    best = _weighed(problem, now, untangle=untangle)
     if quick:
         now = Solution(list(now.choice))
         rough(problem, now)
@@ -578,7 +637,7 @@ def search(
         if quick:
             rough(problem, trial)
         else:
-            evaluate(problem, trial, now.cost + warmth, now.unjoined + 1)
+            evaluate(problem, trial, now.cost + warmth, now.unjoined + 1, untangle)
             if not trial.laid:
                 continue
         if trial.cost > now.cost + warmth * rng.random():
@@ -593,53 +652,15 @@ def search(
     return best
 
 
-def _weighed(problem: Problem, solution: Solution, limit: float = float("inf")) -> Solution:
+def _weighed(
+    problem: Problem, solution: Solution, limit: float = float("inf"), untangle: int = 0
+) -> Solution:
     """The same places with the wires laid."""
     full = Solution(list(solution.choice), first=solution.first)
-    evaluate(problem, full, limit)
+    evaluate(problem, full, limit, untangle=untangle)
     if not full.laid:
         full.cost = float("inf")
     return full
-
-
-def bridge(problem: Problem, solution: Solution) -> tuple[list[tuple[int, int, int]], list[str]]:
-    """Joins for which no wire could be laid flat: (net, hole, hole) of leads that arch over, shortest first.
-
-    The second list names the nets for which not even two free holes are left.
-    """
-    g = problem.geometry
-    joiner = _Joiner(problem, solution.choice)
-    taken = problem.wire_mask
-    for i, k in enumerate(solution.choice):
-        if k >= 0:
-            taken |= problem.masks(i, k)[0] | problem.masks(i, k)[1]
-    for _, path in solution.wires:
-        a, b = (g.at[p] for p in (path.points[0], path.points[-1]))
-        joiner.join(int(g.strip[a]), int(g.strip[b]))
-        taken |= 1 << a | 1 << b
-    out: list[tuple[int, int, int]] = []
-    names = list(problem.circuit.nets)
-    failed: list[str] = []
-    while todo := [net for net in joiner.missing() if names[net] not in failed]:
-        net = todo[0]
-        strips = joiner.members[net]
-        pairs = [
-            (abs(g.x[a] - g.x[b]) + abs(g.y[a] - g.y[b]), a, b)
-            for n, one in enumerate(strips)
-            for other in strips[n + 1 :]
-            if joiner.root(one) != joiner.root(other)
-            for a in g.strip_holes[one]
-            for b in g.strip_holes[other]
-            if not taken >> a & 1 and not taken >> b & 1
-        ]
-        if not pairs:
-            failed.append(names[net])
-            continue
-        _, a, b = min(pairs)
-        out.append((net, a, b))
-        taken |= 1 << a | 1 << b
-        joiner.join(int(g.strip[a]), int(g.strip[b]))
-    return out, failed
 
 
 def stands_anywhere(problem: Problem, i: int, others: Sequence[int]) -> bool:

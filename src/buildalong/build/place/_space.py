@@ -19,14 +19,30 @@ import numpy.typing as npt
 from buildalong.board import Board
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["Box", "Geometry", "Unit", "body_boxes", "gap", "net_numbers", "row_unit", "single_unit"]
+__all__ = [
+    "Box",
+    "Geometry",
+    "Unit",
+    "body_boxes",
+    "gap",
+    "net_numbers",
+    "row_unit",
+    "single_unit",
+    "supply_unit",
+]
 
 PITCH = 2.54
 LEAD_REACH = 0.2
 """How far a bent lead stands out beyond its hole, pitches."""
 RAIL_SLANT = 0.5
 """Rails may be out of line with the rows by this much, pitches; a lead takes it without a bend."""
+LEANING = 0.15
+"""How far a body that leans towards a rail stands out beyond half its width, pitches."""
 EDGE = 1e-6
+OUTER_COLUMNS = (0.0, 1.0, 10.0, 11.0)
+"""Where supply leads may stand beside the rails."""
+LEADS_APART = 5.0
+"""Rows between the two leads of a supply at most."""
 
 Ints = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
@@ -90,7 +106,8 @@ def body_boxes(part: Part, places: Sequence[tuple[float, float]]) -> tuple[Box, 
     half = max(reach, body.length / PITCH / 2)
     if along_rows:
         return (Box(min(cx - width / 2, min(xs)), cy - half, max(cx + width / 2, max(xs)), cy + half),)
-    return (Box(cx - half, min(cy - width / 2, min(ys)), cx + half, max(cy + width / 2, max(ys))),)
+    tilt = width / 2 + LEANING * (max(ys) - min(ys) > EDGE)
+    return (Box(cx - half, min(cy - tilt, min(ys)), cx + half, max(cy + tilt, max(ys))),)
 
 
 @dataclass(frozen=True)
@@ -171,14 +188,15 @@ def _straight_boxes(part: Part, x: Floats, y: Floats) -> tuple[Floats, bool]:
     if body.kind == "radial" and body.length == body.width:
         return np.stack([cx - half, cy - half, cx + half, cy + half], axis=1), True
     along = y1 - y0 >= x1 - x0
+    tilt = half + LEANING * (y1 - y0 > EDGE)
     reach = np.maximum(np.where(along, y1 - y0, x1 - x0) / 2 + LEAD_REACH, body.length / PITCH / 2)
     return (
         np.stack(
             [
                 np.where(along, np.minimum(cx - half, x0), cx - reach),
-                np.where(along, cy - reach, np.minimum(cy - half, y0)),
+                np.where(along, cy - reach, np.minimum(cy - tilt, y0)),
                 np.where(along, np.maximum(cx + half, x1), cx + reach),
-                np.where(along, cy + reach, np.maximum(cy + half, y1)),
+                np.where(along, cy + reach, np.maximum(cy + tilt, y1)),
             ],
             axis=1,
         ),
@@ -390,6 +408,43 @@ def single_unit(
                     kept &= strips[:, a] != strips[:, b]
     name = f"{part.id}.{part.type.leg_names[legs[0]]}" if off_board else part.id
     return _unit(name, [(part.id, i) for i in legs], own, stands, kept, g)
+
+
+def supply_unit(
+    part: Part, nets: Sequence[tuple[int, str]], geometry: Geometry, plus: str, ground: str
+) -> Unit:
+    """Both leads of a supply as one unit: side by side on a pair of rails, or in the outer columns of a side.
+
+    The leads come in on one side of the board, at most LEADS_APART rows apart, so that neither crosses
+    what is built.
+    """
+    g = geometry
+    sides: list[list[int]] = [[], []]
+    for hole, (x, y) in enumerate(zip(g.x.tolist(), g.y.tolist(), strict=True)):
+        if x in OUTER_COLUMNS and y <= g.rows:
+            sides[x > 5.5].append(hole)
+    sets = [
+        (a, b)
+        for side in sides
+        for a in side
+        for b in side
+        if g.strip[a] != g.strip[b] and abs(g.y[a] - g.y[b]) <= LEADS_APART
+    ]
+    legal = {plus: "+", ground: "-"}
+    one, two = (legal.get(name, "") for _, name in nets)
+    if one and two:
+        for number in range(1, g.board.rail_holes + 1):
+            for side in "LR":
+                # The minus lead one hole further on: leads that come in below one another do not cross.
+                pair = [g.number.get(f"{side}{sign}{number + (sign == '-')}") for sign in (one, two)]
+                found = tuple(h for h in pair if h is not None)
+                if len(found) == 2:
+                    sets.append((found[0], found[1]))
+    holes = np.array(sets, np.int64).reshape(len(sets), 2)
+    leg_bits = g.bits(holes)
+    stands = _Stands(holes, np.zeros((len(sets), 0, 4)), (), leg_bits, np.zeros_like(leg_bits))
+    own = [number for number, _ in nets]
+    return _unit(part.id, [(part.id, 0), (part.id, 1)], own, stands, np.ones(len(sets), bool), g)
 
 
 def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: Geometry) -> Unit:

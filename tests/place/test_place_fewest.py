@@ -1,0 +1,110 @@
+"""The number of wires and its bound against an enumeration of everything on very small boards."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from _place_brute import fewest_wires
+from _place_checker import faults
+from _place_demo import demo, part
+
+from buildalong.board import Board, Layout, Wire, board, check_layout
+from buildalong.build.place import place
+from buildalong.circuit import Circuit
+
+_SUPPLY = ("BT1", "supply-aa", ["PLUS", "0V"])
+_U1 = ("U1", "timer-555", ["0V", "CAP", "OUT", "PLUS", "CTRL", "CAP", "DIS", "PLUS"])
+
+
+def _lamps(count: int) -> list[tuple[str, str, list[str]]]:
+    return [(f"DS{k}", "led-red", ["PLUS", "0V"]) for k in range(1, count + 1)]
+
+
+CASES = {
+    "supply and one resistor": (4, 0, [_SUPPLY, ("R1", "resistor", ["PLUS", "0V"])]),
+    "two lamps side by side": (4, 0, [_SUPPLY, *_lamps(2)]),
+    "chip whose pins share nets": (5, 2, [_SUPPLY, _U1]),
+    "chip with a resistor to its supply": (5, 3, [_SUPPLY, _U1, ("R1", "resistor", ["PLUS", "DIS"])]),
+    "chip with a resistor and a lamp": (
+        6, 2, [_SUPPLY, _U1, ("R3", "resistor", ["OUT", "LAMP"]), ("DS1", "led-red", ["LAMP", "0V"])],
+    ),
+    "chip with a resistor that reaches neither pin": (
+        5, 3, [_SUPPLY, _U1, ("R2", "resistor", ["OUT", "0V"])],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_wires_are_as_few_as_enumeration_finds(name: str) -> None:
+    """Every choice of strips is tried by other code: the placer uses no wire more, the bound is not above.
+
+    Source: enumeration in _place_brute.py; the numbers in CASES are its results.
+    """
+    rows, fewest, parts = CASES[name]
+    circuit = Circuit(tuple(part(i, kind, nets, "1k" if i[0] == "R" else None) for i, kind, nets in parts))
+    here = Board("tiny", rows=rows)
+    assert fewest_wires(circuit, here) == fewest
+    found = place(circuit, here, seconds=1.0)
+    assert faults(circuit, found.layout) == []
+    assert found.wire_count == fewest
+    assert found.lower_bound <= fewest
+    assert found.proved == (found.lower_bound == fewest)
+
+
+_KINDS = ("resistor", "led-red", "capacitor-ceramic", "electrolytic", "npn-bc547")
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_bound_is_below_the_enumerated_fewest(seed: int) -> None:
+    """Two parts of any kind beside a chip or a button: bound <= fewest by enumeration <= placed."""
+    rng = random.Random(seed)
+    nets = ["PLUS", "0V", "N1", "N2"]
+    parts = [part(*_SUPPLY)]
+    if seed % 2:
+        parts.append(part("U1", "timer-555", [rng.choice([*nets, "-"]) for _ in range(8)]))
+    else:
+        parts.append(part("S1", "push-button", rng.sample(nets, 2)))
+    for k in range(2):
+        kind = rng.choice(_KINDS)
+        parts.append(part(f"X{k}", kind, rng.sample(nets, 3 if kind == "npn-bc547" else 2)))
+    circuit, here = Circuit(tuple(parts)), Board("tiny", rows=6)
+    fewest = fewest_wires(circuit, here)
+    found = place(circuit, here, seconds=0.3)
+    assert found.lower_bound <= fewest
+    if not found.findings:
+        assert fewest <= found.wire_count
+
+
+def test_a_wish_that_cannot_be_fulfilled_is_one_sentence() -> None:
+    """A resistor held where only one free row is left: the sentence names the part in the way and its row."""
+    circuit = Circuit((part(*_SUPPLY), part(*_U1), part("R2", "resistor", ["OUT", "DIS"], "1k")))
+    held = Layout(Board("tiny", rows=4), {"U1": ("e1", "e2", "e3", "e4", "f4", "f3", "f2", "f1")})
+    found = place(circuit, held.board, fixed=held, seconds=0.3)
+    assert [f.message for f in found.findings if f.code == "no-place"] == [
+        "U1 at row 1 leaves no strip for R2."
+    ]
+    assert not found.proved
+
+
+def test_leads_of_the_supply_stand_side_by_side() -> None:
+    """On rails of one side where the board has them, else in outer columns: common practice."""
+    for name, sides in (("lighthouse", ("L", "R")), ("mailbox-flag", ("ab", "ij"))):
+        circuit, board_name = demo(name)
+        layout = place(circuit, board(board_name), seconds=1.0).layout
+        leads = layout.holes["BT1"]
+        assert any(all(hole[0] in side for hole in leads) for side in sides)
+        (_, ay), (_, by) = (layout.board.holes[hole] for hole in leads)
+        assert abs(ay - by) <= 5
+
+
+def test_a_wire_that_arches_may_pass_over_holes_and_parts() -> None:
+    """The same wire over a leg and a body is told of when it lies flat, not when it arches over."""
+    circuit = Circuit((part("R1", "resistor", ["PLUS", "0V"], "1k"),))
+    codes = {}
+    for style in ("formed", "flexible"):
+        wire = Wire("a1", "a12", style=style)  # type: ignore[arg-type]
+        layout = Layout(board("170"), {"R1": ("a4", "a8")}, (wire,))
+        codes[style] = {f.code for f in check_layout(circuit, layout)}
+    assert codes["formed"] >= {"wire-over-hole", "wire-through-body"}
+    assert not codes["flexible"] & {"wire-over-hole", "wire-through-body"}
