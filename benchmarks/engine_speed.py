@@ -7,6 +7,7 @@ Theirs: CPU time of a whole batch run, less that of an empty deck.
 
 from __future__ import annotations
 
+import os
 import resource
 import statistics
 import subprocess
@@ -70,21 +71,33 @@ def table() -> None:
         print(f"{name:16} {x * 1e3:7.2f}ms {y * 1e3:7.2f}ms {z * 1e3:8.1f}ms {z / x:7.0f} {z / y:8.0f}")
 
 
-def variants(count: int = 200) -> None:
-    """Print the time of many variants of the steered astable over 20 cycles."""
+def variants(count: int = 1000, pairs: int = 3) -> None:
+    """Print the time of many variants of the steered astable over 20 cycles, on one core and on all."""
     circuit, trial = demo("lighthouse")
     trial = replace(trial, lasts=20 * 2.73)
     changes = [Variation(((("C1", "value"), 10e-6 * (0.9 + 0.2 * i / count)),)) for i in range(count)]
     options = Options(waveforms=False)
-    start, cpu = time.perf_counter(), time.process_time()
-    for v in changes:
-        simulate(circuit, trial, v, options)
-    one = time.perf_counter() - start
-    start = time.perf_counter()
-    simulate_many(circuit, trial, changes, options)
-    many = time.perf_counter() - start
-    print(f"{count} variants, 20 cycles each: {one:.2f} s one by one, {many:.2f} s by simulate_many")
-    print(f"CPU {time.process_time() - cpu:.2f} s in all")
+    cores = sorted(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else []
+    simulate_many(circuit, trial, changes[:8], options)
+
+    def took(chosen: list[int]) -> float:
+        if cores:
+            os.sched_setaffinity(0, chosen)
+        start = time.perf_counter()
+        simulate_many(circuit, trial, changes, options)
+        return time.perf_counter() - start
+
+    one, every = [], []
+    for _ in range(pairs):
+        every.append(took(cores))
+        one.append(took(cores[:1]))
+    if cores:
+        os.sched_setaffinity(0, cores)
+    ratio = statistics.median(x / y for x, y in zip(one, every, strict=True))
+    print(
+        f"{count} variants, 20 cycles each: {statistics.median(one):.2f} s on one core,"
+        f" {statistics.median(every):.2f} s on {len(cores)} cores, {ratio:.2f} times as fast"
+    )
 
 
 def first_use() -> None:
