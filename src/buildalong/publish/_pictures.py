@@ -104,8 +104,7 @@ def _schematic(circuit: Circuit, store: Store | None) -> Picture:
 def _marks(story: Sequence[Sentence], run: Run) -> dict[int, Mark]:
     """Number the sentences that tell of a moment of the run."""
     moments = [index for index, s in enumerate(story) if s.events and s.time <= float(run.times[-1])]
-    sentences = tuple(story)
-    return {index: Mark(sentences[index].time, str(number)) for number, index in enumerate(moments, start=1)}
+    return {index: Mark(story[index].time, str(number)) for number, index in enumerate(moments, start=1)}
 
 
 def _told_span(marks: tuple[Mark, ...], run: Run) -> tuple[float, float] | None:

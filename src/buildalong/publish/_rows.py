@@ -5,37 +5,19 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 
 from buildalong.build.steps import mark_of, what_of
 from buildalong.circuit import Circuit, Part
 from buildalong.parts import PartType
 
-__all__ = ["Kind", "Row", "kinds_of", "parts_csv", "rows_of"]
+__all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "upper"]
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Parts of one type and value; ``parts`` in natural order, ``mark`` what is printed on each."""
-
-    parts: tuple[Part, ...]
-    name: str
-    mark: str
-
-    @property
-    def type_title(self) -> str:
-        """The type's name in a parts list."""
-        return self.parts[0].type.title
-
-    @property
-    def references(self) -> str:
-        """The references, "R1, R2, R5"."""
-        return ", ".join(part.id for part in self.parts)
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """Parts of one type, whatever their values."""
+    """Like parts in natural order of their references: of one type, and of one value too in a parts list."""
 
     parts: tuple[Part, ...]
 
@@ -49,25 +31,32 @@ class Kind:
         """The references, "R1, R2, R5"."""
         return ", ".join(part.id for part in self.parts)
 
+    @property
+    def name(self) -> str:
+        """The name with the value of the first, "56 kΩ resistor"."""
+        return upper(what_of(self.parts[0]))
 
-def kinds_of(circuit: Circuit) -> tuple[Kind, ...]:
-    """Group the parts of a circuit by type, in the order in which the author first names each."""
-    groups: dict[str, list[Part]] = {}
-    for part in circuit.parts:
-        groups.setdefault(part.type.id, []).append(part)
-    return tuple(Kind(tuple(sorted(parts, key=_natural))) for parts in groups.values())
+    @property
+    def mark(self) -> str:
+        """What is printed on the first."""
+        return mark_of(self.parts[0])
+
+
+def kinds_of(circuit: Circuit) -> tuple[Row, ...]:
+    """Group the parts of a circuit by type, whatever their values, in the author's order."""
+    return _grouped(circuit, lambda part: part.type.id)
 
 
 def rows_of(circuit: Circuit) -> tuple[Row, ...]:
-    """Group the parts of a circuit; rows stand in the order in which the author first names each."""
-    groups: dict[tuple[object, ...], list[Part]] = {}
+    """Group the parts of a circuit by type and value, in the author's order."""
+    return _grouped(circuit, lambda part: (part.type.id, part.value, part.tolerance, part.settings))
+
+
+def _grouped(circuit: Circuit, key: Callable[[Part], Hashable]) -> tuple[Row, ...]:
+    groups: dict[Hashable, list[Part]] = {}
     for part in circuit.parts:
-        key = (part.type.id, part.value, part.tolerance, part.settings)
-        groups.setdefault(key, []).append(part)
-    return tuple(
-        Row(tuple(sorted(parts, key=_natural)), _upper(what_of(parts[0])), mark_of(parts[0]))
-        for parts in groups.values()
-    )
+        groups.setdefault(key(part), []).append(part)
+    return tuple(Row(tuple(sorted(parts, key=_natural))) for parts in groups.values())
 
 
 def parts_csv(circuit: Circuit) -> str:
@@ -76,7 +65,7 @@ def parts_csv(circuit: Circuit) -> str:
     table = csv.writer(out, lineterminator="\r\n")
     table.writerow(["references", "quantity", "part", "marking", "type"])
     for row in rows_of(circuit):
-        cells = (row.references, row.name, row.mark, row.type_title)
+        cells = (row.references, row.name, row.mark, row.type.title)
         references, name, mark, title = (_inert(cell) for cell in cells)
         table.writerow([references, len(row.parts), name, mark, title])
     return out.getvalue()
@@ -91,5 +80,6 @@ def _natural(part: Part) -> tuple[object, ...]:
     return tuple(int(bit) if bit.isdigit() else bit for bit in re.split(r"(\d+)", part.id))
 
 
-def _upper(text: str) -> str:
+def upper(text: str) -> str:
+    """Begin with a capital."""
     return text[:1].upper() + text[1:]

@@ -9,7 +9,7 @@ from buildalong.design import SheetEntry, explain
 from buildalong.lesson import Compiled, Section
 from buildalong.publish import _words as words
 from buildalong.publish._pictures import Pictures
-from buildalong.publish._rows import Row, kinds_of, rows_of
+from buildalong.publish._rows import Row, kinds_of, rows_of, upper
 from buildalong.publish._view import (
     FormulaView,
     Page,
@@ -126,13 +126,13 @@ def _row_views(compiled: Compiled, pictures: Pictures) -> Iterator[RowView]:
     """The rows; how a type is read and what it does is told at its first row only."""
     told: set[str] = set()
     for row in rows_of(compiled.circuit):
-        kind = row.parts[0].type
+        kind = row.type
         yield _row_view(row, pictures, first=kind.id not in told)
         told.add(kind.id)
 
 
 def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
-    kind = row.parts[0].type
+    kind = row.type
     reading = kind.marking.reading if first else ""
     marking = words.MARKED.format(mark=row.mark, reading=reading) if row.mark else reading
     picture = pictures.parts.get(row.parts[0].id)
@@ -149,7 +149,7 @@ def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
 def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
     said: dict[str, list[str]] = {caution: [] for caution in words.CAUTIONS}
     for kind in kinds_of(compiled.circuit):
-        about = words.CAUTION_ABOUT.format(name=_upper(kind.type.noun), references=kind.references)
+        about = words.CAUTION_ABOUT.format(name=upper(kind.type.noun), references=kind.references)
         for caution in kind.type.cautions:
             abouts = said.setdefault(caution, [about])
             if abouts and about not in abouts:
@@ -175,8 +175,8 @@ def _formula(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
         groups.setdefault(entry.shape.title, []).append(entry)
     views = tuple(
         SheetView(
-            _upper(title),
-            _upper(entries[0].shape.does),
+            upper(title),
+            upper(entries[0].shape.does),
             tuple(_formula_view(compiled, entry) for entry in entries),
         )
         for title, entries in groups.items()
@@ -188,7 +188,7 @@ def _formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
     name = f"{entry.measure[0]}({', '.join(entry.measure[1:])})" if entry.measure else ""
     figure = compiled.figures.get(name)
     return FormulaView(
-        title=_upper(entry.title),
+        title=upper(entry.title),
         mathml=entry.mathml(),
         text=entry.text,
         note=entry.note,
@@ -206,7 +206,7 @@ def _show(quantity: Quantity) -> str:
 def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
     trials = tuple(
         TrialView(
-            _upper(name),
+            upper(name),
             tuple(
                 Told(pictures.marks.get((name, index), ""), sentence.text)
                 for index, sentence in enumerate(compiled.stories.get(name, ()))
@@ -269,12 +269,8 @@ def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
 
 def _wrong(compiled: Compiled, prose: dict[str, str]) -> SectionView:
     rows = tuple(
-        SlipView(_upper(kind.type.title), kind.references, tuple(s.sentence for s in kind.type.slips))
+        SlipView(upper(kind.type.title), kind.references, tuple(s.sentence for s in kind.type.slips))
         for kind in kinds_of(compiled.circuit)
         if kind.type.slips
     )
     return SectionView("what-can-go-wrong", words.TITLE_WRONG, "wrong", prose.get("wrong", ""), rows=rows)
-
-
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -10,7 +10,7 @@ from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, PAPER
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, path
 from buildalong.drawing._text import Box
-from buildalong.drawing.schematic._layout import CELL, SchematicLayout, Stroke, Symbol
+from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Stroke, Symbol
 from buildalong.drawing.schematic._words import supply_words, value_text
 
 __all__ = ["picture_of"]
@@ -57,27 +57,10 @@ def picture_of(
     with svg.group(fill=INK, stroke="none"):
         for symbol in layout.symbols:
             for label in symbol.labels:
-                colour = ACCENT if symbol.part in highlight and label.role in ("ref", "value") else None
-                colour = colour or (INK_SOFT if label.role == "pin" else None)
-                svg.text(
-                    label.x,
-                    label.y,
-                    label.text,
-                    label.size,
-                    anchor=label.anchor,
-                    style=label.style,
-                    fill=colour,
-                )
+                lit = symbol.part in highlight and label.role in ("ref", "value")
+                _write(svg, label, ACCENT if lit else INK_SOFT if label.role == "pin" else None)
         for label in layout.labels:
-            svg.text(
-                label.x,
-                label.y,
-                label.text,
-                label.size,
-                anchor=label.anchor,
-                style=label.style,
-                fill=INK_SOFT,
-            )
+            _write(svg, label, INK_SOFT)
     return svg.picture()
 
 
@@ -135,3 +118,9 @@ def _alt(circuit: Circuit, standard: str) -> str:
         f"Schematic with symbols after {names.get(standard, standard)}. Parts: {', '.join(parts)}. "
         f"Connections: {'; '.join(nets)}."
     )
+
+
+def _write(svg: Svg, label: Label, colour: str | None) -> None:
+    svg.text(
+        label.x, label.y, label.text, label.size, anchor=label.anchor, style=label.style, fill=colour
+    )  # fmt: skip
