@@ -1,5 +1,6 @@
 """The board: tie-points, strips and rails; layouts and the circuit that a layout really makes."""
 
+from buildalong.board._area import Area, area_from
 from buildalong.board._author import layout_from
 from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
 from buildalong.board._bodies import outline_of
@@ -13,10 +14,12 @@ from buildalong.board._words import and_list, hole_words, holes_words, pin_words
 __all__ = [
     "PITCH_MM",
     "TRENCH_X",
+    "Area",
     "Board",
     "Layout",
     "Wire",
     "and_list",
+    "area_from",
     "board",
     "boards",
     "check_layout",

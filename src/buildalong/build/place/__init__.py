@@ -3,10 +3,11 @@
 from buildalong.board import Layout, check_layout, compare, read_back
 from buildalong.build.place._place import Placement, place
 from buildalong.build.place._score import WEIGHTS, Score, Term, score
+from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding
 
-__all__ = ["WEIGHTS", "Placement", "Score", "Term", "place", "score", "verify"]
+__all__ = ["WEIGHTS", "Placement", "Score", "Term", "Wishes", "place", "score", "verify"]
 
 
 def verify(circuit: Circuit, layout: Layout) -> list[Finding]:

@@ -14,6 +14,7 @@ from buildalong.build.place._problem import build_problem, fixed_findings, rows_
 from buildalong.build.place._score import Score, score
 from buildalong.build.place._search import Problem, Solution, search
 from buildalong.build.place._space import Geometry
+from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
@@ -63,13 +64,15 @@ def place(
     board: Board,
     *,
     fixed: Layout | None = None,
+    wishes: Wishes | None = None,
     style: str = "formed",
     seconds: float = 10.0,
     progress: Callable[[float, str], None] | None = None,
 ) -> Placement:
     """Place a circuit on a board with as few wires as possible, and tidily.
 
-    ``fixed``: legs and wires that stay (parts left out are placed).  ``style``: "formed" wires lie
+    ``fixed``: legs and wires that stay (parts left out are placed).  ``wishes``: where parts must
+    stand and what must stay free.  ``style``: "formed" wires lie
     flat with at most two right-angled bends, "link" (or "links") wires are straight, "flexible" ones
     arch over.
     ``seconds`` sets the amount of work as a count of operations, not as a time: the same call gives the
@@ -96,11 +99,11 @@ def place(
         return late
 
     work = max(300.0, seconds * WORK_PER_SECOND)
-    problem = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board))
+    problem = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes)
     best = _run(problem, work, stop, say)
     if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
-        wide = build_problem(circuit, board, style, fixed, lamps=False)
+        wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
         other = _run(wide, work / 2, stop, say)
         if -1 not in other.choice or other.choice.count(-1) < best.choice.count(-1):
             problem, best = wide, other
@@ -138,7 +141,7 @@ def place(
         layout=layout,
         wire_count=len(layout.wires),
         lower_bound=bound,
-        proved=best.valid and fixed is None and bound == len(layout.wires),
+        proved=best.valid and fixed is None and not wishes and bound == len(layout.wires),
         score=score(circuit, layout),
         findings=tuple(findings),
     )

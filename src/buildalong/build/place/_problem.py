@@ -12,6 +12,7 @@ from buildalong.build.place._route import Router
 from buildalong.build.place._score import WEIGHTS, lead_terms
 from buildalong.build.place._search import FixedWire, Problem, stands_anywhere
 from buildalong.build.place._space import Geometry, Unit, net_numbers, row_unit, single_unit, supply_unit
+from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
 
@@ -64,12 +65,15 @@ def build_problem(
     *,
     rows: int | None = None,
     lamps: bool = True,
+    wishes: Wishes | None = None,
 ) -> Problem:
     """The search problem of a circuit on a board."""
     given = {} if fixed is None else {p: h for p, h in fixed.holes.items() if p in circuit.by_id}
     fixed_wires = () if fixed is None else fixed.wires
     ends = [h for holes in given.values() for h in holes] + [h for w in fixed_wires for h in (w.start, w.end)]
     lowest = max((board.holes[h][1] for h in ends if h in board.holes), default=0)
+    if wishes:
+        lowest = max(lowest, *(min(board.rows, area.y1) for area in (*wishes.areas.values(), *wishes.free)))
     if rows is not None:
         rows = min(board.rows, max(rows, int(lowest) + 8))
     g = Geometry(board, rows)
@@ -106,12 +110,17 @@ def build_problem(
                 units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground, want))
             else:
                 units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground))
+    router = Router(g, style)
+    if wishes:
+        units = [wishes.kept(unit) for unit in units]
+        for closed in wishes.closed(g.rows):
+            router.outside |= router.body(closed)
     units.sort(key=lambda u: -len(u.legs) * (2 if u.rounds else 1))
     for unit in units:
         _weigh(circuit, unit)
     count = max((n for n, _ in numbers.values()), default=-1) + 1
     stay = tuple(_fixed_wire(g, w) for w in fixed_wires if w.start in g.number and w.end in g.number)
-    return Problem(circuit, g, units, count, Router(g, style), links, stay)
+    return Problem(circuit, g, units, count, router, links, stay)
 
 
 def _fixed_wire(g: Geometry, wire: Wire) -> FixedWire:
