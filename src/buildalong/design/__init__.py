@@ -1,18 +1,23 @@
 """Design: the known shapes of a circuit, their formulas, and the formula sheet."""
 
 from buildalong.design._entry import Correction, SheetEntry
+from buildalong.design._expr import Expr
 from buildalong.design._formula import Formula, invert
+from buildalong.design._limits import value_limits
 from buildalong.design._recognise import KINDS, recognise
 from buildalong.design._shape import Shape, reasons
 from buildalong.design._sheet import explain, figures, sheet
+from buildalong.design._vector import evaluate
 from buildalong.design._write import mathml, plain, steps, text
 
 __all__ = [
     "KINDS",
     "Correction",
+    "Expr",
     "Formula",
     "Shape",
     "SheetEntry",
+    "evaluate",
     "explain",
     "figures",
     "invert",
@@ -23,4 +28,5 @@ __all__ = [
     "sheet",
     "steps",
     "text",
+    "value_limits",
 ]

@@ -1,0 +1,85 @@
+"""One combination of values put into the circuit: simulated, measured, and held against the parts' limits."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+
+from buildalong.choose._candidate import Candidate
+from buildalong.choose._target import Target
+from buildalong.circuit import Circuit, Part
+from buildalong.design import value_limits
+from buildalong.engine import (
+    MeasureError,
+    Options,
+    Run,
+    Trial,
+    Variation,
+    check_ratings,
+    simulate,
+    simulate_many,
+)
+from buildalong.finding import Finding, Severity
+
+__all__ = ["Bench", "filled"]
+
+
+def filled(circuit: Circuit, chosen: Mapping[str, Candidate]) -> Circuit:
+    """The circuit with candidates in the place of its free parts."""
+    return Circuit(tuple(_taken(p, chosen[p.id]) if p.id in chosen else p for p in circuit.parts))
+
+
+def _taken(part: Part, candidate: Candidate) -> Part:
+    settings = part.settings
+    if candidate.rated is not None and "rated" in part.type.settings:
+        settings = (*(s for s in settings if s[0] != "rated"), ("rated", candidate.rated))
+    kind = part.type.sized(candidate.value)
+    return replace(part, type=kind, value=candidate.value, tolerance=candidate.tolerance, settings=settings)
+
+
+class Bench:
+    """Simulates combinations of values in the trials that the targets ask for."""
+
+    def __init__(self, circuit: Circuit, trials: Sequence[Trial], targets: Sequence[Target]) -> None:
+        self.circuit, self.targets = circuit, tuple(targets)
+        wanted = {target.trial for target in targets}
+        self.trials = tuple(trial for trial in trials if trial.name in wanted)
+        self.waveforms = False
+
+    def measure(
+        self, variations: Sequence[Variation], progress: Callable[[int, int], None] | None = None
+    ) -> list[tuple[float, ...]]:
+        """Measure every target in each variation; NaN where it never happens.
+
+        Raises MeasureError where a target cannot be measured in this circuit at all.
+        """
+        runs = self._runs(variations, progress)
+        try:
+            return [self._measured(each) for each in runs]
+        except MeasureError:
+            if self.waveforms:
+                raise
+        self.waveforms = True
+        return self.measure(variations, progress)
+
+    def _runs(
+        self, variations: Sequence[Variation], progress: Callable[[int, int], None] | None
+    ) -> list[dict[str, Run]]:
+        options = Options(waveforms=self.waveforms)
+        columns = {t.name: simulate_many(self.circuit, t, variations, options, progress) for t in self.trials}
+        return [{name: runs[i] for name, runs in columns.items()} for i in range(len(variations))]
+
+    def _measured(self, runs: Mapping[str, Run]) -> tuple[float, ...]:
+        return tuple(target.measured(runs) for target in self.targets)
+
+    def objections(self, circuit: Circuit) -> list[Finding]:
+        """What the makers of the parts have against these values, without simulating them."""
+        return value_limits(circuit)
+
+    def overloads(self, circuit: Circuit) -> list[Finding]:
+        """What would be loaded beyond its ratings in the trials."""
+        found: list[Finding] = []
+        for trial in self.trials:
+            run = simulate(circuit, trial)
+            found += [f for f in check_ratings(run) if f.severity >= Severity.WARNING]
+        return found
