@@ -13,12 +13,13 @@ from dataclasses import dataclass
 import pytest
 from tests.design._circuits import astable, circuit, demo, one_shot
 
-from buildalong.choose import Candidate, Free, Target, choose, from_drawer, from_series, total_error
+from buildalong.choose import Candidate, Free, choose, from_drawer, from_series, total_error
 from buildalong.choose._trial import Bench, filled
 from buildalong.circuit import Circuit
 from buildalong.engine import Trial, Variation
 from buildalong.parts import catalogue
 from buildalong.quantity import Quantity, values_between
+from buildalong.spread import Target
 
 SHORT = Trial("run", 0.05)
 

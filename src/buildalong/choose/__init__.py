@@ -1,10 +1,9 @@
 """Choose values: from a series or the class's drawer, so that the simulated circuit does what is wanted."""
 
 from buildalong.choose._candidate import Candidate, Free, from_drawer, from_series
-from buildalong.choose._choose import MAX_GRID, choose
+from buildalong.choose._choose import MAX_GRID, choose, total_error
 from buildalong.choose._drawer import COLUMNS, Drawer, Item, read_drawer
 from buildalong.choose._result import Choice, Option, Refusal
-from buildalong.choose._target import Target, total_error
 
 __all__ = [
     "COLUMNS",
@@ -16,7 +15,6 @@ __all__ = [
     "Item",
     "Option",
     "Refusal",
-    "Target",
     "choose",
     "from_drawer",
     "from_series",

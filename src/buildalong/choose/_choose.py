@@ -18,13 +18,13 @@ from numpy.typing import NDArray
 from buildalong.choose._candidate import Candidate, Free, paired
 from buildalong.choose._forecast import Forecast
 from buildalong.choose._result import Choice, Option, Refusal
-from buildalong.choose._target import Target, total_error
 from buildalong.choose._trial import Bench, filled
 from buildalong.circuit import Circuit
 from buildalong.design import sheet
 from buildalong.engine import Trial, Variation
+from buildalong.spread import Target
 
-__all__ = ["MAX_GRID", "choose"]
+__all__ = ["MAX_GRID", "choose", "total_error"]
 
 MAX_GRID = 3_000_000
 """Most combinations in one grid."""
@@ -74,6 +74,13 @@ def choose(
     if pairs or (pairs is None and not any(option.kept for option in options)):
         options += search.with_pairs(options)
     return search.choice(_ranked(options)[:shown])
+
+
+def total_error(targets: Sequence[Target], values: Sequence[float]) -> float:
+    """The root of the weighted mean square of all distances; 1 or less leaves each near its limits."""
+    weights = math.fsum(t.weight for t in targets)
+    squares = (t.weight * t.off(v) ** 2 for t, v in zip(targets, values, strict=True))
+    return math.sqrt(math.fsum(squares) / weights)
 
 
 def _ranked(options: list[Option]) -> list[Option]:

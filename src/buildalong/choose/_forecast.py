@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from buildalong.choose._target import Target
 from buildalong.design import Expr, Formula, SheetEntry, evaluate
+from buildalong.spread import Target
 
 __all__ = ["Forecast"]
 

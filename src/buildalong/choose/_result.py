@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from buildalong.choose._candidate import Candidate, Free
-from buildalong.choose._target import Target
 from buildalong.circuit import Circuit
+from buildalong.spread import Target
 
 __all__ = ["Choice", "Option", "Refusal"]
 

@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from buildalong.choose._candidate import Candidate
-from buildalong.choose._target import Target
 from buildalong.circuit import Circuit, Part
 from buildalong.design import value_limits
 from buildalong.engine import (
@@ -20,6 +19,7 @@ from buildalong.engine import (
     simulate_many,
 )
 from buildalong.finding import Finding, Severity
+from buildalong.spread import Target
 
 __all__ = ["Bench", "filled"]
 

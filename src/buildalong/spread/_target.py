@@ -1,15 +1,15 @@
-"""Target: what a choice of values is to bring about, and how far a circuit is from it."""
+"""Target: a measure, the value it should have, and how far it may be off."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildalong.engine import Run
 from buildalong.quantity import Quantity
 
-__all__ = ["Target", "total_error"]
+__all__ = ["Target"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +42,11 @@ class Target:
         except NeverHappened:
             return math.nan
 
+    @property
+    def limits(self) -> tuple[float, float]:
+        """The least and the largest value that is allowed."""
+        return self.wanted.value - self.allowed, self.wanted.value + self.allowed
+
     def off(self, value: float) -> float:
         """How far a value is from what is wanted, 1 at the edge of what is allowed."""
         return abs(value - self.wanted.value) / self.allowed
-
-
-def total_error(targets: Sequence[Target], values: Sequence[float]) -> float:
-    """The root of the weighted mean square of all distances; 1 or less leaves each near its limits."""
-    weights = math.fsum(t.weight for t in targets)
-    squares = (t.weight * t.off(v) ** 2 for t, v in zip(targets, values, strict=True))
-    return math.sqrt(math.fsum(squares) / weights)

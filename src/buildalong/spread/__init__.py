@@ -1,0 +1,29 @@
+"""Spread: what tolerances, temperature and a tired battery do to what a lesson promises."""
+
+from buildalong.spread._factors import Factor, Surroundings, factors
+from buildalong.spread._sample import even, variation, variations
+from buildalong.spread._spread import MAX_SAMPLES, SAMPLES, SEED, Corner, Outcome, Spread, measured, spread
+from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
+from buildalong.spread._target import Target
+
+__all__ = [
+    "LEVELS",
+    "MAX_SAMPLES",
+    "SAMPLES",
+    "SEED",
+    "Corner",
+    "Factor",
+    "Outcome",
+    "Spread",
+    "Surroundings",
+    "Target",
+    "even",
+    "factors",
+    "measured",
+    "quantile_interval",
+    "spread",
+    "variance_shares",
+    "variation",
+    "variations",
+    "wilson",
+]
