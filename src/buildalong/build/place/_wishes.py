@@ -18,8 +18,10 @@ _EDGE = 0.4
 
 @dataclass(frozen=True)
 class Wishes:
-    """``areas``: part id -> the piece of the board in which all its legs stand; ``free``: pieces that
-    no leg, body or formed wire touches.
+    """What an author wishes of the board.
+
+    ``areas``: part id -> the piece of the board in which all its legs stand; ``free``: pieces that no leg,
+    body or formed wire touches.
     """
 
     areas: Mapping[str, Area] = field(default_factory=dict)
