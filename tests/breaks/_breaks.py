@@ -284,7 +284,7 @@ BREAKS = (
             '"3.3",   pins = ["LED1"',
             "overcurrent",
             "¦Q1  = { part",
-            "Q1 (NPN transistor): its collector current is 230 mA, but 100 mA is allowed.",
+            "Q1 (NPN transistor): its collector current is 230 mA, but 100 mA is allowed: it gets too hot.",
         ),
         (
             "mains supply",

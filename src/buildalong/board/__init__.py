@@ -9,6 +9,7 @@ from buildalong.board._compare import compare
 from buildalong.board._footprint import turn_of
 from buildalong.board._layout import Layout, Wire
 from buildalong.board._readback import equal, joined_strips, read_back, strip_nets
+from buildalong.board._strays import strip_capacitances
 from buildalong.board._words import and_list, hole_words, holes_words, pin_words, strip_words
 
 __all__ = [
@@ -32,6 +33,7 @@ __all__ = [
     "outline_of",
     "pin_words",
     "read_back",
+    "strip_capacitances",
     "strip_nets",
     "strip_words",
     "turn_of",

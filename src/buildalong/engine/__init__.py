@@ -23,11 +23,13 @@ if TYPE_CHECKING:
     )
     from buildalong.engine._operating import OperatingPoint, operating_point
     from buildalong.engine._power_up import power_up_variants
-    from buildalong.engine._ratings import check_ratings
+    from buildalong.engine._ratings import GRADES, Damage, check_ratings, damages
     from buildalong.engine._simulate import simulate, simulate_many
     from buildalong.engine._verdicts import verdict_findings
 
 _LAZY = {
+    "Damage": "_ratings",
+    "GRADES": "_ratings",
     "Live": "_live",
     "LiveState": "_live",
     "MEASURES": "_measure",
@@ -37,6 +39,7 @@ _LAZY = {
     "OperatingPoint": "_operating",
     "UnknownMeasure": "_measure",
     "check_ratings": "_ratings",
+    "damages": "_ratings",
     "measure": "_measure",
     "operating_point": "_operating",
     "power_up_variants": "_power_up",
@@ -46,8 +49,10 @@ _LAZY = {
 }
 
 __all__ = [
+    "GRADES",
     "MEASURES",
     "Action",
+    "Damage",
     "Event",
     "Extremes",
     "Live",
@@ -63,6 +68,7 @@ __all__ = [
     "Variation",
     "Verdict",
     "check_ratings",
+    "damages",
     "measure",
     "operating_point",
     "power_up_variants",

@@ -26,6 +26,19 @@ class _Data(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
+def _check_rising(curve: CurveAt | ReverseData) -> None:
+    """Refuse a curve whose voltages do not rise or whose currents fall."""
+    try:
+        volts = [v for v, _ in curve.numbers]
+        amps = [i for _, i in curve.numbers]
+    except QuantityError as error:
+        raise ValueError(str(error)) from None
+    if any(b <= a for a, b in itertools.pairwise(volts)):
+        raise ValueError("the voltages of a curve must rise")
+    if any(b < a for a, b in itertools.pairwise(amps)):
+        raise ValueError("the currents of a curve must not fall")
+
+
 class ResistorModel(_Data):
     """A resistance that is the part's value."""
 
@@ -49,6 +62,27 @@ class LdrModel(_Data):
     light: Figure = Field(description="illuminance where the lesson says nothing")
 
 
+class ReverseData(_Data):
+    """What an electrolytic conducts the wrong way round: points of reverse voltage and current.
+
+    The currents are those of ``value``; they grow with the capacitance, as the foil does.
+    """
+
+    value: Figure
+    points: tuple[tuple[str, str], ...] = Field(min_length=2)
+    source: str
+
+    @cached_property
+    def numbers(self) -> tuple[tuple[float, float], ...]:
+        """Points in volt and ampere."""
+        return tuple((parse_as(v, "V"), parse_as(i, "A")) for v, i in self.points)
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        _check_rising(self)
+        return self
+
+
 class CapacitorModel(_Data):
     """Capacitance with series resistance and leakage."""
 
@@ -56,6 +90,7 @@ class CapacitorModel(_Data):
     esr: Figure | None = Field(None, description="series resistance; else from dissipation")
     dissipation: Figure | None = Field(None, description="loss factor at 120 Hz, gives the series resistance")
     self_discharge: Figure = Field(description="leakage conductance over capacitance [1/s]")
+    reverse: ReverseData | None = None
 
 
 class DiodeModel(_Data):
@@ -101,6 +136,7 @@ class TransistorModel(_Data):
     RE: Figure
     CJE: Figure
     CJC: Figure
+    breakdown: Figure | None = Field(None, description="collector-emitter voltage; else the rating")
     BVEB: Figure = Field(description="base-emitter breakdown voltage")
     conducts: Figure = Field(description="base-emitter voltage from which the story calls it conducting")
 
@@ -169,15 +205,10 @@ class CurveAt(_Data):
     @model_validator(mode="after")
     def _check(self) -> Self:
         try:
-            volts = [v for v, _ in self.numbers]
-            amps = [i for _, i in self.numbers]
             parse_as(self.supply, "V")
         except QuantityError as error:
             raise ValueError(str(error)) from None
-        if any(b <= a for a, b in itertools.pairwise(volts)):
-            raise ValueError("the voltages of a curve must rise")
-        if any(b < a for a, b in itertools.pairwise(amps)):
-            raise ValueError("the currents of a curve must not fall")
+        _check_rising(self)
         return self
 
 
@@ -276,6 +307,7 @@ class IcModel(_Data):
     supply: tuple[str, str] = Field(description="terminals of plus and minus supply")
     resistors: tuple[Between, ...] = ()
     diodes: tuple[Between, ...] = ()
+    clamps: tuple[Between, ...] = Field((), description="diodes that conduct only beyond the supply's rails")
     cells: tuple[Cell, ...] = ()
     curves: tuple[CurveData, ...] = ()
 
@@ -317,7 +349,7 @@ def _read(kind: PartType) -> Model:
     if isinstance(model, IcModel):
         names = {t.name for t in kind.terminals}
         used = set(model.supply)
-        for item in (*model.resistors, *model.diodes):
+        for item in (*model.resistors, *model.diodes, *model.clamps):
             used.update(item.between)
         for curve in model.curves:
             used.update((curve.source_terminal, curve.sink_terminal))

@@ -21,11 +21,18 @@ __all__ = ["CellRow", "Element", "Netlist", "Ramp", "WatcherRow", "netlist", "te
 
 BOLTZMANN_OVER_CHARGE = 8.617333262e-5
 """k/q [V/K], exact in the SI of 2019."""
+EDGE = 10e-9
+"""Time constant given to a stray capacitance [s]: an edge divides as the capacitances do (our choice)."""
+BREAKDOWN = 0.1
+"""Current that a broken-down transistor takes one volt above its breakdown [A] (our choice: 10 ohm)."""
 
 
 @dataclass(slots=True)
 class Element:
-    """One two-terminal element, or a transistor (then ``nodes`` is collector, base, emitter)."""
+    """One two-terminal element, or a transistor (then ``nodes`` is collector, base, emitter).
+
+    ``small``: a capacitor too small to control the error; a diode or curve that holds no net at rest.
+    """
 
     part: str
     ends: tuple[str | None, ...]
@@ -128,6 +135,7 @@ class _Builder:
             for i, joined in enumerate(part.nets):
                 if joined is None:
                     self.node(terminal_name(part, i))
+        self.liftable = self.lifts()
         # the reference comes last: it has no row
         order = [n for n in self.index if n != ground]
         self.index = {name: i for i, name in enumerate(order)}
@@ -139,6 +147,28 @@ class _Builder:
                 self.out.nominal = max(
                     self.get(supply, "emf", number(model.emf)) * self.count(supply, model), 0.1
                 )
+
+    def lifts(self) -> bool:
+        """Whether a capacitor between moving nets, or a chip wired astray, can push a net past the rails."""
+        circuit = self.out.circuit
+        rails = {circuit.plus, circuit.ground}
+        for part in circuit.parts:
+            model = model_of(part.type)
+            if isinstance(model, (m.CapacitorModel, m.MotorModel)) and not rails & set(part.nets):
+                return True
+            if isinstance(model, m.IcModel):
+                plus, minus = (part.net(t) for t in model.supply)
+                if (plus, minus) != (circuit.plus, circuit.ground):
+                    return True
+        return False
+
+    def strays(self, strays: tuple[tuple[str, str, float], ...]) -> None:
+        """Capacitances that belong to no part, each behind what makes its edges last some 10 ns."""
+        for a, b, farad in strays:
+            if a in self.index and b in self.index and a != b and farad > 0:
+                nodes = (self.index[a], self.index[b])
+                farad = max(farad, 1e-15)
+                self.out.capacitors.append(Element("", (None, None), nodes, (farad, EDGE / farad, 0.0)))
 
     def node(self, name: str) -> int:
         return self.index.setdefault(name, len(self.index))
@@ -182,12 +212,14 @@ class _Builder:
             Element(part.id, (a, b), nodes, (farad, max(ohm, 1e-3), leak), small or farad < 20e-12)
         )
 
-    def diode(self, part: Part, a: str, b: str, IS: float, n: float, rs: float, bv: float) -> None:
+    def diode(
+        self, part: Part, a: str, b: str, IS: float, n: float, rs: float, bv: float, small: bool = False
+    ) -> None:
         nvt = n * self.out.thermal
         critical = nvt * math.log(nvt / (math.sqrt(2.0) * IS))
         nodes = (self.at(part, a), self.at(part, b))
         self.out.diodes.append(
-            Element(part.id, (a, b), nodes, (IS, nvt, rs, bv, self.out.thermal, 1e-6, critical))
+            Element(part.id, (a, b), nodes, (IS, nvt, rs, bv, self.out.thermal, 1e-6, critical), small)
         )
 
     def light(self, part: Part, a: str, b: str, on: float, off: float) -> None:
@@ -227,6 +259,10 @@ class _Builder:
         ohm = self.get(part, "esr", default)
         leak = self.figure(part, "self_discharge", model.self_discharge) * farad
         self.capacitor(part, a, b, farad, ohm + 2.0 * self.contact, max(leak, 0.0))
+        if model.reverse is not None:
+            size = farad / number(model.reverse.value)
+            points = tuple((v, i * size) for v, i in model.reverse.numbers)
+            self.curve(part, b, a, points, -1, -1, small=True)
 
     def junction(self, part: Part, model: m.DiodeModel) -> None:
         n = self.figure(part, "ideality", model.ideality)
@@ -302,11 +338,22 @@ class _Builder:
         )
         for a, b, c in (("B", "E", v["CJE"]), ("B", "C", v["CJC"])):
             self.capacitor(part, a, b, c, 1.0, 0.0, small=True)
+        self.breakdown(part, model, sign)
         level = self.figure(part, "conducts", model.conducts)
         terms = ((nodes[1], sign), (nodes[2], -sign))
         self.out.watchers.append(
             WatcherRow(part.id, "conducts", terms, -level, terms, 0.1 - level, -1, EV_WATCH)
         )
+
+    def breakdown(self, part: Part, model: m.TransistorModel, sign: float) -> None:
+        """Collector-emitter breakdown, where the supply (lifted once by a capacitor) can reach it."""
+        least = part.type.ratings.get("voltage")
+        if model.breakdown is None and least is None:
+            return
+        volt = self.figure(part, "breakdown", model.breakdown or least)  # type: ignore[arg-type]
+        if 2.0 * self.out.nominal > volt:
+            ends = ("C", "E") if sign > 0 else ("E", "C")
+            self.curve(part, *ends, ((0.0, 0.0), (volt, 0.0), (volt + 1.0, BREAKDOWN)), -1, -1)
 
     def contact_pair(self, part: Part, model: m.ContactModel) -> None:
         closed = 1.0 / self.figure(part, "closed", model.closed)
@@ -353,8 +400,9 @@ class _Builder:
         self.light(part, "+", "-", start, 0.9 * start)
 
     def curve(
-        self, part: Part, a: str, b: str, points: tuple[tuple[float, float], ...], cell: int, mask: int
-    ) -> None:
+        self, part: Part, a: str, b: str, points: tuple[tuple[float, float], ...], cell: int, mask: int,
+        small: bool = False,
+    ) -> None:  # fmt: skip
         slopes = [(i1 - i0) / (v1 - v0) for (v0, i0), (v1, i1) in itertools.pairwise(points)]
         v0, i0 = points[0]
         corners = tuple(
@@ -364,7 +412,7 @@ class _Builder:
         )
         nodes = (self.at(part, a), self.at(part, b))
         start = (i0 - slopes[0] * v0, slopes[0])
-        self.out.curves.append(Element(part.id, (a, b), nodes, start, False, cell, mask, corners))
+        self.out.curves.append(Element(part.id, (a, b), nodes, start, small, cell, mask, corners))
 
     def ic(self, part: Part, model: m.IcModel) -> None:
         for inner in model.resistors:
@@ -372,6 +420,10 @@ class _Builder:
         for inner in model.diodes:
             IS = number(inner.saturation_current) if inner.saturation_current is not None else 1e-12
             self.diode(part, *inner.between, IS, 1.0, number(inner.resistance), 40.0)
+        if self.liftable:
+            for inner in model.clamps:
+                IS = number(inner.saturation_current) if inner.saturation_current is not None else 1e-12
+                self.diode(part, *inner.between, IS, 1.0, number(inner.resistance), 40.0, small=True)
         cells = {}
         for cell in model.cells:
             cells[cell.name] = len(self.out.cells)
@@ -458,10 +510,14 @@ _METHODS = {
 }
 
 
-def netlist(circuit: Circuit, variation: Variation, contact: float = 0.0) -> Netlist:
+def netlist(
+    circuit: Circuit, variation: Variation, contact: float = 0.0,
+    strays: tuple[tuple[str, str, float], ...] = (),
+) -> Netlist:  # fmt: skip
     """Build the elements of one variant; raises Unreadable where a part's model is not usable."""
     builder = _Builder(circuit, variation, contact)
     for part in circuit.parts:
         model = model_of(part.type)
         _METHODS[type(model)](builder, part, model)  # type: ignore[operator]
+    builder.strays(strays)
     return builder.out

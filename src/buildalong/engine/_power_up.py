@@ -73,6 +73,6 @@ def power_up_variants(circuit: Circuit, trial: Trial, options: Options | None = 
     reset, trigger or threshold force the state there is one.
     """
     options = options or Options()
-    machine = pack(netlist(circuit, Variation(), options.contact_resistance))
+    machine = pack(netlist(circuit, Variation(), options.contact_resistance, options.strays))
     ways = wakings(machine, circuit, trial, options)
     return [trial, *(replace(trial, power_up=way) for way in ways[1:])]

@@ -80,6 +80,8 @@ class Options:
     """Resistance of one breadboard contact [ohm], added at both leads of parts with a value."""
     charged: tuple[tuple[str, float], ...] = ()
     """Capacitors that are charged at the start: (part, volt)."""
+    strays: tuple[tuple[str, str, float], ...] = ()
+    """Capacitances between nets that no part has, such as those of a board's strips: (net, net, farad)."""
 
 
 @dataclass(frozen=True, slots=True)

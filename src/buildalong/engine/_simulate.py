@@ -72,7 +72,7 @@ class Stage:
         """``machine`` is at rest; without it one is made from circuit and variation."""
         self.circuit, self.trial, self.variation, self.options = circuit, trial, variation, options
         if machine is None:
-            machine = pack(netlist(circuit, variation, options.contact_resistance))
+            machine = pack(netlist(circuit, variation, options.contact_resistance, options.strays))
         self.machine, self.net = machine, machine.net
         in_doubt = any(len(c.wakes) > 1 for c in self.net.cells)
         self.at_rest = machine.copy() if in_doubt else None
@@ -248,10 +248,10 @@ def simulate_many(
     total = len(variations)
     if not total:
         return []
-    first = pack(netlist(circuit, variations[0], chosen.contact_resistance))
+    first = pack(netlist(circuit, variations[0], chosen.contact_resistance, chosen.strays))
 
     def one(variation: Variation) -> Run:
-        machine = repack(netlist(circuit, variation, chosen.contact_resistance), first)
+        machine = repack(netlist(circuit, variation, chosen.contact_resistance, chosen.strays), first)
         return _played(Stage(circuit, trial, variation, chosen, machine))
 
     def piece(start: int) -> list[Run]:

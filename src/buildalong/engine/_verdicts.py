@@ -112,10 +112,10 @@ def floating_nets(net: Netlist) -> list[tuple[tuple[str, ...], tuple[str, ...]]]
     for i, e in enumerate(net.conductances):
         if i not in contacts:
             root[find(e.nodes[0])] = find(e.nodes[1])
-    for e in (*net.diodes, *net.transistors):
+    for e in (*(d for d in net.diodes if not d.small), *net.transistors):
         for x in e.nodes[1:]:
             root[find(e.nodes[0])] = find(x)
-    for e in net.curves:
+    for e in (c for c in net.curves if not c.small):
         strongest = max(abs(_curve_at(e.numbers, e.corners, v)) for v in (-1.0, 1.0, 3.0))
         if strongest > 1e-5:
             root[find(e.nodes[0])] = find(e.nodes[1])

@@ -33,6 +33,9 @@ RATINGS = {
     "output_current": ("A", "most current into or out of one output"),
     "source_current": ("A", "most current out of an output that is high"),
     "sink_current": ("A", "most current into an output that is low"),
+    "sink_promised": ("A", "current into a low output up to which every sample holds its level"),
+    "input_above": ("V", "most voltage of an input above the plus supply pin"),
+    "input_below": ("V", "most voltage of an input below the ground pin"),
     "temperature": ("°C", "highest temperature around the part"),
 }
 """Ratings known here: name -> unit and meaning.  No part passes them in a correct lesson."""
