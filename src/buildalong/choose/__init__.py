@@ -1,6 +1,6 @@
 """Choose values: from a series or the class's drawer, so that the simulated circuit does what is wanted."""
 
-from buildalong.choose._candidate import Candidate, Free, from_drawer, from_series
+from buildalong.choose._candidate import Candidate, Free, from_drawer, from_series, paired
 from buildalong.choose._choose import MAX_GRID, choose, total_error
 from buildalong.choose._drawer import COLUMNS, Drawer, Item, read_drawer
 from buildalong.choose._result import Choice, Option, Refusal
@@ -18,6 +18,7 @@ __all__ = [
     "choose",
     "from_drawer",
     "from_series",
+    "paired",
     "read_drawer",
     "total_error",
 ]

@@ -20,7 +20,8 @@ class Candidate:
     """One part that may be taken: its value [coherent unit], tolerance (ratio), and what the drawer says.
 
     ``price`` is for one piece; ``count`` how many there are, None for as many as one likes; ``rated``
-    the rated voltage [V] or None.  ``pair`` holds the two values of a combination, joined in ``joined``.
+    the rated voltage [V] or None; ``pack`` how many are sold together.  ``pair`` holds the two values of
+    a combination, joined in ``joined``.
     """
 
     value: float
@@ -29,6 +30,7 @@ class Candidate:
     price: float | None = None
     count: int | None = None
     where: str = ""
+    pack: int = 1
     pair: tuple[float, ...] = ()
     joined: Literal["", "in series", "in parallel"] = ""
 

@@ -2,7 +2,8 @@
 
 One row a kind of part.  The first line names the columns, in any order: ``what`` (a part of the
 catalogue by its id or another name), ``value``, ``tolerance``, ``rating`` (rated voltage), ``count``,
-``price`` (of one piece, a plain number in the class's own currency), ``where``.  Only ``what`` must be
+``price`` (of one piece, a plain number in the class's own currency), ``pack`` (how many are sold
+together), ``where``.  Only ``what`` must be
 there; a line that begins with ``#`` is left out.
 """
 
@@ -21,7 +22,7 @@ from buildalong.quantity import QuantityError, parse_as
 
 __all__ = ["COLUMNS", "MAX_ROWS", "Drawer", "Item", "read_drawer"]
 
-COLUMNS = ("what", "value", "tolerance", "rating", "count", "price", "where")
+COLUMNS = ("what", "value", "tolerance", "rating", "count", "price", "pack", "where")
 MAX_ROWS = 5_000
 MAX_TEXT = 2_000_000
 _MAX_CELL = 200
@@ -159,13 +160,14 @@ class _Row:
             self.fault("value", f"a {kind.noun} takes no value", "leave the cell empty")
         rated = self.number("rating", "V", lambda v: v > 0, "write the rated voltage, such as 25 V")
         price = self.number("price", "", lambda v: v >= 0, "write a plain number, such as 0.05")
-        count = self.number(
-            "count", "", lambda v: v >= 0 and v == int(v), "write a whole number, or leave it empty"
-        )
+        count = self.number("count", "", lambda v: v >= 0 and v == int(v), _WHOLE)
+        pack = self.number("pack", "", lambda v: v >= 1 and v == int(v), _WHOLE)
         if not self.sound:
             return None
         pieces = None if count is None else int(count)
-        made = Candidate(value or 0.0, tolerance or 0.0, rated, price, pieces, self.text("where"))
+        made = Candidate(
+            value or 0.0, tolerance or 0.0, rated, price, pieces, self.text("where"), int(pack or 1)
+        )
         return Item(kind, made, self.line)
 
     def _kind(self, catalogue: Catalogue) -> PartType | None:
@@ -178,4 +180,5 @@ class _Row:
         return kind
 
 
+_WHOLE = "write a whole number, or leave the cell empty"
 _QUOTE = "put a cell that holds a comma between quotation marks"

@@ -1,0 +1,234 @@
+"""Kit: what a class needs for a lesson or a course, what is there, and what is to be bought."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from buildalong.board import Layout
+from buildalong.build.steps import mark_of, what_of
+from buildalong.choose import Drawer
+from buildalong.circuit import Circuit, Part
+from buildalong.kit._rates import breakage_of
+
+__all__ = ["MAX_LEARNERS", "Bag", "Kit", "Line", "Session", "kit"]
+
+MAX_LEARNERS = 10_000
+_LASTING = ("board", "supply", "holder")
+"""What serves one lesson after the other even where the lessons' builds are kept apart."""
+
+
+@dataclass(frozen=True)
+class Session:
+    """One lesson of a course: its title, its circuit, and its layout where one is known."""
+
+    title: str
+    circuit: Circuit
+    layout: Layout | None = None
+
+
+@dataclass(frozen=True)
+class Line:
+    """One kind of part.
+
+    ``each`` is how many one learner needs, by lesson; ``needed`` for all learners; ``spares`` on top;
+    ``there`` in the drawer; ``to_buy`` in all, as ``packs`` of ``pack`` pieces; ``price`` of one piece or
+    None; ``part`` is an example of it, None for boards and wires.
+    """
+
+    family: str
+    name: str
+    mark: str
+    each: Mapping[str, int]
+    for_one: int
+    needed: int
+    spares: int
+    there: int
+    to_buy: int
+    pack: int
+    price: float | None
+    where: str
+    part: Part | None = field(default=None, repr=False)
+
+    @property
+    def packs(self) -> int:
+        """How many packs are to be bought."""
+        return math.ceil(self.to_buy / self.pack) if self.to_buy else 0
+
+    @property
+    def cost_for_one(self) -> float | None:
+        """What one learner's pieces cost, None where the price is not known."""
+        return None if self.price is None else self.price * self.for_one
+
+    @property
+    def outlay(self) -> float | None:
+        """What is to be paid for the packs, None where the price is not known."""
+        return None if self.price is None else self.price * self.packs * self.pack
+
+
+@dataclass(frozen=True)
+class Bag:
+    """What goes into one learner's bag for one lesson: (how many, line)."""
+
+    lesson: str
+    items: tuple[tuple[int, Line], ...]
+
+
+@dataclass(frozen=True)
+class Kit:
+    """The lines in the order in which the lessons first need them, and one bag for each lesson."""
+
+    learners: int
+    lines: tuple[Line, ...]
+    bags: tuple[Bag, ...]
+    reused: bool
+
+    @property
+    def cost_for_one(self) -> float | None:
+        """What one learner's parts cost; None where any price is missing."""
+        return _sum([line.cost_for_one for line in self.lines])
+
+    @property
+    def outlay(self) -> float | None:
+        """What the shopping list costs; None where any price is missing."""
+        return _sum([line.outlay for line in self.lines if line.to_buy])
+
+    @property
+    def unpriced(self) -> tuple[str, ...]:
+        """Names of the lines without a price."""
+        return tuple(line.name for line in self.lines if line.price is None)
+
+
+def kit(
+    sessions: Sequence[Session],
+    learners: int,
+    *,
+    drawer: Drawer | None = None,
+    reuse: bool = False,
+    breakage: Mapping[str, float] | None = None,
+) -> Kit:
+    """Count the parts of a course for a class.
+
+    With ``reuse`` the parts of one lesson serve the next, so that a learner needs the most that any one
+    lesson needs; without, each lesson is kept and they add up.  ``breakage`` replaces the share of spares
+    of some families.  Raises ValueError for no lessons, or a count of learners below 1 or senseless.
+    """
+    if not sessions:
+        raise ValueError("a kit needs at least one lesson")
+    if not 1 <= learners <= MAX_LEARNERS:
+        raise ValueError(f"a class has 1 to {MAX_LEARNERS} learners")
+    wants: dict[tuple[object, ...], _Want] = {}
+    for session in sessions:
+        for want in _wants(session):
+            known = wants.setdefault(want.key, want)
+            known.each[session.title] = known.each.get(session.title, 0) + want.count
+    stock = _stock(drawer)
+    rates = breakage or {}
+    lines = tuple(_line(want, learners, stock, rates, reuse=reuse) for want in wants.values())
+    bags = tuple(
+        Bag(s.title, tuple((line.each[s.title], line) for line in lines if s.title in line.each))
+        for s in sessions
+    )
+    return Kit(learners, lines, bags, reuse)
+
+
+@dataclass
+class _Want:
+    """A kind of part on its way to a line."""
+
+    key: tuple[object, ...]
+    family: str
+    name: str
+    mark: str
+    count: int
+    part: Part | None
+    each: dict[str, int] = field(default_factory=dict)
+
+
+def _wants(session: Session) -> list[_Want]:
+    out: list[_Want] = []
+    for part in session.circuit.parts:
+        kind = part.type
+        if kind.family == "supply" and "count" in kind.settings:
+            cells, mark = round(part.setting("count", 1.0)), mark_of(part)
+            out.append(_Want(("supply", kind.id, None), "supply", f"Cell, {mark}", mark, cells, part))
+            holder = f"Holder for {cells} × {mark}"
+            out.append(_Want(("holder", kind.id, cells), "holder", holder, "", 1, None))
+            continue
+        name = what_of(part)
+        name = name[:1].upper() + name[1:]
+        out.append(_Want((kind.family, kind.id, part.value), kind.family, name, mark_of(part), 1, part))
+    if session.layout is not None:
+        board = session.layout.board
+        out.append(
+            _Want(
+                ("board", board.name), "board", f"Solderless breadboard, {board.name} tie-points", "", 1, None
+            )
+        )
+        wires = len(session.layout.wires)
+        if wires:
+            out.append(_Want(("wire",), "wire", "Wire for the board, solid core, 0.6 mm", "", wires, None))
+    return out
+
+
+@dataclass(frozen=True)
+class _Stock:
+    there: int
+    pack: int
+    price: float | None
+    where: str
+
+
+def _stock(drawer: Drawer | None) -> dict[tuple[object, ...], _Stock]:
+    """What the drawer holds by kind; rows of one kind add up, the cheapest price counts."""
+    out: dict[tuple[object, ...], _Stock] = {}
+    for item in drawer.items if drawer is not None else ():
+        candidate = item.candidate
+        key = (item.type.family, item.type.id, candidate.value if item.type.value is not None else None)
+        old = out.get(key, _Stock(0, 1, None, ""))
+        prices = [p for p in (old.price, candidate.price) if p is not None]
+        places = [w for w in (old.where, candidate.where) if w]
+        out[key] = _Stock(
+            old.there + (candidate.count or 0),
+            max(old.pack, candidate.pack),
+            min(prices, default=None),
+            "; ".join(dict.fromkeys(places)),
+        )
+    return out
+
+
+def _line(
+    want: _Want,
+    learners: int,
+    stock: Mapping[tuple[object, ...], _Stock],
+    rates: Mapping[str, float],
+    *,
+    reuse: bool,
+) -> Line:
+    have = stock.get(want.key, _Stock(0, 1, None, ""))
+    lasting = reuse or want.family in _LASTING
+    for_one = max(want.each.values()) if lasting else sum(want.each.values())
+    needed = for_one * learners
+    rate = rates.get(want.family, breakage_of(want.family))
+    spares = math.ceil(needed * rate - 1e-9)
+    return Line(
+        family=want.family,
+        name=want.name,
+        mark=want.mark,
+        each=want.each,
+        for_one=for_one,
+        needed=needed,
+        spares=spares,
+        there=have.there,
+        to_buy=max(needed + spares - have.there, 0),
+        pack=have.pack,
+        price=have.price,
+        where=have.where,
+        part=want.part,
+    )
+
+
+def _sum(values: Sequence[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return math.fsum(known) if len(known) == len(values) else None

@@ -1,0 +1,103 @@
+"""Kits: counted by hand, and swaps whose effect the textbook tells."""
+
+from __future__ import annotations
+
+import pytest
+from tests.design._circuits import circuit, demo
+
+from buildalong.choose import read_drawer
+from buildalong.engine import Trial
+from buildalong.kit import Kit, Line, Session, kit, swaps
+from buildalong.parts import catalogue
+from buildalong.quantity import Quantity
+from buildalong.spread import Target
+
+DRAWER, _ = read_drawer(
+    "what,value,count,price,pack,where\n"
+    "resistor,330,30,0.02,10,tray\nresistor,10k,0,0.02,10,tray\nled-yellow,,2,0.1,1,box\nAA,,0,0.5,4,shelf\n",
+    "drawer.csv",
+    catalogue(),
+)
+
+
+def line(made: Kit, name: str) -> Line:
+    (found,) = (each for each in made.lines if each.name == name)
+    return found
+
+
+def test_counts_of_a_small_course_by_hand() -> None:
+    """Two lessons with 1 and 2 resistors of 330 Ω for 20 learners: 60, and 3 spares at 5 %."""
+    one = Session("one", circuit("R1 resistor 330 PLUS A\nDS1 led-yellow A 0V"))
+    two = Session("two", circuit("R1 resistor 330 PLUS A\nDS1 led-yellow A B\nR2 resistor 330 B 0V"))
+    made = kit([one, two], 20, drawer=DRAWER)
+    row = line(made, "330 Ω resistor")
+    assert (row.for_one, row.needed, row.spares, row.there, row.to_buy, row.packs) == (3, 60, 3, 30, 33, 4)
+    assert row.outlay == pytest.approx(0.8)
+    assert row.each == {"one": 1, "two": 2}
+    lamp = line(made, "Yellow LED")
+    assert (lamp.needed, lamp.spares, lamp.to_buy) == (40, 4, 42)
+
+
+def test_reused_parts_are_counted_once() -> None:
+    """Where the parts of one lesson serve the next, a learner needs the most of any one."""
+    one = Session("one", circuit("R1 resistor 330 PLUS A\nDS1 led-yellow A 0V"))
+    two = Session("two", circuit("R1 resistor 330 PLUS A\nDS1 led-yellow A B\nR2 resistor 330 B 0V"))
+    assert line(kit([one, two], 20, reuse=True), "330 Ω resistor").for_one == 2
+
+
+def test_cells_and_holder_are_counted_apart() -> None:
+    """Four AA cells and one holder for each learner, kept from lesson to lesson."""
+    session = Session("night", demo("lighthouse"))
+    again = Session("day", demo("lighthouse"))
+    made = kit([session, again], 3, drawer=DRAWER)
+    cells, holder = line(made, "Cell, AA"), line(made, "Holder for 4 × AA")
+    assert (cells.for_one, cells.needed, cells.to_buy, cells.packs) == (4, 12, 12, 3)
+    assert holder.for_one == 1
+
+
+def test_a_bag_holds_what_one_learner_needs() -> None:
+    """A bag's pieces add up to the parts of the circuit, the supply counted in cells."""
+    made = kit([Session("night", demo("lighthouse"))], 5)
+    (bag,) = made.bags
+    assert sum(count for count, _ in bag.items) == len(demo("lighthouse").parts) - 1 + 4 + 1
+
+
+def test_cost_is_told_only_where_it_is_known() -> None:
+    """A missing price leaves the sum open and is named."""
+    made = kit([Session("one", circuit("R1 resistor 330 PLUS A\nDS1 led-red A 0V"))], 2, drawer=DRAWER)
+    assert made.cost_for_one is None
+    assert "Red LED" in made.unpriced
+
+
+@pytest.mark.parametrize("learners", [0, -3, 10**9])
+def test_senseless_classes_are_refused(learners: int) -> None:
+    """A class has at least one learner, and not a million."""
+    with pytest.raises(ValueError, match="learners"):
+        kit([Session("one", demo("lighthouse"))], learners)
+
+
+def test_two_in_parallel_for_a_missing_capacitor() -> None:
+    """No 2 µF: two of 1 µF in parallel; a capacitor's time is in proportion to it (t = ln 2 · R · C)."""
+    made = circuit(
+        """
+        U1 timer-555 0V CAP OUT PLUS - CAP DIS PLUS
+        R1 resistor 10k PLUS DIS
+        R2 resistor 68k DIS CAP
+        C1 capacitor-film 2µF CAP 0V
+        """
+    )
+    wanted = [Target("period", "OUT", "run", Quantity(0.2047, "s"), 0.02)]
+    ways = swaps(made, [Trial("run", 2.0)], wanted, catalogue(), made.by_id["C1"], most=9)
+    found = {swap.instead: swap for swap in ways}
+    pair, single = found["two of 1 µF in parallel"], found["2.2 µF"]
+    assert pair.kept
+    assert single.measures[0] / pair.measures[0] == pytest.approx(1.1, rel=0.01)
+
+
+def test_another_type_of_the_family_is_tried() -> None:
+    """The CMOS timer has the pins of the bipolar one and serves in its place."""
+    made = demo("lighthouse")
+    wanted = [Target("on_time", "DS1", "run", Quantity(0.456, "s"), 0.1)]
+    found = swaps(made, [Trial("run", 10.0)], wanted, catalogue(), made.by_id["U1"])
+    assert [swap.instead for swap in found] == [catalogue()["timer-555-cmos"].title]
+    assert found[0].measures[0] > 0.0
