@@ -60,7 +60,7 @@ def test_resistor_bands_are_drawn_and_named_in_order(
 def test_what_the_bands_mean() -> None:
     """Red violet orange gold reads 2, 7, times 1000, 5 % (IEC 60062, clause 3)."""
     texts = {t.text for t in Sheet(part_picture(part("resistor", 27e3)).svg).texts}
-    assert {"2", "7", "× 1000", "± 5 %"} <= texts
+    assert {"2", "7", "× 1 000", "± 5 %"} <= texts
 
 
 def test_pins_run_down_the_left_and_up_the_right() -> None:

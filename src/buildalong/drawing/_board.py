@@ -12,7 +12,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, View
-from buildalong.drawing._ground import Mark, draw_ground, draw_mark, marks
+from buildalong.drawing._ground import MARK, Mark, draw_ground, draw_mark, marks
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._nets import net_colours
@@ -29,7 +29,7 @@ from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 
 __all__ = ["board_picture"]
 
-LABEL, HOLE_TAG, NET_TAG = 20.0, 17.0, 15.0
+LABEL, HOLE_TAG, NET_TAG = 22.0, 20.0, 20.0
 MARGIN = 12.0
 LABEL_ROOM = 70.0
 """Room beside the board for labels that find none on it."""
@@ -55,7 +55,7 @@ def board_picture(
     their holes ringed and named if ``highlight_holes``; everything else is muted if ``muted`` and
     anything is new.  Parts of the circuit that the layout does not hold are not drawn.
     ``net_labels`` tints the strips in use and names their nets.  ``view`` "turned" lays the rows
-    from left to right.
+    from left to right; "half-turned" shows the board as it lies for a left hand, row 1 at the bottom.
     ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
@@ -242,7 +242,7 @@ class _Drawing:
             x0, y0, x1, y1 = beside.rect
             left, top = min(left, x0 - MARGIN), min(top, y0 - MARGIN)
             right, bottom = max(right, x1 + MARGIN), max(bottom, y1 + MARGIN)
-        across = self.frame.view == "top"
+        across = self.frame.view != "turned"
         for line in self.scene.lines:
             # Along the rows nothing reaches beyond the board; a crop cuts it off.
             if across:
@@ -280,9 +280,12 @@ class _Drawing:
     def _marks(self) -> list[tuple[Mark, Point, bool]]:
         """Row and column marks with their places; True where one needs a plate on a wire that runs there."""
         lines = self.scene.lines
+        bodies = [self.scene.body_rect(part) for part in self.scene.on_board]
         out = []
         for mark in marks(self.frame):
+            across = _text.width(mark.text, mark.size, "bold") / 2
             free = [at for at in mark.places if all(near(at, line) > 15 for line in lines)]
+            free = [at for at in free if not any(_meet(_about(at, across, 7), body) for body in bodies)]
             out.append((mark, free[0] if free else mark.places[0], not free))
         return out
 
@@ -293,7 +296,7 @@ class _Drawing:
             if plate is plates and not (plate and mark.text in seen and mark.row not in strong):
                 if plate:
                     across = _text.width(mark.text, mark.size, "bold") + 5
-                    svg.rect(at[0] - across / 2, at[1] - 8, across, 16, rx=3, fill=palette.BOARD)
+                    svg.rect(at[0] - across / 2, at[1] - 9, across, 18, rx=3, fill=palette.BOARD)
                 draw_mark(svg, mark, at, mark.row in strong)
 
     # -- drawing -----------------------------------------------------------------------------
@@ -326,8 +329,12 @@ class _Drawing:
         colour = palette.INK_SOFT if faded else palette.INK
         svg.text(middle, top + 22, part.id, LABEL, anchor="middle", style="bold", fill=colour)
         words = marking_of(part) or part.type.noun
-        shown, size = _text.fit(words, 17, BESIDE[0] + 12, least=15)
+        shown, size = _text.fit(words, MARK, BESIDE[0] + 16, least=MARK)
         svg.text(middle, top + 44, shown, size, anchor="middle", fill=colour)
+
+
+def _about(at: Point, half: float, high: float) -> Rect:
+    return at[0] - half, at[1] - high, at[0] + half, at[1] + high
 
 
 def _meet(a: Rect, b: Rect) -> bool:

@@ -2,7 +2,7 @@
 
 One user unit is a tenth of a millimetre.  Seen from above ("top") the rows run down the page and
 the columns a to j from left to right; "turned" is the same board turned a quarter turn to the
-left: row 1 on the left, column j on top.
+left: row 1 on the left, column j on top; "half-turned" has row 1 at the bottom and column j on the left.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from buildalong.circuit import Part
 __all__ = ["PITCH", "Frame", "Point", "Pose", "View", "pose"]
 
 Point = tuple[float, float]
-View = Literal["top", "turned"]
+View = Literal["top", "turned", "half-turned"]
 
 PITCH = PITCH_MM * 10
 """Hole distance in user units."""
@@ -42,7 +42,17 @@ class Frame:
     def point(self, x: float, y: float) -> Point:
         """A place in pitches as a point of the picture."""
         across, along = x * PITCH, (y - 1) * PITCH
+        if self.view == "half-turned":
+            return -across, -along
         return (across, along) if self.view == "top" else (along, -across)
+
+    def place(self, x: float, y: float) -> Point:
+        """A point of the picture as a place in pitches; undoes :meth:`point`."""
+        if self.view == "half-turned":
+            x, y = -x, -y
+        elif self.view == "turned":
+            x, y = -y, x
+        return x / PITCH, y / PITCH + 1
 
     def hole(self, name: str) -> Point:
         """The centre of a hole; raises KeyError."""

@@ -15,8 +15,8 @@ __all__ = ["HOLE", "MARK", "Mark", "draw_ground", "draw_mark", "marks"]
 HOLE = 4.4
 """Half the side of a free hole."""
 HOLE_TAKEN = 5.6
-MARK = 17.0
-"""Size of row and column marks: 1.7 mm."""
+MARK = 20.0
+"""Size of row and column marks: 2 mm, the smallest text of a board picture."""
 
 _RAILS = {"L+": (-4.5, "+"), "L-": (-2.5, "-"), "R+": (13.5, "+"), "R-": (15.5, "-")}
 
@@ -52,11 +52,11 @@ class Mark:
 def marks(frame: Frame) -> Iterator[Mark]:
     """Row numbers on both sides of the board, column letters at both ends; each fifth row is bold."""
     railed = bool(frame.board.rail_holes)
-    size = MARK if railed else MARK - 2.5
+    size = MARK
     last = frame.last or frame.board.rows
     for row in range(frame.first, last + 1):
         for outward, x in ((-1, 0.0), (1, 11.0)):
-            steps = (1.05, 1.78) if railed else (0.82,)
+            steps = (1.05, 1.78) if railed else (0.8,)
             places = tuple(frame.point(x + outward * step, row) for step in steps)
             yield Mark(str(row), row, size, row % 5 == 0 or row == 1, places)
     for letter in "abcdefghij":

@@ -32,7 +32,7 @@ def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Col
     for line in scene.lines:
         out.some += _pieces(line, 7)
     for x, y in marks:
-        out.much.append((x - 11, y - 7, x + 11, y + 7))
+        out.much.append((x - 12, y - 8, x + 12, y + 8))
     for name in scene.frame.board.holes:
         if scene.frame.shows(name):
             x, y = scene.frame.hole(name)

@@ -94,7 +94,7 @@ class Pen:
 
     def text(
         self, x: float, y: float, text: str, size: float, colour: str, room: float, *,
-        style: Style = "bold", along: bool = False, down: bool = False, least: float = 11.0, on: str = "",
+        style: Style = "bold", along: bool = False, down: bool = False, least: float = 20.0, on: str = "",
     ) -> None:  # fmt: skip
         """A print centred on (x, y): upright, along the local x axis, or down the local y axis.
 

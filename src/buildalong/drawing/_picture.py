@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 __all__ = ["Picture"]
 
+MM_PER_POINT = 25.4 / 72
+
 
 @dataclass(frozen=True, slots=True)
 class Picture:
@@ -19,3 +21,9 @@ class Picture:
     alt: str
     width: float
     height: float
+    smallest_text: float = 0.0
+    """Size of the smallest text in it, user units; 0 where it has none."""
+
+    def print_width(self, points: float = 9.0) -> float:
+        """The width [mm] at which its smallest text is this large [pt of 1/72 inch]; 0 without text."""
+        return self.width * points * MM_PER_POINT / self.smallest_text if self.smallest_text else 0.0

@@ -103,9 +103,8 @@ class Scene:
         out = []
         for part in self.on_board:
             x0, y0, x1, y1 = self.body_rect(part)
-            if self.frame.view == "turned":
-                x0, y0, x1, y1 = -y1, x0, -y0, x1
-            out.append((x0 / PITCH, y0 / PITCH + 1, x1 / PITCH, y1 / PITCH + 1))
+            (xa, ya), (xb, yb) = self.frame.place(x0, y0), self.frame.place(x1, y1)
+            out.append((min(xa, xb), min(ya, yb), max(xa, xb), max(ya, yb)))
         return out
 
     @cached_property

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 
@@ -22,6 +23,7 @@ Value = str | float | int | None
 Point = tuple[float, float]
 
 _ID = "\x00"
+_SCALE = re.compile(r"\bscale\(([\d.]+)\)")
 _CONTROL = {code: None for code in range(32) if code not in (9, 10, 13)}
 _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
@@ -66,6 +68,8 @@ class Svg:
         self.title, self.alt = title, alt
         self._body: list[str] = []
         self._depth = 1
+        self._scales = [1.0]
+        self._smallest = 0.0
         if background:
             self.rect(x, y, width, height, fill=background)
 
@@ -90,7 +94,10 @@ class Svg:
         """Write an element around what is drawn inside the ``with``."""
         self._line(f"{self._open(tag, attributes)}>")
         self._depth += 1
+        scale = _SCALE.search(str(attributes.get("transform", "")))
+        self._scales.append(self._scales[-1] * (float(scale[1]) if scale else 1.0))
         yield
+        self._scales.pop()
         self._depth -= 1
         self._line(f"</{tag}>")
 
@@ -136,6 +143,8 @@ class Svg:
         inner: list[str] = []
         shift = 0.0
         for run in _text.runs(text):
+            shown = run.scale * size * self._scales[-1]
+            self._smallest = min(self._smallest or shown, shown)
             change, shift = run.shift - shift, run.shift
             span: dict[str, Value] = {
                 "dy": change * size if change else None,
@@ -164,7 +173,9 @@ class Svg:
             "",
         ]
         svg = "\n".join(line for line in lines if line or line == lines[-1])
-        return Picture(svg.replace(_ID, f"p{digest}-"), self.alt, self.width, self.height)
+        return Picture(
+            svg.replace(_ID, f"p{digest}-"), self.alt, self.width, self.height, round(self._smallest, 4)
+        )
 
     def _open(self, tag: str, attributes: Mapping[str, Value]) -> str:
         bits = [f"<{tag}"]

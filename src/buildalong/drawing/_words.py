@@ -129,7 +129,9 @@ def band_meaning(part: Part, index: int) -> str:
         return str(place)
     if index == figures:
         power = place if place < 10 else {"gold": -1, "silver": -2, "pink": -3}[bands[index]]
-        return f"× {10**power:g}" if -3 <= power <= 3 else f"× 10^{{{power}}}"
+        if power < 6:
+            return f"× {10**power:,.0f}".replace(",", " ") if power >= 0 else f"× {10.0**power:g}"
+        return f"× {10 ** (power - 6)} million"
     if index == figures + 1:
         return f"± {read_bands(bands).tolerance * 100:g} %"
     return "drift"

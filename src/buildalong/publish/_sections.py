@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 
 from buildalong.build.steps import final_checks
 from buildalong.design import SheetEntry, explain
+from buildalong.drawing import Picture
 from buildalong.lesson import Compiled, Section
 from buildalong.publish import _words as words
 from buildalong.publish._pictures import Pictures
@@ -102,8 +104,26 @@ def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
         yield words.FACT_LICENCE, lesson.licence
 
 
+def _plate(picture: Picture, caption: str) -> Plate:
+    return Plate(picture.svg, caption, wide=_wide(picture))
+
+
+def _wide(picture: Picture | None) -> str:
+    """The width in print at which the smallest text of a picture has nine points."""
+    width = picture.print_width() if picture else 0.0
+    return f"{math.ceil(width * 10) / 10:g}mm" if width else ""
+
+
+BESIDE = 112.0
+"""Words stand beside a picture of a printed step that is no wider than this [mm]."""
+
+
+def _narrow(picture: Picture | None) -> bool:
+    return picture is not None and 0 < picture.print_width() <= BESIDE
+
+
 def _look(pictures: Pictures, prose: dict[str, str]) -> SectionView:
-    plates = (Plate(pictures.board.svg, words.CAPTION_BOARD),) if pictures.board else ()
+    plates = (_plate(pictures.board, words.CAPTION_BOARD),) if pictures.board else ()
     return SectionView("what-you-will-build", words.TITLE_LOOK, "plate", prose.get("look", ""), plates=plates)
 
 
@@ -143,6 +163,7 @@ def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
         marking.strip(),
         kind.about if first else "",
         picture.svg if picture else "",
+        _wide(picture),
     )
 
 
@@ -163,7 +184,7 @@ def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
 def _circuit(pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
     if pictures.schematic is None:
         return None
-    plate = Plate(pictures.schematic.svg, words.CAPTION_SCHEMATIC)
+    plate = _plate(pictures.schematic, words.CAPTION_SCHEMATIC)
     return SectionView("the-circuit", words.TITLE_CIRCUIT, "plate", prose.get("circuit", ""), plates=(plate,))
 
 
@@ -223,7 +244,7 @@ def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
 def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
     captions = {"": words.CAPTION_WAVEFORMS, "closer": words.CAPTION_CLOSER}
     return tuple(
-        Plate(picture.svg, captions[view])
+        _plate(picture, captions[view])
         for (trial, view), picture in pictures.waveforms.items()
         if trial == name
     )
@@ -242,6 +263,8 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
             step.check,
             pictures.steps[step.number].svg if step.number in pictures.steps else "",
             final_checks(compiled.circuit, step.after) if step.kind == "check" else (),
+            _wide(pictures.steps.get(step.number)),
+            _narrow(pictures.steps.get(step.number)),
         )
         for step in compiled.steps
     )

@@ -26,6 +26,8 @@ class Plate:
     svg: str
     caption: str
     id: str = ""
+    wide: str = ""
+    """Its width in print, as a CSS length, at which its smallest text has nine points; may be empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,7 @@ class RowView:
     marking: str
     note: str
     svg: str
+    wide: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +95,9 @@ class StepView:
     check: str
     svg: str
     items: tuple[str, ...] = ()
+    wide: str = ""
+    beside: bool = False
+    """Whether words find room beside the picture on a printed page."""
 
 
 @dataclass(frozen=True, slots=True)

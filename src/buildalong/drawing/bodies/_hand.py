@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from buildalong.circuit import Part, printed_on
 from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
 from buildalong.drawing._frame import PITCH, Point
 from buildalong.drawing._look import colour_of, look_of, value_of
 from buildalong.drawing._pen import Pen
@@ -14,6 +15,8 @@ from buildalong.drawing._svg import path
 
 __all__ = ["HANDS"]
 
+PRINT = 13.0
+"""Size of the print on a body drawn at true size; a body drawn otherwise divides it by its scale."""
 LONG, SHORT = 88.0, 66.0
 """Leads below the body; real ones are longer."""
 
@@ -27,17 +30,19 @@ def can(pen: Pen, part: Part) -> tuple[Point, ...]:
     pen.lead((lead, high / 2 - 4), (lead, high / 2 + SHORT), 5)
     top, left = -high / 2, -wide / 2
     pen.rect(left, top, wide, high, look.body, look.edge, 5)
-    stripe = wide * 0.24
+    stripe = wide * 0.2
     pen.rect(-left - stripe - 2, top + 2, stripe, high - 4, look.detail, None)
     for share in (0.25, 0.5, 0.75):
         y = top + high * share
         pen.stroke(((-left - stripe * 0.8 - 2, y), (-left - stripe * 0.2 - 2, y)), look.edge, 2.2)
     pen.rect(left, top, wide, high, "none", look.edge, 5)
     words = printed_on(part).rsplit(" ", 2) if printed_on(part).count(" ") == 3 else [printed_on(part)]
-    lines = [words[0], " ".join(words[1:])] if len(words) > 1 else words
-    room = wide - stripe - 6
+    # As printed on the sleeve: without the space before the unit.
+    lines = [word.replace(" ", "") for word in ([words[0], " ".join(words[1:])] if len(words) > 1 else words)]
+    room = wide - stripe - 4
     for index, line in enumerate(lines):
-        pen.text(left + 2 + room / 2 + 1, top + high * 0.4 + index * 13, line, 11, look.print, room, least=6)
+        y = top + high * 0.4 + index * PRINT * 1.2 * pen.fine
+        pen.text(left + 2 + room / 2 + 1, y, line, PRINT * pen.fine, look.print, room, least=PRINT * pen.fine)
     return (-lead, high / 2 + LONG), (lead, high / 2 + SHORT)
 
 
@@ -125,7 +130,15 @@ def to92(pen: Pen, part: Part) -> tuple[Point, ...]:
         -wide / 2 + inset, -high / 2 + 3, wide - 2 * inset, high - 6, palette.mix(look.body, "#FFFFFF", 0.1)
     )
     text = printed_on(part)
-    pen.text(0, -2, text, 13, look.print, wide - 2 * inset - 2, least=6)
+    room, size = wide - 2 * inset - 1, PRINT * pen.fine
+    if _text.width(text, size, "bold") <= room:
+        lines = (text,)
+    else:
+        # A long type is printed on two lines, as on the real one.
+        lines = (text[: (len(text) + 1) // 2], text[(len(text) + 1) // 2 :])
+    for index, line in enumerate(lines):
+        y = -2 + (index - (len(lines) - 1) / 2) * size * 1.15
+        pen.text(0, y, line, size, look.print, room, least=size)
     return tuple(ends)
 
 
@@ -139,7 +152,7 @@ def cylinder(pen: Pen, part: Part) -> tuple[Point, ...]:
     pen.rect(-length / 2, -width / 2, length, width, look.body, look.edge, 3)
     thick = max(length * 0.14, 5)
     pen.rect(length / 2 - thick * 1.9, -width / 2, thick, width, look.detail, look.edge, 0, 1)
-    pen.text(-thick, 0, printed_on(part) or value_of(part), 10, look.print, length - thick * 3.4, least=5)
+    pen.text(-thick, 0, printed_on(part) or value_of(part), 10, look.print, length - thick * 3.4, least=6.3)
     return (-reach, 0), (reach, 0)
 
 

@@ -37,14 +37,16 @@ def dip(body: Body) -> None:
         pen.text(0, 8, name, 22, look.print, length - 40, style="regular", down=True, least=10)
         return
     lying = abs(math.sin(math.radians(pen.angle))) > 0.7
-    room = (length - 34) if lying else (width - 18)
-    if _text.width(name, 14, "regular") <= room:
-        pen.text(*pen.upright(0, -12), body.part.id, 24, look.print, room, least=16, on=look.body)
-        pen.text(*pen.upright(0, 13), name, 19, look.print, room, style="regular", least=14, on=look.body)
+    room = (length - 34) if lying else (width - 8)
+    if _text.width(name, 20, "regular") <= room:
+        pen.text(*pen.upright(0, -12), body.part.id, 24, look.print, room, least=20, on=look.body)
+        pen.text(*pen.upright(0, 13), name, 20, look.print, room, style="regular", least=20, on=look.body)
     else:
-        # A long type goes along the body, as it is printed on the real one.
-        pen.text(0, -length / 2 + 24, body.part.id, 24, look.print, room, least=16, on=look.body)
-        pen.text(0, 17, name, 19, look.print, length - 46, style="regular", down=True, on=look.body)
+        # A long type goes along the body, as it is printed on the real one; the reference beside it.
+        shift = 12 if pen.angle == 0 or -180 <= (pen.angle + 180) % 360 - 180 < 0 else -12
+        pen.text(shift, 6, body.part.id, 24, look.print, length - 30, down=True, least=20, on=look.body)
+        pen.text(-shift, 6, name, 20, look.print, length - 30, style="regular", down=True, least=20,
+                 on=look.body)  # fmt: skip
 
 
 def to92(body: Body) -> None:
