@@ -118,9 +118,7 @@ def test_every_band_has_a_colour_of_its_own() -> None:
 
 def test_muted_is_quieter() -> None:
     """A muted red stands out less from the board than the full one, and is still seen against it."""
-    from buildalong.drawing._pen import FADE
-
-    muted = palette.mix("#C0281F", palette.BOARD, FADE)
+    muted = palette.mix("#C0281F", palette.BOARD, palette.PLAIN.fade)
     assert palette.contrast(muted, palette.BOARD) < palette.contrast("#C0281F", palette.BOARD)
     assert difference(muted, palette.BOARD) >= 12
 

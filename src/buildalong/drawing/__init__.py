@@ -1,25 +1,36 @@
 """Pictures: board, parts, schematic and waveforms as SVG, each with its text alternative."""
 
 from buildalong.drawing._board import board_picture
+from buildalong.drawing._closeup import bridge_closeup, closeup
 from buildalong.drawing._fonts import FontFile, vendored_fonts
+from buildalong.drawing._frame import View
 from buildalong.drawing._nets import net_colours
+from buildalong.drawing._palette import HIGH_CONTRAST, PLAIN, Tone
 from buildalong.drawing._part import part_picture
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._png import missing_characters, to_png
 from buildalong.drawing._scene import rows_in_use
+from buildalong.drawing._slips import shown_slips
 from buildalong.drawing._watch import Threshold
 from buildalong.drawing._waves import Mark, waveforms
 
 __all__ = [
+    "HIGH_CONTRAST",
+    "PLAIN",
     "FontFile",
     "Mark",
     "Picture",
     "Threshold",
+    "Tone",
+    "View",
     "board_picture",
+    "bridge_closeup",
+    "closeup",
     "missing_characters",
     "net_colours",
     "part_picture",
     "rows_in_use",
+    "shown_slips",
     "to_png",
     "vendored_fonts",
     "waveforms",

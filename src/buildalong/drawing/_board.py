@@ -17,7 +17,7 @@ from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles
-from buildalong.drawing._palette import NetColour
+from buildalong.drawing._palette import NetColour, Tone
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_around, rows_in_use, wide_enough
@@ -48,6 +48,7 @@ def board_picture(
     highlight_holes: bool = True,
     crop: Literal["auto", "new"] | tuple[int, int] | None = None,
     hide_new: bool = False,
+    tone: Tone = palette.PLAIN,
 ) -> Picture:
     """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
 
@@ -59,7 +60,8 @@ def board_picture(
     ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
-    leaves it out, for the same picture of the board before the step.
+    leaves it out, for the same picture of the board before the step.  ``tone`` is ``PLAIN`` or
+    ``HIGH_CONTRAST``.
     """
     rows = (1, layout.board.rows)
     if crop == "auto":
@@ -69,14 +71,15 @@ def board_picture(
     elif crop is not None:
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
-    drawing = _Drawing(scene, frozenset(new_parts), frozenset(new_wires), muted, hide_new)
+    drawing = _Drawing(scene, frozenset(new_parts), frozenset(new_wires), muted, hide_new, tone)
     return drawing.draw(labels, net_labels, highlight_holes)
 
 
 class _Drawing:
     def __init__(
-        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool
+        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool, tone: Tone
     ) -> None:
+        self.tone = tone
         self.scene, self.frame = scene, scene.frame
         self.hide = hide
         self.new_parts, self.new_wires = parts, wires
@@ -105,7 +108,16 @@ class _Drawing:
         left, top, right, bottom = self._extent()
         title = "Breadboard"
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
-        svg = Svg(right - left, bottom - top, title=title, alt=alt, x=left, y=top, background=palette.PAPER)
+        svg = Svg(
+            right - left,
+            bottom - top,
+            title=title,
+            alt=alt,
+            x=left,
+            y=top,
+            background=palette.PAPER,
+            tone=self.tone,
+        )
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         nets = self._strip_colours() if net_labels else {}
         draw_ground(svg, self.frame, scene.used, nets)

@@ -6,13 +6,17 @@ the common colour blindnesses; the pictures write the net's name beside it all t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 __all__ = [
     "BANDS",
+    "HIGH_CONTRAST",
     "NETS",
     "PAPER",
+    "PLAIN",
     "NetColour",
+    "Tone",
     "contrast",
     "grey",
     "luminance",
@@ -48,6 +52,8 @@ ACCENT = "#B3261E"
 """Rings around the holes of the step; events."""
 PLUS_RAIL = "#B3261E"
 MINUS_RAIL = "#23418F"
+RIGHT, WRONG = "#1F5A33", "#9C1C14"
+"""Frames and signs of what is right and what is wrong; words and shapes say the same."""
 METAL = "#9A9A96"
 METAL_EDGE = "#56565A"
 
@@ -90,6 +96,38 @@ BANDS = {
 def wire_colour(name: str) -> str:
     """The colour to draw a wire in; a name not known is drawn grey."""
     return WIRES.get(name, WIRES["grey"])
+
+
+@dataclass(frozen=True)
+class Tone:
+    """How a picture is coloured: colours put in the place of others, and how far muted ones fade.
+
+    ``fade`` and ``fade_line`` are shares of the ground in muted fills and outlines; ``line`` multiplies
+    the width of outlines.
+    """
+
+    name: str
+    fade: float = 0.62
+    fade_line: float = 0.42
+    line: float = 1.0
+    swaps: Mapping[str, str] = field(default_factory=dict)
+
+    def colour(self, colour: str) -> str:
+        """The colour to draw with."""
+        return self.swaps.get(colour, colour)
+
+
+PLAIN = Tone("plain")
+HIGH_CONTRAST = Tone(
+    "high-contrast", 0.8, 0.3, 1.5,
+    {
+        PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#CFCFCF",
+        HOLE: "#5E5E5E", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",
+        BOARD_EDGE: "#000000", METAL_EDGE: "#1E1E20", ACCENT: "#A30000", RIGHT: "#004A1C", WRONG: "#8E0000",
+        PLUS_RAIL: "#A30000", MINUS_RAIL: "#00247A",
+    },
+)  # fmt: skip
+"""White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6)."""
 
 
 def _channels(colour: str) -> tuple[float, float, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -17,8 +17,6 @@ __all__ = ["THIN", "Pen"]
 
 THIN = 2.0
 """Width of an outline."""
-FADE = 0.62
-"""Share of the ground in a muted colour."""
 
 
 @dataclass(frozen=True)
@@ -33,8 +31,18 @@ class Pen:
     """Share of the usual width of outlines, for a body drawn larger than life."""
 
     def ink(self, colour: str) -> str:
-        """The colour to draw with."""
-        return palette.mix(colour, self.ground, FADE) if self.muted else colour
+        """The colour to fill with."""
+        tone = self.svg.tone
+        return palette.mix(tone.colour(colour), tone.colour(self.ground), tone.fade) if self.muted else colour
+
+    def line(self, colour: str) -> str:
+        """The colour of an outline; muted ones fade less, for they must still be seen."""
+        tone = self.svg.tone
+        ground = tone.colour(self.ground)
+        return palette.mix(tone.colour(colour), ground, tone.fade_line) if self.muted else colour
+
+    def _thick(self, thick: float) -> float:
+        return thick * self.fine * self.svg.tone.line
 
     @contextmanager
     def body(self, pose: Pose) -> Iterator[Pen]:
@@ -50,7 +58,7 @@ class Pen:
         """A filled rectangle with a thin outline."""
         self.svg.rect(
             x, y, width, height, rx=radius or None, fill=self.ink(fill),
-            stroke=self.ink(edge) if edge else None, stroke_width=thick * self.fine if edge else None,
+            stroke=self.line(edge) if edge else None, stroke_width=self._thick(thick) if edge else None,
         )  # fmt: skip
 
     def circle(
@@ -59,27 +67,28 @@ class Pen:
         """A filled circle with a thin outline."""
         self.svg.circle(
             at[0], at[1], radius, fill=self.ink(fill) if fill != "none" else fill,
-            stroke=self.ink(edge) if edge else None, stroke_width=thick * self.fine if edge else None,
+            stroke=self.line(edge) if edge else None, stroke_width=self._thick(thick) if edge else None,
         )  # fmt: skip
 
     def shape(self, data: str, fill: str, edge: str | None = None, thick: float = THIN) -> None:
         """A filled path with a thin outline."""
         self.svg.path(
             data, fill=self.ink(fill) if fill != "none" else fill,
-            stroke=self.ink(edge) if edge else None, stroke_width=thick * self.fine if edge else None,
+            stroke=self.line(edge) if edge else None, stroke_width=self._thick(thick) if edge else None,
             stroke_linejoin="round" if edge else None,
         )  # fmt: skip
 
-    def stroke(self, points: tuple[Point, ...], colour: str, thick: float) -> None:
-        """An open line."""
+    def stroke(self, points: Sequence[Point], colour: str, thick: float, outline: bool = False) -> None:
+        """An open line; ``outline`` where it is the casing of another."""
         self.svg.path(
             path("M", points[0], *(bit for p in points[1:] for bit in ("L", p))), fill="none",
-            stroke=self.ink(colour), stroke_width=thick, stroke_linecap="round", stroke_linejoin="round",
+            stroke=self.line(colour) if outline else self.ink(colour), stroke_width=thick,
+            stroke_linecap="round", stroke_linejoin="round",
         )  # fmt: skip
 
     def lead(self, start: Point, end: Point, thick: float = 5.0) -> None:
         """A bare lead from a body to its hole."""
-        self.stroke((start, end), palette.METAL_EDGE, thick + 2)
+        self.stroke((start, end), palette.METAL_EDGE, thick + 2, outline=True)
         self.stroke((start, end), palette.METAL, thick - 1.2)
 
     def entry(self, at: Point, radius: float = 3.2) -> None:

@@ -14,6 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 
 from buildalong.drawing import _text
+from buildalong.drawing._palette import PLAIN, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._text import FALLBACK_FAMILY, FAMILY, Anchor, Style
 
@@ -57,13 +58,14 @@ class Svg:
     """A picture being drawn.  Units are user units; y grows downwards.
 
     Attribute names are written with underscores (``stroke_width``); ``None`` leaves one out; a
-    trailing underscore is dropped (``class_``).
+    trailing underscore is dropped (``class_``).  ``tone`` puts colours in the place of others.
     """
 
     def __init__(
         self, width: float, height: float, *, title: str, alt: str, x: float = 0, y: float = 0,
-        background: str | None = None,
+        background: str | None = None, tone: Tone = PLAIN,
     ) -> None:  # fmt: skip
+        self.tone = tone
         self.x, self.y, self.width, self.height = x, y, width, height
         self.title, self.alt = title, alt
         self._body: list[str] = []
@@ -183,6 +185,8 @@ class Svg:
             if value is None:
                 continue
             shown = value if isinstance(value, str) else number(value)
+            if name in ("fill", "stroke"):
+                shown = self.tone.colour(shown)
             safe = _ID.join(_escape(bit) for bit in shown.split(_ID))
             bits.append(f'{name.rstrip("_").replace("_", "-")}="{safe}"')
         return " ".join(bits)

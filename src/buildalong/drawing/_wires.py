@@ -176,8 +176,9 @@ def _smooth(points: Sequence[Point]) -> str:
 def _insulation(pen: Pen, data: str, colour: str) -> None:
     """A coloured line in a darker casing."""
     fill = palette.wire_colour(colour)
-    for shade, thick in ((palette.mix(fill, "#000000", 0.55), THICK), (fill, THICK - 3.4)):
+    casing = palette.mix(fill, "#000000", 0.55)
+    for shade, thick in ((pen.line(casing), THICK), (pen.ink(fill), THICK - 3.4)):
         pen.svg.path(
-            data, fill="none", stroke=pen.ink(shade), stroke_width=thick, stroke_linecap="round",
+            data, fill="none", stroke=shade, stroke_width=thick, stroke_linecap="round",
             stroke_linejoin="round",
         )  # fmt: skip

@@ -14,7 +14,8 @@ from buildalong.parts import Terminal
 from buildalong.quantity import COLOURS, format_quantity, read_bands
 
 __all__ = [
-    "band_meaning", "board_words", "card_words", "listed", "part_words", "terminal_words", "waves_words",
+    "band_meaning", "board_words", "card_words", "leg_words", "listed", "part_words", "placed_words",
+    "terminal_words", "waves_words",
 ]  # fmt: skip
 
 
@@ -40,17 +41,36 @@ def board_words(
     parts = [part for part in circuit.parts if part.id in layout.holes]
     new = [p for p in parts if p.id in new_parts]
     if new_parts or new_wires:
-        lines = [_placed(part, layout) for part in new]
+        lines = [placed_words(part, layout) for part in new]
         lines += [_wire(layout, index) for index in sorted(new_wires)]
         bits.append(f"New in this step: {'; '.join(lines)}.")
-    rest = [_placed(part, layout) for part in parts if part.id not in new_parts]
+    rest = [placed_words(part, layout) for part in parts if part.id not in new_parts]
     rest += [_wire(layout, index) for index in range(len(layout.wires)) if index not in new_wires]
     if rest:
         bits.append(f"{'Already there' if new_parts or new_wires else 'On it'}: {'; '.join(rest)}.")
     return " ".join(bits)
 
 
-def _placed(part: Part, layout: Layout) -> str:
+def leg_words(part: Part) -> tuple[str, ...]:
+    """For each leg the sign or word that tells it from the others; '' where it does not matter.
+
+    '+' and '−', 'anode', 'pin 1'; a contact's number where several legs belong to one contact.
+    """
+    out = []
+    several = len(part.type.leg_terminals) > len(part.type.terminals)
+    for name in part.type.leg_terminals:
+        terminal = part.type.terminal(name)
+        if part.type.body.shape == "dip":
+            out.append("pin 1" if terminal.number == "1" else "")
+        elif part.type.polarised:
+            out.append({"positive": "+", "negative": "−"}.get(terminal.role, terminal.title))
+        else:
+            out.append(terminal.name if several else "")
+    return tuple(out)
+
+
+def placed_words(part: Part, layout: Layout) -> str:
+    """The part with its holes: 'C1 (electrolytic capacitor, 10 µF) plus lead in j14, minus lead in j15'."""
     holes = layout.holes[part.id]
     legs = part.type.leg_names
     if part.type.swappable and len(holes) == 2:

@@ -14,6 +14,7 @@ from buildalong.drawing.schematic import SchematicLayout, check, draw_layout
 from buildalong.drawing.schematic import picture as schematic_picture
 from buildalong.engine import Run
 from buildalong.lesson import Compiled
+from buildalong.publish._closeups import closeups_of, new_wires
 from buildalong.publish._rows import rows_of
 from buildalong.store import Store, kept
 from buildalong.story import Sentence
@@ -33,6 +34,8 @@ class Pictures:
     board: Picture | None = None
     steps: Mapping[int, Picture] = field(default_factory=dict)
     before: Mapping[int, Picture] = field(default_factory=dict)
+    closeups: Mapping[int, tuple[Picture, ...]] = field(default_factory=dict)
+    """By step: right and wrong side by side, for what is easily put in wrong there."""
     parts: Mapping[str, Picture] = field(default_factory=dict)
     waveforms: Mapping[tuple[str, str], Picture] = field(default_factory=dict)
     """By trial and view: "closer" is the told beginning, "" the whole trial."""
@@ -50,6 +53,9 @@ class Pictures:
             out[f"step-{number:02d}-before"] = picture
         for number, picture in self.steps.items():
             out[f"step-{number:02d}"] = picture
+        for number, pair in self.closeups.items():
+            for index, picture in enumerate(pair, start=1):
+                out[f"step-{number:02d}-closeup-{index}"] = picture
         for number, picture in enumerate(self.waveforms.values(), start=1):
             out[f"waveforms-{number}"] = picture
         for reference, picture in self.parts.items():
@@ -88,7 +94,9 @@ def draw(
         if span is not None:
             waves[name, "closer"] = waveforms(run, marks=tuple(told.values()), span=span)
         waves[name, ""] = waveforms(run, marks=() if span else tuple(told.values()))
-    return Pictures(plan, board, steps, before, parts, waves, marks)
+    return Pictures(
+        plan, board, steps, before, closeups_of(circuit, compiled.steps), parts, waves, marks
+    )  # fmt: skip
 
 
 def _schematic(circuit: Circuit, store: Store | None) -> Picture:
@@ -115,10 +123,8 @@ def _told_span(marks: tuple[Mark, ...], run: Run) -> tuple[float, float] | None:
 
 
 def _step_picture(circuit: Circuit, step: Step, crop: Crop, hide_new: bool = False) -> Picture:
-    placed = set(step.before.wires)
-    new_wires = [index for index, wire in enumerate(step.after.wires) if wire not in placed]
     return board_picture(
-        circuit, step.after, new_parts=step.parts, new_wires=new_wires, crop=crop, hide_new=hide_new
+        circuit, step.after, new_parts=step.parts, new_wires=new_wires(step), crop=crop, hide_new=hide_new
     )
 
 

@@ -265,6 +265,7 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
             final_checks(compiled.circuit, step.after) if step.kind == "check" else (),
             _wide(pictures.steps.get(step.number)),
             _narrow(pictures.steps.get(step.number)),
+            tuple(_plate(picture, "") for picture in pictures.closeups.get(step.number, ())),
         )
         for step in compiled.steps
     )

@@ -98,6 +98,7 @@ class StepView:
     wide: str = ""
     beside: bool = False
     """Whether words find room beside the picture on a printed page."""
+    closeups: tuple[Plate, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -132,7 +132,7 @@ def to92(pen: Pen, part: Part) -> tuple[Point, ...]:
     text = printed_on(part)
     room, size = wide - 2 * inset - 1, PRINT * pen.fine
     if _text.width(text, size, "bold") <= room:
-        lines = (text,)
+        lines: tuple[str, ...] = (text,)
     else:
         # A long type is printed on two lines, as on the real one.
         lines = (text[: (len(text) + 1) // 2], text[(len(text) + 1) // 2 :])

@@ -44,8 +44,8 @@ def dip(body: Body) -> None:
     else:
         # A long type goes along the body, as it is printed on the real one; the reference beside it.
         shift = 12 if pen.angle == 0 or -180 <= (pen.angle + 180) % 360 - 180 < 0 else -12
-        pen.text(shift, 6, body.part.id, 24, look.print, length - 30, down=True, least=20, on=look.body)
-        pen.text(-shift, 6, name, 20, look.print, length - 30, style="regular", down=True, least=20,
+        pen.text(shift, 6, body.part.id, 24, look.print, length - 22, down=True, least=20, on=look.body)
+        pen.text(-shift, 6, name, 20, look.print, length - 22, style="regular", down=True, least=20,
                  on=look.body)  # fmt: skip
 
 

@@ -115,7 +115,7 @@ def ldr(body: Body) -> None:
         rx=a,
         ry=b,
         fill=pen.ink(body.look.body),
-        stroke=pen.ink(body.look.edge),
+        stroke=pen.line(body.look.edge),
         stroke_width=2,
     )
     steps, reach = 6, b * 0.58

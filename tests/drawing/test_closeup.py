@@ -1,0 +1,128 @@
+"""Close-ups: the wrong one is what the slip says, the right one is the layout's own, both are readable."""
+
+from itertools import combinations
+
+import pytest
+
+from buildalong.board import Layout, Wire, board
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing import (
+    HIGH_CONTRAST,
+    PLAIN,
+    bridge_closeup,
+    closeup,
+    missing_characters,
+    shown_slips,
+)
+from buildalong.drawing import _palette as palette
+from buildalong.drawing._slips import misplaced
+from buildalong.parts import catalogue
+
+from ._demo import DEMOS, circuit_of, layout_of
+from ._measure import Sheet, overlap
+
+SHOWN = [
+    (name, part.id, slip.kind)
+    for name in DEMOS
+    for part in circuit_of(name).parts
+    for slip in (shown_slips(part, layout_of(name)) if part.id in layout_of(name).holes else ())
+]
+
+
+def one(kind: str, holes: tuple[str, ...], value: float | None = None) -> tuple[Part, Layout]:
+    part_type = catalogue()[kind]
+    nets = tuple(f"N{index}" for index in range(len(part_type.terminals)))
+    return Part("X1", part_type, nets, value), Layout(board("400"), {"X1": holes})
+
+
+# Pins of a DIP count anticlockwise from the notch (JEDEC practice; TI SLFS022): turned by half a turn
+# pin 1 stands where pin n/2 + 1 belongs.  Legs 1 and 2 of a tact switch's side are joined (Omron B3F).
+DIP8 = ("e5", "e6", "e7", "e8", "f8", "f7", "f6", "f5")
+WRONG = [
+    ("led-red", None, ("a3", "a4"), "reversed", ("a4", "a3")),
+    ("electrolytic", 1e-5, ("a3", "a4"), "reversed", ("a4", "a3")),
+    ("diode-1n4148", None, ("c3", "c6"), "reversed", ("c6", "c3")),
+    ("timer-555", None, DIP8, "reversed", (*DIP8[4:], *DIP8[:4])),
+    ("timer-555", None, DIP8, "off-by-one", ("e6", "e7", "e8", "e9", "f9", "f8", "f7", "f6")),
+    ("npn-bc547", None, ("b3", "b4", "b5"), "leg-order", ("b5", "b4", "b3")),
+    ("push-button", None, ("e3", "f3", "e5", "f5"), "rotated", ("e3", "e5", "f3", "f5")),
+    ("resistor", 330.0, ("c7", "c11"), "one-strip", ("a7", "e7")),
+    ("resistor", 330.0, ("c7", "c11"), "wrong-decade", None),
+    ("timer-555", None, DIP8, "swapped-pins", None),
+]
+
+
+@pytest.mark.parametrize(("kind", "value", "holes", "slip", "wrong"), WRONG)
+def test_what_each_slip_does(
+    kind: str, value: float | None, holes: tuple[str, ...], slip: str, wrong: tuple[str, ...] | None
+) -> None:
+    """A slip moves the leads as its sentence says; one that moves none gives no close-up."""
+    part, layout = one(kind, holes, value)
+    found = misplaced(part, layout, slip)
+    assert (found.holes["X1"] if found else None) == wrong
+    entry = next(s for s in part.type.slips if s.kind == slip)
+    assert (closeup(Circuit((part,)), layout, "X1", entry) is None) == (wrong is None)
+
+
+def test_a_turned_button_joins_what_it_should_switch() -> None:
+    """Turned by 90°, legs of one piece stand in different rows (common practice); as built, in one."""
+    part, layout = one("push-button", ("e3", "f3", "e5", "f5"))
+    wrong = misplaced(part, layout, "rotated")
+    assert wrong is not None
+    for each, rows in ((layout, 1), (wrong, 2)):
+        first = [h for h, t in zip(each.holes["X1"], part.type.leg_terminals, strict=True) if t == "1"]
+        assert len({each.board.row_of(hole) for hole in first}) == rows
+
+
+@pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
+def test_every_closeup_of_the_demos_is_readable(name: str, part: str, kind: str) -> None:
+    """Right and wrong are said in words and signs; texts stay inside and apart; 20 units at least."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    slip = next(s for s in circuit.by_id[part].type.slips if s.kind == kind)
+    picture = closeup(circuit, layout, part, slip)
+    assert picture is not None
+    assert missing_characters(picture) == ()
+    assert picture.smallest_text >= 20
+    assert picture.print_width() <= 82
+    assert picture.alt.startswith("Right: ")
+    assert picture.alt.endswith(f"Wrong: {slip.sentence}")
+    sheet = Sheet(picture.svg)
+    words = [t.text for t in sheet.texts]
+    assert words.count("Right") == words.count("Wrong") == 1
+    x0, y0, x1, y1 = sheet.frame
+    for text in sheet.texts:
+        assert x0 <= text.box[0] <= text.box[2] <= x1, text
+        assert y0 <= text.box[1] <= text.box[3] <= y1, text
+    for a, b in combinations(sheet.texts, 2):
+        assert not overlap(a.box, b.box), (a.text, b.text)
+
+
+def test_signs_differ_in_shape_and_line() -> None:
+    """A tick in a disc with a full frame, a cross in a square with a dashed one (WCAG 2.2, 1.4.1)."""
+    part, layout = one("led-red", ("a3", "a4"))
+    picture = closeup(Circuit((part,)), layout, "X1", part.type.slips[0])
+    assert picture is not None
+    frames = [
+        e
+        for e in Sheet(picture.svg).root.iter()
+        if e.tag.endswith("rect") and e.attrib.get("stroke-width") == "3.2"
+    ]
+    assert [e.attrib.get("stroke-dasharray") for e in frames] == [None, "10 6"]
+    assert [e.attrib["stroke"] for e in frames] == [palette.RIGHT, palette.WRONG]
+
+
+@pytest.mark.parametrize("tone", [PLAIN, HIGH_CONTRAST], ids=lambda tone: tone.name)
+def test_words_of_right_and_wrong_have_contrast(tone: palette.Tone) -> None:
+    """4.5:1 on the page and on labels (WCAG 2.2, 1.4.3)."""
+    for colour in (palette.RIGHT, palette.WRONG):
+        for ground in (palette.PAPER, palette.TAG, palette.BOARD):
+            assert palette.contrast(tone.colour(colour), tone.colour(ground)) >= 4.5
+
+
+def test_the_gap_of_a_split_rail() -> None:
+    """A wire over the gap of a split rail has a close-up without it; any other wire has none."""
+    layout = Layout(board("830-split"), {}, (Wire("L+25", "L+26", "red"), Wire("L+1", "a1", "red")))
+    picture = bridge_closeup(Circuit(()), layout, 0)
+    assert picture is not None
+    assert "not bridged" in picture.alt
+    assert bridge_closeup(Circuit(()), layout, 1) is None
