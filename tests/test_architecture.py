@@ -14,7 +14,7 @@ SOURCE = Path(__file__).parents[1] / "src" / "buildalong"
 FLOORS = {
     "finding": 0, "store": 0, "quantity": 1, "parts": 2, "circuit": 3,
     "engine": 10, "board": 10,
-    "design": 20, "build": 20, "story": 20,
+    "design": 20, "build": 20, "story": 20, "study": 20,
     "spread": 24, "choose": 25, "battery": 25, "measured": 25, "kit": 26,
     "lesson": 30, "drawing": 40, "publish": 50, "cli": 60,
 }  # fmt: skip

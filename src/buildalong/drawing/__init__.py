@@ -11,6 +11,7 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._png import missing_characters, to_png
 from buildalong.drawing._scene import rows_in_use
 from buildalong.drawing._slips import shown_slips
+from buildalong.drawing._study import sweep_curves, sweep_waves
 from buildalong.drawing._watch import Threshold
 from buildalong.drawing._waves import Mark, waveforms
 
@@ -31,6 +32,8 @@ __all__ = [
     "part_picture",
     "rows_in_use",
     "shown_slips",
+    "sweep_curves",
+    "sweep_waves",
     "to_png",
     "vendored_fonts",
     "waveforms",

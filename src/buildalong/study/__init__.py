@@ -1,0 +1,23 @@
+"""Studies: one number of a circuit swept, and how strongly each number moves what is measured."""
+
+from buildalong.study._asked import Asked
+from buildalong.study._parameters import Parameter, find_parameter, parameters
+from buildalong.study._sensitivity import STEP, Influence, Sensitivity, sensitivity
+from buildalong.study._sweep import MOST_VALUES, Column, Sweep, runs_of, spaced, sweep
+
+__all__ = [
+    "MOST_VALUES",
+    "STEP",
+    "Asked",
+    "Column",
+    "Influence",
+    "Parameter",
+    "Sensitivity",
+    "Sweep",
+    "find_parameter",
+    "parameters",
+    "runs_of",
+    "sensitivity",
+    "spaced",
+    "sweep",
+]

@@ -1,0 +1,91 @@
+"""Pictures of sweeps: axes in SI units, broken curves, and every run told apart."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import pytest
+
+from buildalong.drawing import sweep_curves, sweep_waves
+from buildalong.drawing._axes import Axis
+from buildalong.study import Asked, Column, Sweep, find_parameter
+
+from ._demo import blink, circuit_of
+
+
+def swept(values: tuple[float, ...], measured: tuple[float, ...], asked: Asked) -> Sweep:
+    """A sweep of the lighthouse's R2 written down by hand."""
+    circuit = circuit_of("lighthouse")
+    column = Column(asked, measured, tuple("nothing" if math.isnan(v) else "" for v in measured))
+    return Sweep(circuit, blink().trial, find_parameter(circuit, "R2"), values, (column,))
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "unit", "ratio", "shown", "first"),
+    [
+        (1e3, 47e3, "Ω", False, "kΩ", "10"),
+        (0.0, 0.02, "A", False, "mA", "0"),
+        (1e-7, 1e-5, "F", True, "µF", "0.1"),
+        (0.1, 0.9, "%", False, "%", "20"),
+        (0.0, 9.0, "V", False, "V", "0"),
+        (-5e-6, 5e-6, "s", False, "µs", "−4"),
+    ],
+)
+def test_axes_carry_si_prefixes(
+    low: float, high: float, unit: str, ratio: bool, shown: str, first: str
+) -> None:
+    """Numbers stand between 0.1 and 1000 with a prefix of the SI (SI brochure, 9th ed., table 7)."""
+    axis = Axis(low, high, unit, 0.0, 100.0, ratio)
+    assert axis.shown[0] == shown
+    assert axis.ticks(6)[0][1] == first
+    assert axis.at(low) == 0.0
+    assert axis.at(high) == pytest.approx(100.0)
+    assert all(0.0 <= axis.at(value) <= 100.001 for value, _ in axis.ticks(6))
+
+
+def test_a_logarithmic_axis_halves_at_the_geometric_mean() -> None:
+    """On a logarithmic axis the middle is the geometric mean (definition)."""
+    assert Axis(1.0, 100.0, "Ω", 0.0, 100.0, True).at(10.0) == pytest.approx(50.0)
+
+
+def test_a_curve_is_broken_where_nothing_was_measured() -> None:
+    """Two pieces, a note on what is missing, and the same in the words."""
+    found = swept((1e5, 2e5, 3e5, 4e5, 5e5), (0.1, 0.2, math.nan, 0.4, 0.5), Asked("off_time", "DS1"))
+    picture = sweep_curves(found, title="Dark times")
+    assert len(re.findall(r"M \d[^\"]*L ", picture.svg)) == 2
+    assert "nothing at 1 of 5 values" in picture.svg
+    assert "Nothing can be measured at 1 of them" in picture.alt
+    assert "off_time(DS1) in ms" in picture.svg
+    assert "R2 in k<tspan" in picture.svg
+    assert "as it is: 270 k<tspan" in picture.svg
+
+
+def test_nothing_measured_at_all_is_still_a_picture() -> None:
+    """Where nothing could be measured, the axes stand alone and the words say so."""
+    picture = sweep_curves(swept((1e5, 2e5), (math.nan, math.nan), Asked("duty", "DS1")))
+    assert "cannot be measured" in picture.alt
+    assert "nan" not in picture.svg
+
+
+def test_runs_are_told_apart_by_dash_as_well_as_by_colour() -> None:
+    """WCAG 2.2, 1.4.1: colour is not the only means; each run has a dash of its own and stands in the key."""
+    runs = [blink(3), blink(4), blink(5)]
+    picture = sweep_waves(runs, ["R2 = 1 kΩ", "R2 = 2 kΩ", "R2 = 3 kΩ"], ["CAP", "DS1"])
+    dashes = set(re.findall(r'stroke-dasharray="([^"]*)"', picture.svg))
+    assert len(dashes) >= 2
+    assert all(f"R2 = {n} k<tspan" in picture.svg for n in (1, 2, 3))
+    assert "R2 = 1 kΩ: DS1 is on 3 times" in picture.alt
+    assert "CAP moves between 2 V and 4 V" in picture.alt
+
+
+def test_what_cannot_be_drawn_is_refused() -> None:
+    """Too many runs or measures, a trace that is not there, an empty time."""
+    with pytest.raises(ValueError, match="1 to 6 runs"):
+        sweep_waves([blink()] * 7, ["x"] * 7, ["CAP"])
+    with pytest.raises(KeyError):
+        sweep_waves([blink()], ["x"], ["NOPE"])
+    with pytest.raises(ValueError, match="empty"):
+        sweep_waves([blink()], ["x"], ["CAP"], span=(2.0, 2.0))
+    with pytest.raises(ValueError, match="1 to 6 measures"):
+        sweep_curves(swept((1.0,), (1.0,), Asked("duty", "DS1")))
