@@ -1,0 +1,20 @@
+"""Every sentence of the worksheets, whole, with named gaps: the one place to translate."""
+
+from __future__ import annotations
+
+__all__ = [
+    "BANDS", "BANDS_BACK", "BANDS_WORKING", "CODE", "CODE_WORKING", "CURRENT", "FORMULA_VALUE",
+    "REAL", "REAL_WORKING", "WHAT_IF", "WHAT_IF_WORKING",
+]  # fmt: skip
+
+BANDS = "{part} is a {value} resistor with a tolerance of {tolerance}. Name its colour bands in order."
+BANDS_BACK = "A resistor bears the bands {bands}. What is its value?"
+BANDS_WORKING = "Two figures, then how many noughts, then the tolerance: {bands}."
+CODE = 'A small ceramic capacitor is marked "{code}". What is its capacitance?'
+CODE_WORKING = "Two figures, then how many noughts, in picofarad."
+FORMULA_VALUE = "{title}: {formula} with your values. How much?"
+CURRENT = "{title}: work it out with your values."
+REAL = "Build it, or ask the simulation: how much is it with real parts? By how many per cent is that off?"
+REAL_WORKING = "{real} with real parts, {ideal} by the formula: {percent} off."
+WHAT_IF = "What would become of it ({title}, with real parts) if {part} had {value} in place of {was}?"
+WHAT_IF_WORKING = "Simulated with {value}: {after} in place of {before}."

@@ -1,0 +1,88 @@
+"""Worksheets: answers against IEC 60062's bands, the textbook's formula and the engine."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from tests.design._circuits import demo, demo_trial
+
+from buildalong.engine import measure, simulate
+from buildalong.quantity import parse_as
+from buildalong.worksheet import Sheet, worksheets
+
+DIGITS = ("black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white")
+"""IEC 60062, the order of the colours."""
+
+
+def lighthouse(learners: int, seed: int = 1) -> tuple[Sheet, ...]:
+    return worksheets(demo("lighthouse"), [demo_trial("lighthouse")], learners, seed=seed)
+
+
+def test_each_learner_has_other_values() -> None:
+    """Twelve learners, twelve sets of values."""
+    sheets = lighthouse(12)
+    assert len({sheet.values for sheet in sheets}) == 12
+
+
+def test_bands_are_those_of_the_standard() -> None:
+    """The first two bands and the third say the value: figures and power of ten (IEC 60062)."""
+    for sheet in lighthouse(4):
+        question = next(q for q in sheet.questions if q.kind == "value")
+        assert question.number is not None
+        colours = question.text.split("bands ")[1].split(".")[0].split(", ")
+        one, two, power = (DIGITS.index(colour) for colour in colours[:3])
+        assert (10 * one + two) * 10**power == pytest.approx(question.number.value)
+        assert parse_as(question.answer, "Ω") == pytest.approx(question.number.value)
+
+
+def test_formula_answers_are_the_textbooks() -> None:
+    """Ln 2 · R1 · C1 with the sheet's own values (TI SLFS022F, steered by diodes)."""
+    for sheet in lighthouse(3):
+        values = {name: parse_as(text, "F" if name[0] == "C" else "Ω") for name, text in sheet.values}
+        question = next(q for q in sheet.questions if q.kind == "formula")
+        assert question.number is not None
+        assert question.number.value == pytest.approx(math.log(2) * values["R1"] * values["C1"], rel=1e-6)
+
+
+def test_real_answers_are_the_engines() -> None:
+    """The answer with real parts is what the simulation of the sheet's own circuit measures."""
+    (sheet,) = lighthouse(1)
+    question = next(q for q in sheet.questions if q.kind == "real")
+    run = simulate(sheet.circuit, demo_trial("lighthouse"))
+    assert question.number is not None
+    assert question.number.value == pytest.approx(measure(run, "on_time", "DS1").value)
+
+
+def test_ten_times_the_value_is_ten_times_as_slow() -> None:
+    """A what-if with ten times R or C answers about ten times the time, or a tenth (drops change with current)."""
+    seen = 0
+    for sheet in lighthouse(6):
+        real = next(q for q in sheet.questions if q.kind == "real")
+        for question in sheet.questions:
+            if question.kind == "what-if" and question.number and real.number:
+                ratio = question.number.value / real.number.value
+                assert min(abs(ratio / 10 - 1), abs(ratio * 10 - 1)) < 0.25
+                seen += 1
+    assert seen
+
+
+@pytest.mark.parametrize("name", ["cupboard-light", "dusk-light", "level-crossing", "mailbox-flag"])
+def test_every_lesson_gives_questions(name: str) -> None:
+    """Each demo has at least three questions, every one with an answer."""
+    (sheet,) = worksheets(demo(name), [demo_trial(name)], 1)
+    assert len(sheet.questions) >= 3
+    assert all(question.answer and question.text for question in sheet.questions)
+
+
+def test_equal_seeds_give_equal_sheets() -> None:
+    """The same seed gives the same sheets, another one others."""
+    assert lighthouse(2, 5) == lighthouse(2, 5)
+    assert lighthouse(2, 5) != lighthouse(2, 6)
+
+
+@pytest.mark.parametrize("learners", [0, 201])
+def test_senseless_classes_are_refused(learners: int) -> None:
+    """Nobody, or a crowd."""
+    with pytest.raises(ValueError, match="learners"):
+        lighthouse(learners)
