@@ -55,7 +55,7 @@ def test_real_answers_are_the_engines() -> None:
 
 
 def test_ten_times_the_value_is_ten_times_as_slow() -> None:
-    """A what-if with ten times R or C answers about ten times the time, or a tenth (drops change with current)."""
+    """A what-if with ten times R or C answers about ten times the time, or a tenth (drops change)."""
     seen = 0
     for sheet in lighthouse(6):
         real = next(q for q in sheet.questions if q.kind == "real")
