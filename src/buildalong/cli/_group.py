@@ -1,0 +1,116 @@
+"""What all commands share: the group, its exit codes, compiling a lesson, telling findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+import click
+
+import buildalong
+from buildalong.cli._show import Progress, say, show_findings
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping, Sequence
+
+    from buildalong.finding import Finding
+    from buildalong.lesson import Compiled
+
+__all__ = [
+    "CLOSED_PIPE", "ERRORS", "INTERRUPTED", "OK", "UNREADABLE", "cli", "code_of", "compiled_of",
+    "json_option", "lesson_command", "print_findings", "texts_of",
+]  # fmt: skip
+
+OK, ERRORS, UNREADABLE, INTERRUPTED, CLOSED_PIPE = 0, 1, 2, 130, 141
+"""Exit codes: nothing worse than a warning; errors in the lesson; unreadable; Ctrl-C; reader gone."""
+
+
+class _Group(click.Group):
+    """Commands in the order of use, not of the alphabet."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names of the commands."""
+        return list(self.commands)
+
+
+_HELP = """Compile a plain-text electronics lesson into a checked build-along.
+
+\b
+Start:   buildalong new my-lamp
+Check:   buildalong check my-lamp
+Publish: buildalong publish my-lamp --output pack
+"""
+
+
+@click.group(cls=_Group, help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(buildalong.__version__, message="buildalong %(version)s")
+def cli() -> None:
+    """Hold the commands; what they do is in the functions below."""
+
+
+json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
+
+
+def lesson_command(example: str) -> Callable[[Callable[..., int]], click.Command]:
+    """Make a command on one lesson, with --json and its example in --help."""
+
+    def make(function: Callable[..., int]) -> click.Command:
+        decorated: Any = json_option(function)
+        decorated = click.argument("lesson", type=click.Path())(decorated)
+        return cli.command(epilog=f"Example: {example}")(decorated)
+
+    return make
+
+
+def compiled_of(lesson: str, as_json: bool, want: Collection[str] = ()) -> Compiled | None:
+    """Compile a lesson, or the wanted stages of it; where it cannot be read, print why and give None."""
+    from buildalong.finding import Unreadable
+    from buildalong.lesson import STAGES, compile_lesson
+    from buildalong.store import user_store
+
+    progress = Progress()
+    try:
+        return compile_lesson(lesson, want=want or STAGES, progress=progress, store=user_store())
+    except Unreadable as error:
+        progress.clear()
+        print_findings(error.findings, as_json)
+        return None
+    finally:
+        progress.clear()
+
+
+def print_findings(findings: Sequence[Finding], as_json: bool) -> None:
+    """Print findings for people, with the lines they are about, or as JSON."""
+    from buildalong.cli._json import findings_document, write
+
+    if as_json:
+        say(write(findings_document(findings)))
+    else:
+        show_findings(findings, _texts_of(findings))
+
+
+def _texts_of(findings: Sequence[Finding]) -> dict[str, str]:
+    """The texts of the files that findings are about, where they can be shown."""
+    out: dict[str, str] = {}
+    for finding in findings:
+        name = finding.place.file if finding.place else ""
+        if name and name not in out and finding.place is not None and finding.place.line:
+            try:
+                with open(name, "rb") as stream:
+                    out[name] = stream.read(2_000_000).decode("utf-8", "replace").replace("\r\n", "\n")
+            except OSError:
+                continue
+    return out
+
+
+def texts_of(compiled: Compiled) -> Mapping[str, str]:
+    """The texts of the files that a compilation's findings are about."""
+    lesson = compiled.lesson
+    known = {lesson.places.file: lesson.facts, lesson.prose_file: lesson.prose}
+    others = [f for f in compiled.findings if f.place and f.place.file not in known]
+    return {**_texts_of(others), **known}
+
+
+def code_of(compiled: Compiled) -> int:
+    """The exit code of a compilation."""
+    return OK if compiled.ok else ERRORS
