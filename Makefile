@@ -20,7 +20,7 @@ test: $(VENV)/.dev-ready
 	$(BIN)/pytest -n 2 $(PYTEST_FLAGS)
 
 bench: $(VENV)/.dev-ready
-	$(BIN)/python -m benchmarks
+	$(BIN)/python -m benchmarks $(SECTIONS)
 
 docs: $(VENV)/.dev-ready
 	for tool in tools/*_reference.py; do $(BIN)/python $$tool || exit 1; done

@@ -1,23 +1,73 @@
-"""Run every benchmark: ``make bench``.  Figures are ratios and counts within this one run."""
+"""Take measurements: ``python -m benchmarks [SECTION ...]``; without a section, all.
+
+Prints the tables and writes those of the sections that were run to the end into benchmarks/RESULTS.md;
+the others keep their earlier figures with their date. Example: ``python -m benchmarks engine.accuracy
+engine.start``. A first part stands for all its sections: ``python -m benchmarks engine``.
+"""
 
 from __future__ import annotations
 
-import runpy
+import argparse
+import importlib
 import sys
 from pathlib import Path
+
+from benchmarks._machine import stamp
+from benchmarks._report import Report
+from benchmarks._results import RESULTS, store
 
 HERE = Path(__file__).parent
 
 
-def main() -> None:
-    """Run the benchmark files in the order of their names; arguments choose some of them."""
-    wanted = sys.argv[1:]
-    sys.argv = sys.argv[:1]
-    for file in sorted(HERE.glob("[a-z]*.py")):
-        if not wanted or file.stem in wanted:
-            print(f"\n## {file.stem.replace('_', ' ')}\n", flush=True)
-            runpy.run_path(str(file), run_name="__main__")
+def sections() -> list[str]:
+    """Names of all sections."""
+    return sorted(file.stem for file in HERE.glob("[a-z]*.py"))
+
+
+def chosen(words: list[str]) -> list[str]:
+    """Names of the sections that the words stand for; raises SystemExit where one stands for none."""
+    known = sections()
+    out: list[str] = []
+    for word in words:
+        name = word.replace(".", "_").replace("-", "_")
+        found = [s for s in known if s == name or s.startswith(name + "_")]
+        if not found:
+            raise SystemExit(f"no section {word!r}; there are: {', '.join(known)}")
+        out += [s for s in found if s not in out]
+    return out or known
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run the chosen sections; 1 where ``--strict`` is given and a target is missed, 130 where stopped."""
+    parser = argparse.ArgumentParser(
+        prog="python -m benchmarks", description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("section", nargs="*", help="section or area, such as engine.accuracy or engine")
+    parser.add_argument("--list", action="store_true", help="list the sections and end")
+    parser.add_argument("--no-write", action="store_true", help="only print; leave RESULTS.md alone")
+    parser.add_argument("--strict", action="store_true", help="end with 1 where a target is missed")
+    given = parser.parse_args(arguments)
+    names = chosen(given.section)
+    if given.list:
+        print("\n".join(names))
+        return 0
+    missed: list[str] = []
+    for name in names:
+        module = importlib.import_module(f"benchmarks.{name}")
+        report = Report(module.TITLE, module.__doc__ or "")
+        start = stamp(f"python -m benchmarks {name}")
+        try:
+            module.run(report)
+        except KeyboardInterrupt:
+            print(f"\nstopped in {name}; RESULTS.md keeps its earlier figures for it", file=sys.stderr)
+            return 130
+        if not given.no_write:
+            store(RESULTS, name, report.markdown(start))
+        missed += [f"{name}: {text}" for text in report.missed]
+    if missed:
+        print("\nMissed:\n" + "\n".join(f"- {line}" for line in missed))
+    return int(given.strict and bool(missed))
 
 
 if __name__ == "__main__":
-    main()
+    raise SystemExit(main())

@@ -1,30 +1,36 @@
-"""Random building mistakes on every demo: ``python benchmarks/engine_robustness.py [count] [first]``.
+"""Random building mistakes on every demo.
 
-Mistake number n of a demo is the same on every machine (tests/engine/_miswire.py).  Each run must end with
-finite numbers, at the end of its trial or with a verdict that says why not, within two seconds.  Prints
-how the runs ended and which took longest; ends with an error where any broke these rules.
+Moved leads, shorts, reversals, omissions, swapped parts, wrong decades. Mistake number n of a demo is the
+same on every machine (tests/engine/_miswire.py): one to three errors each. Each run, with its ratings and
+verdicts, must end with finite numbers that the sources can give, at the end of its trial or with a verdict
+that says why not, within two seconds of CPU.
 """
 
 from __future__ import annotations
 
+import signal
 import sys
 import time
 from collections import Counter
+from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
-ROOT = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(ROOT / "tests" / "engine"))
+from benchmarks._machine import cores
+from benchmarks._report import Report
 
-from _demo import DEMOS, demo  # noqa: E402
-from _miswire import miswired  # noqa: E402
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "engine"))
 
-from buildalong.engine import Options, check_ratings, simulate, verdict_findings  # noqa: E402
+from _demo import DEMOS, demo
+from _miswire import miswired
 
-COUNT = 2_000
+from buildalong.engine import Options, check_ratings, simulate, verdict_findings
+
+TITLE = "Engine: random building mistakes"
+COUNT = 20_000
 SLOW = 2.0
 """No mistake may take longer than this [s of CPU]."""
 BLOCK = 50
@@ -72,39 +78,60 @@ def block(job: tuple[str, int, int]) -> list[Ending]:
     return [attempt(name, seed) for seed in range(first, last)]
 
 
-def main() -> int:
-    """Make the mistakes, print the table; 1 where a rule was broken."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else COUNT
-    start = int(sys.argv[2]) if len(sys.argv) > 2 else 0
-    each = -(-count // len(DEMOS))
+def _leave_interrupts() -> None:
+    """Let the parent alone answer to Ctrl-C."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def attempts(each: int, report: Report) -> list[Ending]:
+    """The first mistakes of every demo, over all cores."""
     for name in DEMOS:
         simulate(*demo(name))  # compile, outside the clock
-    jobs = [
-        (name, a, min(a + BLOCK, start + each)) for a in range(start, start + each, BLOCK) for name in DEMOS
-    ]
-    with ProcessPoolExecutor() as pool:
-        endings = [e for some in pool.map(block, jobs) for e in some]
-    print("| demo | mistakes | whole trial, no verdict | with a verdict | broken | slowest |")
-    print("|---|---|---|---|---|---|")
+    jobs = [(name, a, min(a + BLOCK, each)) for a in range(0, each, BLOCK) for name in DEMOS]
+    endings: list[Ending] = []
+    pool = ProcessPoolExecutor(cores(), initializer=_leave_interrupts)
+    try:
+        for some in pool.map(block, jobs):
+            endings += some
+            report.progress(len(endings), each * len(DEMOS), "mistakes")
+    finally:
+        pool.shutdown(cancel_futures=True)
+    return endings
+
+
+def rows(endings: list[Ending]) -> Iterator[tuple[object, ...]]:
+    """A row for each demo."""
     for name in DEMOS:
         mine = [e for e in endings if e.name == name]
-        judged = sum(bool(e.verdicts) and not e.broken for e in mine)
         broken = sum(bool(e.broken) for e in mine)
-        slowest = max(e.seconds for e in mine)
-        plain = len(mine) - judged - broken
-        print(f"| {name} | {len(mine)} | {plain} | {judged} | {broken} | {slowest:.2f} s |")
+        judged = sum(bool(e.verdicts) and not e.broken for e in mine)
+        slowest = max(mine, key=lambda e: e.seconds)
+        yield (
+            name, len(mine), len(mine) - judged - broken, judged, broken,
+            f"{slowest.seconds:.2f} s (number {slowest.seed})",
+        )  # fmt: skip
+
+
+def run(report: Report) -> None:
+    """Make the mistakes; state how they ended and which took longest."""
+    endings = attempts(-(-COUNT // len(DEMOS)), report)
+    report.table(
+        ("demo", "mistakes", "whole trial, no verdict", "with a verdict", "broken", "slowest"), rows(endings)
+    )
     told = Counter(code for e in endings for code in e.verdicts)
-    print("\nVerdicts: " + ", ".join(f"{code} {n}" for code, n in told.most_common()))
-    seconds = sorted(e.seconds for e in endings)
-    print(f"{len(endings)} mistakes, median {seconds[len(seconds) // 2] * 1e3:.1f} ms, slowest:")
-    for e in sorted(endings, key=lambda e: -e.seconds)[:5]:
-        print(f"  {e.seconds:.2f} s  {e.name} {e.seed}: {', '.join(e.verdicts) or 'no verdict'}")
-    bad = [e for e in endings if e.broken or e.seconds > SLOW]
+    report.say(
+        "Verdicts (one run may have several): " + ", ".join(f"{c} {n:,}" for c, n in told.most_common())
+    )
+    seconds = np.sort([e.seconds for e in endings])
+    report.say(
+        f"CPU time of a mistake: median {np.median(seconds) * 1e3:.1f} ms, 99 of 100 under"
+        f" {seconds[int(0.99 * len(seconds))] * 1e3:.0f} ms, all together {seconds.sum():.0f} s."
+    )
+    bad = [e for e in endings if e.broken]
     for e in bad:
-        print(f"BROKEN {e.name} {e.seed}: {e.broken or f'{e.seconds:.1f} s'}")
-    return int(bool(bad))
-
-
-if __name__ == "__main__":
-    if main():
-        raise SystemExit(1)
+        report.say(f"Broken: {e.name} {e.seed}: {e.broken}")
+    report.target(
+        "mistakes that end with a result or verdict", f"all of at least {COUNT:,}",
+        f"{len(endings) - len(bad):,} of {len(endings):,}", not bad and len(endings) >= COUNT,
+    )  # fmt: skip
+    report.target("the slowest", f"under {SLOW:.0f} s", f"{seconds[-1]:.2f} s", bool(seconds[-1] < SLOW))

@@ -1,124 +1,99 @@
-"""CPU time of the engine beside the reference simulator, in one run: ``python benchmarks/engine_speed.py``.
+"""CPU time of the engine beside the reference simulator, medians of interleaved repeats.
 
-Each demo is simulated for the time its hand-written deck (tests/engine/reference) covers; medians of
-five pairs.  Ours: one call of ``simulate``, from circuit to Run, without waveforms and with them.
-Theirs: CPU time of a whole batch run, less that of an empty deck.
+The lean decks (benchmarks/decks) are the fastest we know to write whose times are right: comparators,
+latch and output stages are a few switches, bias currents constant, the counter made of logic elements,
+steps as long as the times allow. Their own error is against the same deck run with steps 50 times
+shorter; beside it stands their distance from the full deck (tests/engine/reference), which has all
+curves of the data sheets. Ours is at the usual tolerance, and its error is the one against the full
+deck.
+
+Theirs is a whole batch run less an empty one. Ours is one call of `simulate` from circuit to result,
+without waveforms; "in a batch" is the cost of one of many variants of `simulate_many`. All times are for
+one simulation of the stated time; a ratio above 1 says that ours is faster. The last columns set our
+single call beside the full deck, per second of circuit time.
 """
 
 from __future__ import annotations
 
-import os
-import resource
-import statistics
-import subprocess
-import sys
+import json
 import tempfile
-import time
-from dataclasses import replace
+from collections.abc import Iterator
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(ROOT / "tests" / "engine"))
+from benchmarks._cases import CASES, DECKS, FULL, Case
+from benchmarks._clock import medians, spent
+from benchmarks._reference import EMPTY, measures, span, tightened, time_of
+from benchmarks._report import Report
 
-from _demo import demo  # noqa: E402
+from _accuracy import differences  # isort: skip - found by the path that _cases sets
+from _circuits import CIRCUITS  # isort: skip
 
-from buildalong.engine import Options, Variation, simulate, simulate_many  # noqa: E402
+from buildalong.engine import Options, simulate, simulate_many
 
-SPANS = {"lighthouse": 9.0, "cupboard-light": 14.0, "level-crossing": 5.0, "dusk-light": 20.0}
-PAIRS = 5
-
-
-def children_cpu() -> float:
-    """CPU seconds of finished child processes."""
-    used = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return used.ru_utime + used.ru_stime
+TITLE = "Engine: speed"
+REPEATS = 11
+VARIANTS = 32
 
 
-def reference(deck: Path) -> float:
-    """CPU seconds of one batch run."""
-    before = children_cpu()
-    subprocess.run(["ngspice", "-b", deck.name], cwd=deck.parent, capture_output=True, check=False)
-    return children_cpu() - before
+def errors(case: Case, recorded: dict[str, float]) -> tuple[float, float, float]:
+    """Largest relative error of the times: the deck's own, the deck's against the full one, and ours."""
+    text = (DECKS / f"{case.name}.cir").read_text(encoding="utf-8")
+    lean, tight = measures(text), measures(tightened(text))
+    times = [key for key, what in CIRCUITS[case.name][2].items() if what[0] == "span"]
+    own = max(abs(lean[k] / tight[k] - 1) for k in times)
+    full = max(abs(lean[k] / recorded[k] - 1) for k in times)
+    ours = max(d.size for d in differences(case.name, recorded, Options().rtol) if d.kind == "time")
+    return own, full, ours
 
 
-def ours(name: str, lasts: float, options: Options) -> float:
-    """CPU seconds of one simulation."""
-    circuit, trial = demo(name)
-    trial = replace(trial, lasts=lasts)
-    before = time.process_time()
+def row(case: Case, empty: Path, report: Report) -> tuple[object, ...]:
+    """Measure one case; its ratios are its cells 8 and 9."""
+    recorded = json.loads((FULL / "recorded.json").read_text(encoding="utf-8"))[case.name]
+    own, apart, error = errors(case, recorded)
+    circuit, trial, variants = case.circuit, case.trial, case.variants(VARIANTS)
+    options = Options(waveforms=False)
     simulate(circuit, trial, None, options)
-    return time.process_time() - before
+    simulate_many(circuit, trial, variants[:2], options)
+    lean, full, nothing, single, batch = medians(
+        REPEATS,
+        lambda: time_of(DECKS / f"{case.name}.cir"),
+        lambda: time_of(FULL / f"{case.name}.cir"),
+        lambda: time_of(empty),
+        lambda: spent(lambda: simulate(circuit, trial, None, options)),
+        lambda: spent(lambda: simulate_many(circuit, trial, variants, options)) / VARIANTS,
+    )
+    lean, full = lean - nothing, (full - nothing) / span(FULL / f"{case.name}.cir") * trial.lasts
+    return (
+        case.name, f"{trial.lasts:g} s", len(circuit.nets),
+        f"{lean * 1e3:.1f} ms", f"{own:.3%}", f"{apart:.3%}",
+        f"{single * 1e3:.2f} ms", f"{batch * 1e3:.2f} ms", lean / single, lean / batch, f"{error:.3%}",
+        f"{full * 1e3:.0f} ms", full / single,
+    )  # fmt: skip
 
 
-def table() -> None:
-    """Print the ratios."""
-    decks = ROOT / "tests" / "engine" / "reference"
+def run(report: Report) -> None:
+    """Measure all cases."""
     with tempfile.TemporaryDirectory() as folder:
         empty = Path(folder) / "empty.cir"
-        empty.write_text("empty\nV1 a 0 1\nR1 a 0 1\n.op\n.end\n")
-        nothing = statistics.median(reference(empty) for _ in range(PAIRS))
-    print(f"{'demo':16} {'ours':>9} {'sampled':>9} {'reference':>10} {'ratio':>7} {'sampled':>8}")
-    for name, lasts in SPANS.items():
-        light, full = Options(waveforms=False), Options()
-        ours(name, lasts, light)
-        ours(name, lasts, full)
-        a, b, c = [], [], []
-        for _ in range(PAIRS):
-            a.append(ours(name, lasts, light))
-            b.append(ours(name, lasts, full))
-            c.append(reference(decks / f"{name}.cir") - nothing)
-        x, y, z = (statistics.median(v) for v in (a, b, c))
-        print(f"{name:16} {x * 1e3:7.2f}ms {y * 1e3:7.2f}ms {z * 1e3:8.1f}ms {z / x:7.0f} {z / y:8.0f}")
+        empty.write_text(EMPTY, encoding="utf-8")
 
+        def rows() -> Iterator[tuple[object, ...]]:
+            for number, case in enumerate(CASES):
+                report.progress(number, len(CASES), "circuits timed")
+                yield row(case, empty, report)
 
-def variants(count: int = 1000, pairs: int = 3) -> None:
-    """Print the time of many variants of the steered astable over 20 cycles, on one core and on all."""
-    circuit, trial = demo("lighthouse")
-    trial = replace(trial, lasts=20 * 2.73)
-    changes = [Variation(((("C1", "value"), 10e-6 * (0.9 + 0.2 * i / count)),)) for i in range(count)]
-    options = Options(waveforms=False)
-    cores = sorted(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else []
-    simulate_many(circuit, trial, changes[:8], options)
-
-    def took(chosen: list[int]) -> float:
-        if cores:
-            os.sched_setaffinity(0, chosen)
-        start = time.perf_counter()
-        simulate_many(circuit, trial, changes, options)
-        return time.perf_counter() - start
-
-    one, every = [], []
-    for _ in range(pairs):
-        every.append(took(cores))
-        one.append(took(cores[:1]))
-    if cores:
-        os.sched_setaffinity(0, cores)
-    ratio = statistics.median(x / y for x, y in zip(one, every, strict=True))
-    print(
-        f"{count} variants, 20 cycles each: {statistics.median(one):.2f} s on one core,"
-        f" {statistics.median(every):.2f} s on {len(cores)} cores, {ratio:.2f} times as fast"
-    )
-
-
-def first_use() -> None:
-    """Print how long a fresh process waits: empty cache, then filled."""
-    code = (
-        f"import sys,time; sys.path.insert(0,{str(ROOT / 'tests/engine')!r});"
-        "t=time.process_time();"
-        "import numba; n=time.process_time()-t;"
-        "from _demo import demo; from buildalong.engine import simulate; simulate(*demo('mailbox-flag'));"
-        "print(f'{time.process_time()-t-n:.2f} s CPU beyond importing numba ({n:.2f} s)')"
-    )
-    with tempfile.TemporaryDirectory() as folder:
-        for words in ("first use, empty cache:", "later start:"):
-            done = subprocess.run(
-                [sys.executable, "-c", code], env={"NUMBA_CACHE_DIR": folder, "PATH": ""},
-                capture_output=True, text=True, check=True,
-            )  # fmt: skip
-            print(words, done.stdout.strip())
-
-
-if __name__ == "__main__":
-    table()
-    variants()
-    first_use()
+        kept = report.table(
+            (
+                "circuit", "time", "nets", "lean deck", "its own error", "from the full deck", "ours",
+                "in a batch", "ratio", "ratio in a batch", "our error", "full deck", "ratio to it",
+            ),
+            rows(),
+        )  # fmt: skip
+    for case, cells in zip(CASES, kept, strict=True):
+        best = max(float(str(cells[8])), float(str(cells[9])))
+        report.target(
+            f"{case.name} beside the leanest deck",
+            f"{case.wanted} times",
+            f"{best:.1f} times",
+            best >= case.wanted,
+        )

@@ -1,14 +1,14 @@
-"""The circuits of the accuracy table beside the demos, each with a deck of the same name in ``reference``.
+"""The circuits of the accuracy table, each with a deck of the same name in ``reference``.
 
 A measure is an interval between two crossings of a net, or a number of one net:
 ("span", net, level, first, second): crossings, as (rising, number from 0, not before);
-("at", net, time), ("max", net, from, to), ("min", net, from, to).
+("at", net, time), ("when", net, other net, level, crossing), ("max", net, from, to), ("min", net, from, to).
 """
 
 from __future__ import annotations
 
 import numpy as np
-from _demo import part, supply
+from _demo import demo, part, supply
 
 from buildalong.circuit import Circuit
 from buildalong.engine import Action, Trial
@@ -31,12 +31,12 @@ def timer(trig, thres, dis, reset="PLUS"):
     return part("U1", "timer-555", ("0V", trig, "OUT", reset, "CTRL", thres, dis, "PLUS"))
 
 
-def plain(volts, *more):
+def plain(volts, *more, reset="PLUS"):
     """The plain astable: 10 k, 47 k, 1 u; 1 k from the output to ground."""
     return Circuit(
         (
             supply(SUPPLIES[volts]),
-            timer("CAP", "CAP", "DIS"),
+            timer("CAP", "CAP", "DIS", reset),
             part("R1", "resistor", ("PLUS", "DIS"), "10k"),
             part("R2", "resistor", ("DIS", "CAP"), "47k"),
             part("C1", "capacitor-film", ("CAP", "0V"), "1u"),
@@ -67,6 +67,7 @@ def steered(volts):
 CYCLE = {
     "on1": ("span", "OUT", 2.0, (UP, 1, 0.0), (DOWN, 1, 0.0)),
     "off1": ("span", "OUT", 2.0, (DOWN, 1, 0.0), (UP, 2, 0.0)),
+    "first": ("span", "OUT", 2.0, None, (DOWN, 0, 0.0)),
 }
 
 
@@ -76,6 +77,64 @@ def cap(end):
 
 
 CIRCUITS = {
+    "lighthouse": (
+        *demo("lighthouse"),
+        {
+            "on1": ("span", "OUT", 2.5, (UP, 1, 0.0), (DOWN, 1, 0.0)),
+            "off1": ("span", "OUT", 2.5, (DOWN, 1, 0.0), (UP, 2, 0.0)),
+            "first": ("span", "OUT", 2.5, None, (DOWN, 0, 0.0)),
+            "capmax": ("max", "CAP", 3.0, 9.0),
+            "capmin": ("min", "CAP", 3.0, 9.0),
+            "lamp": ("at", "LAMP", 3.2),
+            "outv": ("at", "OUT", 3.2),
+        },
+    ),
+    "cupboard-light": (
+        *demo("cupboard-light"),
+        {
+            "on1": ("span", "OUT", 4.0, (UP, 0, 1.0), (DOWN, 0, 1.0)),
+            "capmax": ("max", "CAP", 0.0, 14.0),
+            "lamp": ("at", "LAMP", 6.0),
+            "outv": ("at", "OUT", 6.0),
+        },
+    ),
+    "mailbox-flag": (*demo("mailbox-flag"), {"lamp": ("at", "LAMP", 4.0), "outv": ("at", "OUT", 4.0)}),
+    "level-crossing": (
+        *demo("level-crossing"),
+        {
+            "period": ("span", "COL1", 1.5, (UP, 0, 2.0), (UP, 1, 2.0)),
+            "half": ("span", "COL1", 1.5, (UP, 0, 2.0), (DOWN, 0, 2.5)),
+            "coloff": ("when", "COL1", "BASE1", -1.0, (UP, 0, 2.0)),
+            "colon": ("when", "COL2", "BASE1", -1.0, (UP, 0, 2.0)),
+            "base": ("when", "BASE2", "BASE1", -1.0, (UP, 0, 2.0)),
+            "led": ("when", "LED1", "BASE2", -1.0, (UP, 0, 2.0)),
+        },
+    ),
+    "dusk-light": (
+        *demo("dusk-light"),
+        {
+            "lit": ("span", "OUT", 2.0, None, (DOWN, 0, 1.0)),
+            "dark": ("span", "OUT", 2.0, None, (UP, 0, 5.0)),
+            "lamp": ("at", "LAMP", 11.0),
+            "outv": ("at", "OUT", 11.0),
+        },
+    ),
+    "runway-lights": (
+        *demo("runway-lights"),
+        {
+            "first": ("span", "CLK", 4.0, None, (DOWN, 0, 0.0)),
+            "period": ("span", "CLK", 4.0, (UP, 1, 0.0), (UP, 2, 0.0)),
+            "lit3": ("span", "N3", 3.0, (UP, 0, 0.0), (DOWN, 0, 0.0)),
+            "start3": ("span", "N3", 3.0, None, (UP, 0, 0.0)),
+            "start5": ("span", "N5", 3.0, None, (UP, 0, 0.0)),
+            "cath": ("at", "CATH", 0.28),
+            "lamp": ("at", "N3", 0.28),
+            "capmax": ("max", "CAP", 0.2, 0.7),
+            "capmin": ("min", "CAP", 0.2, 0.7),
+        },
+    ),
+}
+CIRCUITS |= {
     f"astable-{v}": (
         plain(v),
         Trial("astable", 0.35),
@@ -95,6 +154,24 @@ CIRCUITS["control-voltage"] = (
     plain("9v", part("R4", "resistor", ("CTRL", "0V"), "10k")),
     Trial("control", 0.35),
     {**CYCLE, "capmax": ("max", "CAP", 0.1, 0.35), "ctrl": ("at", "CTRL", 0.2)},
+)
+CIRCUITS["reset-midway"] = (
+    plain(
+        "6v",
+        part("R4", "resistor", ("PLUS", "RESET"), "4.7k"),
+        part("S1", "push-button", ("RESET", "0V")),
+        reset="RESET",
+    ),
+    Trial("reset", 0.35, pressed("S1", (0.12, 0.14), (0.19, 0.21))),
+    {
+        "cut": ("span", "OUT", 2.0, (UP, 0, 0.06), (DOWN, 0, 0.09)),
+        "pause": ("span", "OUT", 2.0, (DOWN, 0, 0.09), (UP, 0, 0.13)),
+        "next": ("span", "OUT", 2.0, (UP, 0, 0.13), (DOWN, 0, 0.14)),
+        "after": ("span", "OUT", 2.0, (DOWN, 0, 0.14), (UP, 0, 0.2)),
+        "held": ("at", "RESET", 0.13),
+        "free": ("at", "RESET", 0.3),
+        "capreset": ("at", "CAP", 0.21),
+    },
 )
 CIRCUITS["held-trigger"] = (
     Circuit(
@@ -178,26 +255,27 @@ CIRCUITS["lamp-delay"] = (
         "led1": ("at", "LED", 0.6),
     },
 )
-CIRCUITS["motor-switch"] = (
-    Circuit(
-        (
-            supply("2 x AA"),
-            part("S1", "push-button", ("PLUS", "TOP")),
-            part("R1", "resistor", ("TOP", "BASE"), "100"),
-            part("R2", "resistor", ("BASE", "0V"), "10k"),
-            part("Q1", "npn-pn2222a", ("COL", "BASE", "0V")),
-            part("M1", "motor-3v", ("PLUS", "COL")),
-            part("D1", "diode-1n4001", ("COL", "PLUS")),
-        )
-    ),
-    Trial("motor", 3.0, pressed("S1", (0.1, 1.1))),
-    {
-        "slow": ("span", "COL", 2.0, None, (UP, 0, 1.2)),
-        "col1": ("at", "COL", 0.15),
-        "col2": ("at", "COL", 1.0),
-        "plus1": ("at", "PLUS", 0.15),
-        "col3": ("at", "COL", 1.3),
-    },
+MOTOR = (
+    supply("2 x AA"),
+    part("S1", "push-button", ("PLUS", "TOP")),
+    part("R1", "resistor", ("TOP", "BASE"), "100"),
+    part("R2", "resistor", ("BASE", "0V"), "10k"),
+    part("Q1", "npn-pn2222a", ("COL", "BASE", "0V")),
+    part("M1", "motor-3v", ("PLUS", "COL")),
+    part("D1", "diode-1n4001", ("COL", "PLUS")),
+)
+SLOWING = {
+    "slow": ("span", "COL", 2.0, None, (UP, 0, 1.2)),
+    "col1": ("at", "COL", 0.15),
+    "col2": ("at", "COL", 1.0),
+    "plus1": ("at", "PLUS", 0.15),
+    "col3": ("at", "COL", 1.3),
+}
+CIRCUITS["motor-switch"] = (Circuit(MOTOR), Trial("motor", 3.0, pressed("S1", (0.1, 1.1))), SLOWING)
+CIRCUITS["lamp-and-motor"] = (
+    Circuit((*MOTOR, part("R3", "resistor", ("PLUS", "LED"), "47"), part("DS1", "led-red", ("LED", "COL")))),
+    Trial("both", 3.0, pressed("S1", (0.1, 1.1))),
+    {**SLOWING, "led2": ("at", "LED", 1.0)},
 )
 CIRCUITS["transistor-latch"] = (
     Circuit(
@@ -242,7 +320,8 @@ def measured(run, what):
     if kind == "span":
         level, first, second = rest
         return crossing(run, net, level, second) - crossing(run, net, level, first)
-    if kind == "at":
-        return float(np.interp(rest[0], run.times, run.voltage(net)))
+    if kind in ("at", "when"):
+        time = rest[0] if kind == "at" else crossing(run, *rest)
+        return float(np.interp(time, run.times, run.voltage(net)))
     inside = run.voltage(net)[(run.times >= rest[0]) & (run.times <= rest[1])]
     return float(inside.max() if kind == "max" else inside.min())

@@ -19,7 +19,7 @@ FILE = HERE / "recorded.json"
 def run_deck(name: str) -> dict[str, float]:
     """Run one deck; its measures by name."""
     done = subprocess.run(
-        ["ngspice", "-b", f"{name}.cir"], cwd=HERE, capture_output=True, text=True, timeout=120, check=False
+        ["ngspice", "-b", f"{name}.cir"], cwd=HERE, capture_output=True, text=True, timeout=60, check=False
     )
     found = re.findall(r"^(\w+)\s+=\s+([-+.\deE]+)", done.stdout, re.MULTILINE)
     return {key: float(value) for key, value in found if key == key.lower()}

@@ -1,0 +1,65 @@
+"""Circuits whose speed is measured, each with its leanest deck in ``decks`` and the target for its ratio."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from benchmarks._reference import span
+
+HERE = Path(__file__).parent
+ENGINE = HERE.parent / "tests" / "engine"
+sys.path[:0] = [str(ENGINE), str(ENGINE / "reference")]
+
+from _circuits import CIRCUITS  # noqa: E402
+
+from buildalong.circuit import Circuit  # noqa: E402
+from buildalong.engine import Trial, Variation  # noqa: E402
+
+__all__ = ["CASES", "DECKS", "FULL", "Case"]
+
+DECKS = HERE / "decks"
+FULL = ENGINE / "reference"
+
+
+@dataclass(frozen=True)
+class Case:
+    """A circuit, the part that its variants change, after how long its trial starts anew, and its target."""
+
+    name: str
+    varied: str
+    wanted: int
+    again: float = 0.0
+
+    @property
+    def circuit(self) -> Circuit:
+        """The circuit."""
+        return CIRCUITS[self.name][0]
+
+    @property
+    def trial(self) -> Trial:
+        """Its trial over the time that the lean deck simulates."""
+        trial: Trial = CIRCUITS[self.name][1]
+        lasts = span(DECKS / f"{self.name}.cir")
+        actions = [
+            replace(a, time=a.time + n * self.again)
+            for n in range(round(lasts / self.again) if self.again else 1)
+            for a in trial.actions
+        ]
+        return Trial(trial.name, lasts, tuple(actions))
+
+    def variants(self, count: int) -> list[Variation]:
+        """Variants of one value, from -10 % to +10 %."""
+        value = self.circuit.part(self.varied).value
+        return [Variation((((self.varied, "value"), value * (0.9 + 0.2 * i / count)),)) for i in range(count)]
+
+
+CASES = (
+    Case("astable-6v", "C1", 500),
+    Case("lighthouse", "C1", 500),
+    Case("cupboard-light", "C1", 500, again=14.0),
+    Case("dusk-light", "R1", 500, again=20.0),
+    Case("runway-lights", "C1", 150),
+    Case("level-crossing", "C1", 30),
+)
