@@ -21,7 +21,7 @@ if TYPE_CHECKING:
         UnknownMeasure,
         measure,
     )
-    from buildalong.engine._operating import OperatingPoint, operating_point
+    from buildalong.engine._operating import OperatingPoint, moment, operating_point
     from buildalong.engine._power_up import power_up_variants
     from buildalong.engine._ratings import GRADES, Damage, check_ratings, damages
     from buildalong.engine._simulate import simulate, simulate_many
@@ -41,6 +41,7 @@ _LAZY = {
     "check_ratings": "_ratings",
     "damages": "_ratings",
     "measure": "_measure",
+    "moment": "_operating",
     "operating_point": "_operating",
     "power_up_variants": "_power_up",
     "simulate": "_simulate",
@@ -70,6 +71,7 @@ __all__ = [
     "check_ratings",
     "damages",
     "measure",
+    "moment",
     "operating_point",
     "power_up_variants",
     "simulate",

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from buildalong.circuit import Circuit
-from buildalong.engine._run import Action, Options, Trial, Variation
+import numpy as np
+from numpy.typing import NDArray
 
-__all__ = ["OperatingPoint", "operating_point"]
+from buildalong.circuit import Circuit
+from buildalong.engine._run import Action, Options, Run, Trial, Variation
+
+__all__ = ["OperatingPoint", "moment", "operating_point"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +40,26 @@ def operating_point(
 
     actions = tuple(Action(0.0, part, name, value) for (part, name), value in (settings or {}).items())
     run = simulate(circuit, Trial("operating point", after, actions), variation, options)
-    states = {f"{e.part}.{e.what}": e.after for e in run.events if e.kind == "state"}
+    return moment(run, float(run.times[-1]))
+
+
+def moment(run: Run, time: float) -> OperatingPoint:
+    """What a circuit did at one time [s] of a run, between samples by straight lines; at a jump, after it.
+
+    Raises ValueError for a time outside the run, or a run without waveforms.
+    """
+    times = run.times
+    if len(times) < 2 or not times[0] <= time <= times[-1]:
+        raise ValueError("the run has no waveforms at this time")
+    after = min(int(np.searchsorted(times, time, side="right")), len(times) - 1)
+    width = float(times[after] - times[after - 1])
+    share = (time - float(times[after - 1])) / width if width > 0 else 1.0
+
+    def at(values: NDArray[np.float64]) -> list[float]:
+        return [float(x) for x in values[after - 1] + share * (values[after] - values[after - 1])]
+
     return OperatingPoint(
-        {net: float(run.voltages[-1, i]) for i, net in enumerate(run.nets)},
-        {pin: float(run.currents[-1, i]) for i, pin in enumerate(run.pins)},
-        states,
+        dict(zip(run.nets, at(run.voltages), strict=True)),
+        dict(zip(run.pins, at(run.currents), strict=True)),
+        {f"{e.part}.{e.what}": e.after for e in run.events if e.kind == "state" and e.time <= time},
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 from buildalong.circuit import Circuit
 from buildalong.drawing._picture import Picture
@@ -12,10 +12,11 @@ from buildalong.drawing.schematic._layout import SchematicLayout, Statistics, st
 from buildalong.drawing.schematic._netlabels import name_nets
 from buildalong.drawing.schematic._place import draw_layout
 from buildalong.drawing.schematic._readback import read_back
+from buildalong.drawing.schematic._values import moment_words, with_notes, write_values
 
 __all__ = [
-    "SchematicLayout", "Statistics", "check", "draw_layout", "name_nets", "picture", "read_back", "schematic",
-    "statistics",
+    "SchematicLayout", "Statistics", "check", "draw_layout", "moment_picture", "name_nets", "picture",
+    "read_back", "schematic", "statistics",
 ]  # fmt: skip
 
 
@@ -37,6 +38,25 @@ def schematic(
     """
     layout = draw_layout(circuit, standard=standard, effort=effort, seed=seed)
     return picture(circuit, name_nets(circuit, layout) if net_labels else layout, standard, highlight)
+
+
+def moment_picture(
+    circuit: Circuit,
+    layout: SchematicLayout,
+    voltages: Mapping[str, float],
+    currents: Mapping[tuple[str, str], float],
+    *,
+    standard: str = "iec",
+    title: str = "Schematic with voltages and currents",
+) -> Picture:
+    """Draw a layout with what the circuit does at one moment: voltages [V] of nets, currents [A] into terminals.
+
+    A current stands once in each branch, with an arrow on a lead; what finds no room on the drawing stands in
+    a line below it.  Both are as an :class:`buildalong.engine.OperatingPoint` gives them.
+    """
+    written = write_values(circuit, layout, voltages, currents)
+    words = moment_words(circuit, voltages, currents)
+    return picture_of(circuit, with_notes(written), standard, (), title, words)
 
 
 def picture(

@@ -22,6 +22,10 @@ from buildalong.finding import Finding, Severity
 
 __all__ = ["check", "free_for"]
 
+MEASURED = ("volts", "amps")
+"""Roles of numbers written on a finished drawing."""
+NEAR = 4.0
+"""Least distance of such a number from texts and symbols it does not belong to, user units."""
 TOUCH = 2.5
 """Least distance of a text from its own lead or symbol, user units."""
 NARROW = 2.0
@@ -137,7 +141,7 @@ def _labels(layout: SchematicLayout) -> Iterator[Finding]:
 
 def _crowded(layout: SchematicLayout, owner: Symbol | None, label: Label) -> Iterator[Finding]:
     """What wires and symbols come too close to one text."""
-    least = TOUCH if label.role in ("pin", "net", "supply") else GAP
+    least = TOUCH if label.role in ("pin", "net", "supply", *MEASURED) else GAP
     if any(gap(label.box, wire_box(s)) < least - 1e-6 for s in layout.segments):
         yield _finding("schematic-label", f"a wire is too close to the text '{label.text}'", *_about(owner))
     for symbol in layout.symbols:
@@ -148,7 +152,7 @@ def _crowded(layout: SchematicLayout, owner: Symbol | None, label: Label) -> Ite
         else:
             near = [symbol.body, *(_lead_box(lead) for lead in symbol.leads)]
             marked = owner is not None and _is_mark(symbol, owner)
-            least = TOUCH if label.role == "pin" or marked else GAP
+            least = TOUCH if label.role == "pin" or marked else NEAR if label.role in MEASURED else GAP
         if any(gap(label.box, box) < least - 1e-6 for box in near):
             yield _finding(
                 "schematic-label",
@@ -157,12 +161,13 @@ def _crowded(layout: SchematicLayout, owner: Symbol | None, label: Label) -> Ite
             )
 
 
-def free_for(layout: SchematicLayout, label: Label) -> bool:
-    """Whether a text that belongs to no symbol may stand where it is."""
+def free_for(layout: SchematicLayout, label: Label, owner: Symbol | None = None) -> bool:
+    """Whether one more text, of a symbol or of none, may stand where it is."""
     texts = [*(t for symbol in layout.symbols for t in symbol.labels), *layout.labels]
     dots = ((d.x * CELL - 3.2, d.y * CELL - 3.2, d.x * CELL + 3.2, d.y * CELL + 3.2) for d in layout.dots)
-    clear = all(gap(label.box, t.box) >= GAP for t in texts) and all(gap(label.box, d) >= 1.0 for d in dots)
-    return clear and not any(_crowded(layout, None, label))
+    least = NEAR if label.role in MEASURED else GAP
+    clear = all(gap(label.box, t.box) >= least for t in texts) and all(gap(label.box, d) >= 1.0 for d in dots)
+    return clear and not any(_crowded(layout, owner, label))
 
 
 def _inside(label: Label, symbol: Symbol) -> bool:

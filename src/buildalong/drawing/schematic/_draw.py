@@ -6,32 +6,37 @@ import math
 from collections.abc import Collection
 
 from buildalong.circuit import Circuit
-from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, PAPER
+from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, NETS, PAPER
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, path
 from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Stroke, Symbol
+from buildalong.drawing.schematic._shape import around
 from buildalong.drawing.schematic._words import supply_words, value_text
 
-__all__ = ["picture_of"]
+__all__ = ["extent", "picture_of"]
 
+MEASURED = {"volts": NETS[0].hex, "amps": ACCENT}
+"""Colours of the numbers of a moment; voltages are bold besides, and both bear their unit."""
 WIRE, LINE, BAR, DOT = 1.5, 1.7, 2.8, 3.2
 """Line widths of wires, symbols and plates; radius of a dot."""
 MARGIN = 24.0
 
 
 def picture_of(
-    circuit: Circuit, layout: SchematicLayout, standard: str, highlight: Collection[str], title: str
+    circuit: Circuit,
+    layout: SchematicLayout,
+    standard: str,
+    highlight: Collection[str],
+    title: str,
+    more: str = "",
 ) -> Picture:
-    """Draw a layout; ``highlight`` names parts shown in the accent colour."""
-    boxes: list[Box] = [s.body for s in layout.symbols] + [t.box for s in layout.symbols for t in s.labels]
-    boxes += [(s.start.x * CELL, s.start.y * CELL, s.end.x * CELL, s.end.y * CELL) for s in layout.segments]
-    boxes += [t.box for t in layout.labels]
-    boxes = boxes or [(0.0, 0.0, 80.0, 40.0)]
-    left, top = min(b[0] for b in boxes) - MARGIN, min(b[1] for b in boxes) - MARGIN
-    right, bottom = max(b[2] for b in boxes) + MARGIN, max(b[3] for b in boxes) + MARGIN
-    left, top, right, bottom = math.floor(left), math.floor(top), math.ceil(right), math.ceil(bottom)
-    svg = Svg(right - left, bottom - top, title=title, alt=_alt(circuit, standard), x=left, y=top)
+    """Draw a layout; ``highlight`` names parts in the accent colour, ``more`` is added to the words."""
+    left, top, right, bottom = extent(layout)
+    left, top = math.floor(left - MARGIN), math.floor(top - MARGIN)
+    right, bottom = math.ceil(right + MARGIN), math.ceil(bottom + MARGIN)
+    words = f"{_alt(circuit, standard)} {more}".rstrip()
+    svg = Svg(right - left, bottom - top, title=title, alt=words, x=left, y=top)
     with svg.group(
         stroke=INK, stroke_width=WIRE, fill="none", stroke_linecap="round", stroke_linejoin="round"
     ):
@@ -60,8 +65,18 @@ def picture_of(
                 lit = symbol.part in highlight and label.role in ("ref", "value")
                 _write(svg, label, ACCENT if lit else INK_SOFT if label.role == "pin" else None)
         for label in layout.labels:
-            _write(svg, label, INK_SOFT)
+            _write(svg, label, MEASURED.get(label.role, INK_SOFT))
+    for mark in layout.marks:
+        _stroke(svg, mark, MEASURED["amps"])
     return svg.picture()
+
+
+def extent(layout: SchematicLayout) -> Box:
+    """The rectangle of everything drawn, without a margin."""
+    boxes: list[Box] = [s.body for s in layout.symbols] + [t.box for s in layout.symbols for t in s.labels]
+    boxes += [(s.start.x * CELL, s.start.y * CELL, s.end.x * CELL, s.end.y * CELL) for s in layout.segments]
+    boxes += [t.box for t in layout.labels]
+    return around(boxes or [(0.0, 0.0, 80.0, 40.0)])
 
 
 def _symbol(svg: Svg, symbol: Symbol, lit: bool) -> None:

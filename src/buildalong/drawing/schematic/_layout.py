@@ -68,7 +68,7 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A text with its baseline at (x, y); ``role`` is ref, value, pin, name, supply or net."""
+    """A text with its baseline at (x, y); ``role`` is ref, value, pin, name, supply, net, volts or amps."""
 
     text: str
     x: float
@@ -104,7 +104,10 @@ class Symbol:
 
 @dataclass(frozen=True, slots=True)
 class SchematicLayout:
-    """The whole drawing; ``plain`` says that it is the orderly last resort instead of the fine drawing."""
+    """The whole drawing; ``plain`` says that it is the orderly last resort instead of the fine drawing.
+
+    ``marks`` are drawn over it, such as arrows of currents.
+    """
 
     symbols: tuple[Symbol, ...]
     segments: tuple[Segment, ...]
@@ -112,6 +115,7 @@ class SchematicLayout:
     labels: tuple[Label, ...] = ()
     rows: tuple[int, int] = (0, 0)
     plain: bool = False
+    marks: tuple[Stroke, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
