@@ -1,4 +1,4 @@
-"""The commands: ``buildalong new | check | simulate | layout | publish | netlist``."""
+"""The commands: ``buildalong new | check | simulate | layout | publish | netlist``, and studies."""
 
 from buildalong.cli._main import cli, main
 

@@ -19,6 +19,7 @@ __all__ = [
     "findings_document",
     "layout_document",
     "netlist_document",
+    "number",
     "publish_document",
     "simulate_document",
     "write",
@@ -33,13 +34,13 @@ def write(document: Mapping[str, Any]) -> str:
     return json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False)
 
 
-def _number(value: float) -> float | None:
+def number(value: float) -> float | None:
     """A number as JSON can hold it, without the noise of the last bits."""
     return float(f"{value:.9g}") if math.isfinite(value) else None
 
 
 def _quantity(quantity: Quantity) -> dict[str, Any]:
-    return {"value": _number(quantity.value), "unit": quantity.unit}
+    return {"value": number(quantity.value), "unit": quantity.unit}
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
@@ -72,8 +73,8 @@ def check_document(compiled: Compiled) -> dict[str, Any]:
                 "that": str(result.promise.that),
                 "trial": result.promise.trial,
                 "expected": _quantity(result.promise.expected),
-                "low": _number(result.promise.limits[0]),
-                "high": _number(result.promise.limits[1]),
+                "low": number(result.promise.limits[0]),
+                "high": number(result.promise.limits[1]),
                 "measured": _quantity(result.measured) if result.measured is not None else None,
                 "ok": result.ok,
             }
@@ -88,7 +89,7 @@ def simulate_document(
     """One run: its events with their causes in words, measures, and extremes of each part."""
     events = [
         {
-            "time": _number(event.time),
+            "time": number(event.time),
             "kind": event.kind,
             "part": event.part,
             "what": event.what,
@@ -102,17 +103,17 @@ def simulate_document(
     return {
         "schema": SCHEMA,
         "trial": run.trial.name,
-        "lasts": _number(run.trial.lasts),
+        "lasts": number(run.trial.lasts),
         "events": events,
         "measures": {name: _quantity(quantity) for name, quantity in measures.items()},
         "extremes": {
             part: {
-                "voltage": _number(extremes.voltage),
-                "current": _number(extremes.current),
-                "reverse": _number(extremes.reverse),
-                "power": _number(extremes.power),
-                "mean_power": _number(extremes.mean_power),
-                "energy": _number(extremes.energy),
+                "voltage": number(extremes.voltage),
+                "current": number(extremes.current),
+                "reverse": number(extremes.reverse),
+                "power": number(extremes.power),
+                "mean_power": number(extremes.mean_power),
+                "energy": number(extremes.energy),
             }
             for part, extremes in run.extremes.items()
         },

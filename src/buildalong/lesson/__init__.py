@@ -1,5 +1,6 @@
 """The author's source: reading a lesson folder, checking every claim in it, and compiling it."""
 
+from buildalong.lesson._asked import asked_of
 from buildalong.lesson._compile import STAGES, compile_lesson
 from buildalong.lesson._lesson import (
     Block,
@@ -27,6 +28,7 @@ __all__ = [
     "PromiseResult",
     "Section",
     "Source",
+    "asked_of",
     "compile_lesson",
     "load",
 ]

@@ -19,7 +19,7 @@ from buildalong.publish._rows import rows_of
 from buildalong.store import Store, kept
 from buildalong.story import Sentence
 
-__all__ = ["Pictures", "draw"]
+__all__ = ["Pictures", "draw", "schematic_layout"]
 
 MOST_ROWS = 30
 """Steps on more rows than this are shown from nearer."""
@@ -99,14 +99,17 @@ def draw(
     )  # fmt: skip
 
 
-def _schematic(circuit: Circuit, store: Store | None) -> Picture:
-    """The schematic; a layout in the store saves the search, and is checked like any other."""
+def schematic_layout(circuit: Circuit, store: Store | None) -> SchematicLayout:
+    """The schematic's layout; one in the store saves the search, and is checked like any other."""
 
     def sound(layout: SchematicLayout) -> bool:
         return not check(circuit, layout)
 
-    layout = kept(store, "schematic", circuit, SchematicLayout, lambda: draw_layout(circuit), sound)
-    return schematic_picture(circuit, layout)
+    return kept(store, "schematic", circuit, SchematicLayout, lambda: draw_layout(circuit), sound)
+
+
+def _schematic(circuit: Circuit, store: Store | None) -> Picture:
+    return schematic_picture(circuit, schematic_layout(circuit, store))
 
 
 def _marks(story: Sequence[Sentence], run: Run) -> dict[int, Mark]:

@@ -49,7 +49,7 @@ def moment_picture(
     standard: str = "iec",
     title: str = "Schematic with voltages and currents",
 ) -> Picture:
-    """Draw a layout with what the circuit does at one moment: voltages [V] of nets, currents [A] into terminals.
+    """Draw a layout with the voltages [V] of nets and the currents [A] into terminals at one moment.
 
     A current stands once in each branch, with an arrow on a lead; what finds no room on the drawing stands in
     a line below it.  Both are as an :class:`buildalong.engine.OperatingPoint` gives them.

@@ -1,4 +1,4 @@
-"""What a circuit does at one moment, written on its schematic: voltages at the nets, currents at the parts."""
+"""What a circuit does at one moment, on its schematic: voltages at the nets, currents at the parts."""
 
 from __future__ import annotations
 
@@ -176,7 +176,7 @@ def _worth_a_number(circuit: Circuit, layout: SchematicLayout) -> Iterator[tuple
 def _current_places(
     layout: SchematicLayout, part: Part, terminal: str, text: str
 ) -> Iterator[tuple[Label, Stroke]]:
-    """Free places for a current's number, nearest first, each with its arrow (for a current that flows in)."""
+    """Free places for a current's number, nearest first, each with the arrow of a current that flows in."""
     names = [terminal] if len(part.nets) > 2 else [t.name for t in part.type.terminals]
     dots = set(layout.dots)
     found: list[tuple[float, Label, Symbol, Stroke]] = []
@@ -235,8 +235,10 @@ def _arrow(lead: Line, inward: bool, *, joint: bool) -> Stroke:
     if not inward:
         dx, dy = -dx, -dy
     tail = (cx - dx * HEAD / 2, cy - dy * HEAD / 2)
-    return Stroke("polygon", (cx + dx * HEAD / 2, cy + dy * HEAD / 2, tail[0] - dy * HALF, tail[1] + dx * HALF,
-                              tail[0] + dy * HALF, tail[1] - dx * HALF))  # fmt: skip
+    tip, side = (cx + dx * HEAD / 2, cy + dy * HEAD / 2), (dy * HALF, dx * HALF)
+    return Stroke(
+        "polygon", (*tip, tail[0] - side[0], tail[1] + side[1], tail[0] + side[0], tail[1] - side[1])
+    )
 
 
 def _beside(text: str, wire: Segment) -> Iterator[Label]:
