@@ -2,6 +2,7 @@
 
 import re
 import time
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import combinations
 
@@ -10,15 +11,29 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from buildalong.drawing import Mark, Threshold, missing_characters, waveforms
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing import (
+    Ideal,
+    Mark,
+    Threshold,
+    missing_characters,
+    tolerance_band,
+    usual_ideals,
+    usual_traces,
+    waveforms,
+)
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._series import crossings, intervals, thinned, ticks, time_unit
-from buildalong.drawing._watch import usual_thresholds, usual_traces
+from buildalong.drawing._watch import usual_thresholds
+from buildalong.engine import Trial, simulate
+from buildalong.lesson import Compiled
+from buildalong.parts import catalogue
 
 from ._demo import blink
 from ._measure import Sheet, overlap
 
 RUN = blink()
+IDEALS = (Ideal("how long DS1 stays lit", 1.0, 0.35, 0.4), Ideal("the same", 1.0, 0.4, 0.4))
 
 
 @given(st.floats(-1e3, 1e3), st.floats(1e-6, 1e4), st.integers(3, 10))
@@ -100,7 +115,7 @@ def test_texts_stay_inside_and_apart(span: tuple[float, float] | None, title: st
         Mark(0.45, "2"),
         Mark(1.0, "3"),
     ]
-    picture = waveforms(RUN, title=title, span=span, marks=marks)
+    picture = waveforms(RUN, title=title, span=span, marks=marks, ideals=IDEALS)
     assert missing_characters(picture) == ()
     sheet = Sheet(picture.svg)
     x0, y0, x1, y1 = sheet.frame
@@ -190,3 +205,115 @@ def test_a_level_that_moves_is_drawn_moving() -> None:
     heights = {pair.split()[1] for pair in dashed[0].attrib["d"].removeprefix("M ").split(" L ")}
     assert len(heights) >= 2
     assert "REF" in {t.text for t in sheet.texts}
+
+
+def test_a_formula_stands_beside_the_real_parts() -> None:
+    """Solid for real parts, dashed for the formula, from one start, true to the axis; 0.4/0.35 is 14 % more."""
+    picture = waveforms(RUN, ("DS1",), ideals=IDEALS)
+    sheet = Sheet(picture.svg)
+    seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"\d", t.text)}
+    per_second = seconds["1"] - seconds["0"]
+    bars = [
+        e
+        for e in map(dict, (e.attrib for e in sheet.root.iter()))
+        if e.get("height") == "11" and float(e["x"]) > 200
+    ]
+    assert [float(b["width"]) / per_second for b in bars] == pytest.approx([0.4, 0.35, 0.4, 0.4], abs=0.005)
+    assert [b.get("stroke-dasharray", "") for b in bars] == ["", "6 4", "", "6 4"]
+    assert all((float(b["x"]) - seconds["0"]) / per_second == pytest.approx(1, abs=0.005) for b in bars)
+    said = "How long DS1 stays lit: 350 ms by the formula, 400 ms with real parts: 14 % longer."
+    assert said in {t.text for t in sheet.texts}
+    assert said in picture.alt
+    assert "less than 0.5 % apart" in picture.alt
+    lowest = max(float(b["y"]) for b in bars)
+    assert any("by the formula" in t.text and t.box[1] > lowest for t in sheet.texts)
+
+
+def test_what_does_not_fit_the_span_is_left_out() -> None:
+    """A duration that ends beyond the time shown has no bar and no key."""
+    assert "formula" not in waveforms(RUN, ("DS1",), ideals=IDEALS, span=(0.0, 1.2)).alt
+
+
+def test_thresholds_say_their_share_of_the_supply() -> None:
+    """A 555 watches one third and two thirds of its supply (TI SLFS022); 2 V and 4 V of 6 V here."""
+    texts = [t.text for t in Sheet(waveforms(RUN).svg).texts]
+    assert texts[texts.index("threshold 4 V") + 1] == "2/3 of supply"
+    assert texts[texts.index("trigger 2 V") + 1] == "1/3 of supply"
+
+
+def lamp(tolerance: float | None) -> Circuit:
+    """An RC timer: 1 MΩ and 1 µF from 6 V, with a light to make it a lesson."""
+    return Circuit(
+        (
+            Part("R1", catalogue()["resistor"], ("PLUS", "CAP"), 1e6, tolerance),
+            Part("C1", catalogue()["capacitor-film"], ("CAP", "0V"), 1e-6, tolerance),
+            Part("BT1", catalogue()["supply-aa"], ("PLUS", "0V"), settings=(("count", 4.0),)),
+        )
+    )
+
+
+def test_band_of_an_rc_is_that_of_the_formula() -> None:
+    """Boards of an RC with ± 10 % stay between 1 - exp(-t/RC) of both extreme products (any textbook)."""
+    run = simulate(lamp(0.1), Trial("fill", 3.0))
+    band = tolerance_band(run, ("CAP",), (0.0, 3.0), count=40)
+    assert band is not None
+    final = float(run.voltage("PLUS")[-1])
+    slow, fast = (final * (1 - np.exp(-band.times / tau)) for tau in (1.21, 0.81))
+    assert np.all(band.low["CAP"] >= slow - 0.02)
+    assert np.all(band.high["CAP"] <= fast + 0.02)
+    # With 40 boards drawn evenly the band fills most of that room.
+    middle = band.times.size // 3
+    assert band.high["CAP"][middle] - band.low["CAP"][middle] > 0.5 * (fast - slow)[middle]
+
+
+def test_band_is_the_same_again_and_another_with_another_seed() -> None:
+    """The same seed gives the same band."""
+    run = simulate(lamp(0.1), Trial("fill", 3.0))
+    one, two, other = (tolerance_band(run, ("CAP",), (0.0, 3.0), seed=seed) for seed in (1, 1, 2))
+    assert one is not None
+    assert two is not None
+    assert other is not None
+    assert np.array_equal(one.low["CAP"], two.low["CAP"])
+    assert not np.array_equal(one.low["CAP"], other.low["CAP"])
+
+
+def test_exact_parts_have_no_band() -> None:
+    """Where parts do not differ there is nothing to draw."""
+    run = simulate(lamp(1e-6), Trial("fill", 3.0))
+    assert tolerance_band(run, ("CAP",), (0.0, 3.0)) is None
+
+
+def test_band_is_drawn_behind_the_curve_and_explained() -> None:
+    """The band holds the curve everywhere; its key names count and seed."""
+    run = simulate(lamp(0.1), Trial("fill", 3.0))
+    picture = waveforms(run, ("CAP",), band=tolerance_band(run, ("CAP",), (0.0, 3.0)))
+    closed = [d for d, _ in Sheet(picture.svg).paths if d.endswith("Z")]
+    assert len(closed) == 1
+    assert "24 boards" in picture.alt
+    assert "seed 1" in picture.alt
+    assert "24 boards" in " ".join(t.text for t in Sheet(picture.svg).texts)
+
+
+def test_a_rhythm_is_compared_over_one_cycle(compiled_demo: Callable[[str], Compiled]) -> None:
+    """Boards with other parts drift apart, so they are laid over one another at the start of one cycle."""
+    run = next(iter(compiled_demo("lighthouse").runs.values()))
+    band = tolerance_band(run, usual_traces(run), (0.0, 8.0))
+    assert band is not None
+    assert band.cycle
+    shines = intervals(run, "DS1")
+    assert (band.times[0], band.times[-1]) == pytest.approx((shines[1][0], shines[2][0]))
+    # All have just lit up at its start: none has left the third of the supply by more than a little.
+    assert band.high["CAP"][1] - band.low["CAP"][1] < 0.2
+
+
+def test_durations_of_the_sheet_find_their_place(compiled_demo: Callable[[str], Compiled]) -> None:
+    """Formula and measure of the lighthouse's light start at its second flash, as long as the sheet says."""
+    compiled = compiled_demo("lighthouse")
+    run = next(iter(compiled.runs.values()))
+    measured = {name: figure.quantity for name, figure in compiled.figures.items()}
+    found = usual_ideals(run, compiled.sheet, measured, (0.0, 8.0))
+    lit, dark, period = found
+    assert lit.start == pytest.approx(intervals(run, "DS1")[1][0])
+    assert dark.start == pytest.approx(intervals(run, "DS1")[1][1])
+    assert lit.real + dark.real == pytest.approx(period.real, rel=0.01)
+    assert lit.ideal == pytest.approx(0.693 * 56e3 * 10e-6, rel=0.01)  # TI SLFS022: 0.693 R C

@@ -1,6 +1,7 @@
 """Design: the known shapes of a circuit, their formulas, and the formula sheet."""
 
 from buildalong.design._entry import Correction, SheetEntry
+from buildalong.design._explain import percent
 from buildalong.design._expr import Expr
 from buildalong.design._formula import Formula, invert
 from buildalong.design._limits import value_limits
@@ -22,6 +23,7 @@ __all__ = [
     "figures",
     "invert",
     "mathml",
+    "percent",
     "plain",
     "reasons",
     "recognise",

@@ -1,9 +1,11 @@
 """Pictures: board, parts, schematic and waveforms as SVG, each with its text alternative."""
 
+from buildalong.drawing._band import Band, tolerance_band
 from buildalong.drawing._board import board_picture
 from buildalong.drawing._closeup import bridge_closeup, closeup
 from buildalong.drawing._fonts import FontFile, vendored_fonts
 from buildalong.drawing._frame import View
+from buildalong.drawing._ideal import Ideal, usual_ideals
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import HIGH_CONTRAST, PLAIN, Tone
 from buildalong.drawing._part import part_picture
@@ -12,13 +14,15 @@ from buildalong.drawing._png import missing_characters, to_png
 from buildalong.drawing._scene import rows_in_use
 from buildalong.drawing._slips import shown_slips
 from buildalong.drawing._study import sweep_curves, sweep_waves
-from buildalong.drawing._watch import Threshold
+from buildalong.drawing._watch import Threshold, usual_traces
 from buildalong.drawing._waves import Mark, waveforms
 
 __all__ = [
     "HIGH_CONTRAST",
     "PLAIN",
+    "Band",
     "FontFile",
+    "Ideal",
     "Mark",
     "Picture",
     "Threshold",
@@ -35,6 +39,9 @@ __all__ = [
     "sweep_curves",
     "sweep_waves",
     "to_png",
+    "tolerance_band",
+    "usual_ideals",
+    "usual_traces",
     "vendored_fonts",
     "waveforms",
 ]

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from buildalong.engine import Run
 
-__all__ = ["crossings", "intervals", "limits", "thinned", "ticks", "time_unit"]
+__all__ = ["crossings", "high_intervals", "intervals", "limits", "thinned", "ticks", "time_unit"]
 
 Floats = NDArray[np.float64]
 
@@ -113,6 +113,16 @@ def intervals(run: Run, part: str) -> tuple[tuple[float, float], ...]:
     if began is not None:
         out.append((began, float(run.times[-1])))
     return tuple(out)
+
+
+def high_intervals(run: Run, name: str) -> list[tuple[float, float]]:
+    """When a light shines, a button is pressed, or a net is above half of the supply, (from, to) [s]."""
+    if name not in run.nets:
+        return list(intervals(run, name))
+    half, volts = 0.5 * float(run.statistics.get("nominal", 5.0)), run.voltage(name)
+    downs = (*crossings(run.times, -volts, -half), float(run.times[-1]))
+    ups = crossings(run.times, volts, half)
+    return [(up, min((down for down in downs if down >= up), default=up)) for up in ups]
 
 
 def crossings(times: Floats, values: Floats, level: float) -> tuple[float, ...]:

@@ -9,13 +9,15 @@ import numpy as np
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._band import Band
+from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import Floats, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._watch import SHOWING, Threshold, usual_thresholds, usual_traces
-from buildalong.drawing._words import waves_words
+from buildalong.drawing._words import BAND_KEY, CYCLE_KEY, IDEAL_KEY, REAL_KEY, ideal_words, waves_words
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
 
@@ -25,6 +27,9 @@ WIDTH = 960.0
 LEFT, RIGHT = 92.0, 150.0
 TITLE, NAME, TICK = 26.0, 21.0, 19.0
 CURVE, BAR, GAP = 132.0, 38.0, 44.0
+PAIR = 70.0
+"""A duration beside the formula's: a line of words and two bars."""
+SHARES = {1 / 3: "1/3 of supply", 1 / 2: "1/2 of supply", 2 / 3: "2/3 of supply"}
 BADGE = 13.0
 STEADY = 0.015
 """A level that strays less than this from its middle, relative to the range shown, is one number."""
@@ -47,6 +52,8 @@ def waveforms(
     marks: Sequence[Mark] = (),
     title: str = "",
     span: tuple[float, float] | None = None,
+    band: Band | None = None,
+    ideals: Sequence[Ideal] = (),
 ) -> Picture:
     """Draw what happened in a run.
 
@@ -54,7 +61,9 @@ def waveforms(
     buttons and switches (a bar each, dark while off), from top to bottom; left out, those that tell
     most are chosen.  ``thresholds`` are drawn on the curve of their net; left out, the levels that
     the circuit's ICs watched.  ``marks`` are numbered lines across all traces.  ``span`` [s] cuts
-    out a time.  Raises KeyError for a trace that the run does not have, ValueError for an empty span.
+    out a time.  ``band`` is drawn behind the curves; ``ideals`` are drawn as pairs of bars below the
+    traces, the formula's dashed, with their difference in per cent.  Raises KeyError for a trace that
+    the run does not have, ValueError for an empty span.
     """
     start, end = span or (float(run.times[0]), float(run.times[-1]))
     if not end > start:
@@ -64,15 +73,17 @@ def waveforms(
         if name not in run.nets and name not in run.circuit.by_id:
             raise KeyError(name)
     levels = usual_thresholds(run) if thresholds is None else tuple(thresholds)
-    chart = _Chart(run, names, levels, tuple(m for m in marks if start <= m.time <= end), title, (start, end))
-    return chart.draw()
+    shown = tuple(m for m in marks if start <= m.time <= end)
+    fitting = tuple(i for i in ideals if start <= i.start and i.start + max(i.ideal, i.real) <= end)
+    return _Chart(run, names, levels, shown, title, (start, end), band, fitting).draw()
 
 
 class _Chart:
     def __init__(
         self, run: Run, names: tuple[str, ...], thresholds: tuple[Threshold, ...], marks: tuple[Mark, ...],
-        title: str, span: tuple[float, float],
+        title: str, span: tuple[float, float], band: Band | None = None, ideals: tuple[Ideal, ...] = (),
     ) -> None:  # fmt: skip
+        self.band, self.ideals = band, ideals
         self.run, self.names, self.thresholds, self.marks = run, names, thresholds, marks
         self.title, (self.start, self.end) = title, span
         self.nets = tuple(name for name in names if name in run.nets)
@@ -94,10 +105,16 @@ class _Chart:
                 y += 22 if previous_curve else 4
                 places.append((name, y))
                 y += BAR
+        beside = y + 30
+        y += (30 + PAIR * len(self.ideals)) if self.ideals else 0
         floor = y + 8
         legend = self._legend()
-        height = floor + 46 + len(legend) * 28 + (10 if legend else 0)
-        alt = waves_words(self.run, self.names, self.nets, self.start, self.end)
+        keys = self._keys()
+        height = floor + 46 + (len(legend) + len(keys)) * 28 + (10 if legend or keys else 0)
+        alt = " ".join([
+            waves_words(self.run, self.names, self.nets, self.start, self.end),
+            *map(ideal_words, self.ideals), *(words for _, words in keys),
+        ])  # fmt: skip
         svg = Svg(WIDTH, height, title=self.title or "Waveforms", alt=alt, background=palette.PAPER)
         if self.title:
             shown, size = _text.fit(self.title, TITLE, WIDTH - 32, "bold", TITLE * 0.8)
@@ -109,8 +126,12 @@ class _Chart:
             else:
                 self._bar(svg, name, at)
         self._draw_marks(svg, top, floor)
+        for index, ideal in enumerate(self.ideals):
+            self._beside(svg, ideal, beside + index * PAIR)
         for index, line in enumerate(legend):
             svg.text(LEFT, floor + 46 + 24 + index * 28, line, TICK, fill=palette.INK)
+        for index, (kind, line) in enumerate(keys, start=len(legend)):
+            self._key(svg, kind, line, floor + 46 + 24 + index * 28)
         return svg.picture()
 
     # -- axes --------------------------------------------------------------------------------
@@ -142,6 +163,7 @@ class _Chart:
             svg.line(LEFT, y, right, y, stroke=palette.GRID if tick else palette.LINE_SOFT, stroke_width=1.2)
             svg.text(LEFT - 10, y + 0.334 * TICK, f"{tick:g} V".replace("-", "−"), TICK, anchor="end",
                      fill=palette.INK_SOFT)  # fmt: skip
+        self._draw_band(svg, net, top)
         self._levels(svg, net, top)
         t, v = thinned(self.run.times, self.run.voltage(net), self.start, self.end)
         svg.path(
@@ -156,9 +178,24 @@ class _Chart:
         ]
         return "M " + " L ".join(points)
 
+    def _draw_band(self, svg: Svg, net: str, top: float) -> None:
+        """Where the curves of boards with other parts lie."""
+        if self.band is None or net not in self.band.low:
+            return
+        inside = (self.band.times >= self.start) & (self.band.times <= self.end)
+        times = self.band.times[inside]
+        upper = np.clip(self.band.high[net][inside], self.low, self.high)
+        lower = np.clip(self.band.low[net][inside], self.low, self.high)
+        outline = self._line(times, upper, top) + " L " + self._line(times[::-1], lower[::-1], top)[2:]
+        colour = self.colours[net].hex
+        svg.path(
+            f"{outline} Z", fill=palette.mix(colour, palette.PAPER, 0.82),
+            stroke=palette.mix(colour, palette.PAPER, 0.45), stroke_width=1,
+        )  # fmt: skip
+
     def _levels(self, svg: Svg, net: str, top: float) -> None:
         """Thresholds as dashed lines, named on the right, the names kept apart."""
-        labels: list[tuple[float, str, float]] = []
+        labels: list[tuple[float, tuple[str, ...], float]] = []
         for threshold in self.thresholds:
             if threshold.net != net:
                 continue
@@ -174,21 +211,34 @@ class _Chart:
                 svg.line(
                     LEFT, y, WIDTH - RIGHT, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="9 6"
                 )
-                labels.append((y, f"{threshold.name} {format_quantity(middle, 'V', 2)}", y))
+                words = f"{threshold.name} {format_quantity(middle, 'V', 2)}"
+                labels.append((y, (words, *self._share(middle)), y))
             else:
                 clipped = np.clip(level, self.low, self.high)
                 t, v = thinned(self.run.times, clipped, self.start, self.end)
                 svg.path(self._line(t, v, top), fill="none", stroke=palette.ACCENT, stroke_width=2,
                          stroke_dasharray="9 6")  # fmt: skip
-                labels.append((self.y(float(v[-1]), top), threshold.name, self.y(float(v[-1]), top)))
+                labels.append((self.y(float(v[-1]), top), (threshold.name,), self.y(float(v[-1]), top)))
         labels.sort()
         below = top - 10
-        for wanted, words, y in labels:
+        for wanted, lines, y in labels:
             at = max(wanted, below + TICK + 3)
-            shown_words, size = _text.fit(words, TICK, RIGHT - 24, least=15)
             svg.line(WIDTH - RIGHT, y, WIDTH - RIGHT + 9, at, stroke=palette.ACCENT, stroke_width=1.6)
-            svg.text(WIDTH - RIGHT + 13, at + 0.334 * TICK, shown_words, size, fill=palette.ACCENT)
-            below = at
+            for index, words in enumerate(lines):
+                shown, size = _text.fit(words, TICK, RIGHT - 24, least=15)
+                below = at + index * (TICK + 1)
+                svg.text(WIDTH - RIGHT + 13, below + 0.334 * TICK, shown, size, fill=palette.ACCENT)
+
+    def _share(self, level: float) -> tuple[str, ...]:
+        """Which simple share of the supply, as it really is, a level is; nothing for another."""
+        circuit = self.run.circuit
+        if circuit.plus not in self.run.nets:
+            return ()
+        supply = float(np.median(self.run.voltage(circuit.plus)))
+        for share, words in SHARES.items():
+            if supply > 0 and abs(level / supply - share) < 0.01:
+                return (words,)
+        return ()
 
     def _bar(self, svg: Svg, part_id: str, top: float) -> None:
         part = self.run.circuit.by_id[part_id]
@@ -224,6 +274,42 @@ class _Chart:
                 )
         words = {**SHOWING, "button": "pressed"}.get(part.type.family, "thrown")
         svg.text(right + 13, top + BAR / 2 + 0.334 * TICK, words, TICK, fill=palette.INK_SOFT)
+
+    # -- beside the formula ------------------------------------------------------------------
+
+    def _beside(self, svg: Svg, ideal: Ideal, top: float) -> None:
+        """What it is and by how much it differs, above the bar of the real parts and the formula's."""
+        words, size = _text.fit(ideal_words(ideal), TICK, WIDTH - LEFT - 22, least=17)
+        svg.rect(LEFT + 3, top - 17, _text.width(words, size) + 6, 23, fill=palette.PAPER)
+        svg.text(LEFT + 6, top, words, size, fill=palette.INK)
+        x0 = self.x(ideal.start)
+        svg.rect(x0, top + 9, max(self.x(ideal.start + ideal.real) - x0, 2), 11, fill=palette.INK)
+        svg.rect(
+            x0, top + 25, max(self.x(ideal.start + ideal.ideal) - x0, 2), 11, fill=palette.PAPER,
+            stroke=palette.INK, stroke_width=2, stroke_dasharray="6 4",
+        )  # fmt: skip
+
+    def _keys(self) -> list[tuple[str, str]]:
+        """What the signs mean that are not named where they stand."""
+        out = []
+        if self.band is not None and set(self.band.low) & set(self.nets):
+            words = CYCLE_KEY if self.band.cycle else BAND_KEY
+            out.append(("band", words.format(count=self.band.count, seed=self.band.seed)))
+        if self.ideals:
+            out += [("real", REAL_KEY), ("ideal", IDEAL_KEY)]
+        return out
+
+    def _key(self, svg: Svg, kind: str, words: str, at: float) -> None:
+        y = at - 11
+        fill, edge, dash = {
+            "band": (palette.mix(palette.NETS[0].hex, palette.PAPER, 0.82),
+                     palette.mix(palette.NETS[0].hex, palette.PAPER, 0.45), None),
+            "real": (palette.INK, palette.INK, None),
+            "ideal": (palette.PAPER, palette.INK, "6 4"),
+        }[kind]  # fmt: skip
+        svg.rect(LEFT, y, 34, 11, fill=fill, stroke=edge, stroke_width=2, stroke_dasharray=dash)
+        shown, size = _text.fit(words, TICK, WIDTH - LEFT - 60, least=17)
+        svg.text(LEFT + 46, at, shown, size, fill=palette.INK)
 
     # -- marks -------------------------------------------------------------------------------
 

@@ -6,6 +6,8 @@ from collections.abc import Collection, Sequence
 
 from buildalong.board import Layout
 from buildalong.circuit import Circuit, Part, bands_on
+from buildalong.design import percent
+from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._series import crossings, intervals
 from buildalong.drawing._watch import SHOWING
@@ -14,8 +16,8 @@ from buildalong.parts import Terminal
 from buildalong.quantity import COLOURS, format_quantity, read_bands
 
 __all__ = [
-    "band_meaning", "board_words", "card_words", "leg_words", "listed", "part_words", "placed_words",
-    "terminal_words", "waves_words",
+    "BAND_KEY", "CYCLE_KEY", "IDEAL_KEY", "REAL_KEY", "band_meaning", "board_words", "card_words",
+    "ideal_words", "leg_words", "listed", "part_words", "placed_words", "terminal_words", "waves_words",
 ]  # fmt: skip
 
 
@@ -126,6 +128,23 @@ def _when(times: Sequence[float], most: int = 3) -> str:
     if len(times) > most:
         return f"at {', '.join(said)} and {len(times) - most} more times"
     return f"at {listed(said)}"
+
+
+BAND_KEY = "Pale band: {count} boards, their parts drawn at random within their tolerance (seed {seed})"
+CYCLE_KEY = (
+    "Pale band: one cycle of {count} boards, their parts drawn at random within their tolerance (seed {seed})"
+)
+REAL_KEY = "with real parts, simulated"
+IDEAL_KEY = "by the formula, with ideal parts"
+BESIDE = "{title}: {ideal} by the formula, {real} with real parts: {difference}."
+
+
+def ideal_words(ideal: Ideal) -> str:
+    """A duration by the formula beside that of real parts, and the difference in per cent."""
+    more = "longer" if ideal.off > 0 else "shorter"
+    difference = f"{percent(ideal.off)} {more}" if abs(ideal.off) >= 0.005 else "less than 0.5 % apart"
+    title = ideal.title[:1].upper() + ideal.title[1:]
+    return BESIDE.format(title=title, ideal=_time(ideal.ideal), real=_time(ideal.real), difference=difference)
 
 
 def terminal_words(terminal: Terminal) -> str:

@@ -1,4 +1,4 @@
-"""Loading the catalogue's TOML files and merging family, model, symbol, look and type."""
+"""Loading the catalogue's TOML files and merging family, model, symbol, look, inside and type."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from buildalong.parts._schema import PartType
 __all__ = ["Catalogue", "catalogue", "merge"]
 
 _FIGURE = frozenset({"typ", "min", "max"})
-_SHARED = ("family.toml", "model.toml", "symbol.toml", "look.toml")
+_SHARED = ("family.toml", "model.toml", "symbol.toml", "look.toml", "inside.toml")
 
 
 def merge(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:

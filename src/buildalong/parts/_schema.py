@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from buildalong.parts._inside import Inside
 from buildalong.quantity import SERIES, Quantity, QuantityError, parse, parse_as
 
 __all__ = [
@@ -275,6 +276,7 @@ class PartType(_Data):
     model: dict[str, Any] = Field({}, description="electrical model; checked by the engine's own schema")
     symbol: dict[str, Any] = Field({}, description="schematic symbol; checked by the drawing's schema")
     look: dict[str, Any] = Field({}, description="appearance; checked by the drawing's schema")
+    inside: Inside | None = Field(None, description="plan of an IC's inside, for the pictures")
     body: Body
     sizes: tuple[Size, ...] = Field((), max_length=12, description="larger bodies for larger values")
     marking: Marking
@@ -306,6 +308,8 @@ class PartType(_Data):
             raise ValueError("sizes need a value rule, and rise with 'above'")
         for size in self.sizes:
             self._body_of(size)
+        if self.inside is not None:
+            self.inside.check(set(names), self.model)
         for what, source in self.sources_named():
             if source not in self.sources and source not in PLAIN_SOURCES:
                 known = ", ".join([*self.sources, *(f"'{text}'" for text in PLAIN_SOURCES)])

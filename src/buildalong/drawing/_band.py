@@ -1,0 +1,108 @@
+"""What real parts within their tolerance do to a run: the band in which every board stays."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from buildalong.circuit import Circuit
+from buildalong.drawing._series import Floats, high_intervals
+from buildalong.engine import Options, Run, Variation, simulate_many
+from buildalong.quantity import parse_as
+
+__all__ = ["Band", "tolerance_band"]
+
+POINTS = 300
+"""Times at which the boards are compared."""
+SEEN = 0.03
+"""A band whose mean width is less than this share of the supply is not worth drawing."""
+LATER = 1.6
+"""Boards run this much longer than ours, so that slow ones come to their cycle too."""
+
+
+@dataclass(frozen=True, eq=False)
+class Band:
+    """Least and greatest voltage of each net over ``times`` [s], shape (n,), for ``count`` boards.
+
+    With ``cycle`` the boards are laid over one another so that this one cycle begins together.
+    """
+
+    times: Floats
+    low: Mapping[str, Floats]
+    high: Mapping[str, Floats]
+    count: int
+    seed: int
+    cycle: bool = False
+
+
+def tolerance_band(
+    run: Run,
+    traces: Sequence[str],
+    span: tuple[float, float],
+    *,
+    count: int = 24,
+    seed: int = 1,
+    options: Options | None = None,
+) -> Band | None:
+    """Simulate ``count`` boards whose parts are drawn at random within their tolerance.
+
+    Every part with a value is drawn evenly between its limits (its own tolerance, else the usual one
+    of its type), the generator started with ``seed``; ICs, transistors and lights keep their typical
+    figures.  Where a trace repeats inside ``span`` [s], the band is that of its first steady cycle;
+    without a rhythm it is that of the whole span.  None where no part has a tolerance or where the
+    nets hardly differ.
+    """
+    tolerances = _tolerances(run.circuit)
+    nets = [name for name in traces if name in run.nets]
+    if not tolerances or not nets:
+        return None
+    draw = random.Random(seed)  # noqa: S311 - no secret
+    boards = [
+        Variation(tuple(((p, "value"), v * (1 + t * draw.uniform(-1, 1))) for p, v, t in tolerances))
+        for _ in range(count)
+    ]
+    beat = _rhythm(run, traces, span)
+    start, end = (_rise(run, beat, 1), _rise(run, beat, 2)) if beat else span
+    lasts = min(end * LATER if beat else end, run.trial.lasts)
+    trial = replace(run.trial, lasts=lasts, actions=tuple(a for a in run.trial.actions if a.time < lasts))
+    runs = [run, *simulate_many(run.circuit, trial, boards, options)]
+    starts = [_rise(r, beat, 1) if beat else start for r in runs]
+    times = np.linspace(start, min(end, run.trial.lasts), POINTS)
+    low, high = {}, {}
+    for net in nets:
+        levels = np.stack([
+            np.interp(times - start + at, r.times, r.voltage(net))
+            for r, at in zip(runs, starts, strict=True) if np.isfinite(at) and r.times.size
+        ])  # fmt: skip
+        low[net], high[net] = levels.min(axis=0), levels.max(axis=0)
+    supply = float(run.statistics.get("nominal", 5.0))
+    if max(float((high[net] - low[net]).mean()) for net in nets) < SEEN * supply:
+        return None
+    return Band(times, low, high, count, seed, bool(beat))
+
+
+def _rhythm(run: Run, traces: Sequence[str], span: tuple[float, float]) -> str:
+    """The trace whose second and third rise lie inside a span, lights before nets; "" for none."""
+    for name in sorted(traces, key=lambda name: name in run.nets):
+        if span[0] <= _rise(run, name, 1) < _rise(run, name, 2) <= span[1]:
+            return name
+    return ""
+
+
+def _rise(run: Run, name: str, index: int) -> float:
+    """When a trace rises for the first time (0), the second (1) and so on [s]; infinite for never."""
+    found = high_intervals(run, name)
+    return found[index][0] if index < len(found) else float("inf")
+
+
+def _tolerances(circuit: Circuit) -> list[tuple[str, float, float]]:
+    """(part, value, tolerance as a ratio) of every part with a value."""
+    out = []
+    for part in circuit.parts:
+        if part.value is not None and part.type.value is not None:
+            usual = parse_as(part.type.value.tolerance, "")
+            out.append((part.id, part.value, part.tolerance if part.tolerance is not None else usual))
+    return out

@@ -1,0 +1,118 @@
+"""The inside of an IC as a block diagram with the live levels of a run, one moment or a strip of them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._svg import Svg
+from buildalong.drawing.inside import _words as words
+from buildalong.drawing.inside._moments import Look, looks
+from buildalong.drawing.inside._plan import draw_plan, plan_size, said_volts
+from buildalong.drawing.inside._state import Moment, State, moment_at, state_at, usual
+from buildalong.quantity import format_quantity
+
+__all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_words", "looks", "moment_at",
+           "state_at", "usual"]  # fmt: skip
+
+CAPTION, LINE = 19.0, 24.0
+GAP, MARGIN = 30.0, 14.0
+COLUMNS = 2
+_UNIT = re.compile(r"(?<=\d) (?=(?:[mµn]?s|[mµ]?[VA]|lx|[kM]?Ω|k?Hz)\b)")
+
+
+def inside_picture(state: State) -> Picture:
+    """Draw the inside of an IC at a moment (see :func:`state_at`); raises ValueError without a plan."""
+    plan = state.part.type.inside
+    if plan is None:
+        raise ValueError(f"{state.part.type.id} has no plan of its inside")
+    width, height = plan_size(plan)
+    title = words.TITLE.format(part=state.part.id)
+    svg = Svg(width, height, title=title, alt=inside_words(state), background=palette.PAPER)
+    draw_plan(svg, state)
+    return svg.picture()
+
+
+def inside_strip(found: Sequence[Look], numbers: Sequence[str] = ()) -> Picture:
+    """Draw several looks inside one IC, two beside each other, each above its sentence.
+
+    ``numbers`` are those that the story gives the sentences, "" for none.  Raises ValueError for no
+    looks, or for a part without a plan.
+    """
+    part = found[0].state.part if found else None
+    if part is None or part.type.inside is None:
+        raise ValueError("there is nothing to look into")
+    width, height = plan_size(part.type.inside)
+    across = min(COLUMNS, len(found))
+    captions = [_wrapped(look.caption, width - 44) for look in found]
+    rows = [captions[i : i + across] for i in range(0, len(found), across)]
+    tall = [height + 14 + LINE * max(map(len, row)) for row in rows]
+    key = _text.wrap(words.KEY, CAPTION, across * width)
+    said = [words.STRIP.format(count=len(found), part=part.id, noun=part.type.noun)]
+    for order, look in enumerate(found, start=1):
+        said.append(words.LOOK.format(number=order, caption=look.caption, alt=inside_words(look.state)))
+    wide = 2 * MARGIN + across * width + (across - 1) * GAP
+    svg = Svg(
+        wide, 2 * MARGIN + sum(tall) + GAP * len(rows) + LINE * len(key),
+        title=words.TITLE.format(part=part.id), alt=" ".join(said), background=palette.PAPER,
+    )  # fmt: skip
+    y = MARGIN
+    for row, space in enumerate(tall):
+        for column in range(min(across, len(found) - row * across)):
+            index = row * across + column
+            x = MARGIN + column * (width + GAP)
+            draw_plan(svg, found[index].state, x, y)
+            number = numbers[index] if index < len(numbers) else ""
+            if number:
+                _badge(svg, x + 17, y + height + 14, number)
+            for line, text in enumerate(captions[index]):
+                svg.text(x + 40, y + height + 20 + line * LINE, text, CAPTION, fill=palette.INK)
+        y += space + GAP
+    for line, text in enumerate(key):
+        svg.text(MARGIN, y + 6 + line * LINE, text, CAPTION, fill=palette.INK_SOFT)
+    return svg.picture()
+
+
+def inside_words(state: State) -> str:
+    """What the picture of the inside shows, in words."""
+    part, plan = state.part, state.part.type.inside
+    bits = [words.FRAME.format(part=part.id, noun=part.type.noun, time=_time(state.time))]
+    for block in plan.blocks if plan else ():
+        if not block.title or state.idle(block.cell):
+            continue
+        if block.shows:
+            now = state.cells.get(block.shows, "")
+            word = block.says.get(now, now) or words.OFF
+            bits.append(words.BLOCK.format(title=_upper(block.title), word=word))
+        elif block.when is not None:
+            word = block.on if state.holds(block.when) else block.off
+            bits.append(words.BLOCK.format(title=_upper(block.title), word=word))
+    pins = [
+        words.PIN.format(name=terminal.name, level=said_volts(state.volts[terminal.name]))
+        for terminal in part.type.terminals
+    ]
+    bits.append(words.PINS.format(pins=", ".join(pins)))
+    return " ".join(bits)
+
+
+def _badge(svg: Svg, x: float, y: float, number: str) -> None:
+    """The number that the story gives a sentence."""
+    svg.circle(x, y, 15, fill=palette.PAPER, stroke=palette.ACCENT, stroke_width=2)
+    svg.text(x, y + 6, number, 17, anchor="middle", style="bold", fill=palette.ACCENT)
+
+
+def _wrapped(text: str, room: float) -> tuple[str, ...]:
+    """Lines of a sentence; a number stays with its unit."""
+    whole = _UNIT.sub("\x01", text)
+    return tuple(line.replace("\x01", " ") for line in _text.wrap(whole, CAPTION, room))
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _time(seconds: float) -> str:
+    return "0 s" if seconds == 0 else format_quantity(seconds, "s", 3)

@@ -1,0 +1,144 @@
+"""Which moments of a run are worth a look inside an IC: one cycle, told in the story's sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from buildalong.drawing.inside import _words as words
+from buildalong.drawing.inside._state import Moment, State, moment_at, state_at
+from buildalong.engine import Run
+from buildalong.quantity import format_quantity
+from buildalong.story import Sentence
+
+__all__ = ["Look", "looks"]
+
+MOST = 6
+"""Most moments of one strip."""
+BEAT = 1e-3
+"""A sentence whose changes of state lie further apart than this [s] sums up many; it shows no moment."""
+SETTLED = 0.002
+"""The moment of switching on is shown this share of the run later, as the story tells it; our choice."""
+APART = 0.15
+"""A quiet time is shown where a voltage differs by this share of the supply from the moments beside it."""
+WORTH = 0.3
+"""A quiet time that is shorter than this share of the gap between two moments is not shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One look inside: the state, the sentence that tells it, and that sentence's index in the story.
+
+    ``index`` is -1 for a quiet time between two events, of which the story does not speak.
+    """
+
+    state: State
+    caption: str
+    index: int
+
+
+def looks(run: Run, part_id: str, story: Sequence[Sentence]) -> tuple[Look, ...]:
+    """Choose up to six moments of one cycle of an IC.
+
+    Every told change of its state until one repeats, then told moments at which something else
+    changes inside, then the quiet times between.
+    """
+    told = _told(run, part_id, story)
+    keep = _cycle(told)
+    for look in told:
+        late = bool(keep) and look.state.time > keep[-1].state.time
+        if len(keep) < MOST and not late and look.state.key not in {k.state.key for k in keep}:
+            keep = sorted([*keep, look], key=lambda k: (k.state.time, k.index))
+    for look in _between(run, part_id, keep):
+        if len(keep) < MOST:
+            keep = sorted([*keep, look], key=lambda k: (k.state.time, k.index))
+    return tuple(keep)
+
+
+def _told(run: Run, part_id: str, story: Sequence[Sentence]) -> list[Look]:
+    """The sentences at whose moment something happens inside the IC."""
+    out: list[Look] = []
+    for index, sentence in enumerate(story):
+        own = [i for i in sentence.events if run.events[i].part == part_id]
+        if not own or run.events[own[-1]].time - sentence.time > BEAT:
+            continue
+        if any(run.events[i].kind == "supply" for i in sentence.events):
+            out.append(Look(state_at(run, part_id, _settled(run, part_id)), sentence.text, index))
+            continue
+        changes = [i for i in own if run.events[i].kind == "state"]
+        last = (changes or own)[-1]
+        time = run.events[last].time
+        out.append(Look(state_at(run, part_id, Moment(time, last + 1, edge=True)), sentence.text, index))
+    return out
+
+
+def _settled(run: Run, part_id: str) -> Moment:
+    """Soon after the supply came on: small capacitors have filled, nothing else has happened."""
+    begun = SETTLED * float(run.times[-1])
+    later = [e.time for e in run.events if e.part == part_id and e.time > BEAT]
+    return moment_at(run, min([begun, *(0.5 * time for time in later[:1])]))
+
+
+def _cycle(told: list[Look]) -> list[Look]:
+    """The looks at which a state changes, until one looks like an earlier one (which ends the cycle)."""
+    out: list[Look] = []
+    for look in told:
+        if out and out[-1].state.cells == look.state.cells:
+            continue
+        out.append(look)
+        if len(out) == MOST or look.state.key in {k.state.key for k in out[:-1]}:
+            break
+    return out
+
+
+def _between(run: Run, part_id: str, keep: list[Look]) -> list[Look]:
+    """The quiet times between neighbouring looks that show something that those do not."""
+    out: list[Look] = []
+    for one, other in pairwise(keep):
+        inside = [
+            e for e in run.events
+            if e.part == part_id and one.state.time < e.time < other.state.time
+        ]  # fmt: skip
+        if any(e.kind == "state" for e in inside):
+            continue
+        edges = [one.state.time, *(e.time for e in inside), other.state.time]
+        wide = [b - a for a, b in pairwise(edges)]
+        at = int(np.argmax(wide))
+        if wide[at] < WORTH * (other.state.time - one.state.time):
+            continue
+        start, end = edges[at], edges[at + 1]
+        middle = (start + end) / 2
+        state = state_at(run, part_id, moment_at(run, middle))
+        if state.key != one.state.key or (_apart(state, one.state) and _apart(state, other.state)):
+            out.append(Look(state, _quiet(run, part_id, start, end), -1))
+    return out
+
+
+def _apart(one: State, other: State) -> bool:
+    """Whether a voltage differs clearly between two states."""
+    pairs = ((one.volts[name], other.volts[name]) for name in one.volts)
+    return any(a is not None and b is not None and abs(a - b) > APART * one.supply for a, b in pairs)
+
+
+def _quiet(run: Run, part_id: str, start: float, end: float) -> str:
+    """A sentence for a quiet time: which of the watched nets moves meanwhile."""
+    part = run.circuit.by_id[part_id]
+    inside = np.flatnonzero((run.times >= start) & (run.times <= end))[1:-1]
+    places = {"start": _time(start), "end": _time(end), "part": part_id}
+    best: tuple[float, str] = (0.0, "")
+    for terminal, net in zip(part.type.terminals, part.nets, strict=True):
+        if terminal.role == "input" and net in run.nets and inside.size > 1 and net is not None:
+            values = run.voltage(net)[inside]
+            best = max(best, (abs(float(values[-1] - values[0])), net))
+    if best[0] < 0.5:
+        return words.QUIET.format(**places)
+    values = run.voltage(best[1])[inside]
+    low, high = (f"{round(float(v), 1) + 0.0:g} V".replace("-", "−") for v in (values[0], values[-1]))
+    return words.MOVING.format(**places, net=best[1], low=low, high=high)
+
+
+def _time(seconds: float) -> str:
+    return f"{float(f'{seconds:.3g}'):g} s" if seconds >= 0.1 else format_quantity(seconds, "s", 3)

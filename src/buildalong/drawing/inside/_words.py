@@ -1,0 +1,19 @@
+"""Words of the pictures of an IC's inside; whole sentences, one place."""
+
+TITLE = "Inside {part}"
+FRAME = "Inside {part}, the {noun}, at {time}."
+BLOCK = "{title}: {word}."
+PINS = "Pins: {pins}."
+PIN = "{name} {level}"
+OPEN = "open"
+IDLE = "not used here"
+OFF = "no supply"
+
+STRIP = "{count} moments inside {part}, the {noun}."
+LOOK = "{number}. {caption} {alt}"
+QUIET = "From {start} to {end} nothing switches inside {part}."
+MOVING = "From {start} to {end} nothing switches inside {part}; {net} goes from {low} to {high}."
+KEY = (
+    "Thick and red: high (1), closed or active. Thin: low (0), open or a steady voltage. "
+    "1 and 0 stand in each block."
+)

@@ -1,0 +1,248 @@
+"""The inside of ICs: true to the run and to the data sheets' function tables, whole, readable."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from itertools import combinations, pairwise
+
+import pytest
+from pydantic import ValidationError
+
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing import missing_characters
+from buildalong.drawing.inside import (
+    Look,
+    inside_picture,
+    inside_strip,
+    inside_words,
+    looks,
+    moment_at,
+    state_at,
+)
+from buildalong.engine import Trial, simulate
+from buildalong.finding import Unreadable
+from buildalong.lesson import Compiled
+from buildalong.parts import Inside, catalogue, load_part
+
+from ._measure import Sheet, overlap
+
+ICS = [kind for kind, part_type in catalogue().items() if part_type.model.get("kind") == "ic"]
+SEEN = [
+    ("cupboard-light", "U1"), ("dusk-light", "U1"), ("lighthouse", "U1"), ("mailbox-flag", "U1"),
+    ("runway-lights", "U1"), ("runway-lights", "U2"),
+]  # fmt: skip
+LINE = [[0, 0], [1, 0]]
+Demo = Callable[[str], Compiled]
+COLUMN = (180 - 4) / 2 / 25.4 * 72
+"""Width of one look in print [pt]: two beside each other on A4 with margins of 15 mm."""
+
+
+def seen(compiled_demo: Demo, name: str, part: str) -> tuple[Look, ...]:
+    compiled = compiled_demo(name)
+    trial, run = next(iter(compiled.runs.items()))
+    return looks(run, part, compiled.stories[trial])
+
+
+def plan_of(kind: str) -> Inside:
+    plan = catalogue()[kind].inside
+    assert plan is not None
+    return plan
+
+
+@pytest.mark.parametrize("kind", ICS)
+def test_every_ic_has_a_plan_with_all_its_pins(kind: str) -> None:
+    """Each terminal of the data sheet stands once on the plan's edge, on the side it names."""
+    plan = plan_of(kind)
+    assert sorted(p.terminal for p in plan.pins) == sorted(t.name for t in catalogue()[kind].terminals)
+    left, top, right, bottom = plan.outline
+    edge = {"left": (0, left), "right": (0, right), "top": (1, top), "bottom": (1, bottom)}
+    for pin in plan.pins:
+        axis, value = edge[pin.side]
+        assert pin.at[axis] == value, pin
+
+
+@pytest.mark.parametrize("kind", ICS)
+def test_every_cause_of_a_change_is_drawn(kind: str) -> None:
+    """Each watcher that a rule of the model asks for, and each cell, shows in the plan (power apart)."""
+    cells = catalogue()[kind].model["cells"]
+    plan = plan_of(kind)
+    drawn = {(c.cell, name) for c in plan.conditions() for name in (*c.watchers, *c.unless)}
+    states = {c.cell for c in plan.conditions() if c.states}
+    for cell in cells:
+        assert cell["name"] in states
+        asked = {n for rule in cell["rules"] for n in (*rule.get("when", ()), *rule.get("unless", ()))}
+        asked |= {rule["on"] for rule in cell["rules"] if "on" in rule}
+        if len({w["name"] for c in cells for w in c["watchers"]}) == sum(len(c["watchers"]) for c in cells):
+            assert {(cell["name"], name) for name in asked} <= drawn
+
+
+@pytest.mark.parametrize("kind", ICS)
+def test_wires_are_straight_and_cross_nowhere(kind: str) -> None:
+    """Lines run along the grid, and two of them meet only where one begins or ends."""
+    segments = []
+    for index, wire in enumerate(plan_of(kind).wires):
+        for (ax, ay), (bx, by) in zip(wire.points, wire.points[1:], strict=False):
+            assert ax == bx or ay == by, wire
+            segments.append((index, min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+    for one, other in combinations(segments, 2):
+        if one[0] == other[0]:
+            continue
+        x0, y0 = max(one[1], other[1]), max(one[2], other[2])
+        x1, y1 = min(one[3], other[3]), min(one[4], other[4])
+        if x0 <= x1 and y0 <= y1:
+            ends = {(s[1], s[2]) for s in (one, other)} | {(s[3], s[4]) for s in (one, other)}
+            assert (x0, y0) == (x1, y1), (one, other)
+            assert (x0, y0) in ends, (one, other)
+
+
+@pytest.mark.parametrize(
+    ("table", "said"),
+    [
+        ({"wires": [{"points": LINE, "when": {"cell": "latch", "watchers": ["ghost"]}}]}, "ghost"),
+        ({"wires": [{"points": LINE, "when": {"cell": "latch", "states": ["limbo"]}}]}, "limbo"),
+        ({"wires": [{"points": LINE, "when": {"cell": "clock", "states": ["low"]}}]}, "clock"),
+        ({"pins": [{"terminal": "Q11", "at": [0, 0], "side": "left"}]}, "Q11"),
+        ({"blocks": [{"form": "spring", "at": [0, 0]}]}, "blocks"),
+        ({"size": [1e9, 2]}, "size"),
+    ],
+)
+def test_a_wrong_plan_is_a_finding(table: dict[str, object], said: str) -> None:
+    """A lesson's own plan that names what the model lacks is refused with that name."""
+    with pytest.raises(Unreadable) as caught:
+        load_part({"like": "timer-555", "inside": table}, catalogue(), "timer-own")
+    finding = caught.value.findings[0]
+    assert said in f"{finding.message} {finding.about}"
+
+
+def test_a_watcher_that_two_cells_share_is_refused() -> None:
+    """Events name a watcher without its cell, so a plan may only use names that are unique in the part."""
+    data = plan_of("comparator-lm393").model_dump()
+    data["wires"][0]["when"] = {"cell": "1", "watchers": ["above"]}
+    with pytest.raises((ValidationError, Unreadable)):
+        load_part({"like": "comparator-lm393", "inside": data}, catalogue(), "own")
+
+
+@pytest.mark.parametrize(("name", "part"), SEEN)
+def test_looks_are_few_and_told(compiled_demo: Demo, name: str, part: str) -> None:
+    """Four to six moments, in order of time, with the story's own sentences; each shows something new."""
+    compiled = compiled_demo(name)
+    story = next(iter(compiled.stories.values()))
+    found = seen(compiled_demo, name, part)
+    assert 4 <= len(found) <= 6
+    times = [look.state.time for look in found]
+    assert times == sorted(times)
+    for look in found:
+        if look.index >= 0:
+            assert look.caption == story[look.index].text
+        else:
+            assert "nothing switches" in look.caption
+    for one, other in pairwise(found):
+        assert one.state.key != other.state.key or one.state.volts != other.state.volts
+
+
+@pytest.mark.parametrize("name", ["cupboard-light", "lighthouse", "mailbox-flag", "runway-lights"])
+def test_timer_as_in_its_function_table(compiled_demo: Demo, name: str) -> None:
+    """TI SLFS022, function table: comparators, latch, output and discharge agree with the pins."""
+    for look in seen(compiled_demo, name, "U1"):
+        state, volts = look.state, look.state.volts
+        high = state.cells["latch"] == "high"
+        assert (volts["OUT"] > 0.5 * state.supply) == high
+        # In the one-shot the discharge pin empties a large capacitor, which takes its time.
+        if volts["DISCH"] is not None and not high and name != "cupboard-light":
+            assert volts["DISCH"] < 0.6
+        if abs(volts["THRES"] - volts["CONT"]) > 0.02:
+            assert state.watchers["latch", "threshold"] == (volts["THRES"] > volts["CONT"])
+        if abs(volts["TRIG"] - 0.5 * volts["CONT"]) > 0.02:
+            assert state.watchers["latch", "trigger"] == (volts["TRIG"] < 0.5 * volts["CONT"])
+        assert state.watchers["latch", "reset"] == (volts["RESET"] < 1.0)
+        assert volts["CONT"] == pytest.approx(2 / 3 * volts["VCC"], rel=0.02)
+        words = inside_words(state)
+        assert f"Latch: {'set' if high else 'reset'}." in words
+        assert f"Discharge switch: {'open' if high else 'closed'}." in words
+
+
+def test_counter_as_in_its_function_table(compiled_demo: Demo) -> None:
+    """TI CD4017B: exactly one output is high, that of the count, and it moves on with the rising clock."""
+    found = seen(compiled_demo, "runway-lights", "U2")
+    for look in found:
+        high = [n for n in range(10) if look.state.high(f"Q{n}")]
+        assert [str(n) for n in high] == [look.state.cells["count"]]
+        assert look.state.watchers["count", "clock"] == look.state.high("CLK")
+
+
+def test_comparator_as_its_data_sheet_says(compiled_demo: Demo) -> None:
+    """ST LM393: the output is pulled down while the − input is higher, and open otherwise."""
+    for look in seen(compiled_demo, "dusk-light", "U1"):
+        volts = look.state.volts
+        assert (look.state.cells["1"] == "pulling") == (volts["IN1-"] > volts["IN1+"])
+        assert (look.state.cells["1"] == "pulling") == (volts["OUT1"] < 1.0)
+        assert look.state.idle("2")
+        assert not look.state.idle("1")
+
+
+def test_a_cycle_closes(compiled_demo: Demo) -> None:
+    """The last look at the lighthouse's timer shows the inside as the first does: the round begins again."""
+    found = seen(compiled_demo, "lighthouse", "U1")
+    assert found[0].state.key == found[-1].state.key
+    assert len({look.state.key for look in found}) == len(found) - 1
+
+
+@pytest.mark.parametrize(("name", "part"), SEEN)
+def test_texts_stay_inside_and_apart(compiled_demo: Demo, name: str, part: str) -> None:
+    """Nothing is written outside the picture or over other writing; every character can be drawn."""
+    found = seen(compiled_demo, name, part)
+    for picture in (*(inside_picture(look.state) for look in found), inside_strip(found, ["1"] * len(found))):
+        assert missing_characters(picture) == ()
+        sheet = Sheet(picture.svg)
+        x0, y0, x1, y1 = sheet.frame
+        for text in sheet.texts:
+            assert x0 <= text.box[0], text
+            assert text.box[2] <= x1, text
+            assert y0 <= text.box[1], text
+            assert text.box[3] <= y1, text
+        for one, other in combinations(sheet.texts, 2):
+            assert not overlap(one.box, other.box), (one.text, other.text)
+
+
+@pytest.mark.parametrize("kind", ICS)
+def test_text_is_large_enough_in_print(kind: str) -> None:
+    """Two looks beside each other on A4: no text of the plan is under 9 pt."""
+    part = catalogue()[kind]
+    rails = {"supply": "PLUS", "ground": "0V"}
+    nets = tuple(rails.get(t.role, f"N{i}") for i, t in enumerate(part.terminals))
+    circuit = Circuit((Part("U1", part, nets), Part("BT1", catalogue()["supply-9v"], ("PLUS", "0V"))))
+    run = simulate(circuit, Trial("a moment", 0.01))
+    picture = inside_picture(state_at(run, "U1", moment_at(run, 0.005)))
+    sizes = [float(s) for s in re.findall(r'<text[^>]* font-size="([\d.]+)"', picture.svg)]
+    assert min(sizes) * COLUMN / picture.width >= 9
+
+
+def test_high_is_told_by_more_than_colour(compiled_demo: Demo) -> None:
+    """What is active is thicker and bears a 1: grey printing loses nothing (WCAG 2.2, 1.4.1)."""
+    found = seen(compiled_demo, "lighthouse", "U1")
+    svg = inside_picture(found[0].state).svg
+    red = re.findall(r'stroke="#C0281F" stroke-width="([\d.]+)"', svg)
+    thin = re.findall(r'stroke="#23262B" stroke-width="([\d.]+)"', svg)
+    assert red
+    assert min(map(float, red)) >= 3.6 > 2.2 in {float(t) for t in thin}
+    texts = [t.text for t in Sheet(svg).texts]
+    assert texts.count("1") >= 2
+    assert "0" in texts
+
+
+def test_same_bytes_again(compiled_demo: Demo) -> None:
+    """The same run gives the same bytes."""
+    assert (
+        inside_strip(seen(compiled_demo, "lighthouse", "U1")).svg
+        == inside_strip(seen(compiled_demo, "lighthouse", "U1")).svg
+    )
+
+
+def test_no_plan_no_picture(compiled_demo: Demo) -> None:
+    """A resistor has no inside to draw, and a strip of nothing is refused."""
+    run = next(iter(compiled_demo("lighthouse").runs.values()))
+    with pytest.raises(ValueError, match="no plan"):
+        inside_picture(state_at(run, "R1", moment_at(run, 1.0)))
+    with pytest.raises(ValueError, match="nothing"):
+        inside_strip(())
