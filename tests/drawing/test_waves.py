@@ -213,11 +213,8 @@ def test_a_formula_stands_beside_the_real_parts() -> None:
     sheet = Sheet(picture.svg)
     seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"\d", t.text)}
     per_second = seconds["1"] - seconds["0"]
-    bars = [
-        e
-        for e in map(dict, (e.attrib for e in sheet.root.iter()))
-        if e.get("height") == "11" and float(e["x"]) > 200
-    ]
+    found = [e.attrib for e in sheet.root.iter() if e.attrib.get("height") == "11"]
+    bars = [bar for bar in found if float(bar["x"]) > 200]
     assert [float(b["width"]) / per_second for b in bars] == pytest.approx([0.4, 0.35, 0.4, 0.4], abs=0.005)
     assert [b.get("stroke-dasharray", "") for b in bars] == ["", "6 4", "", "6 4"]
     assert all((float(b["x"]) - seconds["0"]) / per_second == pytest.approx(1, abs=0.005) for b in bars)

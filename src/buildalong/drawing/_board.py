@@ -49,6 +49,7 @@ def board_picture(
     crop: Literal["auto", "new"] | tuple[int, int] | None = None,
     hide_new: bool = False,
     tone: Tone = palette.PLAIN,
+    stages: Mapping[str | int, int] | None = None,
 ) -> Picture:
     """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
 
@@ -61,7 +62,9 @@ def board_picture(
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
     leaves it out, for the same picture of the board before the step.  ``tone`` is ``PLAIN`` or
-    ``HIGH_CONTRAST``.
+    ``HIGH_CONTRAST``.  ``stages`` numbers parts (by id) and wires (by index) in the order in which
+    they come: each stands in a group of the class "stage" with that number as ``--n``, so that a
+    page can let them come one after the other.
     """
     rows = (1, layout.board.rows)
     if crop == "auto":
@@ -71,15 +74,17 @@ def board_picture(
     elif crop is not None:
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
-    drawing = _Drawing(scene, frozenset(new_parts), frozenset(new_wires), muted, hide_new, tone)
+    new = frozenset(new_parts), frozenset(new_wires)
+    drawing = _Drawing(scene, *new, muted, hide_new, tone, stages or {})
     return drawing.draw(labels, net_labels, highlight_holes)
 
 
 class _Drawing:
     def __init__(
-        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool, tone: Tone
-    ) -> None:
-        self.tone = tone
+        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool, tone: Tone,
+        stages: Mapping[str | int, int],
+    ) -> None:  # fmt: skip
+        self.tone, self.stages = tone, stages
         self.scene, self.frame = scene, scene.frame
         self.hide = hide
         self.new_parts, self.new_wires = parts, wires
@@ -90,10 +95,13 @@ class _Drawing:
         return self.muting and not new
 
     @contextmanager
-    def _fresh(self, svg: Svg, new: bool) -> Iterator[None]:
-        """Put what is new into a group of its own, which a page may hide."""
+    def _fresh(self, svg: Svg, new: bool, what: str | int = "") -> Iterator[None]:
+        """Put what is new, or what comes in a stage, into a group of its own, which a page may hide."""
         if new:
             with svg.group(class_="fresh"):
+                yield
+        elif what in self.stages:
+            with svg.group(class_="stage", style=f"--n:{self.stages[what]}"):
                 yield
         else:
             yield
@@ -124,7 +132,7 @@ class _Drawing:
         self._draw_marks(svg, strong, plates=False)
         for beside in scene.beside:
             if not self._hidden(beside.part.id in self.new_parts):
-                with self._fresh(svg, beside.part.id in self.new_parts):
+                with self._fresh(svg, beside.part.id in self.new_parts, beside.part.id):
                     self._beside(svg, beside)
         with self._cut(svg):
             self._wires(svg, flexible=False)
@@ -135,7 +143,7 @@ class _Drawing:
                 if self._hidden(new):
                     continue
                 pose = scene.poses[part.id]
-                with self._fresh(svg, new), Pen(svg, self.faded(new)).body(pose) as pen:
+                with self._fresh(svg, new, part.id), Pen(svg, self.faded(new)).body(pose) as pen:
                     draw_body(Body(pen, part, look_of(part.type), pose.legs))
             self._wires(svg, flexible=True)
         for beside in scene.beside:
@@ -143,7 +151,7 @@ class _Drawing:
             if self._hidden(new):
                 continue
             pen = Pen(svg, self.faded(new))
-            with self._fresh(svg, new):
+            with self._fresh(svg, new, beside.part.id):
                 for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                     draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
         self._draw_marks(svg, strong, plates=True)
@@ -278,7 +286,7 @@ class _Drawing:
                 continue
             new = fresh or not self.muting
             colour = palette.ACCENT if hole else palette.INK if new and not net else palette.INK_SOFT
-            with self._fresh(svg, fresh):
+            with self._fresh(svg, fresh, item.tag.key.removeprefix("part ")):
                 if item.leader:
                     svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
                 x0, y0, x1, y1 = item.rect
@@ -326,7 +334,7 @@ class _Drawing:
             if self._hidden(new):
                 continue
             pen = Pen(svg, self.faded(new))
-            with self._fresh(svg, new):
+            with self._fresh(svg, new, index):
                 if flexible:
                     draw_flexible(pen, run, wire.colour)
                 else:

@@ -9,7 +9,16 @@ from numpy.typing import NDArray
 
 from buildalong.engine import Run
 
-__all__ = ["crossings", "high_intervals", "intervals", "limits", "thinned", "ticks", "time_unit"]
+__all__ = [
+    "crossings",
+    "high_intervals",
+    "intervals",
+    "limits",
+    "straightened",
+    "thinned",
+    "ticks",
+    "time_unit",
+]
 
 Floats = NDArray[np.float64]
 
@@ -54,13 +63,16 @@ def thinned(times: Floats, values: Floats, start: float, end: float) -> tuple[Fl
             keep.update((int(a), int(b) - 1, int(a + v[a:b].argmin()), int(a + v[a:b].argmax())))
         order = np.array(sorted(keep))
         t, v = t[order], v[order]
-    return _straightened(t, v, (end - start) * 2e-4)
+    return straightened(t, v, (end - start) * 2e-4)
 
 
-def _straightened(t: Floats, v: Floats, slack_time: float) -> tuple[Floats, Floats]:
-    """Drop points that lie on the straight line between their neighbours (one pass, repeated halves)."""
+def straightened(t: Floats, v: Floats, slack_time: float, fine: float = 1e-3) -> tuple[Floats, Floats]:
+    """Drop points that lie on the straight line between their neighbours (one pass, repeated halves).
+
+    What is left strays by at most ``fine`` times the curve's range.
+    """
     spread = float(v.max() - v.min()) if v.size else 0.0
-    slack = max(spread * 1e-3, 1e-9)
+    slack = max(spread * fine, 1e-9)
     keep = np.zeros(t.size, bool)
     stack = [(0, t.size - 1)]
     keep[0] = keep[-1] = True

@@ -1,0 +1,11 @@
+"""Words of the moving pictures; whole sentences, one place."""
+
+WORK = "At work"
+ALT = "Lights, switches and voltages at {time}, the beginning of what the animation plays. {rest}"
+LAMP = "{part} is {word}."
+LEVEL = "{net} is at {level}."
+SLOW = "Slow motion: {factor} times slower than real."
+REAL = "Real time."
+FAST = "Time lapse: {factor} times faster than real."
+AXIS = "time in {unit}"
+STEP = "Step {number}. {title}"

@@ -1,0 +1,268 @@
+"""The working circuit: lights that shine, voltages that rise and fall, a hand that moves along the story."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._look import colour_of
+from buildalong.drawing._nets import net_colours
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._series import high_intervals, limits, straightened, ticks, time_unit
+from buildalong.drawing._svg import Svg, number, path
+from buildalong.drawing._watch import SHOWING, Threshold, usual_thresholds, usual_traces
+from buildalong.drawing._waves import Mark
+from buildalong.drawing.motion import _words as words
+from buildalong.drawing.motion._motion import Motion, Track, factor_for, sheet
+from buildalong.engine import Run
+from buildalong.quantity import format_quantity
+
+__all__ = ["work_motion"]
+
+WIDTH, SIDE = 960.0, 40.0
+NAME, SMALL = 21.0, 19.0
+LAMP, ITEM = 22.0, 116.0
+TANK = (76.0, 150.0)
+AXIS = 58.0
+WIDEST = 310.0
+"""Room for the volts of a tank, and most room for a tank with the names of its levels."""
+GLOW = 1.65
+BADGE = 13.0
+FINE = 0.012
+"""A level may stray by this share of its range from the true curve."""
+BLINK = 0.002
+"""A light that is on for less than this share of the time shown is not played."""
+
+
+def work_motion(run: Run, span: tuple[float, float], key: str, marks: Sequence[Mark] = ()) -> Motion:
+    """Let a circuit work from ``span[0]`` to ``span[1]`` [s] of a run: lights, buttons, levels, and the time.
+
+    ``key`` makes the names of the style sheet unique in a page.  The still picture shows the first
+    moment at which a light shines.  ``marks`` are the story's numbered moments.  It plays as slowly
+    as it must: nothing flashes three times in a second (WCAG 2.2, 2.3.1).
+    """
+    return _Work(run, span, key, tuple(m for m in marks if span[0] <= m.time <= span[1])).motion()
+
+
+@dataclass
+class _Work:
+    run: Run
+    span: tuple[float, float]
+    key: str
+    marks: tuple[Mark, ...]
+
+    def __post_init__(self) -> None:
+        traces = usual_traces(self.run)
+        self.nets = tuple(name for name in traces if name in self.run.nets)
+        self.items = tuple(name for name in traces if name not in self.run.nets)
+        self.low, self.high = limits(self.run, self.nets, *self.span)
+        self.colours = net_colours(self.run.circuit)
+        self.tracks: list[Track] = []
+        self.shines = {name: self._shine(name) for name in self.items}
+        self.now = self._first_light()
+        self.room = min((WIDTH - SIDE) / max(len(self.nets), 1), WIDEST)
+
+    def _shine(self, name: str) -> tuple[tuple[float, float], ...]:
+        """When a light shines or a button is pressed inside the span, blinks left out."""
+        start, end = self.span
+        cut = ((max(a, start), min(b, end)) for a, b in high_intervals(self.run, name))
+        return tuple((a, b) for a, b in cut if b - a > BLINK * (end - start))
+
+    def _first_light(self) -> float:
+        lights = [
+            a for name in self.items if self.run.circuit.by_id[name].type.family in SHOWING
+            for a, _ in self.shines[name]
+        ]  # fmt: skip
+        return min(lights, default=self.span[0]) + 0.02 * (self.span[1] - self.span[0])
+
+    def motion(self) -> Motion:
+        start, end = self.span
+        whole = end - start
+        bright = [a - start for spans in self.shines.values() for a, _ in spans]
+        for net in self.nets:
+            bright += [a - start for a, _ in high_intervals(self.run, net) if start <= a <= end]
+        factor = factor_for(bright, whole)
+        seconds = whole * factor
+        picture = self._draw(factor)
+        return Motion(picture, sheet(self.tracks, start, end, seconds), seconds, factor)
+
+    def _name(self, what: str) -> str:
+        return f"{self.key}-{what}"
+
+    # -- the still picture, with a track for each thing that moves ----------------------------
+
+    def _draw(self, factor: float) -> Picture:
+        rows = -(-len(self.items) // 10)
+        lamps = rows * 96.0
+        tanks = (TANK[1] + 62) if self.nets else 0
+        height = 16 + lamps + tanks + 124
+        svg = Svg(WIDTH, height, title=words.WORK, alt=self._alt(), background=palette.PAPER)
+        for index, name in enumerate(self.items):
+            row, column = divmod(index, 10)
+            across = min(len(self.items) - row * 10, 10)
+            room = min(ITEM, (WIDTH - 2 * SIDE) / across)
+            x = WIDTH / 2 + (column - (across - 1) / 2) * room
+            self._item(svg, name, index, x, 50 + row * 96)
+        first = (WIDTH - self.room * len(self.nets)) / 2
+        for index, net in enumerate(self.nets):
+            self._tank(svg, net, index, first + index * self.room, 16 + lamps + 44)
+        self._time(svg, 16 + lamps + tanks + 40, factor)
+        return svg.picture()
+
+    def _item(self, svg: Svg, name: str, index: int, x: float, y: float) -> None:
+        part = self.run.circuit.by_id[name]
+        light = part.type.family in SHOWING
+        lens = colour_of(part) if part.type.family == "led" else palette.PRESSED
+        edge = palette.mix(lens, palette.INK, 0.6)
+        off = palette.mix(lens, palette.PAPER, 0.78)
+        on = any(a <= self.now <= b for a, b in self.shines[name])
+        if light:
+            svg.circle(x, y, LAMP, fill=off, stroke=edge, stroke_width=2.4)
+        else:
+            svg.rect(
+                x - LAMP,
+                y - LAMP,
+                2 * LAMP,
+                2 * LAMP,
+                rx=6,
+                fill=palette.PAPER,
+                stroke=palette.INK,
+                stroke_width=2.4,
+            )
+        track = self._name(f"i{index}")
+        with svg.group(class_=track, opacity=1 if on else 0):
+            if light:
+                svg.circle(x, y, LAMP * GLOW, fill=lens, fill_opacity=0.3)
+                svg.circle(x, y, LAMP, fill=lens, stroke=edge, stroke_width=2.4)
+            else:
+                svg.rect(x - LAMP + 6, y - LAMP + 6, 2 * LAMP - 12, 2 * LAMP - 12, rx=4, fill=lens)
+        shown, size = _text.fit(name, NAME, 100, "bold", 18)
+        svg.text(x, y + LAMP * GLOW + 17, shown, size, anchor="middle", style="bold", fill=palette.INK)
+        spans = self.shines[name]
+        points = [] if spans and spans[0][0] <= self.span[0] else [(self.span[0], "0")]
+        for a, b in spans:
+            points += [(a, "1"), (b, "0")]
+        self.tracks.append(Track(track, "opacity", tuple(points), steps=True))
+
+    def _tank(self, svg: Svg, net: str, index: int, left: float, top: float) -> None:
+        wide, tall = TANK
+        x = left + AXIS
+        colour = self.colours[net].hex
+        with svg.group("clipPath", id=svg.id(f"tank{index}")):
+            svg.rect(x, top, wide, tall)
+        svg.rect(x, top, wide, tall, fill=palette.PAPER)
+
+        def depth(volts: float) -> float:
+            return (self.high - float(np.clip(volts, self.low, self.high))) / (self.high - self.low) * tall
+
+        track = self._name(f"t{index}")
+        inside = (self.run.times >= self.span[0]) & (self.run.times <= self.span[1])
+        times, volts = self.run.times[inside], self.run.voltage(net)[inside]
+        now = float(np.interp(self.now, times, volts))
+        with svg.group(clip_path=svg.ref(f"tank{index}")):
+            with svg.group(class_=track, transform=f"translate(0 {number(depth(now))})"):
+                svg.rect(x, top, wide, tall + 4, fill=palette.mix(colour, palette.PAPER, 0.45))
+                svg.line(x, top, x + wide, top, stroke=colour, stroke_width=5)
+        svg.rect(x, top, wide, tall, fill="none", stroke=palette.INK, stroke_width=2.4)
+        shown, size = _text.fit(net, NAME, 150, "bold", 16)
+        svg.text(x, top - 12, shown, size, style="bold", fill=palette.INK)
+        for tick in ticks(self.low, self.high, 4):
+            y = top + depth(tick)
+            svg.line(x - 7, y, x, y, stroke=palette.INK_SOFT, stroke_width=1.8)
+            svg.text(
+                x - 11,
+                y + 0.334 * SMALL,
+                f"{tick:g} V".replace("-", "−"),
+                SMALL,
+                anchor="end",
+                fill=palette.INK_SOFT,
+            )
+        self._levels(svg, net, x, top, depth)
+        t, v = straightened(times, volts, (self.span[1] - self.span[0]) * 2e-4, FINE)
+        points = [(float(a), f"translateY({number(depth(float(b)))}px)") for a, b in zip(t, v, strict=True)]
+        self.tracks.append(Track(track, "transform", tuple(points)))
+
+    def _levels(self, svg: Svg, net: str, x: float, top: float, depth: Callable[[float], float]) -> None:
+        """Thresholds as dashed lines across the tank, named on its right."""
+        below = top - 30
+        found: list[tuple[float, Threshold]] = []
+        for threshold in usual_thresholds(self.run):
+            level = float(np.median(threshold.level))
+            if threshold.net == net and self.low <= level <= self.high:
+                found.append((level, threshold))
+        for level, threshold in sorted(found, key=lambda f: -f[0]):
+            y = top + depth(level)
+            svg.line(
+                x - 2, y, x + TANK[0] + 8, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="7 5"
+            )
+            at = max(y, below + SMALL + 3)
+            label = f"{threshold.name} {format_quantity(level, 'V', 2)}"
+            shown, size = _text.fit(label, SMALL, self.room - TANK[0] - AXIS - 16, least=16)
+            svg.text(x + TANK[0] + 12, at + 0.334 * SMALL, shown, size, fill=palette.ACCENT)
+            below = at
+
+    def _time(self, svg: Svg, y: float, factor: float) -> None:
+        left, right = SIDE + 22, WIDTH - 150
+        start, end = self.span
+
+        def at(time: float) -> float:
+            return left + (time - start) / (end - start) * (right - left)
+
+        unit, per_second = time_unit(end - start)
+        svg.line(left, y, right, y, stroke=palette.INK_SOFT, stroke_width=2)
+        for tick in ticks(start * per_second, end * per_second, 8):
+            x = at(tick / per_second)
+            svg.line(x, y, x, y + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
+            svg.text(x, y + 35, f"{tick:g}", SMALL, anchor="middle", fill=palette.INK_SOFT)
+        svg.text(right + 20, y + 35, words.AXIS.format(unit=unit), SMALL, fill=palette.INK_SOFT)
+        last = -1e9
+        for mark in self.marks:
+            x = at(mark.time)
+            svg.line(x, y - 8, x, y, stroke=palette.INK, stroke_width=1.6)
+            if x - last >= 2 * BADGE + 3:
+                svg.circle(x, y - 8 - BADGE, BADGE, fill=palette.PAPER, stroke=palette.INK, stroke_width=2)
+                shown, size = _text.fit(mark.number, 18, 2 * BADGE - 4, "bold", 14)
+                svg.text(
+                    x,
+                    y - 8 - BADGE + 0.334 * size,
+                    shown,
+                    size,
+                    anchor="middle",
+                    style="bold",
+                    fill=palette.INK,
+                )
+                last = x
+        track = self._name("now")
+        with svg.group(class_=track, transform=f"translate({number(at(self.now))} 0)"):
+            svg.path(path("M", (0, y + 1), "L", (-9, y + 15), "L", (9, y + 15), "Z"), fill=palette.ACCENT)
+        self.tracks.append(
+            Track(
+                track,
+                "transform",
+                ((start, f"translateX({number(left)}px)"), (end, f"translateX({number(right)}px)")),
+            )
+        )
+        svg.text(left - 22, y + 68, said_factor(factor), SMALL, fill=palette.INK)
+
+    def _alt(self) -> str:
+        bits = []
+        for name in self.items:
+            family = self.run.circuit.by_id[name].type.family
+            on = any(a <= self.now <= b for a, b in self.shines[name])
+            word = {**SHOWING, "button": "pressed"}.get(family, "thrown")
+            bits.append(words.LAMP.format(part=name, word=word if on else f"not {word}"))
+        for net in self.nets:
+            level = float(np.interp(self.now, self.run.times, self.run.voltage(net)))
+            bits.append(words.LEVEL.format(net=net, level=format_quantity(round(level, 2), "V", 2)))
+        return words.ALT.format(time=format_quantity(self.now, "s", 2), rest=" ".join(bits))
+
+
+def said_factor(factor: float) -> str:
+    """How fast it plays, in words."""
+    if factor > 1:
+        return words.SLOW.format(factor=f"{factor:g}")
+    return words.REAL if factor == 1 else words.FAST.format(factor=f"{1 / factor:g}")
