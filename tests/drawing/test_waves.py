@@ -208,7 +208,7 @@ def test_a_level_that_moves_is_drawn_moving() -> None:
 
 
 def test_a_formula_stands_beside_the_real_parts() -> None:
-    """Solid for real parts, dashed for the formula, from one start, true to the axis; 0.4/0.35 is 14 % more."""
+    """Solid for real parts, dashed for the formula, to scale from one start; 0.4/0.35 is 14 % more."""
     picture = waveforms(RUN, ("DS1",), ideals=IDEALS)
     sheet = Sheet(picture.svg)
     seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"\d", t.text)}

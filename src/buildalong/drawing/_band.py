@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from buildalong.circuit import Circuit
 from buildalong.drawing._series import Floats, high_intervals
-from buildalong.engine import Options, Run, Variation, simulate_many
-from buildalong.quantity import parse_as
+from buildalong.engine import Options, Run, simulate_many
+from buildalong.spread import SEED, even, factors, variations
 
 __all__ = ["Band", "tolerance_band"]
 
@@ -44,26 +42,21 @@ def tolerance_band(
     span: tuple[float, float],
     *,
     count: int = 24,
-    seed: int = 1,
+    seed: int = SEED,
     options: Options | None = None,
 ) -> Band | None:
-    """Simulate ``count`` boards whose parts are drawn at random within their tolerance.
+    """Simulate ``count`` boards that differ as :mod:`buildalong.spread` lets builds differ.
 
-    Every part with a value is drawn evenly between its limits (its own tolerance, else the usual one
-    of its type), the generator started with ``seed``; ICs, transistors and lights keep their typical
-    figures.  Where a trace repeats inside ``span`` [s], the band is that of its first steady cycle;
-    without a rhythm it is that of the whole span.  None where no part has a tolerance or where the
-    nets hardly differ.
+    Values lie anywhere within their tolerance and figures of the models within their limits, spread
+    evenly over all at once from ``seed``.  Where a trace repeats inside ``span`` [s], the band is that
+    of its first steady cycle; without a rhythm it is that of the whole span.  None where nothing
+    differs or the nets hardly do.
     """
-    tolerances = _tolerances(run.circuit)
+    differing = factors(run.circuit)
     nets = [name for name in traces if name in run.nets]
-    if not tolerances or not nets:
+    if not differing or not nets:
         return None
-    draw = random.Random(seed)  # noqa: S311 - no secret
-    boards = [
-        Variation(tuple(((p, "value"), v * (1 + t * draw.uniform(-1, 1))) for p, v, t in tolerances))
-        for _ in range(count)
-    ]
+    boards = variations(differing, even(count, len(differing), seed))
     beat = _rhythm(run, traces, span)
     start, end = (_rise(run, beat, 1), _rise(run, beat, 2)) if beat else span
     lasts = min(end * LATER if beat else end, run.trial.lasts)
@@ -96,13 +89,3 @@ def _rise(run: Run, name: str, index: int) -> float:
     """When a trace rises for the first time (0), the second (1) and so on [s]; infinite for never."""
     found = high_intervals(run, name)
     return found[index][0] if index < len(found) else float("inf")
-
-
-def _tolerances(circuit: Circuit) -> list[tuple[str, float, float]]:
-    """(part, value, tolerance as a ratio) of every part with a value."""
-    out = []
-    for part in circuit.parts:
-        if part.value is not None and part.type.value is not None:
-            usual = parse_as(part.type.value.tolerance, "")
-            out.append((part.id, part.value, part.tolerance if part.tolerance is not None else usual))
-    return out

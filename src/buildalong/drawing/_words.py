@@ -130,10 +130,8 @@ def _when(times: Sequence[float], most: int = 3) -> str:
     return f"at {listed(said)}"
 
 
-BAND_KEY = "Pale band: {count} boards, their parts drawn at random within their tolerance (seed {seed})"
-CYCLE_KEY = (
-    "Pale band: one cycle of {count} boards, their parts drawn at random within their tolerance (seed {seed})"
-)
+BAND_KEY = "Pale band: {count} boards with parts anywhere within their limits (seed {seed})"
+CYCLE_KEY = "Pale band: one cycle of {count} boards with parts anywhere within their limits (seed {seed})"
 REAL_KEY = "with real parts, simulated"
 IDEAL_KEY = "by the formula, with ideal parts"
 BESIDE = "{title}: {ideal} by the formula, {real} with real parts: {difference}."

@@ -19,7 +19,7 @@ FLASHES = 3
 SHORTEST = 5.0
 """An animation should last at least so long [s]; our choice."""
 TOGETHER = 0.1
-"""Changes within this time [s] of the first of them count as one; faster flicker still counts ten a second."""
+"""Changes within this time [s] of the first count as one; faster flicker still counts ten a second."""
 FACTORS = tuple(sorted(m * 10.0**p for p in range(-4, 7) for m in (1, 2, 5)))
 
 
@@ -38,7 +38,7 @@ class Motion:
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """What one element does: values of one CSS property over time [s]; ``steps`` holds each until the next."""
+    """Values of one CSS property of one element over time [s]; ``steps`` holds each until the next."""
 
     name: str
     property: str

@@ -163,10 +163,10 @@ class _Work:
         inside = (self.run.times >= self.span[0]) & (self.run.times <= self.span[1])
         times, volts = self.run.times[inside], self.run.voltage(net)[inside]
         now = float(np.interp(self.now, times, volts))
-        with svg.group(clip_path=svg.ref(f"tank{index}")):
-            with svg.group(class_=track, transform=f"translate(0 {number(depth(now))})"):
-                svg.rect(x, top, wide, tall + 4, fill=palette.mix(colour, palette.PAPER, 0.45))
-                svg.line(x, top, x + wide, top, stroke=colour, stroke_width=5)
+        shift = f"translate(0 {number(depth(now))})"
+        with svg.group(clip_path=svg.ref(f"tank{index}")), svg.group(class_=track, transform=shift):
+            svg.rect(x, top, wide, tall + 4, fill=palette.mix(colour, palette.PAPER, 0.45))
+            svg.line(x, top, x + wide, top, stroke=colour, stroke_width=5)
         svg.rect(x, top, wide, tall, fill="none", stroke=palette.INK, stroke_width=2.4)
         shown, size = _text.fit(net, NAME, 150, "bold", 16)
         svg.text(x, top - 12, shown, size, style="bold", fill=palette.INK)
