@@ -9,10 +9,22 @@ from typing import Literal
 from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
-from buildalong.drawing import Mark, Picture, board_picture, part_picture, rows_in_use, waveforms
+from buildalong.drawing import (
+    Mark,
+    Picture,
+    board_picture,
+    part_picture,
+    rows_in_use,
+    tolerance_band,
+    usual_ideals,
+    usual_traces,
+    waveforms,
+)
+from buildalong.drawing.inside import Look, inside_picture, inside_strip, looks, usual
+from buildalong.drawing.motion import Motion, build_motion, work_motion
 from buildalong.drawing.schematic import SchematicLayout, check, draw_layout
 from buildalong.drawing.schematic import picture as schematic_picture
-from buildalong.engine import Run
+from buildalong.engine import Options, Run
 from buildalong.lesson import Compiled
 from buildalong.publish._closeups import closeups_of, new_wires
 from buildalong.publish._rows import rows_of
@@ -24,6 +36,15 @@ __all__ = ["Pictures", "draw", "schematic_layout"]
 MOST_ROWS = 30
 """Steps on more rows than this are shown from nearer."""
 Crop = Literal["new"] | tuple[int, int] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Inner:
+    """One look inside an IC: the picture, the sentence that tells it and its number in the story."""
+
+    picture: Picture
+    caption: str
+    mark: str
 
 
 @dataclass(frozen=True)
@@ -41,6 +62,13 @@ class Pictures:
     """By trial and view: "closer" is the told beginning, "" the whole trial."""
     marks: Mapping[tuple[str, int], str] = field(default_factory=dict)
     """By trial and index of the sentence: the number that the waveforms give it."""
+    inside: Mapping[tuple[str, str], tuple[Inner, ...]] = field(default_factory=dict)
+    """By trial and IC: the moments inside it; each IC once."""
+    strips: Mapping[str, Picture] = field(default_factory=dict)
+    """By IC: the same moments as one picture."""
+    work: Mapping[str, Motion] = field(default_factory=dict)
+    """By trial: the circuit at work."""
+    build: Motion | None = None
 
     def named(self) -> dict[str, Picture]:
         """File name without ending -> picture, for the PNG and SVG files of a pack."""
@@ -58,6 +86,8 @@ class Pictures:
                 out[f"step-{number:02d}-closeup-{index}"] = picture
         for number, picture in enumerate(self.waveforms.values(), start=1):
             out[f"waveforms-{number}"] = picture
+        for reference, picture in self.strips.items():
+            out[f"inside-{reference}"] = picture
         for reference, picture in self.parts.items():
             out[f"part-{reference}"] = picture
         return out
@@ -87,16 +117,48 @@ def draw(
     tell("waveforms")
     waves: dict[tuple[str, str], Picture] = {}
     marks: dict[tuple[str, int], str] = {}
-    for name, run in compiled.runs.items():
+    work: dict[str, Motion] = {}
+    inside: dict[tuple[str, str], tuple[Inner, ...]] = {}
+    strips: dict[str, Picture] = {}
+    for number, (name, run) in enumerate(compiled.runs.items(), start=1):
         told = _marks(compiled.stories.get(name, ()), run)
         marks.update({(name, index): mark.number for index, mark in told.items()})
-        span = _told_span(tuple(told.values()), run)
+        shown = tuple(told.values())
+        span = _told_span(shown, run)
         if span is not None:
-            waves[name, "closer"] = waveforms(run, marks=tuple(told.values()), span=span)
-        waves[name, ""] = waveforms(run, marks=() if span else tuple(told.values()))
+            waves[name, "closer"] = _told_waves(compiled, run, shown, span)
+            waves[name, ""] = waveforms(run)
+        else:
+            waves[name, ""] = _told_waves(compiled, run, shown, (0.0, float(run.times[-1])))
+        tell(f"trial {number} at work")
+        work[name] = work_motion(run, span or (0.0, float(run.times[-1])), f"w{number}", shown)
+        for part in usual(run):
+            found = looks(run, part, compiled.stories.get(name, ()))
+            if part not in strips and len(found) > 1:
+                tell(f"inside {part}")
+                numbers = [marks.get((name, look.index), "") for look in found]
+                strips[part] = inside_strip(found, numbers)
+                inside[name, part] = tuple(map(_inner, found, numbers))
+    tell("build")
+    build = build_motion(circuit, layout, compiled.steps, "b") if layout is not None else None
+    closeups = closeups_of(circuit, compiled.steps)
     return Pictures(
-        plan, board, steps, before, closeups_of(circuit, compiled.steps), parts, waves, marks
+        plan, board, steps, before, closeups, parts, waves, marks, inside, strips, work, build
     )  # fmt: skip
+
+
+def _inner(look: Look, number: str) -> Inner:
+    return Inner(inside_picture(look.state), look.caption, number)
+
+
+def _told_waves(compiled: Compiled, run: Run, marks: tuple[Mark, ...], span: tuple[float, float]) -> Picture:
+    """The waveforms of the told time: numbered moments, the band of other builds, the formula beside."""
+    bounce = compiled.lesson.bounces.get(run.trial.name, 0.0)
+    band = tolerance_band(run, usual_traces(run), span, options=Options(bounce=bounce))
+    measured = {name: figure.quantity for name, figure in compiled.figures.items()}
+    return waveforms(
+        run, marks=marks, span=span, band=band, ideals=usual_ideals(run, compiled.sheet, measured, span)
+    )
 
 
 def schematic_layout(circuit: Circuit, store: Store | None) -> SchematicLayout:

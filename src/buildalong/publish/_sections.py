@@ -14,6 +14,8 @@ from buildalong.publish._pictures import Pictures
 from buildalong.publish._rows import Row, kinds_of, rows_of, upper
 from buildalong.publish._view import (
     FormulaView,
+    InsideView,
+    MotionView,
     Page,
     Plate,
     PromiseView,
@@ -233,12 +235,33 @@ def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
                 for index, sentence in enumerate(compiled.stories.get(name, ()))
             ),
             _waves(pictures, name),
+            _work(pictures, name),
+            tuple(_inside(compiled, pictures, name)),
         )
         for name in compiled.runs
     )
     if not trials:
         return None
     return SectionView("how-it-works", words.TITLE_STORY, "story", prose.get("story", ""), trials=trials)
+
+
+def _work(pictures: Pictures, name: str) -> MotionView | None:
+    found = pictures.work.get(name)
+    if found is None:
+        return None
+    key = f"work-{list(pictures.work).index(name) + 1}"
+    return MotionView(key, words.LEGEND_WORK, found.picture.svg, found.css, words.CAPTION_WORK)
+
+
+def _inside(compiled: Compiled, pictures: Pictures, name: str) -> Iterator[InsideView]:
+    for (trial, part), found in pictures.inside.items():
+        if trial == name:
+            kind = compiled.circuit.by_id[part].type
+            yield InsideView(
+                words.TITLE_INSIDE.format(part=part, noun=kind.noun),
+                f"{kind.about} {words.ABOUT_INSIDE}",
+                tuple((look.picture.svg, look.mark, look.caption) for look in found),
+            )
 
 
 def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
@@ -269,7 +292,16 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
         )
         for step in compiled.steps
     )
-    return SectionView("build-it", words.TITLE_BUILD, "build", prose.get("build", ""), steps=steps)
+    motion = None
+    if pictures.build is not None:
+        titles = tuple(words.STEP_TITLE.format(number=s.number, title=s.title) for s in compiled.steps)
+        built = pictures.build
+        motion = MotionView(
+            "build", words.LEGEND_BUILD, built.picture.svg, built.css, words.CAPTION_BUILD, titles
+        )
+    return SectionView(
+        "build-it", words.TITLE_BUILD, "build", prose.get("build", ""), steps=steps, motion=motion
+    )
 
 
 def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:

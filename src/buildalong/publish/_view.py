@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 
 __all__ = [
     "FormulaView",
+    "InsideView",
+    "MotionView",
     "Page",
     "Plate",
     "PromiseView",
@@ -75,12 +77,35 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
+class MotionView:
+    """A picture that can move: ``key`` is unique in the page, ``titles`` show in turn while it plays."""
+
+    key: str
+    legend: str
+    svg: str
+    css: str
+    caption: str
+    titles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class InsideView:
+    """Moments inside one IC: (picture, number of the sentence or "", sentence)."""
+
+    title: str
+    about: str
+    looks: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class TrialView:
-    """The story of one trial with its waveforms."""
+    """The story of one trial with its waveforms, the circuit at work and the inside of its ICs."""
 
     title: str
     sentences: tuple[Told, ...]
     plates: tuple[Plate, ...]
+    work: MotionView | None = None
+    inside: tuple[InsideView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +158,7 @@ class SectionView:
     entries: tuple[SheetView, ...] = ()
     trials: tuple[TrialView, ...] = ()
     steps: tuple[StepView, ...] = ()
+    motion: MotionView | None = None
     promises: tuple[PromiseView, ...] = ()
     cautions: tuple[tuple[str, str], ...] = ()
     board: str = ""

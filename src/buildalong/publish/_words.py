@@ -28,6 +28,19 @@ CAPTION_SCHEMATIC = (
 )
 CAPTION_WAVEFORMS = "The simulated voltages and lights over the whole time."
 CAPTION_CLOSER = "The beginning, closer; the numbers are those of the sentences above."
+LEGEND_WORK = "Watch it work"
+CAPTION_WORK = (
+    "Lights, voltages and the time, as simulated; the numbers are those of the sentences above. It never "
+    "flashes more than three times in a second."
+)
+LEGEND_BUILD = "Watch it grow"
+CAPTION_BUILD = "The board from the first step to the last."
+STEP_TITLE = "Step {number}: {title}"
+TITLE_INSIDE = "Inside {part}, the {noun}"
+ABOUT_INSIDE = (
+    "Thick and red is high (1), closed or active; thin is low (0), open or a steady voltage. The volts "
+    "beside the pins are those of that moment."
+)
 SYMBOLS = "Symbols after IEC 60617; reference letters after IEEE 315; quantities after ISO 80000."
 
 MARKED = "Marked {mark}. {reading}"
