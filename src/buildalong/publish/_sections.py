@@ -250,7 +250,9 @@ def _work(pictures: Pictures, name: str) -> MotionView | None:
     if found is None:
         return None
     key = f"work-{list(pictures.work).index(name) + 1}"
-    return MotionView(key, words.LEGEND_WORK, found.picture.svg, found.css, words.CAPTION_WORK)
+    still = found.picture
+    wide = _wide(still)
+    return MotionView(key, words.LEGEND_WORK, still.svg, found.css, words.CAPTION_WORK, wide=wide)
 
 
 def _inside(compiled: Compiled, pictures: Pictures, name: str) -> Iterator[InsideView]:
@@ -297,8 +299,9 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
         titles = tuple(words.STEP_TITLE.format(number=s.number, title=s.title) for s in compiled.steps)
         built = pictures.build
         motion = MotionView(
-            "build", words.LEGEND_BUILD, built.picture.svg, built.css, words.CAPTION_BUILD, titles
-        )
+            "build", words.LEGEND_BUILD, built.picture.svg, built.css, words.CAPTION_BUILD, titles,
+            _wide(built.picture),
+        )  # fmt: skip
     return SectionView(
         "build-it", words.TITLE_BUILD, "build", prose.get("build", ""), steps=steps, motion=motion
     )

@@ -86,6 +86,7 @@ class MotionView:
     css: str
     caption: str
     titles: tuple[str, ...] = ()
+    wide: str = ""
 
 
 @dataclass(frozen=True, slots=True)
