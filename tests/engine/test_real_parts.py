@@ -338,3 +338,33 @@ def test_a_motor_without_diode_kicks(diode, told):
     press = (Action(0.1, "S1", "pressed", 1), Action(1.1, "S1", "pressed", 0))
     run = simulate(circuit, Trial("motor", 2.0, press))
     assert any(f.code == "coil-kick" for f in check_ratings(run)) == told
+
+
+def test_an_electrolytic_leaks_and_resists():
+    """Leakage is at most 0.01 C V (Lelon RGA), resistance tan δ / (2 π f C) (IEC 60384-1, from memory).
+
+    470 µF on 9 V: at most 42 µA once it is full.  100 µF with tan δ 0.16 at 120 Hz has 2.12 ohm, so that
+    behind 10 ohm it begins with 9 V / 12.12 ohm.
+    """
+    for farad, ohms in ((470e-6, 1e3), (100e-6, 10.0)):
+        circuit = Circuit(
+            (
+                supply("9 V block"),
+                part("R1", "resistor", ("PLUS", "CAP"), ohms),
+                part("C1", "electrolytic", ("CAP", "0V"), farad),
+            )
+        )
+        run = simulate(circuit, Trial("fill", 20.0), Variation((STIFF,)))
+        if farad > 200e-6:
+            assert 1e-7 < float(run.current("C1", "+")[-1]) <= 0.01 * farad * 9.0
+        else:
+            first = measure(run, "peak_current", "C1").value
+            assert first == pytest.approx(9.0 / (10.0 + 0.16 / (2 * math.pi * 120 * 100e-6)), rel=0.01)
+
+
+def test_a_supply_sags_and_contacts_resist():
+    """A 9 V block of 1.7 ohm (Duracell MN1604) gives 8.85 V on 100 ohm; four worn contacts add 2 ohm."""
+    circuit = Circuit((supply("9 V block"), part("R1", "resistor", ("PLUS", "0V"), 100.0)))
+    assert operating_point(circuit, after=1e-3).voltages["PLUS"] == pytest.approx(9 * 100 / 101.7, abs=2e-3)
+    worn = operating_point(circuit, Variation((STIFF,)), after=1e-3, options=Options(contact_resistance=0.5))
+    assert worn.currents["R1", "1"] == pytest.approx(9 / 102, rel=1e-3)
