@@ -31,6 +31,7 @@ TABLES: tuple[tuple[str, str, type[BaseModel]], ...] = (
     ("A trial", "`[[trial]]`, as often as you like.", _schema.TrialTable),
     ("A promise", "`[[promise]]`, as often as you like.", _schema.PromiseTable),
     ("The layout", "`[layout]`; not needed: without it everything is placed.", _schema.LayoutTable),
+    ("The pictures", "`[picture]`; not needed.", _schema.PictureTable),
     ("A source", "`[[source]]`, books and pages to thank or to read.", _schema.SourceTable),
 )
 

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildalong.board import PITCH_MM, TRENCH_X, Board, board, boards, hole_words, strip_words
+from buildalong.board import PITCH_MM, TRENCH_X, Board, board, boards, hole_words, strip_words, turned_words
 
 ALL = sorted(boards())
 
@@ -181,3 +181,23 @@ def test_words_are_unique() -> None:
         found = board(name)
         assert len({strip_words(strip) for strip in found.strips}) == len(found.strips)
         assert len({hole_words(hole) for hole in found.holes}) == len(found.holes)
+
+
+@pytest.mark.parametrize("found", boards().values(), ids=lambda found: found.name)
+def test_turned_words_name_what_lies_there_after_half_a_turn(found: Board) -> None:
+    """Turned by half a turn, the strip at the mirrored place bears the words."""
+    across = max(x for x, _ in found.holes.values()) + min(x for x, _ in found.holes.values())
+    along = max(y for _, y in found.holes.values()) + min(y for _, y in found.holes.values())
+    for full in (False, True):
+        for strip, holes in found.strips.items():
+            words = strip_words(strip, full=full)
+            x, y = found.holes[holes[0]]
+            other = found.strip_of[found.hole_at(across - x, along - y) or ""]
+            mirrored = strip_words(other, full=full)
+            side = [word for word in ("left", "right", "upper", "lower") if word in mirrored.split()]
+            shown = turned_words(words)
+            assert [
+                w for w in ("left", "right", "upper", "lower") if w in shown.replace(",", "").split()
+            ] == side
+            assert turned_words(shown) == words
+    assert turned_words("Nothing is left; turn it right round.") == "Nothing is left; turn it right round."

@@ -62,7 +62,7 @@ def multiply(a: Matrix, b: Matrix) -> Matrix:
 
 
 def matrix(text: str) -> Matrix:
-    """The matrix of a transform attribute made of translate, rotate and scale."""
+    """The matrix of a transform attribute made of translate, rotate, scale and matrix."""
     out = IDENTITY
     for name, inside in re.findall(r"(\w+)\(([^)]*)\)", text):
         n = [float(v) for v in inside.split()]
@@ -76,6 +76,8 @@ def matrix(text: str) -> Matrix:
             if len(n) == 3:
                 turn = multiply(multiply((1, 0, 0, 1, n[1], n[2]), turn), (1, 0, 0, 1, -n[1], -n[2]))
             out = multiply(out, turn)
+        elif name == "matrix":
+            out = multiply(out, (n[0], n[1], n[2], n[3], n[4], n[5]))
         else:
             raise AssertionError(name)
     return out

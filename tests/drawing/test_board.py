@@ -19,7 +19,7 @@ from buildalong.parts import catalogue
 from ._demo import DEMOS, circuit_of, layout_of
 from ._measure import Sheet, Text, ends, overlap
 
-VIEWS = ("top", "turned")
+VIEWS = ("top", "turned", "half-turned")
 PITCH = 25.4
 ROW_MARKS = {str(n) for n in range(1, 64)} | set("abcdefghij")
 
@@ -39,7 +39,8 @@ def labels(sheet: Sheet, name: str) -> list[Text]:
 def hole_at(name: str, hole: str, view: str = "top") -> tuple[float, float]:
     """Where a hole must lie: 2.54 mm pitch, ten units to the millimetre, row 1 at the origin."""
     x, y = layout_of(name).board.holes[hole]
-    return (x * PITCH, (y - 1) * PITCH) if view == "top" else ((y - 1) * PITCH, -x * PITCH)
+    x, y = x * PITCH, (y - 1) * PITCH
+    return {"top": (x, y), "turned": (y, -x), "half-turned": (-x, -y)}[view]
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -116,6 +116,32 @@ def test_every_band_has_a_colour_of_its_own() -> None:
         assert difference(one, other) >= 14, (one, other)
 
 
+@pytest.mark.parametrize("tone", [palette.PLAIN, palette.HIGH_CONTRAST], ids=lambda tone: tone.name)
+def test_contrast_of_each_tone(tone: palette.Tone) -> None:
+    """Text 4.5:1 (7:1 in high contrast), lines and holes 3:1 (WCAG 2.2, 1.4.3, 1.4.6, 1.4.11)."""
+    least = 7.0 if tone is palette.HIGH_CONTRAST else 4.5
+    grounds = [tone.colour(ground) for ground in (palette.PAPER, palette.BOARD, palette.TAG)]
+    for ground in grounds:
+        for ink in (palette.INK, palette.INK_SOFT, palette.ACCENT, palette.RIGHT, palette.WRONG):
+            assert palette.contrast(tone.colour(ink), ground) >= least, (ink, ground)
+        for line in (palette.HOLE, palette.HOLE_USED, palette.PLUS_RAIL, palette.MINUS_RAIL,
+                     palette.METAL_EDGE, palette.BOARD_EDGE):  # fmt: skip
+            assert palette.contrast(tone.colour(line), ground) >= 3, (line, ground)
+
+
+@pytest.mark.parametrize("tone", [palette.PLAIN, palette.HIGH_CONTRAST], ids=lambda tone: tone.name)
+@pytest.mark.parametrize("kind", list(catalogue()))
+def test_muted_outlines_are_still_seen(tone: palette.Tone, kind: str) -> None:
+    """The outline of a muted body still has 3:1 on the board (WCAG 2.2, 1.4.11)."""
+    part_type, look = catalogue()[kind], look_of(catalogue()[kind])
+    edges = [look.edge]
+    if part_type.body.shape == "dome":
+        edges = [palette.mix(look.lens.get(look.colour, look.body), palette.INK, 0.78)]
+    ground = tone.colour(palette.BOARD)
+    for edge in edges:
+        assert palette.contrast(palette.mix(tone.colour(edge), ground, tone.fade_line), ground) >= 3
+
+
 def test_muted_is_quieter() -> None:
     """A muted red stands out less from the board than the full one, and is still seen against it."""
     muted = palette.mix("#C0281F", palette.BOARD, palette.PLAIN.fade)

@@ -10,7 +10,7 @@ from buildalong.board._footprint import turn_of
 from buildalong.board._layout import Layout, Wire
 from buildalong.board._readback import equal, joined_strips, read_back, strip_nets
 from buildalong.board._strays import strip_capacitances
-from buildalong.board._words import and_list, hole_words, holes_words, pin_words, strip_words
+from buildalong.board._words import and_list, hole_words, holes_words, pin_words, strip_words, turned_words
 
 __all__ = [
     "PITCH_MM",
@@ -37,4 +37,5 @@ __all__ = [
     "strip_nets",
     "strip_words",
     "turn_of",
+    "turned_words",
 ]

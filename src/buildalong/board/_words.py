@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from buildalong.circuit import Part
 
-__all__ = ["and_list", "hole_words", "holes_words", "pin_words", "strip_words"]
+__all__ = ["and_list", "hole_words", "holes_words", "pin_words", "strip_words", "turned_words"]
 
 _RAIL = {
     "L+": "the left plus rail",
@@ -37,6 +38,20 @@ def holes_words(holes: Sequence[str]) -> str:
     if len(holes) < 2 or any(hole[:2] in _RAIL for hole in holes):
         return and_list([hole_words(hole) for hole in holes])
     return f"holes {and_list(holes)}"
+
+
+def turned_words(text: str) -> str:
+    """The same words for a reader who has the board turned by half a turn: left and right change places.
+
+    Only what the functions above say is changed: rails, halves of rails, sides of rows.
+    """
+    return _SIDES.sub(lambda found: re.sub(r"\w+", lambda word: _OTHER.get(word[0], word[0]), found[0]), text)
+
+
+_OTHER = {"left": "right", "right": "left", "upper": "lower", "lower": "upper"}
+_SIDES = re.compile(
+    r"(?:\b(?:upper|lower) half of the )?\b(?:left|right) (?:plus|minus) rail\b|\brow \d+,? (?:left|right)\b"
+)
 
 
 def and_list(words: Sequence[str]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -149,7 +149,15 @@ def layout(lesson: str, as_json: bool) -> int:
 
 @lesson_command("buildalong publish examples/lighthouse --output pack")
 @click.option("--output", required=True, type=click.Path(), help="Folder to write the lesson pack into.")
-def publish(lesson: str, as_json: bool, output: str) -> int:
+@click.option(
+    "--hand",
+    type=click.Choice(["right", "left"]),
+    help="Hand that builds; left turns the board by half a turn.",
+)
+@click.option(
+    "--contrast", type=click.Choice(["usual", "high"]), help="High: black lines on white, for weak eyes."
+)
+def publish(lesson: str, as_json: bool, output: str, hand: Any, contrast: Any) -> int:
     """Write the lesson pack: article, pictures, parts list."""
     from buildalong.cli._json import findings_document, publish_document, write
     from buildalong.finding import Unreadable
@@ -169,7 +177,9 @@ def publish(lesson: str, as_json: bool, output: str) -> int:
 
     progress = Progress()
     try:
-        pack = write_pack(compiled, output, progress=progress.tell, store=user_store())
+        pack = write_pack(
+            compiled, output, progress=progress.tell, store=user_store(), hand=hand, contrast=contrast
+        )
     except Unreadable as error:
         progress.clear()
         print_findings(error.findings, as_json)

@@ -14,6 +14,7 @@ from buildalong.drawing._png import missing_characters, to_png
 from buildalong.drawing._scene import rows_in_use
 from buildalong.drawing._slips import shown_slips
 from buildalong.drawing._study import sweep_curves, sweep_waves
+from buildalong.drawing._tilted import tilted_picture
 from buildalong.drawing._watch import Threshold, usual_traces
 from buildalong.drawing._waves import Mark, waveforms
 
@@ -38,6 +39,7 @@ __all__ = [
     "shown_slips",
     "sweep_curves",
     "sweep_waves",
+    "tilted_picture",
     "to_png",
     "tolerance_band",
     "usual_ideals",

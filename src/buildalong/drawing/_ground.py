@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+import math
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
@@ -113,7 +114,7 @@ def _paper(svg: Svg, frame: Frame) -> None:
 
 def _strips(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
     """A faint line joins the holes of a strip: they are one piece of metal."""
-    bits: list[object] = []
+    bits: list[str | float | Point] = []
     for name, holes in frame.board.strips.items():
         if name[0] in "LR" or not frame.shows(holes[0]):
             continue
@@ -126,7 +127,7 @@ def _strips(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
         else:
             bits += ["M", start, "L", end]
     if bits:
-        svg.path(path(*bits), fill="none", stroke=palette.STRIP, stroke_width=5, stroke_linecap="round")  # type: ignore[arg-type]
+        svg.path(path(*bits), fill="none", stroke=palette.STRIP, stroke_width=5, stroke_linecap="round")
 
 
 def _rails(svg: Svg, frame: Frame) -> None:
@@ -156,12 +157,38 @@ def _rails(svg: Svg, frame: Frame) -> None:
 
 
 def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:
-    """All free holes are one path and all taken ones another: squares as the caps of points."""
-    for taken, half, colour in ((False, HOLE, palette.HOLE), (True, HOLE_TAKEN, palette.HOLE_USED)):
-        shown = [name for name in frame.board.holes if frame.shows(name) and (name in used) is taken]
-        dots = "".join(f"M{number(x)} {number(y)}h.01" for x, y in map(frame.hole, shown))
-        if dots:
-            svg.path(dots, stroke=colour, stroke_width=2 * half, stroke_linecap="square")
+    """Holes are dashes of one line through each strip; taken ones are points with square caps over them."""
+    bits: list[str | float | Point] = []
+    for holes in frame.board.strips.values():
+        run: list[Point] = []
+        for name in holes:
+            if not frame.shows(name):
+                continue
+            at = frame.hole(name)
+            if run and math.dist(run[-1], at) > PITCH * 1.1:
+                bits += _dashes(run)
+                run = []
+            run.append(at)
+        bits += _dashes(run)
+    if bits:
+        dashes = f"{number(2 * HOLE)} {number(PITCH - 2 * HOLE)}"
+        svg.path(
+            path(*bits), fill="none", stroke=palette.HOLE, stroke_width=2 * HOLE, stroke_dasharray=dashes
+        )
+    taken = [name for name in frame.board.holes if name in used and frame.shows(name)]
+    dots = "".join(f"M{number(x)} {number(y)}h.01" for x, y in map(frame.hole, taken))
+    if dots:
+        svg.path(dots, stroke=palette.HOLE_USED, stroke_width=2 * HOLE_TAKEN, stroke_linecap="square")
+
+
+def _dashes(run: Sequence[Point]) -> list[str | float | Point]:
+    """A line from half a hole before the first to half a hole behind the last."""
+    if not run:
+        return []
+    (x0, y0), (x1, y1) = run[0], run[-1]
+    dx, dy = run[1][0] - x0 if len(run) > 1 else PITCH, run[1][1] - y0 if len(run) > 1 else 0.0
+    ex, ey = dx / PITCH * HOLE, dy / PITCH * HOLE
+    return ["M", (x0 - ex, y0 - ey), "L", (x1 + ex, y1 + ey)]
 
 
 assert PITCH > 2 * HOLE

@@ -24,6 +24,7 @@ class Look(BaseModel):
     detail: str = Field("#9A9A96", description="a second colour: cap, rotor, ring, stripe")
     colour: str = Field("", description="name of the lens colour of an LED")
     lens: dict[str, str] = Field({}, description="lens colours by name")
+    stand: float = Field(0.0, ge=0, le=30, description="mm between the board and the body, on its leads")
     cells: str = Field("", description="a supply's picture: 'cells', 'block', 'plug', 'coin'")
     words: str = Field("", description="a supply's caption, with {count} and {print}: '{count} × {print}'")
     sources: dict[str, str] = Field({}, description="where a marking or colour is from")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from itertools import pairwise
 
 from buildalong.drawing._frame import Point
@@ -10,7 +10,7 @@ from buildalong.drawing._labels import Obstacles
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 
-__all__ = ["obstacles"]
+__all__ = ["obstacles", "pieces"]
 
 
 def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Collection[str]) -> Obstacles:
@@ -30,7 +30,7 @@ def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Col
     for beside in scene.beside:
         out.never.append(beside.rect)
     for line in scene.lines:
-        out.some += _pieces(line, 7)
+        out.some += pieces(line, 7)
     for x, y in marks:
         out.much.append((x - 12, y - 8, x + 12, y + 8))
     for name in scene.frame.board.holes:
@@ -40,7 +40,7 @@ def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Col
     return out
 
 
-def _pieces(points: tuple[tuple[float, float], ...], half: float) -> list[tuple[float, float, float, float]]:
+def pieces(points: Sequence[Point], half: float) -> list[tuple[float, float, float, float]]:
     """Rectangles along a line, for keeping labels off it."""
     out = []
     for (x0, y0), (x1, y1) in pairwise(points):

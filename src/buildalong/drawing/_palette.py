@@ -108,7 +108,7 @@ class Tone:
 
     name: str
     fade: float = 0.62
-    fade_line: float = 0.42
+    fade_line: float = 0.31
     line: float = 1.0
     swaps: Mapping[str, str] = field(default_factory=dict)
 
@@ -119,7 +119,7 @@ class Tone:
 
 PLAIN = Tone("plain")
 HIGH_CONTRAST = Tone(
-    "high-contrast", 0.8, 0.3, 1.5,
+    "high-contrast", 0.8, 0.25, 1.5,
     {
         PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#CFCFCF",
         HOLE: "#5E5E5E", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",

@@ -25,6 +25,7 @@ Point = tuple[float, float]
 
 _ID = "\x00"
 _SCALE = re.compile(r"\bscale\(([\d.]+)\)")
+_MATRIX = re.compile(r"\bmatrix\(([^)]*)\)")
 _CONTROL = {code: None for code in range(32) if code not in (9, 10, 13)}
 _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
@@ -96,8 +97,7 @@ class Svg:
         """Write an element around what is drawn inside the ``with``."""
         self._line(f"{self._open(tag, attributes)}>")
         self._depth += 1
-        scale = _SCALE.search(str(attributes.get("transform", "")))
-        self._scales.append(self._scales[-1] * (float(scale[1]) if scale else 1.0))
+        self._scales.append(self._scales[-1] * _scale(str(attributes.get("transform", ""))))
         yield
         self._scales.pop()
         self._depth -= 1
@@ -193,6 +193,16 @@ class Svg:
 
     def _line(self, text: str) -> None:
         self._body.append(" " * self._depth + text)
+
+
+def _scale(transform: str) -> float:
+    """By how much a transform enlarges: of a matrix the root of its determinant."""
+    if found := _SCALE.search(transform):
+        return float(found[1])
+    if found := _MATRIX.search(transform):
+        a, b, c, d = (float(figure) for figure in found[1].split()[:4])
+        return math.sqrt(abs(a * d - b * c))
+    return 1.0
 
 
 def _points(points: Iterable[Point]) -> str:

@@ -8,7 +8,7 @@ from buildalong.board import Layout
 from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.design import percent
 from buildalong.drawing._ideal import Ideal
-from buildalong.drawing._look import marking_of, value_of
+from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._series import crossings, intervals
 from buildalong.drawing._watch import SHOWING
 from buildalong.engine import Run
@@ -17,7 +17,8 @@ from buildalong.quantity import COLOURS, format_quantity, read_bands
 
 __all__ = [
     "BAND_KEY", "CYCLE_KEY", "IDEAL_KEY", "REAL_KEY", "band_meaning", "board_words", "card_words",
-    "ideal_words", "leg_words", "listed", "part_words", "placed_words", "terminal_words", "waves_words",
+    "ideal_words", "leg_words", "listed", "part_words", "placed_words", "terminal_words", "tilted_words",
+    "waves_words",
 ]  # fmt: skip
 
 
@@ -51,6 +52,16 @@ def board_words(
     if rest:
         bits.append(f"{'Already there' if new_parts or new_wires else 'On it'}: {'; '.join(rest)}.")
     return " ".join(bits)
+
+
+def tilted_words(circuit: Circuit, layout: Layout) -> str:
+    """How high what stands on the board is, highest first, and the same board in words."""
+    parts = [p for p in circuit.parts if p.id in layout.holes and p.type.body.kind != "off-board"]
+    tall = sorted(parts, key=lambda p: -(p.type.body.height + look_of(p.type).stand))
+    highs = [f"{p.id} {round(p.type.body.height + look_of(p.type).stand)} mm" for p in tall]
+    size = layout.board.name.split("-")[0]
+    said = f"Breadboard with {size} tie-points, seen from above and aside."
+    return f"{said} Heights above the board: {listed(highs)}." if highs else said
 
 
 def leg_words(part: Part) -> tuple[str, ...]:

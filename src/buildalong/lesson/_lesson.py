@@ -117,7 +117,8 @@ class Lesson:
     ages: str = ""
     time: str = ""
     sources: tuple[Source, ...] = ()
-    hints: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    hand: Literal["right", "left"] = "right"
+    contrast: Literal["usual", "high"] = "usual"
     images: Mapping[str, Image] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
 

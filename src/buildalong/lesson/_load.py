@@ -132,7 +132,8 @@ class _Loader:
             ages=table.ages,
             time=table.time,
             sources=self.sources(table),
-            hints={key: tuple(lines) for key, lines in table.picture.items()},
+            hand=table.picture.hand if table.picture else "right",
+            contrast=table.picture.contrast if table.picture else "usual",
             images=self.images(),
             findings=tuple(self.findings),
         )

@@ -14,6 +14,7 @@ __all__ = [
     "LayoutTable",
     "LessonTable",
     "PartTable",
+    "PictureTable",
     "PromiseTable",
     "SourceTable",
     "SupplyTable",
@@ -134,6 +135,19 @@ class LayoutTable(_Table):
         return data
 
 
+class PictureTable(_Table):
+    """How the pictures are drawn; ``publish --hand`` and ``--contrast`` say it for one pack."""
+
+    hand: Literal["right", "left"] = Field(
+        "right",
+        description="the hand that builds: for the left one the board lies turned by half a turn, so that "
+        "the hand does not cover it",
+    )
+    contrast: Literal["usual", "high"] = Field(
+        "usual", description="high: white ground, black lines, for weak eyes and poor printers"
+    )
+
+
 class SourceTable(_Table):
     """Where the author learned it, or what the learner may read next."""
 
@@ -168,5 +182,5 @@ class LessonTable(_Table):
         [], description="the promises"
     )
     layout: LayoutTable | None = Field(None, description="placement by hand")
-    picture: dict[str, Lines] = Field({}, description="hints for the drawings, by name; never needed")
+    picture: PictureTable | None = Field(None, description="how the pictures are drawn")
     source: Annotated[list[SourceTable], Field(max_length=60)] = Field([], description="sources and links")

@@ -15,6 +15,7 @@ from buildalong.drawing import (
     board_picture,
     part_picture,
     rows_in_use,
+    tilted_picture,
     tolerance_band,
     usual_ideals,
     usual_traces,
@@ -28,6 +29,7 @@ from buildalong.engine import Options, Run
 from buildalong.lesson import Compiled
 from buildalong.publish._closeups import closeups_of, new_wires
 from buildalong.publish._rows import rows_of
+from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
 from buildalong.story import Sentence
 
@@ -53,6 +55,8 @@ class Pictures:
 
     schematic: Picture | None = None
     board: Picture | None = None
+    tilted: Picture | None = None
+    """The finished board from above and aside."""
     steps: Mapping[int, Picture] = field(default_factory=dict)
     before: Mapping[int, Picture] = field(default_factory=dict)
     closeups: Mapping[int, tuple[Picture, ...]] = field(default_factory=dict)
@@ -69,6 +73,7 @@ class Pictures:
     work: Mapping[str, Motion] = field(default_factory=dict)
     """By trial: the circuit at work."""
     build: Motion | None = None
+    variant: Variant = field(default_factory=Variant)
 
     def named(self) -> dict[str, Picture]:
         """File name without ending -> picture, for the PNG and SVG files of a pack."""
@@ -77,6 +82,8 @@ class Pictures:
             out["schematic"] = self.schematic
         if self.board:
             out["board"] = self.board
+        if self.tilted:
+            out["board-tilted"] = self.tilted
         for number, picture in self.before.items():
             out[f"step-{number:02d}-before"] = picture
         for number, picture in self.steps.items():
@@ -94,24 +101,35 @@ class Pictures:
 
 
 def draw(
-    compiled: Compiled, tell: Callable[[str], None] = lambda what: None, store: Store | None = None
+    compiled: Compiled,
+    tell: Callable[[str], None] = lambda what: None,
+    store: Store | None = None,
+    variant: Variant | None = None,
 ) -> Pictures:
-    """Draw everything that a compiled lesson has; ``tell`` hears what is being drawn."""
+    """Draw everything that a compiled lesson has; ``tell`` hears what is being drawn.
+
+    ``variant`` is what the lesson asks for where nothing else is asked.
+    """
+    variant = variant or variant_of(compiled.lesson)
+    view, tone = variant.view, variant.tone
     circuit, layout = compiled.circuit, compiled.layout
     tell("schematic")
     plan = _schematic(circuit, store) if circuit.parts else None
     tell("board")
-    board = None
+    board = tilted = None
     if layout is not None:
-        board = board_picture(circuit, layout, muted=False, highlight_holes=False, crop="auto")
+        board = board_picture(
+            circuit, layout, muted=False, highlight_holes=False, crop="auto", view=view, tone=tone
+        )
+        tilted = tilted_picture(circuit, layout, view=view, tone=tone)
     crop = _crop_of_steps(layout) if layout is not None else None
     steps: dict[int, Picture] = {}
     before: dict[int, Picture] = {}
     for step in compiled.steps:
         tell(f"step {step.number} of {len(compiled.steps)}")
-        steps[step.number] = _step_picture(circuit, step, crop)
+        steps[step.number] = _step_picture(circuit, step, crop, variant)
         if step.parts or step.wires:
-            before[step.number] = _step_picture(circuit, step, crop, hide_new=True)
+            before[step.number] = _step_picture(circuit, step, crop, variant, hide_new=True)
     tell("parts")
     parts = {row.parts[0].id: part_picture(row.parts[0]) for row in rows_of(circuit)}
     tell("waveforms")
@@ -140,10 +158,13 @@ def draw(
                 strips[part] = inside_strip(found, numbers)
                 inside[name, part] = tuple(map(_inner, found, numbers))
     tell("build")
-    build = build_motion(circuit, layout, compiled.steps, "b") if layout is not None else None
-    closeups = closeups_of(circuit, compiled.steps)
+    build = None
+    if layout is not None:
+        build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
+    closeups = closeups_of(circuit, compiled.steps, view=view, tone=tone)
     return Pictures(
-        plan, board, steps, before, closeups, parts, waves, marks, inside, strips, work, build
+        plan, board, tilted, steps, before, closeups, parts, waves, marks, inside, strips, work, build,
+        variant,
     )  # fmt: skip
 
 
@@ -187,10 +208,13 @@ def _told_span(marks: tuple[Mark, ...], run: Run) -> tuple[float, float] | None:
     return (0.0, end) if 0 < end < 0.5 * whole else None
 
 
-def _step_picture(circuit: Circuit, step: Step, crop: Crop, hide_new: bool = False) -> Picture:
+def _step_picture(
+    circuit: Circuit, step: Step, crop: Crop, variant: Variant, hide_new: bool = False
+) -> Picture:
     return board_picture(
-        circuit, step.after, new_parts=step.parts, new_wires=new_wires(step), crop=crop, hide_new=hide_new
-    )
+        circuit, step.after, new_parts=step.parts, new_wires=new_wires(step), crop=crop, hide_new=hide_new,
+        view=variant.view, tone=variant.tone,
+    )  # fmt: skip
 
 
 def _crop_of_steps(layout: Layout) -> Crop:

@@ -12,6 +12,7 @@ from buildalong.publish._article import article_html
 from buildalong.publish._pack import write_pack
 from buildalong.publish._pictures import draw
 from buildalong.publish._rows import parts_csv
+from buildalong.publish._variant import Contrast, Hand, variant_of
 from buildalong.store import Store
 
 __all__ = ["Pack", "publish"]
@@ -33,16 +34,23 @@ class Pack:
 
 
 def publish(
-    compiled: Compiled, output: Path | str, *, progress: Tell | None = None, store: Store | None = None
+    compiled: Compiled,
+    output: Path | str,
+    *,
+    progress: Tell | None = None,
+    store: Store | None = None,
+    hand: Hand | None = None,
+    contrast: Contrast | None = None,
 ) -> Pack:
     """Write the lesson pack: article, pictures as PNG (1920 x 1080) and SVG, and the parts list as CSV.
 
     Everything is made before anything is written, and the folder appears whole or not at all.
-    ``progress`` hears what is being made; ``store`` keeps the schematic for the next time.  Raises
+    ``progress`` hears what is being made; ``store`` keeps the schematic for the next time.  ``hand``
+    "left" and ``contrast`` "high" go before what the lesson's ``[picture]`` says.  Raises
     Unreadable where the folder cannot be written.
     """
     tell = progress or (lambda what: None)
-    pictures = draw(compiled, tell, store)
+    pictures = draw(compiled, tell, store, variant_of(compiled.lesson, hand, contrast))
     tell("article")
     files: dict[str, bytes] = {
         "index.html": article_html(compiled, pictures).encode(),

@@ -278,6 +278,7 @@ def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
 def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
     if not compiled.steps:
         return None
+    variant = pictures.variant
     steps = tuple(
         StepView(
             step.number,
@@ -287,13 +288,18 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
             step.why,
             step.check,
             pictures.steps[step.number].svg if step.number in pictures.steps else "",
-            final_checks(compiled.circuit, step.after) if step.kind == "check" else (),
+            tuple(variant.words(line) for line in final_checks(compiled.circuit, step.after))
+            if step.kind == "check"
+            else (),
             _wide(pictures.steps.get(step.number)),
             _narrow(pictures.steps.get(step.number)),
             tuple(_plate(picture, "") for picture in pictures.closeups.get(step.number, ())),
         )
-        for step in compiled.steps
+        for step in map(variant.step, compiled.steps)
     )
+    done = [(pictures.board, words.CAPTION_TOP), (pictures.tilted, words.CAPTION_TILTED)]
+    plates = tuple(_plate(picture, caption) for picture, caption in done if picture)
+    note = words.LEFT_HAND if variant.hand == "left" else ""
     motion = None
     if pictures.build is not None:
         titles = tuple(words.STEP_TITLE.format(number=s.number, title=s.title) for s in compiled.steps)
@@ -303,8 +309,9 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
             _wide(built.picture),
         )  # fmt: skip
     return SectionView(
-        "build-it", words.TITLE_BUILD, "build", prose.get("build", ""), steps=steps, motion=motion
-    )
+        "build-it", words.TITLE_BUILD, "build", prose.get("build", ""), plates=plates, steps=steps, note=note,
+        motion=motion,
+    )  # fmt: skip
 
 
 def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:

@@ -164,6 +164,7 @@ class SectionView:
     cautions: tuple[tuple[str, str], ...] = ()
     board: str = ""
     wires: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True)

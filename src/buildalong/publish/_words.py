@@ -22,6 +22,12 @@ TITLE_SEE = "What you should see"
 TITLE_WRONG = "What can go wrong"
 
 CAPTION_BOARD = "The finished board, seen from above."
+CAPTION_TOP = "From above, as in the steps."
+CAPTION_TILTED = "From above and aside: how high everything stands. Every size is true to the board."
+LEFT_HAND = (
+    "The board lies turned for a left hand: row 1 is nearest to you and column j on your left. Left, right, "
+    "upper and lower mean what you see."
+)
 CAPTION_SCHEMATIC = (
     "The schematic, with symbols after IEC 60617 and reference letters after IEEE 315. A dot marks "
     "where wires join; wires that cross without a dot do not touch."

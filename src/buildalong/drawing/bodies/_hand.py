@@ -49,7 +49,7 @@ def can(pen: Pen, part: Part) -> tuple[Point, ...]:
 def dome(pen: Pen, part: Part) -> tuple[Point, ...]:
     """An LED: long lead anode; short lead, cup and flat side cathode."""
     colour = colour_of(part)
-    edge = palette.mix(colour, palette.INK, 0.55)
+    edge = palette.mix(colour, palette.INK, 0.78)
     high, radius, rim = 86.0, 25.0, 29.0
     bottom = high / 2
     lead = 12.7

@@ -92,7 +92,7 @@ def dome(body: Body) -> None:
     flat = rim * 0.86
     high = math.sqrt(rim**2 - flat**2)
     _leads(body, rim)
-    edge = palette.mix(colour, palette.INK, 0.55)
+    edge = palette.mix(colour, palette.INK, 0.78)
     pen.shape(
         path("M", (flat, -high), "A", rim, rim, 0, 1, 0, (flat, high), "Z"),
         palette.mix(colour, "#FFFFFF", 0.45),

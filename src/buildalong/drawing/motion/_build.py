@@ -8,6 +8,8 @@ from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing._board import board_picture
+from buildalong.drawing._frame import View
+from buildalong.drawing._palette import PLAIN, Tone
 from buildalong.drawing._svg import number
 from buildalong.drawing.motion._motion import PLAYING, Motion
 
@@ -19,7 +21,15 @@ COMING = 0.6
 """How long a part takes to appear [s]."""
 
 
-def build_motion(circuit: Circuit, layout: Layout, steps: Sequence[Step], key: str) -> Motion | None:
+def build_motion(
+    circuit: Circuit,
+    layout: Layout,
+    steps: Sequence[Step],
+    key: str,
+    *,
+    view: View = "top",
+    tone: Tone = PLAIN,
+) -> Motion | None:
     """Let a board fill step by step; the still picture is the finished board.
 
     The captions of the page's list ``.titles`` show in turn (``--n`` counts them from 0).  ``key``
@@ -30,7 +40,9 @@ def build_motion(circuit: Circuit, layout: Layout, steps: Sequence[Step], key: s
     stages: dict[str | int, int] = {}
     for index, step in enumerate(steps):
         stages.update(dict.fromkeys((*step.parts, *step.wires), index))
-    picture = board_picture(circuit, layout, muted=False, highlight_holes=False, crop="auto", stages=stages)
+    picture = board_picture(
+        circuit, layout, muted=False, highlight_holes=False, crop="auto", stages=stages, view=view, tone=tone
+    )
     come, say = f"{key}-come", f"{key}-say"
     each = number(EACH)
     css = (

@@ -1,0 +1,209 @@
+"""The board seen from above and aside, so that heights are understood."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Literal
+
+from buildalong.board import Layout
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._frame import Point, Pose, View
+from buildalong.drawing._ground import MARK, draw_ground, marks
+from buildalong.drawing._labels import Obstacles, Tag, place
+from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._obstacles import pieces
+from buildalong.drawing._palette import Tone
+from buildalong.drawing._pen import Pen
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._scene import Scene, rows_in_use
+from buildalong.drawing._svg import Svg
+from buildalong.drawing._tilt import Solids, depth, matrix, project, rectangle
+from buildalong.drawing._wires import THICK, Rect
+from buildalong.drawing._words import tilted_words
+from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
+from buildalong.drawing.bodies._solid import draw_solid
+
+__all__ = ["tilted_picture"]
+
+THICKNESS = 85.0
+"""Height of the board itself: 8.5 mm (makers' sheets of boards with 400 and 830 tie-points)."""
+LYING, ARCH = 11.0, 90.0
+"""Height of a formed wire and of the arch of a flexible one at most."""
+TEETH = 0.17
+"""Depth of a torn edge, pitches."""
+MARGIN = 14.0
+SHEET = 175.0
+"""Width of a printed page [mm]: on it the text of a wide picture must still have nine points."""
+_PLAIN = Pose(0.0, 0.0, 0.0, ())
+
+
+def tilted_picture(
+    circuit: Circuit, layout: Layout, *, view: View = "top", labels: bool = True,
+    crop: Literal["auto"] | None = "auto", tone: Tone = palette.PLAIN,
+) -> Picture:  # fmt: skip
+    """Draw a board from above and aside; every body has its true size and height (see ``_tilt``).
+
+    ``crop`` "auto" shows the rows in use.  What lies beside the board is drawn smaller than life.
+    """
+    rows = rows_in_use(layout) if crop else (1, layout.board.rows)
+    return _Tilted(Scene(circuit, layout, view, rows), tone).draw(labels)
+
+
+class _Tilted:
+    def __init__(self, scene: Scene, tone: Tone) -> None:
+        self.scene, self.tone = scene, tone
+        self.stands: dict[str, list[Point]] = {}
+        self.wires: list[list[Point]] = []
+        self.size = MARK
+
+    def draw(self, labels: bool) -> Picture:
+        scene = self.scene
+        alt = tilted_words(scene.circuit, scene.layout)
+        # Drawn once to learn how far everything reaches, then for good.
+        probe = Svg(1, 1, title="", alt="", tone=self.tone)
+        self._contents(probe)
+        left, top, right, bottom = self._extent()
+        self.size = max(MARK, math.ceil((right - left) * 9 * 25.4 / 72 / SHEET * 10) / 10)
+        svg = Svg(
+            right - left, bottom - top, title="Breadboard, seen from above and aside", alt=alt, x=left, y=top,
+            background=palette.PAPER, tone=self.tone,
+        )  # fmt: skip
+        self._contents(svg)
+        if labels:
+            self._labels(svg, (left, top, right, bottom))
+        return svg.picture()
+
+    def _contents(self, svg: Svg) -> None:
+        scene = self.scene
+        self._board(svg)
+        for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
+            if wire.style != "flexible":
+                self._formed(svg, run, wire.colour)
+        for beside in scene.beside:
+            self._beside(svg, beside)
+        items = [(depth(scene.poses[p.id].x, scene.poses[p.id].y), p.id, p) for p in scene.on_board]
+        for _, _, part in sorted(items, key=lambda item: item[:2]):
+            self._part(svg, part)
+        for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
+            if wire.style == "flexible":
+                self._arched(svg, run, wire.colour)
+        for beside in scene.beside:
+            for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
+                colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
+                self._arched(svg, lead, colour, first=40.0)
+
+    # -- the board ---------------------------------------------------------------------------
+
+    def _board(self, svg: Svg) -> None:
+        frame = self.scene.frame
+        x0, y0, x1, y1 = frame.edges
+        # A torn edge is drawn by the ground; the block ends inside its teeth.
+        y0 += TEETH if frame.first > 1 else 0.0
+        y1 -= TEETH if frame.last < frame.board.rows else 0.0
+        (left, top), (right, bottom) = frame.point(x0, y0), frame.point(x1, y1)
+        half = (abs(right - left) / 2, abs(bottom - top) / 2)
+        outline = rectangle((left + right) / 2, (top + bottom) / 2, *half)
+        solids = Solids(svg, _PLAIN, self.stands.setdefault("", []))
+        solids.prism(outline, -THICKNESS, -0.1, palette.BOARD, palette.BOARD_EDGE, lid=False)
+        with svg.group(transform=matrix()):
+            draw_ground(svg, self.scene.frame, self.scene.used)
+        for mark in marks(self.scene.frame):
+            if mark.row == 0 or mark.bold:
+                x, y = project(*mark.places[0])
+                svg.text(
+                    x,
+                    y + 0.3 * self.size,
+                    mark.text,
+                    self.size,
+                    anchor="middle",
+                    style="bold",
+                    fill=palette.INK_SOFT,
+                )
+
+    def _formed(self, svg: Svg, run: Sequence[Point], colour: str) -> None:
+        points = [self.scene.frame.point(x, y) for x, y in run]
+        self._wire(svg, [(*points[0], 0.0), *((*p, LYING) for p in points), (*points[-1], 0.0)], colour)
+
+    def _arched(self, svg: Svg, run: Sequence[Point], colour: str, first: float = 0.0) -> None:
+        """A flexible wire rises between its ends; ``first`` is the height at which it begins."""
+        high = min(ARCH, math.dist(run[0], run[-1]) * 0.3)
+        last = len(run) - 1
+        self._wire(
+            svg,
+            [(*p, first * (1 - i / last) + high * math.sin(math.pi * i / last)) for i, p in enumerate(run)],
+            colour,
+        )
+
+    def _wire(self, svg: Svg, points: Sequence[tuple[float, float, float]], colour: str) -> None:
+        fill = palette.wire_colour(colour)
+        solids = Solids(svg, _PLAIN, [])
+        solids.lead(points[0], points[1], thick=6.6)
+        solids.lead(points[-1], points[-2], thick=6.6)
+        inner = [(x, y, max(z, 3.0)) for x, y, z in points]
+        self.wires.append([project(*point) for point in inner])
+        solids.rod(inner, THICK, fill, palette.mix(fill, "#000000", 0.55))
+
+    def _part(self, svg: Svg, part: Part) -> None:
+        pose = self.scene.poses[part.id]
+        solids = Solids(svg, pose, self.stands.setdefault(part.id, []))
+        draw_solid(solids, part, look_of(part.type), pose.legs)
+
+    def _beside(self, svg: Svg, beside: Beside) -> None:
+        width, deep = BESIDE
+        x, y = beside.left + width / 2, beside.top + deep / 2
+        look = look_of(beside.part.type)
+        solids = Solids(svg, _PLAIN, self.stands.setdefault(beside.part.id, []))
+        solids.prism(rectangle(x, y, width / 2, deep / 2), -THICKNESS, 0, look.body, look.edge)
+        with svg.group(transform=matrix()):
+            draw_beside(Pen(svg, ground=palette.PAPER), beside)
+
+    # -- labels ------------------------------------------------------------------------------
+
+    def _extent(self) -> Rect:
+        points = [p for stand in self.stands.values() for p in stand]
+        left, top = min(x for x, _ in points), min(y for _, y in points)
+        right, bottom = max(x for x, _ in points), max(y for _, y in points)
+        room = MARGIN + 34
+        return left - room, top - room, right + room, bottom + room
+
+    def _labels(self, svg: Svg, limits: Rect) -> None:
+        obstacles = Obstacles((limits[0] + 3, limits[1] + 3, limits[2] - 3, limits[3] - 3))
+        tags = []
+        for name, points in self.stands.items():
+            if not name:
+                continue
+            part = self.scene.circuit.by_id[name]
+            rect = _around(points)
+            obstacles.never.append(rect)
+            obstacles.bodies.append(rect)
+            words = value_of(part) or marking_of(part)
+            full = f"{name} {words}".strip()
+            tags.append(
+                Tag(f"part {name}", tuple(dict.fromkeys((full, name))), self.size * 1.1, rect, insist=70.0)
+            )
+        for line in self.wires:
+            obstacles.little += pieces(line, 6)
+        for hole in self.scene.used:
+            x, y = project(*self.scene.frame.hole(hole))
+            obstacles.much.append((x - 7, y - 6, x + 7, y + 6))
+        for mark in marks(self.scene.frame):
+            if mark.row == 0 or mark.bold:
+                x, y = project(*mark.places[0])
+                half = _text.width(mark.text, self.size, "bold") / 2
+                obstacles.much.append((x - half, y - 9, x + half, y + 9))
+        for item in place(tags, obstacles):
+            x0, y0, x1, y1 = item.rect
+            if item.leader:
+                svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
+            svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
+            size = item.tag.size
+            svg.text((x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * size, item.text, size, anchor="middle",
+                     style="bold", fill=palette.INK)  # fmt: skip
+
+
+def _around(points: Sequence[Point]) -> Rect:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
