@@ -71,6 +71,21 @@ def test_moment(run: Any) -> None:
     assert "LAMP" in out
 
 
+def test_simulate_grades_the_damage(run: Any, tmp_path: Path) -> None:
+    """A light of 30 mA at most behind 10 ohm takes several times that: it dies, in words and in JSON."""
+    folder = tmp_path / "lamp"
+    run("new", str(folder))
+    facts = folder / "lesson.toml"
+    facts.write_text(facts.read_text("utf-8").replace('value = "150"', 'value = "10"'), "utf-8")
+    _, out = run("simulate", str(folder))
+    assert "a light without a resistor" in out
+    assert "dies: it is destroyed at once or within seconds" in out
+    _, out = run("simulate", str(folder), "--json")
+    (damage,) = [d for d in json.loads(out)["damages"] if d["part"] == "DS1"]
+    assert (damage["grade"], damage["code"], damage["unit"]) == ("dies", "overcurrent", "A")
+    assert damage["value"] > 3 * damage["limit"]
+
+
 @pytest.mark.parametrize(
     ("arguments", "code"),
     [

@@ -86,7 +86,9 @@ def check_document(compiled: Compiled) -> dict[str, Any]:
 def simulate_document(
     run: Run, causes: Sequence[str], measures: Mapping[str, Quantity], findings: Sequence[Finding]
 ) -> dict[str, Any]:
-    """One run: its events with their causes in words, measures, and extremes of each part."""
+    """One run: its events with their causes in words, measures, extremes of each part, and damages."""
+    from buildalong.engine import damages
+
     events = [
         {
             "time": number(event.time),
@@ -117,6 +119,17 @@ def simulate_document(
             }
             for part, extremes in run.extremes.items()
         },
+        "damages": [
+            {
+                "part": damage.part,
+                "grade": damage.grade,
+                "code": damage.code,
+                "value": number(damage.value),
+                "limit": number(damage.limit),
+                "unit": damage.unit,
+            }
+            for damage in damages(run)
+        ],
         "undetermined": list(run.undetermined),
         "findings": [_finding(finding) for finding in findings],
     }

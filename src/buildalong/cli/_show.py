@@ -141,7 +141,11 @@ def show_promises(compiled: Compiled) -> None:
 
 
 def show_run(run: Run, causes: Sequence[str], measures: Mapping[str, Quantity]) -> None:
-    """Print the events of a run with their causes, its measures, and the stress of each part."""
+    """Print the events of a run with their causes, its measures, and the stress of each part.
+
+    What a part suffers is printed with its grade.
+    """
+    from buildalong.engine import GRADES, damages
     from buildalong.quantity import format_quantity
 
     say(f"trial '{_safe(run.trial.name)}', {format_quantity(run.trial.lasts, 's')}")
@@ -179,6 +183,12 @@ def show_run(run: Run, causes: Sequence[str], measures: Mapping[str, Quantity]) 
             )
         )
     table(rows5)
+    suffered = damages(run)
+    if suffered:
+        say()
+        table([("grade", "what passes a limit"), *((d.grade, d.finding.message) for d in suffered)])
+        for grade in dict.fromkeys(d.grade for d in suffered):
+            say(f"  {grade}: {GRADES[grade]}")
     for line in _first_moment(run):
         say(line)
 

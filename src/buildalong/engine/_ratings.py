@@ -15,9 +15,9 @@ from buildalong.quantity import format_quantity
 
 __all__ = ["GRADES", "Damage", "Grade", "check_ratings", "damages", "sliding_maximum"]
 
-Grade = Literal["promise", "ages", "hot", "dies"]
+Grade = Literal["unsure", "ages", "hot", "dies"]
 GRADES: dict[Grade, str] = {
-    "promise": "it may work, but no data sheet promises it",
+    "unsure": "it may work, but no data sheet promises it",
     "ages": "it goes on working, but not as long or not as well as it should",
     "hot": "it gets too hot and does not live long",
     "dies": "it is destroyed at once or within seconds",
@@ -59,7 +59,7 @@ class Damage:
             if shown != format_quantity(self.limit, self.unit, digits):
                 break
         allowed = format_quantity(self.limit, self.unit)
-        said = "are promised" if self.grade == "promise" else "is allowed"
+        said = "are promised" if self.grade == "unsure" else "is allowed"
         message = f"{self.part} ({self.noun}): {self.what} is {shown}, but {allowed} {said}{self.tail}"
         return Finding(self.severity, self.code, message, self.hint, about=(self.part,))
 
@@ -230,7 +230,7 @@ def _output(stress: Stress, name: str, title: str) -> list[Damage]:
             tail = ": a weak sample would not hold its level."
             code, hint = "output-beyond-promise", "a larger resistor in series makes sure of it"
             note = Severity.NOTE
-            out.append(_damage(stress, "promise", code, what, value, promised, "A", tail, note, hint))
+            out.append(_damage(stress, "unsure", code, what, value, promised, "A", tail, note, hint))
     return out
 
 
