@@ -11,7 +11,7 @@ from buildalong.circuit import Circuit, supply_voltages
 from buildalong.engine import Trial, Variation
 from buildalong.spread import Target, measured
 
-__all__ = ["Lowest", "lowest", "switch_off"]
+__all__ = ["Lowest", "least_supply", "lowest", "switch_off"]
 
 STEPS = 24
 """Voltages tried between the fresh and the spent supply, before the edge is closed in on."""
@@ -62,13 +62,26 @@ def lowest(
     return tuple(out)
 
 
+def least_supply(circuit: Circuit) -> tuple[float, str]:
+    """The highest of the least supply voltages [V] that makers promise their ICs to work at, and the IC.
+
+    0 and "" where no part has such a rating.
+    """
+    rated = [
+        (p.type.ratings["supply_min"].value, p.id) for p in circuit.parts if "supply_min" in p.type.ratings
+    ]
+    return max(rated, default=(0.0, ""))
+
+
 def switch_off(circuit: Circuit, found: Sequence[Lowest]) -> float:
     """The voltage [V] at which to change or charge the cells: where the first promise is lost.
 
-    Where all hold longer than the supply, its own end voltage, below which cells may leak.
+    Not below what the makers of the ICs promise, nor below the supply's own end voltage, where cells may
+    leak; what was simulated below the former is a typical part's luck.
     """
     end, _, _ = supply_voltages(circuit.supply)
-    return max([end, *(each.volts for each in found if each.volts is not None)])
+    least, _ = least_supply(circuit)
+    return max([end, least, *(each.volts for each in found if each.volts is not None)])
 
 
 def _at(circuit: Circuit, volts: float) -> Variation:

@@ -72,7 +72,8 @@ def choose(
     search.look()
     options = search.options(shown)
     if pairs or (pairs is None and not any(option.kept for option in options)):
-        options += search.with_pairs(options)
+        options += search.with_pairs(options[:2])
+        options += search.with_pairs(_ranked(options)[:1])
     return search.choice(_ranked(options)[:shown])
 
 
@@ -305,7 +306,7 @@ class _Search:
     def with_pairs(self, options: list[Option]) -> list[Option]:
         """Options in which one part is made of two, around the nearest of single values."""
         out: list[Option] = []
-        for option in () if self.ideal else options[:2]:
+        for option in () if self.ideal else options:
             ways = list(self.pairs_of(option))
             found = self.bench.measure([self.variation(chosen) for chosen in ways]) if ways else []
             for chosen, values in zip(ways, found, strict=True):
@@ -318,6 +319,8 @@ class _Search:
     def pairs_of(self, option: Option) -> Iterator[dict[str, Candidate]]:
         """The option with each part in turn replaced by two that together come nearer by the forecast."""
         for number, free in enumerate(self.free):
+            if option.candidates[free.part.id].pair:
+                continue
             here = np.log([c.value for c in option.candidates.values()])
             steps = np.linspace(-0.7, 0.7, 1401)
             total = np.zeros(len(steps))

@@ -33,6 +33,10 @@ class Option:
     cost: float | None
     circuit: Circuit = field(repr=False)
 
+    def measured(self, targets: tuple[Target, ...]) -> tuple[tuple[Target, float], ...]:
+        """Each target with its measure."""
+        return tuple(zip(targets, self.measures, strict=True))
+
 
 @dataclass(frozen=True, slots=True)
 class Refusal:

@@ -12,10 +12,13 @@ from buildalong.finding import Finding, Severity
 from buildalong.parts import PartType, Setting
 from buildalong.quantity import QuantityError, format_quantity, in_series, neighbours, parse_as
 
-__all__ = ["OPEN", "build_part"]
+__all__ = ["CHOOSE", "OPEN", "build_part"]
 
 OPEN = "-"
 """How an author writes that a terminal is left open."""
+
+CHOOSE = "choose"
+"""How an author leaves a value to be chosen."""
 
 _ID = re.compile(r"[A-Z]{1,3}[0-9]{1,3}[A-Za-z]?", re.ASCII)
 _NET = re.compile(r"[A-Za-z0-9_+][A-Za-z0-9_+]{0,15}", re.ASCII)
@@ -113,6 +116,11 @@ def _value(identity: str, kind: PartType, text: str | None, found: list[Finding]
                 "value",
             )
         )
+        return None
+    if text.strip() == CHOOSE:
+        message = f"{identity}'s value is still to be chosen"
+        hint = "run 'buildalong choose' on this lesson and write one of its values here"
+        found.append(fault("value-open", message, hint, identity, "value"))
         return None
     try:
         value = parse_as(text, rule.unit)

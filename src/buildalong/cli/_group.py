@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -17,9 +17,11 @@ if TYPE_CHECKING:
     from buildalong.lesson import Compiled
 
 __all__ = [
-    "CLOSED_PIPE", "ERRORS", "INTERRUPTED", "OK", "UNREADABLE", "cli", "code_of", "compiled_of",
+    "CLOSED_PIPE", "ERRORS", "INTERRUPTED", "OK", "UNREADABLE", "attempted", "cli", "code_of", "compiled_of",
     "json_option", "lesson_command", "print_findings", "texts_of",
 ]  # fmt: skip
+
+T = TypeVar("T")
 
 OK, ERRORS, UNREADABLE, INTERRUPTED, CLOSED_PIPE = 0, 1, 2, 130, 141
 """Exit codes: nothing worse than a warning; errors in the lesson; unreadable; Ctrl-C; reader gone."""
@@ -64,19 +66,13 @@ def lesson_command(example: str) -> Callable[[Callable[..., int]], click.Command
 
 def compiled_of(lesson: str, as_json: bool, want: Collection[str] = ()) -> Compiled | None:
     """Compile a lesson, or the wanted stages of it; where it cannot be read, print why and give None."""
-    from buildalong.finding import Unreadable
     from buildalong.lesson import STAGES, compile_lesson
     from buildalong.store import user_store
 
-    progress = Progress()
-    try:
+    def work(progress: Progress) -> Compiled:
         return compile_lesson(lesson, want=want or STAGES, progress=progress, store=user_store())
-    except Unreadable as error:
-        progress.clear()
-        print_findings(error.findings, as_json)
-        return None
-    finally:
-        progress.clear()
+
+    return attempted(work, as_json)
 
 
 def print_findings(findings: Sequence[Finding], as_json: bool) -> None:
@@ -114,3 +110,23 @@ def texts_of(compiled: Compiled) -> Mapping[str, str]:
 def code_of(compiled: Compiled) -> int:
     """The exit code of a compilation."""
     return OK if compiled.ok else ERRORS
+
+
+def attempted(work: Callable[[Progress], T], as_json: bool) -> T | None:
+    """Do some work with progress shown; where it cannot be done, print why and give None.
+
+    A ValueError (what cannot be measured or understood is one) says in its message why.
+    """
+    from buildalong.finding import Finding, Severity, Unreadable
+
+    progress = Progress()
+    try:
+        return work(progress)
+    except Unreadable as error:
+        found: Sequence[Finding] = error.findings
+    except ValueError as error:
+        found = (Finding(Severity.FATAL, "cannot-do", str(error)),)
+    finally:
+        progress.clear()
+    print_findings(found, as_json)
+    return None

@@ -16,11 +16,13 @@ if TYPE_CHECKING:
 __all__ = [
     "SCHEMA",
     "check_document",
+    "finding_object",
     "findings_document",
     "layout_document",
     "netlist_document",
     "number",
     "publish_document",
+    "quantity_object",
     "simulate_document",
     "write",
 ]
@@ -39,11 +41,13 @@ def number(value: float) -> float | None:
     return float(f"{value:.9g}") if math.isfinite(value) else None
 
 
-def _quantity(quantity: Quantity) -> dict[str, Any]:
+def quantity_object(quantity: Quantity) -> dict[str, Any]:
+    """A quantity as an object."""
     return {"value": number(quantity.value), "unit": quantity.unit}
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_object(finding: Finding) -> dict[str, Any]:
+    """A finding as an object."""
     place = finding.place
     return {
         "severity": finding.severity.name.lower(),
@@ -59,7 +63,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
 
 def findings_document(findings: Sequence[Finding]) -> dict[str, Any]:
     """What is printed where the input could not be read, or a command has no more to say."""
-    return {"schema": SCHEMA, "findings": [_finding(finding) for finding in findings]}
+    return {"schema": SCHEMA, "findings": [finding_object(finding) for finding in findings]}
 
 
 def check_document(compiled: Compiled) -> dict[str, Any]:
@@ -67,15 +71,15 @@ def check_document(compiled: Compiled) -> dict[str, Any]:
     return {
         **findings_document(compiled.findings),
         "lesson": compiled.lesson.title,
-        "figures": {name: _quantity(figure.quantity) for name, figure in compiled.figures.items()},
+        "figures": {name: quantity_object(figure.quantity) for name, figure in compiled.figures.items()},
         "promises": [
             {
                 "that": str(result.promise.that),
                 "trial": result.promise.trial,
-                "expected": _quantity(result.promise.expected),
+                "expected": quantity_object(result.promise.expected),
                 "low": number(result.promise.limits[0]),
                 "high": number(result.promise.limits[1]),
-                "measured": _quantity(result.measured) if result.measured is not None else None,
+                "measured": quantity_object(result.measured) if result.measured is not None else None,
                 "ok": result.ok,
             }
             for result in compiled.promises
@@ -107,7 +111,7 @@ def simulate_document(
         "trial": run.trial.name,
         "lasts": number(run.trial.lasts),
         "events": events,
-        "measures": {name: _quantity(quantity) for name, quantity in measures.items()},
+        "measures": {name: quantity_object(quantity) for name, quantity in measures.items()},
         "extremes": {
             part: {
                 "voltage": number(extremes.voltage),
@@ -131,7 +135,7 @@ def simulate_document(
             for damage in damages(run)
         ],
         "undetermined": list(run.undetermined),
-        "findings": [_finding(finding) for finding in findings],
+        "findings": [finding_object(finding) for finding in findings],
     }
 
 
@@ -165,13 +169,13 @@ def layout_document(compiled: Compiled) -> dict[str, Any]:
         "lower_bound": placement.lower_bound,
         "proved": placement.proved,
         "readback_equal": equal(compiled.circuit, made),
-        "findings": [_finding(finding) for finding in compiled.findings],
+        "findings": [finding_object(finding) for finding in compiled.findings],
     }
 
 
 def netlist_document(text: str, findings: Sequence[Finding]) -> dict[str, Any]:
     """The netlist as one text."""
-    return {"schema": SCHEMA, "netlist": text, "findings": [_finding(finding) for finding in findings]}
+    return {"schema": SCHEMA, "netlist": text, "findings": [finding_object(finding) for finding in findings]}
 
 
 def publish_document(output: str, files: Sequence[str], findings: Sequence[Finding]) -> dict[str, Any]:
@@ -180,5 +184,5 @@ def publish_document(output: str, files: Sequence[str], findings: Sequence[Findi
         "schema": SCHEMA,
         "output": output,
         "files": list(files),
-        "findings": [_finding(finding) for finding in findings],
+        "findings": [finding_object(finding) for finding in findings],
     }

@@ -5,6 +5,7 @@ from buildalong.drawing._board import board_picture
 from buildalong.drawing._closeup import bridge_closeup, closeup
 from buildalong.drawing._fonts import FontFile, vendored_fonts
 from buildalong.drawing._frame import View
+from buildalong.drawing._histogram import histogram
 from buildalong.drawing._ideal import Ideal, usual_ideals
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import HIGH_CONTRAST, PLAIN, Tone
@@ -32,6 +33,7 @@ __all__ = [
     "board_picture",
     "bridge_closeup",
     "closeup",
+    "histogram",
     "missing_characters",
     "net_colours",
     "part_picture",

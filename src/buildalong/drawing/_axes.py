@@ -78,13 +78,15 @@ class Axis:
         return tuple((value / factor, f"{value:.6g}".replace("-", "−")) for value in found)
 
     def across(self, svg: Svg, top: float, floor: float, title: str) -> None:
-        """Draw as the level axis of a chart: grid lines, ticks under the floor, the title at the right."""
+        """Draw as the level axis of a chart: grid lines, ticks under the floor, its title at the right."""
         for value, words in self.ticks(8):
             x = self.at(value)
             svg.line(x, top, x, floor, stroke=palette.GRID, stroke_width=1.2)
             svg.line(x, floor, x, floor + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(x, floor + 28, words, TICK, anchor="middle", fill=palette.INK_SOFT)
         svg.line(self.start, floor, self.end, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
+        if not title:
+            return
         unit = self.shown[0]
         words = f"{title} in {unit}" if unit else title
         last = max(

@@ -1,6 +1,7 @@
 """The author's source: reading a lesson folder, checking every claim in it, and compiling it."""
 
 from buildalong.lesson._asked import asked_of
+from buildalong.lesson._circuit_checks import check_circuit
 from buildalong.lesson._compile import STAGES, compile_lesson
 from buildalong.lesson._lesson import (
     Block,
@@ -15,6 +16,7 @@ from buildalong.lesson._lesson import (
     Source,
 )
 from buildalong.lesson._load import load
+from buildalong.lesson._targets import read_target, targets_of
 
 __all__ = [
     "STAGES",
@@ -29,6 +31,9 @@ __all__ = [
     "Section",
     "Source",
     "asked_of",
+    "check_circuit",
     "compile_lesson",
     "load",
+    "read_target",
+    "targets_of",
 ]

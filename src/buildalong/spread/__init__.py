@@ -5,6 +5,7 @@ from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._spread import MAX_SAMPLES, SAMPLES, SEED, Corner, Outcome, Spread, measured, spread
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
+from buildalong.spread._words import name_of, sentence
 
 __all__ = [
     "LEVELS",
@@ -20,7 +21,9 @@ __all__ = [
     "even",
     "factors",
     "measured",
+    "name_of",
     "quantile_interval",
+    "sentence",
     "spread",
     "variance_shares",
     "variation",

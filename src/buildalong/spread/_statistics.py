@@ -50,18 +50,19 @@ def variance_shares(u: Floats, values: Floats, groups: Sequence[str]) -> dict[st
     """How much of the variance of ``values`` (n,) each group of columns of ``u`` (n, factors) explains.
 
     First-order shares (the correlation ratio: variance of the means within equal slices of a factor over
-    the whole variance), each less what chance alone would show; interactions are in none of them, so that
-    the sum is at most about 1.  Largest first.
+    the whole variance), each less what chance alone would show, and nothing within two standard deviations
+    of it; interactions are in none of them, so that the sum is at most about 1.  Largest first.
     """
     out: dict[str, float] = {}
     total = float(np.var(values)) if len(values) >= 2 * _BINS else 0.0
     if total <= 0.0:
         return dict.fromkeys(dict.fromkeys(groups), 0.0)
     count = len(values)
+    least = 2.0 * math.sqrt(2.0 * (_BINS - 1)) / count
     for column, group in enumerate(groups):
         slices = np.array_split(values[np.argsort(u[:, column], kind="stable")], _BINS)
         between = sum(len(s) * (float(s.mean()) - float(values.mean())) ** 2 for s in slices) / count
         chance = (_BINS - 1) / (count - 1)
         share = (between / total - chance) / (1.0 - chance)
-        out[group] = out.get(group, 0.0) + max(share, 0.0)
+        out[group] = out.get(group, 0.0) + (share if share > least else 0.0)
     return dict(sorted(out.items(), key=lambda item: (-item[1], item[0])))

@@ -1,0 +1,128 @@
+"""A histogram of what many builds do: how often each value, what is allowed, and the circuit as drawn."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._axes import TICK, Axis
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._svg import Svg
+from buildalong.quantity import format_quantity
+from buildalong.spread import Outcome
+
+__all__ = ["histogram"]
+
+WIDTH, PANEL = 960.0, 300.0
+LEFT, RIGHT, TOP = 92.0, 60.0, 86.0
+MOST_BARS = 40
+LINE = 30.0
+
+
+def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Picture:
+    """Draw the values of one outcome; ``axis`` names the measure in words, ``shares`` explains its spread.
+
+    Bars within the limits are full, those outside are outlined and hatched, so that grey print tells
+    them apart.  Raises ValueError where nothing was ever measured.
+    """
+    values = outcome.values[np.isfinite(outcome.values)]
+    if not len(values):
+        raise ValueError("nothing happened in any build, so there is no histogram")
+    low, high = outcome.target.limits
+    edges = _edges(values, low, high)
+    counts, _ = np.histogram(values, edges)
+    per_cent = 100.0 * counts / len(outcome.values)
+    right = WIDTH - RIGHT
+    unit = outcome.target.wanted.unit or "%"
+    left_end, right_end = min(float(edges[0]), low), max(float(edges[-1]), high)
+    margin = 0.04 * (right_end - left_end)
+    x = Axis(left_end - margin, right_end + margin, unit, LEFT, right)
+    floor = TOP + PANEL
+    y = Axis(0.0, 1.12 * float(per_cent.max()), "%", floor, TOP)
+    note = [shares] if shares else []
+    svg = Svg(
+        WIDTH, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis), background=palette.PAPER
+    )
+    shown, size = _text.fit(title, 26.0, WIDTH - 32, "bold", 20.0)
+    svg.text(16, 34, shown, size, style="bold", fill=palette.INK)
+    svg.rect(x.at(low), TOP, x.at(high) - x.at(low), PANEL, fill=palette.TAG)
+    _counts(svg, y, floor, right)
+    colour = palette.NETS[0].hex
+    for index, share in enumerate(per_cent):
+        if share > 0:
+            a, b = x.at(float(edges[index])), x.at(float(edges[index + 1]))
+            height = PANEL * float(share) / y.high
+            inside = low - 1e-12 <= edges[index] and edges[index + 1] <= high + 1e-12
+            _bar(svg, a, b, floor, height, colour, inside=inside)
+    for value, words, side in ((low, "least allowed", "start"), (high, "most allowed", "end")):
+        at = x.at(value)
+        svg.line(at, TOP, at, floor, stroke=palette.INK_SOFT, stroke_width=2, stroke_dasharray="9 6")
+        anchor = "end" if side == "start" else "start"
+        _over(svg, at, TOP - 10, words, anchor, right)
+    at = x.at(outcome.nominal)
+    svg.line(at, TOP - 2, at, floor, stroke=palette.ACCENT, stroke_width=3)
+    _over(svg, at, TOP - 34, f"as drawn: {format_quantity(outcome.nominal, unit, 3)}", "middle", right)
+    x.across(svg, floor, floor, "")
+    name = f"{axis} in {x.shown[0]}" if x.shown[0] else axis
+    svg.text((LEFT + right) / 2, floor + 54, name, TICK + 1, anchor="middle", fill=palette.INK)
+    for row, line in enumerate(note):
+        fitted = _text.fit(line, TICK, WIDTH - 2 * LEFT, least=14)
+        svg.text(LEFT, floor + 58 + LINE * (row + 0.7), *fitted, fill=palette.INK_SOFT)
+    return svg.picture()
+
+
+def _edges(values: np.ndarray[tuple[int], np.dtype[np.float64]], low: float, high: float) -> list[float]:
+    """Edges of the bars, such that both limits fall on an edge: equal steps of a part of their distance."""
+    least, most = float(values.min()), float(values.max())
+    width = max(most - least, 1e-12 * max(abs(most), 1e-300))
+    step = (high - low) / max(1, round((high - low) / (width / 24)))
+    if step <= 0 or width / step > MOST_BARS:
+        step = (high - low) * max(1, math.ceil(width / (high - low) / MOST_BARS))
+    first = math.floor((least - low) / step + 1e-9)
+    last = max(math.ceil((most - low) / step - 1e-9), first + 1)
+    return [low + i * step for i in range(first, last + 1)]
+
+
+def _counts(svg: Svg, y: Axis, floor: float, right: float) -> None:
+    svg.line(LEFT, floor, right, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
+    for value in _round(y.high):
+        at = floor - PANEL * value / y.high
+        svg.line(LEFT, at, right, at, stroke=palette.GRID, stroke_width=1.2)
+        svg.text(LEFT - 10, at + 0.334 * TICK, f"{value:g} %", TICK, anchor="end", fill=palette.INK_SOFT)
+
+
+def _round(most: float) -> list[float]:
+    step = 10.0 ** math.floor(math.log10(most))
+    step = next(s for s in (step / 5, step / 2, step, step * 2) if most / s <= 5)
+    return [step * i for i in range(1, int(most / step) + 1)]
+
+
+def _bar(svg: Svg, a: float, b: float, floor: float, height: float, colour: str, *, inside: bool) -> None:
+    if inside:
+        svg.rect(a + 1, floor - height, b - a - 2, height, fill=colour)
+        return
+    svg.rect(a + 1, floor - height, b - a - 2, height, fill=palette.PAPER, stroke=colour, stroke_width=2)
+    lines = int(height // 10)
+    for i in range(1, lines + 1):
+        y = floor - height + 10 * i
+        svg.line(a + 1, y, b - 1, max(y - (b - a) * 0.6, floor - height), stroke=colour, stroke_width=1.4)
+
+
+def _over(svg: Svg, at: float, y: float, words: str, anchor: str, right: float) -> None:
+    """Words over the panel, kept within the picture."""
+    wide = _text.width(words, TICK)
+    start = {"start": at + 6, "middle": at - wide / 2, "end": at - wide - 6}[anchor]
+    svg.text(min(max(start, 12.0), right + RIGHT - 12 - wide), y, words, TICK, fill=palette.INK)
+
+
+def _alt(outcome: Outcome, axis: str) -> str:
+    unit = outcome.target.wanted.unit or "%"
+    low, high, kept = outcome.low, outcome.high, outcome.kept
+    return (
+        f"Histogram of {axis} over {len(outcome.values)} simulated builds: 95 % lie between "
+        f"{format_quantity(low, unit, 3)} and {format_quantity(high, unit, 3)}; "
+        f"{format_quantity(kept, '%', 3)} are within what is allowed."
+    )

@@ -1,0 +1,69 @@
+"""The promises of a lesson as targets, and targets as an author writes them on the command line."""
+
+from __future__ import annotations
+
+import re
+
+from buildalong.finding import Finding, Severity, Unreadable
+from buildalong.lesson._expression import Expression, ExpressionError, read_expression
+from buildalong.lesson._figures import STATIC
+from buildalong.lesson._lesson import Lesson
+from buildalong.quantity import QuantityError, parse, parse_as
+from buildalong.spread import Target
+
+__all__ = ["read_target", "targets_of"]
+
+_WISH = re.compile(r"(?P<that>.*\))\s+is\s+(?P<is>.+?)(?:\s+within\s+(?P<within>.+))?\s*", re.DOTALL)
+_WITHIN = 0.05
+_EXAMPLE = 'write it like "on_time(DS1) is 0.6 s within 10 %"'
+
+
+def targets_of(lesson: Lesson) -> tuple[Target, ...]:
+    """The lesson's promises that are measured in a run; facts and formulas need no measuring."""
+    first = next((trial.name for trial in lesson.trials), "")
+    out: list[Target] = []
+    for promise in lesson.promises:
+        that = promise.that
+        if that.ideal or that.name in STATIC:
+            continue
+        low, high = promise.limits
+        window = _window(that)
+        of = that.arguments[0] if that.arguments else ""
+        allowed = (high - low) / 2
+        out.append(Target(that.name, of, promise.trial or first, promise.expected, allowed, window=window))
+    return tuple(out)
+
+
+def read_target(text: str, lesson: Lesson) -> Target:
+    """Read ``on_time(DS1) is 0.6 s within 10 %``; without ``within`` it is 5 %.  Raises Unreadable."""
+    found = _WISH.fullmatch(text.strip()[:300])
+    if found is None:
+        raise _refused(f"'{text[:60]}' is no target")
+    try:
+        that = read_expression(found["that"])
+        wanted = parse(found["is"])
+        within = found["within"] or f"{_WITHIN:.0%}"
+        allowed = parse(within)
+        if allowed.unit == "":
+            reach = abs(wanted.value) * parse_as(within, "")
+        else:
+            reach = parse_as(within, wanted.unit)
+        window = _window(that)
+    except (ExpressionError, QuantityError) as error:
+        raise _refused(f"'{text[:60]}': {error}") from None
+    names = [trial.name for trial in lesson.trials]
+    trial = that.trial or next(iter(names), "")
+    if trial not in names:
+        raise _refused(f"there is no trial '{trial}'; the trials are {', '.join(names) or 'none'}")
+    if not reach > 0.0:
+        raise _refused(f"'{text[:60]}' allows nothing: within must be above zero")
+    of = that.arguments[0] if that.arguments else ""
+    return Target(that.name, of, trial, wanted, reach, window=window)
+
+
+def _window(that: Expression) -> tuple[float, ...]:
+    return tuple(parse_as(text, "s") for text in that.arguments[1:])
+
+
+def _refused(message: str) -> Unreadable:
+    return Unreadable(Finding(Severity.FATAL, "target-unreadable", message, _EXAMPLE))

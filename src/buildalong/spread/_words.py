@@ -1,0 +1,70 @@
+"""What a spread means for a learner, in one sentence."""
+
+from __future__ import annotations
+
+from buildalong.circuit import Circuit
+from buildalong.engine import MEASURES
+from buildalong.quantity import format_quantity
+from buildalong.spread._spread import Outcome
+
+__all__ = ["name_of", "sentence"]
+
+RANGES = {
+    "frequency": "Yours may do it between {low} and {high}",
+    "on_time": "In yours, {of} may stay on between {low} and {high} each time",
+    "off_time": "In yours, {of} may stay off between {low} and {high} each time",
+    "period": "In yours, a full cycle of {of} may take between {low} and {high}",
+    "pulse_width": "In yours, {of} may stay on between {low} and {high}",
+    "duty": "In yours, {of} may be on for {low} to {high} of the time",
+}
+BLINKS = "Yours may blink between {low} and {high} times a second"
+ANY = "In yours, the {title} of {of} may lie between {low} and {high}"
+MOST = "{range}; most of that is {part}, the {noun}."
+TWO = "{range}; most of that is {part}, the {noun}, and {other}, the {other_noun}."
+ALONE = "{range}."
+SAME = "In yours, the {title} of {of} is {low}, as in every other."
+NEVER = "In some builds it may never happen at all."
+TEMPERATURE = ("the temperature", "warmth of the room")
+
+_MOST, _BOTH = 0.5, 0.7
+
+
+def name_of(measure: str) -> str:
+    """The measure in words."""
+    return MEASURES[measure].title if measure in MEASURES else measure
+
+
+def sentence(outcome: Outcome, circuit: Circuit) -> str:
+    """Say between which values 95 % of all builds lie, and which parts make the most of it."""
+    target = outcome.target
+    unit = target.wanted.unit or "%"
+    low, high = (format_quantity(value, unit, 2) for value in (outcome.low, outcome.high))
+    if outcome.failed == len(outcome.values):
+        return NEVER
+    if low == high:
+        said = SAME.format(title=name_of(target.measure), of=target.of, low=low)
+        return said if not outcome.failed else f"{said} {NEVER}"
+    light = target.of in circuit.by_id and circuit.by_id[target.of].type.family == "led"
+    if target.measure == "frequency" and light:
+        numbers = (format_quantity(value, "", 2) for value in (outcome.low, outcome.high))
+        span = BLINKS.format(**dict(zip(("low", "high"), numbers, strict=True)))
+    else:
+        template = RANGES.get(target.measure, ANY)
+        span = template.format(title=name_of(target.measure), of=target.of, low=low, high=high)
+    said = _because(outcome, circuit, span)
+    return f"{said} {NEVER}" if outcome.failed else said
+
+
+def _because(outcome: Outcome, circuit: Circuit, span: str) -> str:
+    ranked = [(part, share) for part, share in outcome.shares.items() if share > 0.02]
+    if ranked and ranked[0][1] >= _MOST:
+        name, noun = _called(ranked[0][0], circuit)
+        return MOST.format(range=span, part=name, noun=noun)
+    if len(ranked) > 1 and ranked[0][1] + ranked[1][1] >= _BOTH:
+        (part, noun), (other, other_noun) = (_called(each, circuit) for each, _ in ranked[:2])
+        return TWO.format(range=span, part=part, noun=noun, other=other, other_noun=other_noun)
+    return ALONE.format(range=span)
+
+
+def _called(part: str, circuit: Circuit) -> tuple[str, str]:
+    return (part, circuit.by_id[part].type.noun) if part in circuit.by_id else TEMPERATURE
