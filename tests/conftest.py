@@ -6,13 +6,17 @@ import fcntl
 import os
 import pickle
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
 
 from buildalong.lesson import Compiled, compile_lesson
 from demos import EXAMPLES
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 # the same examples in each run, and no time limit for one of them on a machine that is busy
 settings.register_profile("steady", deadline=None, derandomize=True)
@@ -75,3 +79,22 @@ def compiled_demo(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> C
         return done[name]
 
     return compiled
+
+
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """The Debian browser, for tests marked with it."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        found = shutil.which("chromium")
+        assert found, "the Debian package chromium is missing"
+        browser = play.chromium.launch(executable_path=found, args=FLAGS)
+        yield browser
+        browser.close()

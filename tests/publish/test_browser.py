@@ -2,55 +2,16 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Page
 
 from demos import DEMOS
 
 pytestmark = pytest.mark.debian("chromium")
-Article = Callable[[str], str]
-
-FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-]  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as play:
-        found = shutil.which("chromium")
-        assert found, "the Debian package chromium is missing"
-        browser = play.chromium.launch(executable_path=found, args=FLAGS)
-        yield browser
-        browser.close()
-
-
-@pytest.fixture
-def opened(browser: Browser, article: Article, tmp_path: Path) -> Iterator[Callable[..., Page]]:
-    pages: list[Page] = []
-
-    def open_page(name: str, width: int = 1280, height: int = 900, script: bool = True) -> Page:
-        file = tmp_path / f"{name}.html"
-        file.write_text(article(name), encoding="utf-8")
-        page = browser.new_page(viewport={"width": width, "height": height}, java_script_enabled=script)
-        pages.append(page)
-        page.said = []  # type: ignore[attr-defined]
-        page.on("console", lambda message: page.said.append(message.text))  # type: ignore[attr-defined]
-        page.on("pageerror", lambda error: page.said.append(str(error)))  # type: ignore[attr-defined]
-        page.goto(file.as_uri())
-        return page
-
-    yield open_page
-    for page in pages:
-        page.close()
-
-
 CUT = """() => [...document.querySelectorAll('h1,h2,h3,p,li,td,th,dd,dt,button,figcaption,svg')]
   .filter(e => e.offsetParent !== null || e.tagName === 'svg')
   .filter(e => { const r = e.getBoundingClientRect();

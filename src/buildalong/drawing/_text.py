@@ -1,7 +1,8 @@
 """Measuring and cutting text by the advances of the vendored fonts.
 
-Sizes and widths are in user units.  Kerning is left out, so a width is what the text needs at
-most.  Markup in labels: ``V_{CC}`` is lowered, ``10^{3}`` is raised, both at 70 % of the size.
+Sizes and widths are in user units.  Kerning is left out: it makes a text narrower, or wider by at
+most three in a thousand.  Markup in labels: ``V_{CC}`` is lowered, ``10^{3}`` is raised, both at
+70 % of the size.
 """
 
 from __future__ import annotations

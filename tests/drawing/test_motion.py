@@ -1,0 +1,189 @@
+"""Moving pictures: still until asked, true to the run, slow enough for every eye."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from itertools import combinations, pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from buildalong.drawing import Mark, missing_characters
+from buildalong.drawing.motion import Motion, build_motion, work_motion
+from buildalong.drawing.motion._motion import FLASHES, factor_for, flashes
+from buildalong.drawing.motion._work import said_factor
+from buildalong.lesson import Compiled
+from demos import DEMOS
+
+from ._demo import blink, circuit_of, layout_of
+from ._measure import Sheet, overlap
+
+RUN = blink()
+FRAMES = re.compile(r"@keyframes ([\w-]+)\{((?:[^{}]*\{[^{}]*\})*)\}")
+FRAME = re.compile(r"([\d.]+)%\{([\w-]+):([^}]*)\}")
+
+
+def frames(css: str) -> dict[str, list[tuple[float, str]]]:
+    """Name -> (share of the whole, value), as a browser would read the style sheet."""
+    return {
+        name: [(float(share) / 100, value) for share, _, value in FRAME.findall(body)]
+        for name, body in FRAMES.findall(css)
+    }
+
+
+def most_in_a_second(times: list[float], whole: float) -> int:
+    """Most of the times of an endless loop within any second, counted one by one."""
+    played = [t + turn * whole for turn in range(int(1 / whole) + 3) for t in times]
+    return max((sum(1 for other in played if t <= other < t + 1) for t in played), default=0)
+
+
+def test_flashes_are_counted() -> None:
+    """Four in a second are four; a loop's end meets its beginning; what comes together is one."""
+    assert flashes([0.0, 0.25, 0.5, 0.75], 10.0) == 4
+    assert flashes([0.1, 9.6], 10.0) == 2
+    assert flashes([1.0, 1.01, 1.02], 10.0) == 1
+    assert flashes([], 10.0) == 0
+    assert flashes([0.0], 0.5) == 2
+
+
+@given(st.lists(st.floats(0, 3.0), max_size=30), st.floats(3.0, 60.0))
+def test_nothing_plays_too_fast(times: list[float], span: float) -> None:
+    """However often something lights up, it plays at most three flashes a second (WCAG 2.2, 2.3.1)."""
+    factor = factor_for(times, span)
+    played = [t * factor for t in times]
+    # Together counts as one, as an eye sees it; each apart by 0.1 s or more counts.
+    apart: list[float] = []
+    for t in sorted(played):
+        if not apart or t - apart[-1] >= 0.1:
+            apart.append(t)
+    assert most_in_a_second(apart, span * factor) <= FLASHES
+
+
+def test_fast_circuits_play_slowly_and_say_so() -> None:
+    """What blinks faster plays slower, and the picture states how many times."""
+    slow = work_motion(RUN, (0.0, 5.0), "w")
+    twice = work_motion(RUN, (1.4, 1.8), "w")
+    for motion in (slow, twice):
+        said = [t.text for t in Sheet(motion.picture.svg).texts]
+        assert said_factor(motion.factor) in said
+    assert twice.factor >= 10 > slow.factor
+    assert said_factor(20) == "Slow motion: 20 times slower than real."
+    assert said_factor(1) == "Real time."
+    assert said_factor(0.5) == "Time lapse: 2 times faster than real."
+
+
+def test_levels_and_lights_move_as_in_the_run() -> None:
+    """Decoded from the style sheet, the tank's level is the run's voltage and the lamp its light."""
+    motion = work_motion(RUN, (0.0, 5.0), "w")
+    found = frames(motion.css)
+    moves = {name: values for name, values in found.items() if "translateY" in values[0][1]}
+    sheet = Sheet(motion.picture.svg)
+    volts = {t.text: (t.box[1] + t.box[3]) / 2 for t in sheet.texts if re.fullmatch(r"\d V", t.text)}
+    per_volt = (volts["0 V"] - volts["4 V"]) / 4
+    cap = next(iter(moves.values()))
+    shares = np.array([share for share, _ in cap])
+    depths = np.array([float(re.findall(r"[-\d.]+", value)[0]) for _, value in cap])
+    floor = max(depths) if max(depths) > 0 else 0.0
+    times = np.linspace(0.05, 4.95, 200)
+    shown = np.interp(times / 5.0, shares, depths)
+    real = np.interp(times, RUN.times, RUN.voltage("CAP"))
+    assert np.abs((floor - shown) / per_volt - (real - real.min())).max() < 0.08
+    lamp = next(v for v in found.values() if v[0][1] in "01" and len(v) > 5)
+    on = [share * 5.0 for share, value in lamp if value == "1"]
+    assert on == pytest.approx([0, 1, 2, 3, 4], abs=0.01)
+    assert motion.seconds == pytest.approx(5.0 * motion.factor)
+
+
+def test_pointer_moves_along_the_axis() -> None:
+    """The pointer is at the left end of the axis at the start and at its right end at the end."""
+    motion = work_motion(RUN, (0.0, 5.0), "w", [Mark(0.4, "1"), Mark(1.0, "2")])
+    (first, a), (last, b) = frames(motion.css)["w-now"]
+    sheet = Sheet(motion.picture.svg)
+    seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"[05]", t.text)}
+    assert (first, last) == (0, 1)
+    assert float(re.findall(r"[\d.]+", a)[0]) == pytest.approx(seconds["0"], abs=1)
+    assert float(re.findall(r"[\d.]+", b)[0]) == pytest.approx(seconds["5"], abs=1)
+
+
+def motions(compiled: Compiled) -> list[Motion]:
+    run = next(iter(compiled.runs.values()))
+    work = work_motion(run, (0.0, min(float(run.times[-1]), 8.0)), "w")
+    build = build_motion(
+        circuit_of(compiled.lesson.name), layout_of(compiled.lesson.name), compiled.steps, "b"
+    )
+    assert build is not None
+    return [work, build]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_style_sheets_are_small_quiet_and_in_order(
+    compiled_demo: Callable[[str], Compiled], name: str
+) -> None:
+    """All of it stands under prefers-reduced-motion, under 20 kB; key frames rise from 0 to 100 %."""
+    for motion in motions(compiled_demo(name)):
+        assert motion.css.startswith("@media (prefers-reduced-motion:no-preference){")
+        assert motion.css.count("{") == motion.css.count("}")
+        assert motion.css.count("@media") == 1
+        assert len(motion.css) < 20_000
+        assert not re.search(r"url\(|@import|<", motion.css)
+        for values in frames(motion.css).values():
+            shares = [share for share, _ in values]
+            assert all(a < b for a, b in pairwise(shares))
+            assert not shares or 0 <= shares[0] <= shares[-1] <= 1
+        # Nothing moves unless the page's play or pause is chosen.
+        for rule in re.findall(r"^([^@\n}][^{\n]*)\{animation", motion.css, flags=re.M):
+            assert rule.startswith(":is(.play,.pause):checked~.plate")
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_texts_stay_inside_and_apart(compiled_demo: Callable[[str], Compiled], name: str) -> None:
+    """Nothing of the circuit at work is written outside the picture or over other writing."""
+    run = next(iter(compiled_demo(name).runs.values()))
+    picture = work_motion(run, (0.0, float(run.times[-1])), "w", [Mark(0.1, "1"), Mark(0.12, "2")]).picture
+    assert missing_characters(picture) == ()
+    sheet = Sheet(picture.svg)
+    x0, y0, x1, y1 = sheet.frame
+    for text in sheet.texts:
+        assert x0 <= text.box[0], text
+        assert text.box[2] <= x1, text
+        assert y0 <= text.box[1], text
+        assert text.box[3] <= y1, text
+    for one, other in combinations(sheet.texts, 2):
+        assert not overlap(one.box, other.box), (one.text, other.text)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_part_and_wire_comes_in_its_step(compiled_demo: Callable[[str], Compiled], name: str) -> None:
+    """Each part and each wire of the board stands in a stage, in the order of the steps."""
+    compiled = compiled_demo(name)
+    layout = compiled.layout
+    assert layout is not None
+    motion = build_motion(compiled.circuit, layout, compiled.steps, "b")
+    assert motion is not None
+    stages = [int(n) for n in re.findall(r'class="stage" style="--n:(\d+)"', motion.picture.svg)]
+    coming = {index for index, step in enumerate(compiled.steps) if step.parts or step.wires}
+    assert set(stages) == coming
+    placed = sum(len(step.parts) + len(step.wires) for step in compiled.steps)
+    assert len(stages) >= placed
+    assert motion.seconds == pytest.approx(1.6 * len(compiled.steps))
+
+
+def test_no_steps_no_build() -> None:
+    """Without steps there is nothing to watch."""
+    assert build_motion(circuit_of("lighthouse"), layout_of("lighthouse"), (), "b") is None
+
+
+def test_words_say_what_the_still_picture_shows() -> None:
+    """Which light shines, and how high each level is, at the first moment with light."""
+    alt = work_motion(RUN, (0.0, 5.0), "w").picture.alt
+    assert "DS1 is lit." in alt
+    assert "S1 is not pressed." in alt
+    assert re.search(r"CAP is at 2(\.\d+)? V\.", alt)
+
+
+def test_same_bytes_again() -> None:
+    """The same run gives the same picture and style sheet."""
+    assert work_motion(RUN, (0.0, 5.0), "w") == work_motion(RUN, (0.0, 5.0), "w")
