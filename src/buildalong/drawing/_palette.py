@@ -86,11 +86,15 @@ WIRES = {
 """Insulation colours by the name that a layout gives a wire."""
 
 BANDS = {
-    "black": "#1D1D1F", "brown": "#7B4420", "red": "#C92A21", "orange": "#EE7F1B", "yellow": "#F4D22E",
-    "green": "#2C8A46", "blue": "#2B63B8", "violet": "#83479E", "grey": "#8B8D90", "white": "#FFFFFF",
-    "gold": "#B98A1E", "silver": "#C3C6CA", "pink": "#EFA3B8",
+    "black": "#1D1D1F", "brown": "#7E3F0A", "red": "#C83034", "orange": "#F78D1E", "yellow": "#F4D22E",
+    "green": "#2E7F4E", "blue": "#2E71C0", "violet": "#943E8E", "grey": "#8B8D90", "white": "#FFFFFF",
+    "gold": "#AF7E0D", "silver": "#C3C6CA", "pink": "#E3A0A4",
 }  # fmt: skip
-"""Colours of resistor bands by their names in IEC 60062; every band has a dark outline besides."""
+"""Colours of resistor bands by their names in IEC 60062; every band has a dark outline besides.
+
+Chosen near the usual paints so that any two differ for the common colour blindnesses too
+(at least 8 by CIEDE2000); in grey only their names beside them tell them apart.
+"""
 
 
 def wire_colour(name: str) -> str:

@@ -1,0 +1,158 @@
+"""Nets and resistor bands for every eye: apart by colour where colour can, by a label where it cannot."""
+
+from __future__ import annotations
+
+import re
+from itertools import combinations
+
+import numpy as np
+import pytest
+
+from buildalong.board import strip_nets
+from buildalong.circuit import Circuit, bands_on
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import board_picture, net_colours, part_picture, waveforms
+from buildalong.drawing.motion import work_motion
+from buildalong.quantity import COLOURS
+
+from ._demo import DEMOS, blink, circuit_of, layout_of, part
+from ._eye import COLOUR_EYES, EYES, ciede2000, difference, lab, linear
+from ._measure import Sheet
+
+NETS = (palette.PLUS, palette.GROUND, *palette.NETS)
+APART = 8.0
+"""Least CIEDE2000 between two colours that must be told apart; our choice, several times what is
+just noticed (about 1, common practice), because curves and bands are thin."""
+
+# Sharma, Wu, Dalal, "The CIEDE2000 Color-Difference Formula", Color Research and Application 30
+# (2005) 21, table 1: the pairs 1-4, 7, 17-20, 25 and 34; from memory.
+SHARMA = [
+    ((50, 2.6772, -79.7751), (50, 0, -82.7485), 2.0425),
+    ((50, 3.1571, -77.2803), (50, 0, -82.7485), 2.8615),
+    ((50, 2.8361, -74.0200), (50, 0, -82.7485), 3.4412),
+    ((50, -1.3802, -84.2814), (50, 0, -82.7485), 1.0000),
+    ((50, 0, 0), (50, -1, 2), 2.3669),
+    ((50, 2.5, 0), (73, 25, -18), 27.1492),
+    ((50, 2.5, 0), (61, -5, 29), 22.8977),
+    ((50, 2.5, 0), (56, -27, -3), 31.9030),
+    ((50, 2.5, 0), (58, 24, 15), 19.4535),
+    ((60.2574, -34.0099, 36.2677), (60.4626, -34.1751, 39.4387), 1.2644),
+    ((2.0776, 0.0795, -1.1350), (0.9033, -0.0636, -0.5514), 0.9082),
+]
+
+
+@pytest.mark.parametrize(("one", "other", "wanted"), SHARMA)
+def test_colour_difference_is_the_published_one(
+    one: tuple[float, float, float], other: tuple[float, float, float], wanted: float
+) -> None:
+    """Our CIEDE2000 gives the published differences to four decimals, in both orders."""
+    assert ciede2000(one, other) == pytest.approx(wanted, abs=5e-5)
+    assert ciede2000(other, one) == pytest.approx(wanted, abs=5e-5)
+
+
+@pytest.mark.parametrize("eye", EYES)
+def test_every_eye_sees_grey_as_grey(eye: str) -> None:
+    """A simulation of colour blindness leaves greys alone: its rows sum to one (to the digits printed)."""
+    assert np.sum(EYES[eye], axis=1) == pytest.approx([1, 1, 1], abs=2e-5)
+
+
+def test_the_two_simulations_agree() -> None:
+    """Machado's and Viénot's figures, made by different methods, see red and green alike within 10."""
+    for kind in ("protanopia", "deuteranopia"):
+        for colour in ("#C83034", "#2E7F4E", "#F78D1E", "#2E71C0"):
+            one, other = (lab(EYES[f"{kind}, {who}"] @ linear(colour)) for who in ("Machado", "Viénot"))
+            assert ciede2000(one, other) < 10, (kind, colour)
+
+
+@pytest.mark.parametrize("eye", COLOUR_EYES)
+def test_nets_stay_apart(eye: str) -> None:
+    """Any two net colours differ by 8 or more for the usual eye and the common colour blindnesses."""
+    for one, other in combinations(NETS, 2):
+        assert difference(one.hex, other.hex, eye) >= APART, (one.name, other.name)
+
+
+@pytest.mark.parametrize("eye", COLOUR_EYES)
+def test_bands_stay_apart(eye: str) -> None:
+    """Any two of the thirteen colours of IEC 60062 differ by 8 or more for each of these eyes."""
+    assert set(palette.BANDS) == set(COLOURS)
+    for one, other in combinations(palette.BANDS, 2):
+        assert difference(palette.BANDS[one], palette.BANDS[other], eye) >= APART, (one, other)
+
+
+def test_bands_still_look_like_their_names() -> None:
+    """Each band is nearest to the colour of its own name in CSS Color 4 (royalblue for blue)."""
+    plain = {
+        "black": "#000000", "brown": "#8B4513", "red": "#FF0000", "orange": "#FFA500", "yellow": "#FFFF00",
+        "green": "#008000", "blue": "#4169E1", "violet": "#800080", "grey": "#808080", "white": "#FFFFFF",
+    }  # fmt: skip
+    for name in plain:
+        nearest = min(plain, key=lambda other: difference(palette.BANDS[name], plain[other], "usual"))
+        assert nearest == name
+
+
+def test_neighbouring_nets_differ_in_grey() -> None:
+    """In grey printing ground and the first three signal nets differ in lightness by 5 or more."""
+    colours = [palette.GROUND, *palette.NETS[:3]]
+    lightness = [lab(EYES["grey printing"] @ linear(net.hex))[0] for net in colours]
+    for one, other in combinations(lightness, 2):
+        assert abs(one - other) >= 5
+
+
+def test_grey_needs_labels() -> None:
+    """In grey printing neither nets nor bands can all be told by lightness alone: what follows is needed."""
+    nets = [difference(a.hex, b.hex, "grey printing") for a, b in combinations(NETS, 2)]
+    bands = [difference(a, b, "grey printing") for a, b in combinations(palette.BANDS.values(), 2)]
+    assert min(nets) < APART
+    assert min(bands) < APART
+
+
+@pytest.mark.parametrize("ohm", [12.0, 4700.0, 560e3, 1e6, 3.9])
+def test_bands_are_named_beside_the_resistor(ohm: float) -> None:
+    """The card writes the name of every band's colour and what it says, so that no colour need be seen."""
+    resistor = part("resistor", ohm)
+    picture = part_picture(resistor)
+    texts = " ".join(text.text for text in Sheet(picture.svg).texts)
+    for colour in bands_on(resistor):
+        assert re.search(rf"\b{colour}\b", texts), colour
+        assert re.search(rf"\b{colour}\b", picture.alt), colour
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_resistors_on_the_board_bear_their_reference(name: str) -> None:
+    """On a finished board each resistor is told by its reference, which the parts list reads out."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    picture = board_picture(circuit, layout, muted=False, highlight_holes=False)
+    texts = [text.text for text in Sheet(picture.svg).texts]
+    for resistor in circuit.parts:
+        if resistor.type.family == "resistor":
+            assert any(text.split(" ")[0] == resistor.id for text in texts), resistor.id
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_nets_bear_their_names(name: str) -> None:
+    """With net labels each net that a strip carries is named, so that its tint alone need not tell it."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    picture = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True)
+    texts = {text.text for text in Sheet(picture.svg).texts}
+    assert texts >= _on_strips(circuit, name)
+
+
+def _on_strips(circuit: Circuit, name: str) -> set[str]:
+    return {net for strip, net in strip_nets(circuit, layout_of(name)).items() if strip[0] not in "LR"}
+
+
+def test_curves_and_tanks_bear_their_names() -> None:
+    """Every curve and every tank has the name of its net beside it."""
+    run = blink()
+    for picture in (waveforms(run), work_motion(run, (0.0, 5.0), "w").picture):
+        texts = {text.text for text in Sheet(picture.svg).texts}
+        assert {"CAP", "OUT", "DS1", "S1"} <= texts
+
+
+def test_no_two_nets_of_a_lesson_share_a_colour_among_the_first_six() -> None:
+    """A circuit's nets take the six colours in turn before one comes again."""
+    for name in DEMOS:
+        circuit = circuit_of(name)
+        signals = [net for net in circuit.nets if net not in (circuit.plus, circuit.ground)][:6]
+        colours = [net_colours(circuit)[net].hex for net in signals]
+        assert len(set(colours)) == len(colours)
