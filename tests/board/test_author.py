@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from board._demo import LIGHTHOUSE, LIGHTHOUSE_WIRES, circuit, lighthouse, part
-from buildalong.board import Layout, board, equal, layout_from, read_back
+from buildalong.board import Layout, board, equal, layout_from, point_at, point_name, read_back
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
@@ -27,7 +27,9 @@ def test_a_right_table() -> None:
         board("400"), circuit("lighthouse"), table, [w.split() for w in LIGHTHOUSE_WIRES]
     )
     assert findings == []
-    assert made == lighthouse()
+    assert made is not None
+    assert made.holes == lighthouse().holes
+    assert [(w.start, w.end) for w in made.wires] == [(w.start, w.end) for w in lighthouse().wires]
     assert equal(circuit("lighthouse"), read_back(circuit("lighthouse").parts, lighthouse()))
 
 
@@ -81,7 +83,8 @@ def test_part_of_a_table() -> None:
         (
             {}, [["a1"]], "400", "wire-needs-two-holes",
             "Wire 1 is not a pair of holes.",
-            'Write it as ["a5", "L+3"], with a colour as third word if you like.',
+            'Write it as ["a5", "L+3"]: its two ends, between them the places where it bends, and a colour'
+            " if you like.",
         ),
         (
             {}, [["a1", "a99"]], "400", "no-such-hole",
@@ -107,9 +110,61 @@ def test_all_mistakes_at_once() -> None:
         {"R1": ["c7", "zz"], "DS1": ["a1", "a1"], "Q9": ["a2"]}, [["a1", "a0"], ["b1", "b2", "red", "x"]]
     )
     assert [f.code for f in findings] == [
-        "no-such-hole", "two-leads-in-one-hole", "layout-unknown-part",
-        "two-leads-in-one-hole", "no-such-hole", "wire-needs-two-holes",
+        "no-such-hole", "two-leads-in-one-hole", "layout-unknown-part", "no-such-hole", "wire-word",
     ]  # fmt: skip
+
+
+def test_a_wire_with_its_path() -> None:
+    """Places between the ends are bends; colour and style stand anywhere; the net is read back."""
+    made, findings = read(
+        {"R1": ["c7", "c11"], "DS1": ["b11", "b12"]},
+        [["green", "a11", "a14", "e+14", "e17", "link"], ["d12", "e++12", "f20"], ["a7", "(-1.25,7)", "L+8"]],
+    )
+    assert findings == []
+    assert made is not None
+    first, second, third = made.wires
+    assert (first.start, first.end, first.path) == ("a11", "e17", ((0, 14), (5, 14)))
+    assert (first.colour, first.style, first.net) == ("green", "link", "B")
+    assert (second.path, second.colour, second.style, second.net) == (((6, 12),), "grey", "formed", "C")
+    assert third.path == ((-1.25, 7),)
+
+
+@pytest.mark.parametrize(
+    ("wire", "code", "message"),
+    [
+        (["a1", "e+4"], "no-such-hole", "Wire 1 ends at e+4, where no hole is."),
+        (["a1", "grean", "a4"], "wire-word", "Wire 1: 'grean' is no place on the board 400,"),
+        (["a1", "a4", "a4", "b4"], "wire-bends", "Wire 1 names the place a4 twice running."),
+        (
+            ["a1", *[f"{c}{r}" for r in range(2, 9) for c in "bc"], "a4"],
+            "wire-bends",
+            "Wire 1 bends 14 times",
+        ),
+        (["a1", "(900,2)", "a4"], "no-such-hole", "Wire 1 goes into hole (900,2)"),
+        (["red", "black"], "wire-needs-two-holes", "Wire 1 is not a pair of holes."),
+        ([], "wire-needs-two-holes", "Wire 1 is not a pair of holes."),
+    ],
+)
+def test_wires_that_are_none(wire: list[str], code: str, message: str) -> None:
+    """What is wrong with the words of a wire is one error that names the word."""
+    made, findings = read({}, [wire])
+    assert made is None
+    assert [f.code for f in findings] == [code]
+    assert findings[0].message.startswith(message)
+
+
+POINTS = st.tuples(
+    st.one_of(st.integers(-6, 17).map(float), st.floats(-6, 17)),
+    st.one_of(st.integers(1, 30).map(float), st.integers(1, 60).map(lambda n: n / 2), st.floats(1, 30)),
+)
+
+
+@given(st.sampled_from(["170", "400", "830"]), POINTS)
+@settings(max_examples=150, deadline=None)
+def test_every_place_has_a_name(size: str, point: tuple[float, float]) -> None:
+    """The name of a place means that very place again."""
+    where = (round(point[0], 6), round(point[1], 6) if size != "170" else min(round(point[1], 6), 17.0))
+    assert point_at(board(size), point_name(board(size), where)) == where
 
 
 def test_a_full_strip() -> None:

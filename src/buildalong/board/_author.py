@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from buildalong.board._board import Board
+from buildalong.board._colours import net_colours
 from buildalong.board._layout import Layout, Wire
+from buildalong.board._readback import strip_nets
+from buildalong.board._wire_words import Style, WordError, read_wire
 from buildalong.board._words import and_list
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
-__all__ = ["layout_from"]
+__all__ = ["coloured", "layout_from"]
 
 _MOST_WIRES = 400
 
@@ -21,12 +25,14 @@ def layout_from(
     circuit: Circuit,
     holes: Mapping[str, Sequence[str]],
     wires: Sequence[Sequence[str]] = (),
+    style: Style = "formed",
 ) -> tuple[Layout | None, list[Finding]]:
     """Make a layout from an author's table; nothing is raised for the author's mistakes.
 
-    ``holes``: part -> one hole for each leg, in leg order, "-" for a lead in no hole; ``wires``:
-    [start, end] or [start, end, colour].  Parts may be left out (the placer puts them down).  The
-    layout is None where a finding is an error.
+    ``holes``: part -> one hole for each leg, in leg order, "-" for a lead in no hole; ``wires``: the
+    words of each wire, as of read_wire; ``style`` is meant where they name none.  Wires get the net
+    that they carry and, where no colour is named, its usual colour.  Parts may be left out (the
+    placer puts them down).  The layout is None where a finding is an error.
     """
     findings: list[Finding] = []
     owners: dict[str, str] = {}
@@ -96,26 +102,42 @@ def layout_from(
                 hint="Take out the wires that join nothing new.",
             )
         )
-    for number, ends in enumerate(wires if len(wires) <= _MOST_WIRES else (), start=1):
+    for number, words in enumerate(wires if len(wires) <= _MOST_WIRES else (), start=1):
         owner = f"wire {number}"
-        if isinstance(ends, str) or not 2 <= len(ends) <= 3:
+        given = (words,) if isinstance(words, str) else words
+        try:
+            read = read_wire(board, [str(word) for word in given], _start(owner))
+        except WordError as error:
+            hint = error.hint
             findings.append(
                 Finding(
                     Severity.ERROR,
-                    "wire-needs-two-holes",
-                    f"Wire {number} is not a pair of holes.",
-                    hint='Write it as ["a5", "L+3"], with a colour as third word if you like.',
-                    about=(owner,),
+                    error.code,
+                    str(error),
+                    hint,
+                    about=(owner, str(given[error.number])[:40]) if given else (owner,),
                 )
             )
             continue
-        start, end = take(ends[0], owner, owner), take(ends[1], owner, owner)
+        start, end = take(read.start, owner, owner), take(read.end, owner, owner)
         if start is not None and end is not None:
-            done.append(Wire(start, end, str(ends[2]) if len(ends) == 3 else "grey"))
+            done.append(Wire(start, end, read.colour, read.style or style, read.path))
 
     if any(finding.severity >= Severity.ERROR for finding in findings):
         return None, findings
-    return Layout(board, placed, tuple(done)), findings
+    return coloured(circuit, Layout(board, placed, tuple(done))), findings
+
+
+def coloured(circuit: Circuit, layout: Layout) -> Layout:
+    """The layout with the net that each wire carries, and the usual colour for each that has none."""
+    nets, colours = strip_nets(circuit, layout), {}
+    if any(part.type.family == "supply" for part in circuit.parts):
+        colours = dict(net_colours(circuit))
+    wires = []
+    for wire in layout.wires:
+        net = nets.get(layout.board.strip_of[wire.start], "")
+        wires.append(replace(wire, net=net, colour=wire.colour or colours.get(net, "grey")))
+    return Layout(layout.board, layout.holes, tuple(wires))
 
 
 def _no_hole(board: Board, text: str, owner: str, about: str) -> Finding:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 import re
+from decimal import Decimal
 
 from buildalong.board._board import LETTERS, Board
 
@@ -21,7 +22,7 @@ _MOST_STEPS = 6
 _STEPPED = re.compile(
     rf"([a-j])(\+{{0,{_MOST_STEPS}}}|-{{0,{_MOST_STEPS}}})(\d{{1,4}}(?:\.\d{{1,9}})?)", re.I
 )
-_FREE = re.compile(r"\((-?\d{1,4}(?:\.\d{1,17})?),(-?\d{1,4}(?:\.\d{1,17})?)\)")
+_FREE = re.compile(r"\((-?\d{1,4}(?:\.\d{1,24})?),(-?\d{1,4}(?:\.\d{1,24})?)\)")
 _ROOM = 8.0
 """How far beside the board a wire may run [pitches]."""
 
@@ -31,7 +32,7 @@ def point_at(board: Board, text: str) -> Point | None:
     spelled = board.spell(text)
     if spelled in board.holes:
         return board.holes[spelled]
-    plain = re.sub(r"\s+", "", text[:60]).replace("−", "-")
+    plain = re.sub(r"\s+", "", text[:80]).replace("−", "-")
     if found := _STEPPED.fullmatch(plain):
         x, _ = board.holes[f"{found[1].lower()}1"]
         point = (x + found[2].count("+") - found[2].count("-"), float(found[3]))
@@ -57,7 +58,7 @@ def point_name(board: Board, point: Point) -> str:
 
 
 def _number(value: float) -> str:
-    return repr(int(value)) if value == int(value) else repr(value)
+    return repr(int(value)) if value == int(value) else f"{Decimal(repr(value)):f}"
 
 
 def _near(board: Board, point: Point) -> bool:

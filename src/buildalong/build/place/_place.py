@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from buildalong.board import Board, Layout, Wire
+from buildalong.board import Board, Layout, Wire, net_colours
 from buildalong.build.place._bound import lower_bound
 from buildalong.build.place._bridge import bridge, clear
 from buildalong.build.place._problem import build_problem, fixed_findings, rows_wanted, why_not
@@ -44,7 +44,6 @@ PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
 WORK_PER_SECOND = 800.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
-COLOURS = ("yellow", "green", "blue", "orange", "white", "violet", "grey", "brown")
 
 
 @dataclass(frozen=True)
@@ -179,13 +178,6 @@ def _unjoined(net: str) -> Finding:
         hint="Take a larger board, another wire style, or free some of the fixed parts.",
         about=(net,),
     )
-
-
-def net_colours(circuit: Circuit) -> Mapping[str, str]:
-    """A wire colour for every net: red for plus, black for ground, then a fixed palette in net order."""
-    out = {circuit.plus: "red", circuit.ground: "black"}
-    rest = [net for net in circuit.nets if net not in out]
-    return {**out, **{net: COLOURS[i % len(COLOURS)] for i, net in enumerate(rest)}}
 
 
 def to_layout(

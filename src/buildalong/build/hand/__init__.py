@@ -1,0 +1,16 @@
+"""Work by hand: build lists that an author types, and the same list made from a layout."""
+
+from buildalong.build.hand._list import BuildList, ListStep
+from buildalong.build.hand._print import item_text, list_text, wire_text
+from buildalong.build.hand._read import MOST_LINES, board_named, read_list
+
+__all__ = [
+    "MOST_LINES",
+    "BuildList",
+    "ListStep",
+    "board_named",
+    "item_text",
+    "list_text",
+    "read_list",
+    "wire_text",
+]
