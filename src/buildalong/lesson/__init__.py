@@ -14,6 +14,7 @@ from buildalong.lesson._lesson import (
     PromiseResult,
     Section,
     Source,
+    TextFile,
 )
 from buildalong.lesson._load import load
 from buildalong.lesson._targets import read_target, targets_of
@@ -30,6 +31,7 @@ __all__ = [
     "PromiseResult",
     "Section",
     "Source",
+    "TextFile",
     "asked_of",
     "check_circuit",
     "compile_lesson",

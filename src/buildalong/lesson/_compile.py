@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from buildalong.board import board, check_layout, compare, layout_from, read_back
 from buildalong.finding import Finding, Place, Severity, by_severity
 from buildalong.lesson._circuit_checks import HOPELESS, check_circuit
 from buildalong.lesson._figures import Figures
@@ -19,11 +17,10 @@ from buildalong.lesson._prose import weave
 from buildalong.lesson._where import located
 
 if TYPE_CHECKING:
-    from buildalong.board import Layout
-    from buildalong.build.place import Placement
     from buildalong.build.steps import Step
     from buildalong.design import Shape, SheetEntry
     from buildalong.engine import Run
+    from buildalong.lesson._laying import Laid
     from buildalong.store import Store
     from buildalong.story import Sentence
 
@@ -73,12 +70,10 @@ class _Compiler:
         self.say = say
         self.seconds = seconds
         self.findings: list[Finding] = list(lesson.findings)
-        self.misbuilt = False
 
-    def add(self, findings: list[Finding], *, on_board: bool = False) -> None:
+    def add(self, findings: list[Finding]) -> None:
         """Keep findings, each with the best place that can be told."""
-        holes = self.lesson.layout.holes
-        self.findings += located(findings, self.circuit, self.lesson.places, holes, on_board=on_board)
+        self.findings += located(findings, self.circuit, self.lesson.places, self.lesson.layout.holes)
 
     def compiled(self) -> Compiled:
         """Do everything that can be done."""
@@ -93,8 +88,8 @@ class _Compiler:
         runs = self.simulate() if whole and measured else {}
         variants = self.variants(runs)
         stories = self.stories(runs, shapes)
-        placement = self.place() if whole and "board" in self.want else None
-        steps = self.steps(placement, shapes)
+        laid = self.lay_out() if whole and "board" in self.want else None
+        steps = self.steps(laid, shapes) if laid is not None else ()
         figures = Figures(lesson, circuit, runs, sheet)
         promises: tuple[PromiseResult, ...] = ()
         if measured:
@@ -104,13 +99,14 @@ class _Compiler:
         sections = self.words(figures, whole and (bool(runs) or not lesson.findings))
         self.say(1.0, "done")
         return Compiled(
-            lesson=lesson,
+            lesson=lesson if laid is None else laid.on_its_board(lesson),
             circuit=circuit,
             runs=runs,
             power_up_runs=variants,
             promises=promises,
             figures=dict(figures.known),
-            placement=placement,
+            placement=laid.placement if laid is not None else None,
+            optimum=laid.optimum if laid is not None else None,
             steps=steps,
             shapes=shapes,
             sheet=sheet,
@@ -157,55 +153,28 @@ class _Compiler:
 
         return {name: tell(run, self.circuit, shapes) for name, run in runs.items()}
 
-    def place(self) -> Placement | None:
-        """The board: the author's own layout where it is whole, the rest placed around it otherwise."""
-        from buildalong.lesson._placing import place_kept
-
-        wanted = self.lesson.layout
-        kind = board(wanted.board)
-        fixed: Layout | None = None
-        if wanted.holes or wanted.wires:
-            fixed, found = layout_from(kind, self.circuit, wanted.holes, wanted.wires)
-            self.add(found)
-        by_hand = fixed is not None and bool(fixed.wires) and set(fixed.holes) >= set(self.circuit.by_id)
+    def lay_out(self) -> Laid:
+        """The board as the author wants it."""
+        from buildalong.lesson._laying import lay_out
 
         def say(share: float, text: str) -> None:
             self.say(0.5 + 0.4 * share, text)
 
-        placement = place_kept(
-            self.store,
-            self.circuit,
-            kind,
-            fixed=fixed,
-            style=wanted.style,
-            seconds=self.seconds,
-            progress=say,
-        )
-        if not by_hand:
-            self.add(list(placement.findings))
-        layout = fixed if by_hand and fixed is not None else placement.layout
-        if layout is not placement.layout:
-            placement = replace(placement, layout=layout)
-        wrong = compare(self.circuit, read_back(self.circuit.parts, layout), layout)
-        # The comparison names the slip; which strips it puts two nets on, follows from it.
-        found = [
-            f for f in check_layout(self.circuit, layout) if not wrong or f.code != "strip-with-two-nets"
-        ]
-        self.add([*wrong, *found], on_board=True)
-        self.misbuilt = bool(wrong)
-        return placement
+        laid = lay_out(self.lesson, self.circuit, self.store, self.seconds, say)
+        self.findings += laid.findings
+        return laid
 
-    def steps(self, placement: Placement | None, shapes: tuple[Shape, ...]) -> tuple[Step, ...]:
+    def steps(self, laid: Laid, shapes: tuple[Shape, ...]) -> tuple[Step, ...]:
         """The steps of the build, each proved safe."""
         from buildalong.build.steps import check_steps, make_steps
         from buildalong.design import reasons
 
-        if placement is None:
+        if laid.placement is None:
             return ()
         self.say(0.92, "writing the steps")
         why = {**reasons(shapes), **self.lesson.does}
-        steps = make_steps(self.circuit, placement.layout, reasons=why)
-        if not self.misbuilt:  # a wrong board makes wrong steps: its slips have been told
+        steps = make_steps(self.circuit, laid.placement.layout, reasons=why)
+        if not laid.misbuilt:  # a wrong board makes wrong steps: its slips have been told
             self.add(check_steps(self.circuit, steps))
         return tuple(steps)
 

@@ -32,6 +32,7 @@ __all__ = [
     "PromiseResult",
     "Section",
     "Source",
+    "TextFile",
 ]
 
 
@@ -59,13 +60,31 @@ class Promise:
 
 
 @dataclass(frozen=True, slots=True)
+class TextFile:
+    """A text file of the lesson folder: its path as the author would type it, and what stands in it."""
+
+    file: str
+    text: str = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
 class LayoutRequest:
-    """What the author fixed by hand, as written: holes of some parts (in leg order), wires, wire style."""
+    """What the author asks of the layout, as written.
+
+    ``board`` may be "smallest".  ``holes`` of some parts in leg order; the words of each wire; the
+    author's build list, and whether the steps keep its ``order``; the list of an earlier lesson
+    ``before`` this one; lines on ``where`` parts stand and what to keep ``free``.
+    """
 
     board: str
     holes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     wires: tuple[tuple[str, ...], ...] = ()
     style: Literal["formed", "link", "flexible"] = "formed"
+    build_list: TextFile | None = None
+    order: Literal["list", "best"] = "list"
+    before: TextFile | None = None
+    where: tuple[str, ...] = ()
+    free: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +195,8 @@ class Compiled:
 
     ``runs`` holds one run for each trial; ``power_up_runs`` the runs of the same trial from other
     power-up states, where no data sheet promises one.  ``figures`` maps the name an author writes
-    between ``{{`` and ``}}`` to the number.  ``placement`` is None, and the tuples are empty, where an
+    between ``{{`` and ``}}`` to the number.  ``optimum`` is the placer's own layout beside a whole
+    layout of the author's, otherwise None.  ``placement`` is None, and the tuples are empty, where an
     error in the lesson leaves nothing to compute; ``findings`` tell why.
     """
 
@@ -187,6 +207,7 @@ class Compiled:
     promises: tuple[PromiseResult, ...]
     figures: Mapping[str, Figure]
     placement: Placement | None
+    optimum: Placement | None
     steps: tuple[Step, ...]
     shapes: tuple[Shape, ...]
     sheet: tuple[SheetEntry, ...]

@@ -14,7 +14,7 @@ from buildalong.finding import Finding, Place, Severity, Unreadable, by_severity
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._folder import Folder
 from buildalong.lesson._images import read_image
-from buildalong.lesson._lesson import Image, LayoutRequest, Lesson, Promise, Source
+from buildalong.lesson._lesson import Image, LayoutRequest, Lesson, Promise, Source, TextFile
 from buildalong.lesson._markdown import image_names
 from buildalong.lesson._own_parts import own_parts
 from buildalong.lesson._parts import make_part
@@ -27,9 +27,11 @@ from buildalong.lesson._validate import nearest
 from buildalong.parts import Catalogue, catalogue
 from buildalong.quantity import Quantity, QuantityError, parse
 
-__all__ = ["load"]
+__all__ = ["SMALLEST", "load"]
 
 FACTS, PROSE = "lesson.toml", "lesson.md"
+SMALLEST = "smallest"
+"""The board of an author who wants the smallest that fits."""
 
 
 def load(folder: str | os.PathLike[str]) -> Lesson:
@@ -375,20 +377,42 @@ class _Loader:
 
     def layout(self, table: LessonTable) -> LayoutRequest:
         name = re.sub(r"\s*(tie-?points?|points?|holes?)$", "", table.board.strip())
-        if name not in boards():
+        if name not in (*boards(), SMALLEST):
             self.error(
                 "unknown-board",
                 f"there is no board '{table.board}'",
-                f"boards known here: {', '.join(boards())}",
+                f"boards known here: {', '.join(boards())}; or {SMALLEST}: the smallest that fits",
                 self.places.value("board"),
             )
             name = "400"
-        if table.layout is None:
+        wanted = table.layout
+        if wanted is None:
             return LayoutRequest(name)
-        holes = {key: tuple(value) for key, value in (table.layout.model_extra or {}).items()}
         return LayoutRequest(
-            name, holes, tuple(tuple(wire) for wire in table.layout.wires), table.layout.style
+            name,
+            {key: tuple(value) for key, value in (wanted.model_extra or {}).items()},
+            tuple(tuple(wire) for wire in wanted.wires),
+            wanted.style,
+            self.text_file(wanted.list_, "list"),
+            wanted.order,
+            self.text_file(wanted.grows_from, "grows_from"),
+            tuple(wanted.where),
+            tuple(wanted.keep_free),
         )
+
+    def text_file(self, name: str, key: str) -> TextFile | None:
+        """A text file of the lesson folder that the layout names; None where it cannot be read."""
+        if not name:
+            return None
+        try:
+            return TextFile(self.source.shown(name), self.source.text(name))
+        except Unreadable as error:
+            place = self.places.value("layout", key)
+            for fault in error.findings:
+                inside = fault.place is not None and fault.place.line > 0
+                where = fault.place if inside else place
+                self.findings.append(replace(fault, severity=Severity.ERROR, place=where))
+            return None
 
     def sources(self, table: LessonTable) -> tuple[Source, ...]:
         out: list[Source] = []

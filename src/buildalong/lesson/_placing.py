@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from buildalong.board import Board, Layout
-from buildalong.build.place import Placement, place, verify
+from buildalong.build.place import Placement, Wishes, place, verify
 from buildalong.circuit import Circuit
 from buildalong.finding import Severity
 from buildalong.store import Store, kept
@@ -22,6 +22,7 @@ def place_kept(
     board: Board,
     *,
     fixed: Layout | None,
+    wishes: Wishes | None = None,
     style: str,
     seconds: float,
     progress: Callable[[float, str], None],
@@ -29,7 +30,9 @@ def place_kept(
     """Place as :func:`buildalong.build.place.place` does; an answer in the store saves the work."""
 
     def make() -> Placement:
-        return place(circuit, board, fixed=fixed, style=style, seconds=seconds, progress=progress)
+        return place(
+            circuit, board, fixed=fixed, wishes=wishes, style=style, seconds=seconds, progress=progress
+        )
 
     def sound(placement: Placement) -> bool:
         """Whether it makes the circuit, or says itself that it does not; and no clock had a say in it."""
@@ -45,5 +48,5 @@ def place_kept(
         wrong = any(finding.severity >= Severity.ERROR for finding in verify(circuit, layout))
         return CUT_SHORT not in told and (admits or not wrong)
 
-    question = (circuit, board, fixed, style, seconds)
+    question = (circuit, board, fixed, wishes, style, seconds)
     return kept(store, "placement", question, Placement, make, sound)

@@ -114,19 +114,37 @@ class LayoutTable(_Table):
     model_config = ConfigDict(extra="allow")
 
     wires: Annotated[list[list[Written]], Field(max_length=MAX_LINES)] = Field(
-        [], description='wires: [["a4", "j9"], ["a1", "L-2", "black"]]: two holes and, if you like, a colour'
+        [],
+        description='wires: [["a4", "j9"], ["a1", "L-2", "black"], ["c7", "c12", "j12"]]: the two ends, '
+        "between them the places where the wire bends, and, if you like, a colour and a style",
     )
     style: Literal["formed", "link", "flexible"] = Field(
         "formed",
         description="how new wires are made: formed (bent at right angles), link (straight), flexible",
     )
+    list_: Written = Field(
+        "", alias="list", description='a build list in the lesson folder: "build.txt" (see build lists)'
+    )
+    order: Literal["list", "best"] = Field(
+        "list", description="the order of the steps: that of the build list, or the best that is found"
+    )
+    grows_from: Written = Field(
+        "",
+        description="the build list of an earlier lesson, copied into this folder: its parts and wires stay "
+        "where they are as far as this circuit has them",
+    )
+    where: Lines = Field(
+        [], description='where parts must stand: ["R1 in rows 10 to 15", "DS1, DS2 on the left"]'
+    )
+    keep_free: Lines = Field([], description='where nothing may stand or lie: ["rows 25 to 30", "a1 to e4"]')
 
     @model_validator(mode="before")
     @classmethod
     def _holes(cls, data: Any) -> Any:
         if isinstance(data, dict):
+            known = {field.alias or name for name, field in cls.model_fields.items()}
             for key, value in data.items():
-                if key in ("wires", "style"):
+                if key in known:
                     continue
                 if not isinstance(value, list) or not all(isinstance(hole, str) for hole in value):
                     raise ValueError(f'{key}: holes are written as a list of texts: {key} = ["c7", "c11"]')
@@ -161,7 +179,10 @@ class LessonTable(_Table):
 
     title: Annotated[str, Field(min_length=1, max_length=120)] = Field(description="the title")
     summary: Words = Field("", description="one sentence under the title")
-    board: Written = Field("400", description="tie-points of the board: 170, 400, 830 or 830-split")
+    board: Written = Field(
+        "400",
+        description="tie-points of the board: 170, 400, 830 or 830-split; or smallest, which fits",
+    )
     supply: Written | SupplyTable = Field(
         description='the supply, on the nets PLUS and 0V: "4 x AA", "9 V block", "USB 5 V", ...; or a table'
     )

@@ -1,5 +1,6 @@
 """Work by hand: build lists that an author types, and the same list made from a layout."""
 
+from buildalong.build.hand._grow import kept_from
 from buildalong.build.hand._list import BuildList, ListStep
 from buildalong.build.hand._print import item_text, list_text, wire_text
 from buildalong.build.hand._read import MOST_LINES, board_named, read_list
@@ -10,6 +11,7 @@ __all__ = [
     "ListStep",
     "board_named",
     "item_text",
+    "kept_from",
     "list_text",
     "read_list",
     "wire_text",

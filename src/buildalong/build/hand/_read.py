@@ -31,6 +31,8 @@ __all__ = ["MOST_LINES", "board_named", "read_list"]
 
 MOST_LINES = 600
 _WORD = re.compile(r"\S+")
+_NAME = re.compile(r"[A-Za-z]{1,4}\d{1,3}[A-Za-z]?")
+"""What a part of another lesson may be called."""
 _LEAD = re.compile(r"([^=\s]{1,16})=(\S+)")
 _MOST_FINDINGS = 40
 
@@ -75,19 +77,21 @@ def read_list(
     *,
     style: Style = "formed",
     trials: Sequence[str] = (),
+    lenient: bool = False,
 ) -> BuildList:
     """Read a build list for a circuit on a board; nothing is raised for what the author wrote wrongly.
 
-    ``style``: how wires are made where the list does not say; ``trials``: names that a test may give.
+    ``style``: how wires are made where the list does not say; ``trials``: names that a test may give;
+    ``lenient``: the list is of another lesson, whose parts and trials need not be known here.
     """
-    return _Reader(file, circuit, board, style, trials).read(text)
+    return _Reader(file, circuit, board, style, None if lenient else trials).read(text)
 
 
 class _Reader:
     """One reading of one list."""
 
     def __init__(
-        self, file: str, circuit: Circuit, board: Board, style: Style, trials: Sequence[str]
+        self, file: str, circuit: Circuit, board: Board, style: Style, trials: Sequence[str] | None
     ) -> None:
         self.file, self.circuit, self.board, self.style, self.trials = file, circuit, board, style, trials
         self.findings: list[Finding] = []
@@ -148,7 +152,7 @@ class _Reader:
             line.items.append(_Item("", rest, head.place))
         elif head.text.lower() == "test":
             line.test = " ".join(word.text for word in rest)
-            if line.test and line.test not in self.trials:
+            if line.test and self.trials is not None and line.test not in self.trials:
                 near = _near(line.test, self.trials)
                 self.error(
                     "test-takes-nothing", rest[0].place,
@@ -156,7 +160,7 @@ class _Reader:
                 )  # fmt: skip
         elif head.text.lower() in ("board", "style") and not self.lines and not line.items:
             self.head(head, rest)
-        else:
+        elif self.trials is not None or not _NAME.fullmatch(head.text):
             near = _near(head.text, (*self.circuit.by_id, "wire", "test", "board", "style"))
             self.error("list-unknown-word", head.place, word=head.text[:40], near=near)
 
