@@ -166,16 +166,19 @@ class _Compiler:
 
     def steps(self, laid: Laid, shapes: tuple[Shape, ...]) -> tuple[Step, ...]:
         """The steps of the build, each proved safe."""
-        from buildalong.build.steps import check_steps, make_steps
+        from buildalong.build.steps import check_steps, make_steps, order_findings
         from buildalong.design import reasons
 
         if laid.placement is None:
             return ()
         self.say(0.92, "writing the steps")
         why = {**reasons(shapes), **self.lesson.does}
-        steps = make_steps(self.circuit, laid.placement.layout, reasons=why)
+        trials = () if laid.misbuilt else self.lesson.trials
+        steps = make_steps(self.circuit, laid.placement.layout, reasons=why, order=laid.order, trials=trials)
         if not laid.misbuilt:  # a wrong board makes wrong steps: its slips have been told
             self.add(check_steps(self.circuit, steps))
+            if laid.order:
+                self.add(order_findings(self.circuit, laid.placement.layout, laid.order, trials))
         return tuple(steps)
 
     def words(self, figures: Figures, check: bool) -> tuple[Section, ...]:

@@ -212,8 +212,8 @@ def _step_picture(
     circuit: Circuit, step: Step, crop: Crop, variant: Variant, hide_new: bool = False
 ) -> Picture:
     return board_picture(
-        circuit, step.after, new_parts=step.parts, new_wires=new_wires(step), crop=crop, hide_new=hide_new,
-        view=variant.view, tone=variant.tone,
+        circuit, step.after, new_parts=step.parts or step.shows, new_wires=new_wires(step), crop=crop,
+        hide_new=hide_new, view=variant.view, tone=variant.tone,
     )  # fmt: skip
 
 

@@ -31,7 +31,8 @@ def check_steps(circuit: Circuit, steps: Sequence[Step]) -> list[Finding]:
                 text = f"Step {number} places {item}, which step {placed[item]} has placed already."
                 findings.append(_error("step-places-twice", text, (*about, item)))
             placed.setdefault(item, number)
-        previous = steps[number - 2].after if number > 1 else None
+        earlier = [other for other in steps[: number - 1] if other.kind != "test"]
+        previous = earlier[-1].after if earlier else None
         if previous is not None and step.before != previous:
             text = f"Step {number} does not begin with the board that step {number - 1} leaves."
             findings.append(_error("step-begins-elsewhere", text, about))

@@ -4,17 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from buildalong.board import Layout, strip_nets
+from buildalong.build.hand import ListStep
 from buildalong.build.steps._final import final_checks
 from buildalong.build.steps._marks import mark_of
-from buildalong.build.steps._order import groups, kind_of, ordered_parts, ordered_wires
-from buildalong.build.steps._say import Marks, Said, say_group, say_part, say_wire
+from buildalong.build.steps._order import kind_of
+from buildalong.build.steps._plan import Plan, best_plan, completed, partial, with_sights
+from buildalong.build.steps._say import Marks, facts, say_group, say_part, say_things, say_wire
+from buildalong.build.steps._see import sight_words
+from buildalong.build.steps._sight import Spell
 from buildalong.build.steps._step import Kind, Step
 from buildalong.build.steps._subject import with_subject
 from buildalong.build.steps._why import part_why, wire_why
-from buildalong.build.steps._words import TEXT, TITLE, WHY
+from buildalong.build.steps._words import CHECK, TEXT, TITLE, WHY
 from buildalong.circuit import Circuit, Part
+
+if TYPE_CHECKING:
+    from buildalong.engine import Trial
 
 __all__ = ["make_steps"]
 
@@ -27,66 +35,125 @@ def make_steps(
     *,
     reasons: Mapping[str, str] = _NO_REASONS,
     marks: Marks = mark_of,
+    order: Sequence[ListStep] = (),
+    trials: Sequence[Trial] = (),
 ) -> tuple[Step, ...]:
-    """Give the steps that build the layout: ICs, wires, flat, standing, polarised parts, then the supply.
+    """Give the steps that build the layout, in the author's ``order`` or else in the best that is found.
 
     ``reasons``: part id or "wire 1", "wire 2", ... -> why it is there, in place of what the nets
-    tell; ``marks``: what is printed on a part.  Parts that the layout does not hold have no step.
+    tell; ``marks``: what is printed on a part.  With ``trials`` there are tests: steps of the kind
+    "test" say what the first trial, or the one that a test names, shows on the board as it then is.
+    Parts that the layout does not hold have no step; what ``order`` leaves out comes at its end.
     """
-    strips = strip_nets(circuit, layout)
-    parts = ordered_parts(circuit.parts, layout)
-    plan: list[tuple[Kind, tuple[Part, ...], tuple[int, ...]]] = []
-    for batch in groups([part for part in parts if kind_of(part) == "ic"]):
-        plan.append(("ic", batch, ()))
-    plan += [("wire", (), (index,)) for index in ordered_wires(layout)]
-    rest = [part for part in parts if kind_of(part) not in ("ic", "supply")]
-    plan += [(kind_of(batch[0]), batch, ()) for batch in groups(rest)]
-    plan.append(("check", (), ()))
-    plan += [("supply", (part,), ()) for part in parts if kind_of(part) == "supply"]
+    if order:
+        plan = with_sights(circuit, layout, completed(circuit, layout, order), trials)
+    else:
+        plan = best_plan(circuit, layout, trials)
+    return _Maker(circuit, layout, reasons, marks, plan).steps()
 
-    steps: list[Step] = []
-    done_parts: set[str] = set()
-    done_wires: set[int] = set()
-    before = _partial(layout, done_parts, done_wires)
-    for number, (kind, batch, wires) in enumerate(plan, start=1):
-        done_parts |= {part.id for part in batch}
-        done_wires |= set(wires)
-        after = _partial(layout, done_parts, done_wires) if batch or wires else before
-        if kind == "check":
-            said = Said(TITLE["check"], TEXT["check"], " ".join(final_checks(circuit, layout)))
-            why = WHY["check"]
-        elif wires:
-            said = say_wire(wires[0], layout)
-            why = reasons.get(f"wire {wires[0] + 1}") or wire_why(circuit, layout, wires[0], strips)
+
+class _Maker:
+    """The words of all steps of one plan."""
+
+    def __init__(
+        self, circuit: Circuit, layout: Layout, reasons: Mapping[str, str], marks: Marks, plan: Plan
+    ) -> None:
+        self.circuit, self.layout, self.reasons, self.marks, self.plan = circuit, layout, reasons, marks, plan
+        self.strips = strip_nets(circuit, layout)
+        self.supply = tuple(p.id for p in circuit.parts if kind_of(p) == "supply" and p.id in layout.holes)
+
+    def steps(self) -> tuple[Step, ...]:
+        """Make all steps, with the look over the board before the supply goes on for good."""
+        out: list[Step] = []
+        done: list[ListStep] = []
+        before = partial(self.layout, ())
+        checked = False
+        for index, planned in enumerate(self.plan.steps):
+            parts = tuple(self.circuit.by_id[name] for name in planned.parts if name in self.layout.holes)
+            spells = self.plan.sights.get(index, ())
+            if any(kind_of(part) == "supply" for part in parts) and not checked:
+                out.append(self.look_over(len(out) + 1, before))
+                checked = True
+            number = len(out) + 1
+            if parts or planned.wires:
+                done.append(planned)
+                after = partial(self.layout, done)
+                out.append(
+                    self.thing(
+                        number, planned, parts, before, after, () if planned.test is not None else spells
+                    )
+                )
+                before, number = after, number + 1
+            if planned.test is not None and spells:
+                out.append(self.test(number, before, spells))
+        if not checked:
+            out.append(self.look_over(len(out) + 1, before))
+        return tuple(out)
+
+    def thing(
+        self,
+        number: int,
+        planned: ListStep,
+        parts: Sequence[Part],
+        before: Layout,
+        after: Layout,
+        spells: Sequence[Spell],
+    ) -> Step:
+        """A step that puts something down."""
+        wires = planned.wires
+        names = tuple(part.id for part in parts)
+        if len(parts) > 1 and len({(part.type.id, part.value) for part in parts}) == 1:
+            pieces = [say_group(parts, self.layout, self.marks)]
         else:
-            said = say_part(batch[0], layout, marks) if len(batch) == 1 else say_group(batch, layout, marks)
-            why = _whys(circuit, batch, reasons)
-        new = tuple(part.id for part in batch)
-        step = Step(
-            number, kind, said.title, said.text, why, said.check, said.callout, new, wires, before, after
+            pieces = [say_part(part, self.layout, self.marks) for part in parts]
+        said = say_things([*pieces, *(say_wire(index, self.layout) for index in wires)])
+        why = planned.why or " ".join(
+            dict.fromkeys(filter(None, (self.whys(parts) if parts else "", *map(self.wire_why, wires))))
         )
-        steps.append(step)
-        before = after
-    return tuple(steps)
+        check = said.check
+        if spells and (seen := sight_words(self.circuit, spells)):
+            check = CHECK["seen"].format(check=check, seen=seen)
+        kind: Kind = kind_of(parts[0]) if parts else "wire"
+        return Step(
+            number, kind, said.title, said.text, why, check, said.callout, names, wires, before, after
+        )
 
+    def test(self, number: int, before: Layout, spells: Sequence[Spell]) -> Step:
+        """A step that switches on, looks, and switches off again."""
+        holes = {**before.holes, **{name: self.layout.holes[name] for name in self.supply}}
+        powered = Layout(before.board, holes, before.wires)
+        on = bool(set(self.supply) & set(before.holes))
+        key = "look" if on else "test"
+        known = facts(self.circuit.supply, self.layout)
+        known["seen"] = sight_words(self.circuit, spells)
+        lights = tuple(dict.fromkeys(sight.part for spell in spells for sight in spell.sights))
+        return Step(
+            number, "test", TITLE[key], TEXT[key].format_map(known), WHY["test"],
+            CHECK["test"], "", (), (), before, powered, (*self.supply, *lights),
+        )  # fmt: skip
 
-def _whys(circuit: Circuit, batch: Sequence[Part], reasons: Mapping[str, str]) -> str:
-    """The reasons of the parts of one step: one for all, or each with its part."""
-    said = {
-        part.id: with_subject(part.id, reasons.get(part.id, "")) or part_why(circuit, part) for part in batch
-    }
-    if len(set(said.values())) == 1:
-        return said[batch[0].id]
-    return " ".join(
-        why if why.startswith(f"{name} ") else WHY["each"].format(id=name, why=why)
-        for name, why in said.items()
-        if why
-    )
+    def look_over(self, number: int, board: Layout) -> Step:
+        """The look over the finished board."""
+        check = " ".join(final_checks(self.circuit, self.layout))
+        return Step(
+            number, "check", TITLE["check"], TEXT["check"], WHY["check"], check, "", (), (), board, board
+        )
 
+    def wire_why(self, index: int) -> str:
+        """The reason of a wire."""
+        given = self.reasons.get(f"wire {index + 1}")
+        return given or wire_why(self.circuit, self.layout, index, self.strips)
 
-def _partial(layout: Layout, parts: set[str], wires: set[int]) -> Layout:
-    return Layout(
-        layout.board,
-        {part: holes for part, holes in layout.holes.items() if part in parts},
-        tuple(wire for index, wire in enumerate(layout.wires) if index in wires),
-    )
+    def whys(self, batch: Sequence[Part]) -> str:
+        """The reasons of the parts of one step: one for all, or each with its part."""
+        said = {
+            part.id: with_subject(part.id, self.reasons.get(part.id, "")) or part_why(self.circuit, part)
+            for part in batch
+        }
+        if len(set(said.values())) == 1:
+            return said[batch[0].id]
+        return " ".join(
+            why if why.startswith(f"{name} ") else WHY["each"].format(id=name, why=why)
+            for name, why in said.items()
+            if why
+        )

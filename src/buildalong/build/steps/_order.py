@@ -23,7 +23,17 @@ from buildalong.circuit import Part
 
 __all__ = ["groups", "kind_of", "ordered_parts", "ordered_wires"]
 
-_KINDS: tuple[Kind, ...] = ("ic", "wire", "flat", "standing", "polarised", "off-board", "check", "supply")
+_KINDS: tuple[Kind, ...] = (
+    "ic",
+    "wire",
+    "flat",
+    "standing",
+    "polarised",
+    "off-board",
+    "test",
+    "check",
+    "supply",
+)
 _ALIKE = 4
 _AT_ONCE = 3
 

@@ -19,7 +19,7 @@ from buildalong.build.steps._words import (
 )
 from buildalong.circuit import Part
 
-__all__ = ["Marks", "Said", "facts", "say_group", "say_part", "say_wire"]
+__all__ = ["Marks", "Said", "facts", "say_group", "say_part", "say_things", "say_wire"]
 
 Marks = Callable[[Part], str]
 
@@ -126,6 +126,19 @@ def say_wire(index: int, layout: Layout) -> Said:
         text,
         CHECK["wire"].format(start=strips[0], end=strips[1]),
     )
+
+
+def say_things(said: Sequence[Said]) -> Said:
+    """Say several things that go on the board in one step."""
+    if len(said) == 1:
+        return said[0]
+    titles = [item.title for item in said]
+    title = TITLE["things"].format(first=", ".join(titles[:-1]), second=titles[-1])
+    checks, callouts = (
+        " ".join(dict.fromkeys(filter(None, texts)))
+        for texts in ([item.check for item in said], [item.callout for item in said])
+    )
+    return Said(title, " ".join(item.text for item in said), checks, callouts)
 
 
 def _shape(part: Part) -> str:

@@ -9,7 +9,7 @@ from buildalong.board import Layout
 
 __all__ = ["Kind", "Step"]
 
-Kind = Literal["ic", "wire", "flat", "standing", "polarised", "off-board", "check", "supply"]
+Kind = Literal["ic", "wire", "flat", "standing", "polarised", "off-board", "test", "check", "supply"]
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,9 @@ class Step:
     ``text`` says what to do; ``why`` what it is there for; ``check`` what to look at before going
     on; ``callout`` the warning about polarity or direction; each may be empty but ``text``.
     ``parts`` and ``wires`` (indices into the layout's wires) are what is new; ``before`` and
-    ``after`` are the board without and with it.
+    ``after`` are the board without and with it.  A step of the kind "test" puts nothing down for
+    good: ``after`` has the supply besides, the next step begins without it, and ``shows`` names the
+    supply and the lights to look at.
     """
 
     number: int
@@ -33,3 +35,4 @@ class Step:
     wires: tuple[int, ...]
     before: Layout
     after: Layout
+    shows: tuple[str, ...] = ()

@@ -17,6 +17,10 @@ __all__ = [
     "LEADS",
     "LEAD_MARK",
     "NETS",
+    "SEE",
+    "SEE_CAUSE",
+    "SEE_RATE",
+    "SEE_VERBS",
     "TAKE",
     "TEXT",
     "TITLE",
@@ -29,6 +33,9 @@ TITLE = {
     "group": "{ids}: {count} × {what}",
     "wire": "Wire from {start} to {end}",
     "check": "Last check before the supply",
+    "test": "Test: switch on for a moment",
+    "look": "Test: look at what it does",
+    "things": "{first} and {second}",
 }
 
 TAKE = {
@@ -60,6 +67,9 @@ TEXT = {
     "off-board": "Lay {part} beside the board. {leads}",
     "check": "Do not connect the supply yet. Compare the board with the picture, point by point.",
     "supply": "Connect {part} last. {leads}",
+    "look": "{seen}",
+    "test": "Compare the board with the picture. Then connect {id}: red to {plus}, black to {minus}. {seen}"
+    " Take the two leads of {id} out again.",
 }
 
 LEAD = {
@@ -118,6 +128,8 @@ CHECK = {
     "legs": "All legs are in their holes; the part sits straight.",
     "off-board": "A gentle pull does not bring the leads out.",
     "supply": "If something gets warm or smells, take the supply off at once and go back to the check.",
+    "seen": "{seen} {check}",
+    "test": "If it is otherwise, take the supply off at once and go through the steps before, hole by hole.",
 }
 CHECK_PAIR = "{lead} in {hole}"
 
@@ -136,6 +148,39 @@ FINAL = {
     "bare": "No bare lead touches another one; bend them apart where they come close.",
     "parts": "No part is left on the table: {count} parts are on the board.",
     "supply": "The supply is still off. Its red lead will go to {plus}, its black lead to {minus}.",
+}
+
+SEE = {
+    "must": "{who} must {what}",
+    "many": "{first} to {last} (all {count})",
+    "on": "{on}",
+    "off": "{off}",
+    "stays-on": "{on}",
+    "stays-off": "{dark}",
+    "flashes": "{flash}, {rate}",
+    "late-on": "{on} after about {time}",
+    "late-off": "{off} after about {time}",
+    "pulse": "{on} for about {time}, then {off}",
+    "follows": "{on} as long as you press",
+}
+"""What a light must do at a test; the verbs are those of SEE_VERBS."""
+SEE_VERBS = {
+    "led": {"on": "light", "off": "go out", "dark": "stay dark", "flash": "flash"},
+    "buzzer": {"on": "sound", "off": "fall silent", "dark": "stay silent", "flash": "beep"},
+    "motor": {"on": "turn", "off": "stop", "dark": "stand still", "flash": "turn and stop"},
+}
+SEE_RATE = {
+    "many": "about {count} times a second",
+    "once": "about once a second",
+    "slow": "about every {time}",
+}
+SEE_CAUSE = {
+    "pressed": "Press {part} for a moment",
+    "held": "Hold {part} down for about {time}",
+    "thrown": "Slide {part} to {end}",
+    "light": "Let light fall on {part}",
+    "dark": "Cover {part} with your hand",
+    "position": "Turn the screw of {part} {place}",
 }
 
 FRACTIONS = (
@@ -196,4 +241,5 @@ WHY = {
     "supply": "It drives the whole circuit.",
     "each": "{id}: {why}",
     "check": "A slip found now costs a minute; found later it may cost a part.",
+    "test": "What works now need not be looked at again if something fails later.",
 }
