@@ -9,6 +9,7 @@ from buildalong.board._colours import WIRE_COLOURS, net_colours
 from buildalong.board._compare import compare
 from buildalong.board._footprint import TURNS, footprint, turn_of
 from buildalong.board._layout import Layout, Wire
+from buildalong.board._oriented import oriented
 from buildalong.board._points import point_at, point_name
 from buildalong.board._readback import equal, joined_strips, read_back, strip_nets
 from buildalong.board._strays import strip_capacitances
@@ -40,6 +41,7 @@ __all__ = [
     "joined_strips",
     "layout_from",
     "net_colours",
+    "oriented",
     "outline_of",
     "pin_words",
     "point_at",

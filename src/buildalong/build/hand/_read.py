@@ -78,22 +78,31 @@ def read_list(
     style: Style = "formed",
     trials: Sequence[str] = (),
     lenient: bool = False,
+    any_test: bool = False,
 ) -> BuildList:
     """Read a build list for a circuit on a board; nothing is raised for what the author wrote wrongly.
 
     ``style``: how wires are made where the list does not say; ``trials``: names that a test may give;
-    ``lenient``: the list is of another lesson, whose parts and trials need not be known here.
+    ``lenient``: the list is of another lesson, whose parts and trials need not be known here;
+    ``any_test``: the trials are not known.
     """
-    return _Reader(file, circuit, board, style, None if lenient else trials).read(text)
+    return _Reader(file, circuit, board, style, None if any_test else trials, lenient).read(text)
 
 
 class _Reader:
     """One reading of one list."""
 
     def __init__(
-        self, file: str, circuit: Circuit, board: Board, style: Style, trials: Sequence[str] | None
+        self,
+        file: str,
+        circuit: Circuit,
+        board: Board,
+        style: Style,
+        trials: Sequence[str] | None,
+        lenient: bool,
     ) -> None:
         self.file, self.circuit, self.board, self.style, self.trials = file, circuit, board, style, trials
+        self.lenient = lenient
         self.findings: list[Finding] = []
         self.lines: list[_Line] = []
         self.seen: dict[str, int] = {}
@@ -152,7 +161,7 @@ class _Reader:
             line.items.append(_Item("", rest, head.place))
         elif head.text.lower() == "test":
             line.test = " ".join(word.text for word in rest)
-            if line.test and self.trials is not None and line.test not in self.trials:
+            if line.test and self.trials is not None and not self.lenient and line.test not in self.trials:
                 near = _near(line.test, self.trials)
                 self.error(
                     "test-takes-nothing", rest[0].place,
@@ -160,7 +169,7 @@ class _Reader:
                 )  # fmt: skip
         elif head.text.lower() in ("board", "style") and not self.lines and not line.items:
             self.head(head, rest)
-        elif self.trials is not None or not _NAME.fullmatch(head.text):
+        elif not self.lenient or not _NAME.fullmatch(head.text):
             near = _near(head.text, (*self.circuit.by_id, "wire", "test", "board", "style"))
             self.error("list-unknown-word", head.place, word=head.text[:40], near=near)
 

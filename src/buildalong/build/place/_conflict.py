@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from buildalong.board import Board, Layout
+from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._place import place
 from buildalong.build.place._problem import fixed_findings
 from buildalong.build.place._wishes import Wishes
@@ -51,7 +51,7 @@ def smallest_conflict(
         some, rest = _only(set(names) | set(firm), board, fixed, wishes)
         if fits is not None:
             return fits(some, rest)
-        if fixed_findings(circuit, board, some):
+        if fixed_findings(oriented(circuit, some), board, some):
             return False
         found = place(circuit, board, fixed=some, wishes=rest, style=style, seconds=_SECONDS)
         return all(finding.severity < Severity.ERROR for finding in found.findings)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from buildalong.board import Board, Layout, Wire, net_colours
+from buildalong.board import Board, Layout, Wire, net_colours, oriented
 from buildalong.build.place._bound import lower_bound
 from buildalong.build.place._bridge import bridge, clear
 from buildalong.build.place._problem import build_problem, fixed_findings, rows_wanted, why_not
@@ -84,6 +84,7 @@ def place(
     say = progress or (lambda share, text: None)
     findings: list[Finding] = []
     if fixed is not None:
+        circuit = oriented(circuit, fixed)
         findings = fixed_findings(circuit, board, fixed)
         if findings:
             return _refused(circuit, board, fixed, findings)

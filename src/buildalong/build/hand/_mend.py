@@ -1,0 +1,208 @@
+"""Mending an author's build list with as few changed lines as are found."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import islice, product
+
+from buildalong.board import TURNS, Board, Layout, Style, Wire, footprint, strip_nets
+from buildalong.build.hand._edit import edited
+from buildalong.build.hand._list import BuildList
+from buildalong.build.hand._read import read_list
+from buildalong.build.place import place, verify
+from buildalong.circuit import Circuit, Part
+from buildalong.finding import Finding, Severity
+
+__all__ = ["Mended", "mend_list"]
+
+SECONDS = 1.5
+"""Work of laying what a change leaves open, as the ``seconds`` of place()."""
+_MOST_WAYS = 8
+_MOST_SEATS = 60
+_REACH = 8.0
+"""How far from its place a part is tried first [pitches]."""
+_ROUNDS = 4
+
+
+@dataclass(frozen=True)
+class Mended:
+    """A list that was mended: its text, the layout it makes, and how many lines are not as they were.
+
+    ``layout`` is None where no way was found; ``text`` is then as it was.
+    """
+
+    text: str
+    layout: Layout | None
+    changes: int
+
+
+def mend_list(text: str, file: str, circuit: Circuit, board: Board, *, style: Style = "formed") -> Mended:
+    """Repair a build list: lines that cannot be read are written anew, the rest changes where it must."""
+    read, bad = _readable(text, file, circuit, board, style)
+    if read.layout is None:
+        start = Layout(board, {})
+        new = _completed(circuit, start, style)
+    else:
+        start = read.layout
+        new = _mended(circuit, start, style)
+    if new is None:
+        return Mended(text, None, 0)
+    written, changes = edited(text, read, bad, circuit, start, new)
+    return Mended(written, new, changes)
+
+
+def _readable(
+    text: str, file: str, circuit: Circuit, board: Board, style: Style
+) -> tuple[BuildList, frozenset[int]]:
+    """The list without the lines that are wrong, and the numbers of those [from 1]."""
+    lines = text.split("\n")
+    bad: set[int] = set()
+    for _ in range(len(lines) + 1):
+        shown = "\n".join("" if number in bad else line for number, line in enumerate(lines, start=1))
+        read = read_list(shown, file, circuit, board, style=style, any_test=True)
+        wrong = {f.place.line for f in read.findings if f.severity >= Severity.ERROR and f.place}
+        if read.layout is not None or not wrong - bad:
+            break
+        bad |= wrong
+    return read, frozenset(bad)
+
+
+def _errors(circuit: Circuit, layout: Layout) -> list[Finding]:
+    return [f for f in verify(circuit, layout) if f.severity >= Severity.ERROR]
+
+
+def _mended(circuit: Circuit, layout: Layout, style: Style) -> Layout | None:
+    """A right layout that differs from this one in few things."""
+    known = {part: holes for part, holes in layout.holes.items() if part in circuit.by_id}
+    layout = replace(layout, holes=known)
+    best: tuple[float, float, Layout] | None = None
+    for freed in islice(_ways(layout, _errors(circuit, layout)), _MOST_WAYS):
+        found = _with(circuit, layout, freed, style)
+        if found is not None:
+            key = _changes(layout, found)
+            if best is None or key < best[:2]:
+                best = (*key, found)
+    return best[2] if best else None
+
+
+def _ways(layout: Layout, errors: list[Finding]) -> Iterator[frozenset[str]]:
+    """Sets of things to take off: for each error one of those that it is about, or all of them."""
+    options: list[list[tuple[str, ...]]] = []
+    wires = {f"wire {number}" for number in range(1, len(layout.wires) + 1)}
+    for error in errors:
+        names = [name for name in dict.fromkeys(error.about) if name in layout.holes or name in wires]
+        if names:
+            options.append([*((name,) for name in names), *([tuple(names)] if len(names) > 1 else [])])
+    seen: set[frozenset[str]] = set()
+    for chosen in product(*options):
+        freed = frozenset(name for names in chosen for name in names)
+        if freed not in seen:
+            seen.add(freed)
+            yield freed
+
+
+def _with(circuit: Circuit, layout: Layout, freed: frozenset[str], style: Style) -> Layout | None:
+    """The layout with these things elsewhere: parts near their place, the rest as the placer finds it."""
+    wires = tuple(w for n, w in enumerate(layout.wires, start=1) if f"wire {n}" not in freed)
+    rest = Layout(
+        layout.board, {part: holes for part, holes in layout.holes.items() if part not in freed}, wires
+    )
+    for name in (name for name in layout.holes if name in freed):
+        seat = _seat(circuit, circuit.by_id[name], layout.holes[name], rest)
+        if seat is not None:
+            rest = replace(rest, holes={**rest.holes, name: seat})
+    for _ in range(_ROUNDS):
+        if not _errors(circuit, rest):
+            return rest
+        found = _completed(circuit, rest, style)
+        if found is not None:
+            return found
+        # Something that stays still stands in the way: let go what the next error names.
+        rest, more = _less(circuit, rest)
+        if not more:
+            return None
+    return None
+
+
+def _less(circuit: Circuit, layout: Layout) -> tuple[Layout, bool]:
+    """The layout without the first thing that an error is about."""
+    for error in _errors(circuit, layout):
+        for name in error.about:
+            if name in layout.holes:
+                return replace(layout, holes={p: h for p, h in layout.holes.items() if p != name}), True
+            if name.startswith("wire "):
+                number = int(name[5:])
+                return replace(layout, wires=(*layout.wires[: number - 1], *layout.wires[number:])), True
+    return layout, False
+
+
+def _completed(circuit: Circuit, layout: Layout, style: Style) -> Layout | None:
+    """The layout with what it lacks, laid by the placer; None where that does not make the circuit."""
+    found = place(circuit, layout.board, fixed=layout, style=style, seconds=SECONDS)
+    if any(f.severity >= Severity.ERROR for f in found.findings) or _errors(circuit, found.layout):
+        return None
+    return found.layout
+
+
+def _seat(circuit: Circuit, part: Part, stood: tuple[str, ...], rest: Layout) -> tuple[str, ...] | None:
+    """Holes near where a part stood in which all its leads meet their nets; None where there are none."""
+    nets = strip_nets(circuit, rest)
+    taken = {hole for hole, _ in rest.used()}
+    wanted = [part.net(terminal) for terminal in part.type.leg_terminals]
+    places = [rest.board.holes[hole] for hole in stood if hole in rest.board.holes]
+    if len(places) != len(wanted):
+        return None
+    good = []
+    for holes in _seats(part, rest.board, places):
+        if taken.isdisjoint(holes) and len(set(holes)) == len(holes):
+            carried = [nets.get(rest.board.strip_of[hole]) for hole in holes]
+            if carried == wanted:
+                way = sum(math.dist(rest.board.holes[h], p) for h, p in zip(holes, places, strict=True))
+                moved = sum(a != b for a, b in zip(holes, stood, strict=True))
+                good.append((moved, round(way, 6), holes))
+    for _, _, holes in sorted(good)[:_MOST_SEATS]:
+        trial = replace(rest, holes={**rest.holes, part.id: holes})
+        if not any(part.id in error.about for error in _errors(circuit, trial)):
+            return holes
+    return None
+
+
+def _seats(part: Part, board: Board, places: list[tuple[float, float]]) -> Iterator[tuple[str, ...]]:
+    """Ways for a part's legs to stand not far from where they were."""
+    near = [
+        [hole for hole, place in board.holes.items() if math.dist(place, there) <= _REACH] for there in places
+    ]
+    if part.type.body.legs:
+        for turn in TURNS:
+            for x0, y0 in (board.holes[hole] for hole in near[0]):
+                found = [board.hole_at(x0 + x, y0 + y) for x, y in footprint(part.type, turn)]
+                if None not in found:
+                    yield tuple(hole for hole in found if hole is not None)
+        return
+    low, high = part.type.body.span
+    loose = part.type.body.kind == "off-board"
+    for holes in product(*near):
+        (ax, ay), (bx, by) = board.holes[holes[0]], board.holes[holes[-1]]
+        straight = ax == bx or abs(ay - by) <= 0.5
+        if loose or (straight and low <= round(max(abs(ax - bx), abs(ay - by))) <= high):
+            yield holes
+
+
+def _changes(old: Layout, new: Layout) -> tuple[float, float]:
+    """How many things differ, and how far parts went [pitches]."""
+    parts = [part for part, holes in new.holes.items() if old.holes.get(part) != holes]
+    ends = {_key(wire) for wire in old.wires}, {_key(wire) for wire in new.wires}
+    at = new.board.holes
+    way = sum(
+        math.dist(at[a], at[b])
+        for part in parts
+        for a, b in zip(old.holes.get(part, ()), new.holes[part], strict=False)
+        if a in at and b in at
+    )
+    return len(parts) + max(len(ends[0] - ends[1]), len(ends[1] - ends[0])), way
+
+
+def _key(wire: Wire) -> tuple[object, ...]:
+    return wire.start, wire.end, wire.path, wire.style
