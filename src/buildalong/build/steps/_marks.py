@@ -6,7 +6,7 @@ from buildalong.build.steps._words import FRACTION, FRACTIONS
 from buildalong.circuit import Part, bands_on, printed_on
 from buildalong.quantity import format_quantity
 
-__all__ = ["called", "mark_of", "position_words", "turned_words", "what_of"]
+__all__ = ["called", "mark_of", "position_words", "wiper_words", "what_of"]
 
 _NEAR = 0.02
 """So near to a fraction a setting is called by it."""
@@ -36,10 +36,10 @@ def position_words(part: Part) -> str:
     """Say how a potentiometer is turned at first: 'to the middle'; '' for other parts."""
     if part.type.family != "potentiometer":
         return ""
-    return turned_words(part.setting("position", 0.5))
+    return wiper_words(part.setting("position", 0.5))
 
 
-def turned_words(position: float) -> str:
+def wiper_words(position: float) -> str:
     """Say where a wiper stands, from 0 at end A to 1 at end B."""
     value, words = min(FRACTIONS, key=lambda known: abs(known[0] - position))
     near = _NEAR if 0.0 < value < 1.0 else 0.0

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from buildalong.board import and_list
-from buildalong.build.steps._marks import turned_words
+from buildalong.build.steps._marks import wiper_words
 from buildalong.build.steps._sight import MOMENT, Sight, Spell
 from buildalong.build.steps._words import SEE, SEE_CAUSE, SEE_RATE, SEE_VERBS
 from buildalong.circuit import Circuit
@@ -47,7 +47,7 @@ def _cause(spell: Spell) -> str:
     elif action.setting == "light":
         key = "light" if action.value >= spell.before else "dark"
     elif action.setting == "position":
-        gaps["place"] = turned_words(action.value)
+        gaps["place"] = wiper_words(action.value)
     return SEE_CAUSE[key].format_map(gaps)
 
 
