@@ -46,18 +46,22 @@ def edited(
             lost.add(number)
         lines[number - 1] = line
     missing = [p for p in circuit.parts if p.id in new.holes and p.id not in old.holes]
+    unchanged = 0
     for number in sorted(bad):
         head = lines[number - 1].split()[:1]
         part = next((p for p in missing if [p.id] == head), None)
         words = item_text(part, new) if part else fresh.pop(0) if fresh and head == ["wire"] else ""
         missing = [p for p in missing if p is not part]
+        if words and set(lines[number - 1].split("#")[0].split()) <= set(words.split()):
+            unchanged += 1
+            continue
         lines[number - 1] = f"{words}  # was: {lines[number - 1].strip()}".strip()
     added = [*fresh, *(item_text(part, new) for part in missing)]
     at = _insert_at(lines, circuit)
     out = [line for number, line in enumerate(lines[:at], start=1) if number not in lost]
     out += added
     out += [line for number, line in enumerate(lines[at:], start=at + 1) if number not in lost]
-    return "\n".join(out), len(change) + len(bad) + len(added)
+    return "\n".join(out), len(change) + len(bad) - unchanged + len(added)
 
 
 def _replaced(line: str, start: int, words: str) -> str:

@@ -9,6 +9,7 @@ from itertools import islice, product
 
 from buildalong.board import TURNS, Board, Layout, Style, Wire, footprint, strip_nets
 from buildalong.build.hand._edit import edited
+from buildalong.build.hand._join import GAPS, with_missing_wires
 from buildalong.build.hand._list import BuildList
 from buildalong.build.hand._read import read_list
 from buildalong.build.place import place, verify
@@ -78,7 +79,14 @@ def _mended(circuit: Circuit, layout: Layout, style: Style) -> Layout | None:
     known = {part: holes for part, holes in layout.holes.items() if part in circuit.by_id}
     layout = replace(layout, holes=known)
     best: tuple[float, float, Layout] | None = None
-    for freed in islice(_ways(layout, _errors(circuit, layout)), _MOST_WAYS):
+    errors = _errors(circuit, layout)
+    for name in dict.fromkeys(name for error in errors for name in error.about if name in known):
+        found = _with(circuit, layout, frozenset({name}), style, alone=True)
+        if found is not None and (best is None or (*_changes(layout, found),) < best[:2]):
+            best = (*_changes(layout, found), found)
+    if best is not None:
+        return best[2]
+    for freed in islice(_ways(layout, errors), _MOST_WAYS):
         found = _with(circuit, layout, freed, style)
         if found is not None:
             key = _changes(layout, found)
@@ -92,6 +100,8 @@ def _ways(layout: Layout, errors: list[Finding]) -> Iterator[frozenset[str]]:
     options: list[list[tuple[str, ...]]] = []
     wires = {f"wire {number}" for number in range(1, len(layout.wires) + 1)}
     for error in errors:
+        if error.code in GAPS:
+            continue
         names = [name for name in dict.fromkeys(error.about) if name in layout.holes or name in wires]
         if names:
             options.append([*((name,) for name in names), *([tuple(names)] if len(names) > 1 else [])])
@@ -103,19 +113,28 @@ def _ways(layout: Layout, errors: list[Finding]) -> Iterator[frozenset[str]]:
             yield freed
 
 
-def _with(circuit: Circuit, layout: Layout, freed: frozenset[str], style: Style) -> Layout | None:
-    """The layout with these things elsewhere: parts near their place, the rest as the placer finds it."""
+def _with(
+    circuit: Circuit, layout: Layout, freed: frozenset[str], style: Style, *, alone: bool = False
+) -> Layout | None:
+    """The layout with these things elsewhere: parts near their place, the rest as the placer finds it.
+
+    With ``alone`` nothing else moves, and the placer is not asked.
+    """
     wires = tuple(w for n, w in enumerate(layout.wires, start=1) if f"wire {n}" not in freed)
     rest = Layout(
         layout.board, {part: holes for part, holes in layout.holes.items() if part not in freed}, wires
     )
-    for name in (name for name in layout.holes if name in freed):
-        seat = _seat(circuit, circuit.by_id[name], layout.holes[name], rest)
+    absent = [part.id for part in circuit.parts if part.id not in layout.holes]
+    for name in (*(name for name in layout.holes if name in freed), *absent):
+        seat = _seat(circuit, circuit.by_id[name], layout.holes.get(name, ()), rest)
         if seat is not None:
             rest = replace(rest, holes={**rest.holes, name: seat})
     for _ in range(_ROUNDS):
+        rest = with_missing_wires(circuit, rest, style)
         if not _errors(circuit, rest):
             return rest
+        if alone:
+            return None
         found = _completed(circuit, rest, style)
         if found is not None:
             return found
@@ -153,20 +172,35 @@ def _seat(circuit: Circuit, part: Part, stood: tuple[str, ...], rest: Layout) ->
     wanted = [part.net(terminal) for terminal in part.type.leg_terminals]
     places = [rest.board.holes[hole] for hole in stood if hole in rest.board.holes]
     if len(places) != len(wanted):
+        places = _where(rest, nets, wanted)
+    if len(places) != len(wanted):
         return None
     good = []
     for holes in _seats(part, rest.board, places):
         if taken.isdisjoint(holes) and len(set(holes)) == len(holes):
             carried = [nets.get(rest.board.strip_of[hole]) for hole in holes]
-            if carried == wanted:
+            if carried == wanted or (part.type.swappable and len(holes) == 2 and carried == wanted[::-1]):
                 way = sum(math.dist(rest.board.holes[h], p) for h, p in zip(holes, places, strict=True))
-                moved = sum(a != b for a, b in zip(holes, stood, strict=True))
+                moved = sum(a != b for a, b in zip(holes, stood, strict=False))
                 good.append((moved, round(way, 6), holes))
     for _, _, holes in sorted(good)[:_MOST_SEATS]:
         trial = replace(rest, holes={**rest.holes, part.id: holes})
         if not any(part.id in error.about for error in _errors(circuit, trial)):
             return holes
     return None
+
+
+def _where(rest: Layout, nets: dict[str, str], wanted: list[str | None]) -> list[tuple[float, float]]:
+    """Where a part that is missing may be looked for: a strip of each net, near one another."""
+    strips = {net: [s for s, carried in nets.items() if carried == net] for net in wanted if net is not None}
+    if None in wanted or not all(strips.values()):
+        return []
+    mid = {s: rest.board.holes[rest.board.strips[s][2]] for found in strips.values() for s in found}
+    first, last = str(wanted[0]), str(wanted[-1])
+    one, other = min(
+        product(strips[first], strips[last]), key=lambda pair: (math.dist(mid[pair[0]], mid[pair[1]]), pair)
+    )
+    return [mid[one] if net == first else mid[other] for net in wanted]
 
 
 def _seats(part: Part, board: Board, places: list[tuple[float, float]]) -> Iterator[tuple[str, ...]]:

@@ -6,7 +6,7 @@ from buildalong.build.steps._words import FRACTION, FRACTIONS
 from buildalong.circuit import Part, bands_on, printed_on
 from buildalong.quantity import format_quantity
 
-__all__ = ["called", "mark_of", "position_words", "wiper_words", "what_of"]
+__all__ = ["called", "mark_of", "position_words", "what_of", "wiper_words"]
 
 _NEAR = 0.02
 """So near to a fraction a setting is called by it."""
