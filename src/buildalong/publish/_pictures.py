@@ -2,51 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
 from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
-from buildalong.drawing import (
-    Mark,
-    Picture,
-    board_picture,
-    part_picture,
-    rows_in_use,
-    tilted_picture,
-    tolerance_band,
-    usual_ideals,
-    usual_traces,
-    waveforms,
-)
-from buildalong.drawing.inside import Look, inside_picture, inside_strip, looks, usual
-from buildalong.drawing.motion import Motion, build_motion, work_motion
+from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use, tilted_picture
+from buildalong.drawing.motion import Motion, build_motion
 from buildalong.drawing.schematic import SchematicLayout, check, draw_layout
 from buildalong.drawing.schematic import picture as schematic_picture
-from buildalong.engine import Options, Run
 from buildalong.lesson import Compiled
 from buildalong.publish._closeups import closeups_of, new_wires
 from buildalong.publish._rows import rows_of
+from buildalong.publish._trials import TrialPictures, draw_trials
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
-from buildalong.story import Sentence
 
 __all__ = ["Pictures", "draw", "schematic_layout"]
 
 MOST_ROWS = 30
 """Steps on more rows than this are shown from nearer."""
 Crop = Literal["new"] | tuple[int, int] | None
-
-
-@dataclass(frozen=True, slots=True)
-class Inner:
-    """One look inside an IC: the picture, the sentence that tells it and its number in the story."""
-
-    picture: Picture
-    caption: str
-    mark: str
 
 
 @dataclass(frozen=True)
@@ -62,16 +40,7 @@ class Pictures:
     closeups: Mapping[int, tuple[Picture, ...]] = field(default_factory=dict)
     """By step: right and wrong side by side, for what is easily put in wrong there."""
     parts: Mapping[str, Picture] = field(default_factory=dict)
-    waveforms: Mapping[tuple[str, str], Picture] = field(default_factory=dict)
-    """By trial and view: "closer" is the told beginning, "" the whole trial."""
-    marks: Mapping[tuple[str, int], str] = field(default_factory=dict)
-    """By trial and index of the sentence: the number that the waveforms give it."""
-    inside: Mapping[tuple[str, str], tuple[Inner, ...]] = field(default_factory=dict)
-    """By trial and IC: the moments inside it; each IC once."""
-    strips: Mapping[str, Picture] = field(default_factory=dict)
-    """By IC: the same moments as one picture."""
-    work: Mapping[str, Motion] = field(default_factory=dict)
-    """By trial: the circuit at work."""
+    trials: TrialPictures = field(default_factory=TrialPictures)
     build: Motion | None = None
     variant: Variant = field(default_factory=Variant)
 
@@ -91,9 +60,9 @@ class Pictures:
         for number, pair in self.closeups.items():
             for index, picture in enumerate(pair, start=1):
                 out[f"step-{number:02d}-closeup-{index}"] = picture
-        for number, picture in enumerate(self.waveforms.values(), start=1):
+        for number, picture in enumerate(self.trials.waveforms.values(), start=1):
             out[f"waveforms-{number}"] = picture
-        for reference, picture in self.strips.items():
+        for reference, picture in self.trials.strips.items():
             out[f"inside-{reference}"] = picture
         for reference, picture in self.parts.items():
             out[f"part-{reference}"] = picture
@@ -132,54 +101,13 @@ def draw(
             before[step.number] = _step_picture(circuit, step, crop, variant, hide_new=True)
     tell("parts")
     parts = {row.parts[0].id: part_picture(row.parts[0]) for row in rows_of(circuit)}
-    tell("waveforms")
-    waves: dict[tuple[str, str], Picture] = {}
-    marks: dict[tuple[str, int], str] = {}
-    work: dict[str, Motion] = {}
-    inside: dict[tuple[str, str], tuple[Inner, ...]] = {}
-    strips: dict[str, Picture] = {}
-    for number, (name, run) in enumerate(compiled.runs.items(), start=1):
-        told = _marks(compiled.stories.get(name, ()), run)
-        marks.update({(name, index): mark.number for index, mark in told.items()})
-        shown = tuple(told.values())
-        span = _told_span(shown, run)
-        if span is not None:
-            waves[name, "closer"] = _told_waves(compiled, run, shown, span)
-            waves[name, ""] = waveforms(run)
-        else:
-            waves[name, ""] = _told_waves(compiled, run, shown, (0.0, float(run.times[-1])))
-        tell(f"trial {number} at work")
-        work[name] = work_motion(run, span or (0.0, float(run.times[-1])), f"w{number}", shown)
-        for part in usual(run):
-            found = looks(run, part, compiled.stories.get(name, ()))
-            if part not in strips and len(found) > 1:
-                tell(f"inside {part}")
-                numbers = [marks.get((name, look.index), "") for look in found]
-                strips[part] = inside_strip(found, numbers)
-                inside[name, part] = tuple(map(_inner, found, numbers))
+    trials = draw_trials(compiled, tell)
     tell("build")
     build = None
     if layout is not None:
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, view=view, tone=tone)
-    return Pictures(
-        plan, board, tilted, steps, before, closeups, parts, waves, marks, inside, strips, work, build,
-        variant,
-    )  # fmt: skip
-
-
-def _inner(look: Look, number: str) -> Inner:
-    return Inner(inside_picture(look.state), look.caption, number)
-
-
-def _told_waves(compiled: Compiled, run: Run, marks: tuple[Mark, ...], span: tuple[float, float]) -> Picture:
-    """The waveforms of the told time: numbered moments, the band of other builds, the formula beside."""
-    bounce = compiled.lesson.bounces.get(run.trial.name, 0.0)
-    band = tolerance_band(run, usual_traces(run), span, options=Options(bounce=bounce))
-    measured = {name: figure.quantity for name, figure in compiled.figures.items()}
-    return waveforms(
-        run, marks=marks, span=span, band=band, ideals=usual_ideals(run, compiled.sheet, measured, span)
-    )
+    return Pictures(plan, board, tilted, steps, before, closeups, parts, trials, build, variant)
 
 
 def schematic_layout(circuit: Circuit, store: Store | None) -> SchematicLayout:
@@ -193,19 +121,6 @@ def schematic_layout(circuit: Circuit, store: Store | None) -> SchematicLayout:
 
 def _schematic(circuit: Circuit, store: Store | None) -> Picture:
     return schematic_picture(circuit, schematic_layout(circuit, store))
-
-
-def _marks(story: Sequence[Sentence], run: Run) -> dict[int, Mark]:
-    """Number the sentences that tell of a moment of the run."""
-    moments = [index for index, s in enumerate(story) if s.events and s.time <= float(run.times[-1])]
-    return {index: Mark(story[index].time, str(number)) for number, index in enumerate(moments, start=1)}
-
-
-def _told_span(marks: tuple[Mark, ...], run: Run) -> tuple[float, float] | None:
-    """The time the story tells in full, where it is a small part of the trial."""
-    whole = float(run.times[-1])
-    end = max((mark.time for mark in marks), default=0.0) * 1.15
-    return (0.0, end) if 0 < end < 0.5 * whole else None
 
 
 def _step_picture(

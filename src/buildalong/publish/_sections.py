@@ -231,7 +231,7 @@ def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
         TrialView(
             upper(name),
             tuple(
-                Told(pictures.marks.get((name, index), ""), sentence.text)
+                Told(pictures.trials.marks.get((name, index), ""), sentence.text)
                 for index, sentence in enumerate(compiled.stories.get(name, ()))
             ),
             _waves(pictures, name),
@@ -246,17 +246,17 @@ def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
 
 
 def _work(pictures: Pictures, name: str) -> MotionView | None:
-    found = pictures.work.get(name)
+    found = pictures.trials.work.get(name)
     if found is None:
         return None
-    key = f"work-{list(pictures.work).index(name) + 1}"
+    key = f"work-{list(pictures.trials.work).index(name) + 1}"
     still = found.picture
     wide = _wide(still)
     return MotionView(key, words.LEGEND_WORK, still.svg, found.css, words.CAPTION_WORK, wide=wide)
 
 
 def _inside(compiled: Compiled, pictures: Pictures, name: str) -> Iterator[InsideView]:
-    for (trial, part), found in pictures.inside.items():
+    for (trial, part), found in pictures.trials.inside.items():
         if trial == name:
             kind = compiled.circuit.by_id[part].type
             yield InsideView(
@@ -270,7 +270,7 @@ def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
     captions = {"": words.CAPTION_WAVEFORMS, "closer": words.CAPTION_CLOSER}
     return tuple(
         _plate(picture, captions[view])
-        for (trial, view), picture in pictures.waveforms.items()
+        for (trial, view), picture in pictures.trials.waveforms.items()
         if trial == name
     )
 
@@ -302,7 +302,7 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
     note = words.LEFT_HAND if variant.hand == "left" else ""
     motion = None
     if pictures.build is not None:
-        titles = tuple(words.STEP_TITLE.format(number=s.number, title=s.title) for s in compiled.steps)
+        titles = tuple(words.STEP_TITLE.format(number=step.number, title=step.title) for step in steps)
         built = pictures.build
         motion = MotionView(
             "build", words.LEGEND_BUILD, built.picture.svg, built.css, words.CAPTION_BUILD, titles,
