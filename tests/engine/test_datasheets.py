@@ -1,10 +1,11 @@
 """Device models against tables of data sheets, inside their least and largest values."""
 
+import numpy as np
 import pytest
 from _demo import part, supply
 
 from buildalong.circuit import Circuit
-from buildalong.engine import Variation, operating_point
+from buildalong.engine import Action, Trial, Variation, operating_point, simulate
 from buildalong.quantity import parse
 
 
@@ -138,6 +139,67 @@ def test_control_level(volts, least, most):
     point = timer(volts)
     assert least <= point.voltages["CTRL"] <= most
     assert point.voltages["CTRL"] == pytest.approx(2 * volts / 3, rel=0.01)
+
+
+def stiff(circuit, trial, volts):
+    """A run of a circuit whose 9 V block is replaced by so many volts without source resistance."""
+    changes = ((("BT1", "emf"), volts), (("BT1", "resistance"), 1e-3))
+    return simulate(circuit, trial, Variation(changes))
+
+
+@pytest.mark.parametrize("load", ["none", "to ground", "to plus"])
+@pytest.mark.parametrize(
+    ("volts", "ohms", "trigger", "threshold"),
+    [
+        (5, (33, 600), (1.1, 1.67, 2.2), (2.4, 3.3, 4.2)),
+        (15, (130, 130), (4.5, 5.0, 5.6), (8.8, 10.0, 11.2)),
+    ],
+)
+def test_timer_levels_under_load(volts, ohms, trigger, threshold, load):
+    """TI SLFS022F: trigger and threshold levels (least, typical, most), output loaded either way.
+
+    Loads take the table's largest currents: 100 mA out; in, 8 mA at 5 V and 100 mA at 15 V.
+    """
+    loads = {
+        "none": (),
+        "to ground": (part("RL", "resistor", ("OUT", "0V"), ohms[0]),),
+        "to plus": (part("RL", "resistor", ("PLUS", "OUT"), ohms[1]),),
+    }
+    circuit = Circuit(
+        (
+            supply("9 V block"),
+            part("U1", "timer-555", ("0V", "CAP", "OUT", "PLUS", "CTRL", "CAP", "DIS", "PLUS")),
+            part("R1", "resistor", ("PLUS", "DIS"), "10k"),
+            part("R2", "resistor", ("DIS", "CAP"), "47k"),
+            part("C1", "capacitor-film", ("CAP", "0V"), "1u"),
+            part("C2", "capacitor-film", ("CTRL", "0V"), "10n"),
+            *loads[load],
+        )
+    )
+    run = stiff(circuit, Trial("levels", 0.3), volts)
+    cap = run.voltage("CAP")[run.times > 0.1]
+    for level, (least, typical, most) in ((cap.min(), trigger), (cap.max(), threshold)):
+        assert least <= level <= most
+        assert level == pytest.approx(typical, rel=0.02)
+
+
+def test_timer_reset_level():
+    """TI SLFS022F: reset acts between 0.3 V and 1 V (0.7 V typical); the output is high until then."""
+    circuit = Circuit(
+        (
+            supply("9 V block"),
+            part("U1", "timer-555", ("0V", "0V", "OUT", "RESET", "CTRL", "0V", "-", "PLUS")),
+            part("RV1", "potentiometer", ("0V", "RESET", "PLUS"), "1k"),
+        )
+    )
+    trial = Trial(
+        "reset", 1.2, (Action(0.0, "RV1", "position", 1.0), Action(0.1, "RV1", "position", 0.0, 1.0))
+    )
+    run = stiff(circuit, trial, 5.0)
+    fell = next(e.time for e in run.events if e.kind == "state" and e.after == "low" and e.time > 0.1)
+    level = float(np.interp(fell, run.times, run.voltage("RESET")))
+    assert 0.3 <= level <= 1.0
+    assert level == pytest.approx(0.7, abs=0.01)
 
 
 @pytest.mark.parametrize(
