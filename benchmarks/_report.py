@@ -64,6 +64,10 @@ class Report:
         if not met:
             self.missed.append(f"{what}: wanted {wanted}, reached {reached}")
 
+    def note(self, text: str) -> None:
+        """Tell something on the error stream; not part of the results."""
+        print(f"  {text}", file=sys.stderr, flush=True)
+
     def progress(self, done: int, total: int, what: str = "") -> None:
         """Tell on the error stream how far the work is; not part of the results."""
         text = f"{done:,} of {total:,} {what}".rstrip()

@@ -8,13 +8,15 @@ that says why not, within two seconds of CPU.
 
 from __future__ import annotations
 
+import hashlib
+import json
 import signal
 import sys
 import time
 from collections import Counter
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from pathlib import Path
 
 import numpy as np
@@ -30,6 +32,9 @@ from _miswire import miswired
 from buildalong.engine import Options, check_ratings, simulate, verdict_findings
 
 TITLE = "Engine: random building mistakes"
+ROOT = Path(__file__).parents[1]
+SOURCE = ROOT / "src" / "buildalong"
+KEPT = ROOT / "build" / "benchmarks"
 COUNT = 20_000
 SLOW = 2.0
 """No mistake may take longer than this [s of CPU]."""
@@ -83,20 +88,52 @@ def _leave_interrupts() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
+def digest() -> str:
+    """What the endings depend on: the sources of engine and parts, the demos and the mistakes."""
+    seen = hashlib.sha256()
+    files = [*(SOURCE / "engine").glob("*.py"), *(SOURCE / "parts").rglob("*.*"), Path(__file__)]
+    files += [*(ROOT / "examples").glob("*/lesson.toml"), ROOT / "tests" / "engine" / "_miswire.py"]
+    for file in sorted(f for f in files if f.suffix in (".py", ".toml")):
+        seen.update(file.read_bytes())
+    return seen.hexdigest()[:16]
+
+
 def attempts(each: int, report: Report) -> list[Ending]:
-    """The first mistakes of every demo, over all cores."""
+    """The first mistakes of every demo, over all cores; takes up what an interrupted run has finished."""
+    KEPT.mkdir(parents=True, exist_ok=True)
+    store = KEPT / f"robustness-{digest()}.jsonl"
+    endings = _finished(store)
+    known = {(e.name, e.seed) for e in endings}
+    if known:
+        report.note(f"{len(known):,} mistakes of an interrupted run are taken up from {store}")
     for name in DEMOS:
         simulate(*demo(name))  # compile, outside the clock
     jobs = [(name, a, min(a + BLOCK, each)) for a in range(0, each, BLOCK) for name in DEMOS]
-    endings: list[Ending] = []
+    jobs = [job for job in jobs if (job[0], job[1]) not in known]
     pool = ProcessPoolExecutor(cores(), initializer=_leave_interrupts)
     try:
-        for some in pool.map(block, jobs):
-            endings += some
-            report.progress(len(endings), each * len(DEMOS), "mistakes")
+        with store.open("a", encoding="utf-8") as file:
+            for some in pool.map(block, jobs):
+                endings += some
+                # one line for a block, so that a block is there whole or not at all
+                file.write(json.dumps([astuple(e) for e in some]) + "\n")
+                file.flush()
+                report.progress(len(endings), each * len(DEMOS), "mistakes")
     finally:
         pool.shutdown(cancel_futures=True)
+    store.unlink()
     return endings
+
+
+def _finished(store: Path) -> list[Ending]:
+    """The endings of whole blocks in the file of an interrupted run."""
+    if not store.exists():
+        return []
+    lines = store.read_text(encoding="utf-8").splitlines(keepends=True)
+    lines = [line for line in lines if line.endswith("\n")]
+    store.write_text("".join(lines), encoding="utf-8")
+    whole = [json.loads(line) for line in lines]
+    return [Ending(name, seed, tuple(codes), *rest) for some in whole for name, seed, codes, *rest in some]
 
 
 def rows(endings: list[Ending]) -> Iterator[tuple[object, ...]]:

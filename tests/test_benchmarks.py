@@ -89,6 +89,20 @@ def test_cells_have_three_digits():
         Report("t", "about").table(("a", "b"), [("x",)])
 
 
+def test_an_interrupted_count_of_mistakes_is_taken_up(tmp_path):
+    """Whole blocks are read again, and a line that was cut off is dropped from the file too."""
+    from benchmarks.engine_robustness import Ending, _finished
+
+    file = tmp_path / "kept.jsonl"
+    whole = '[["lighthouse", 0, ["floating-net"], "", 0.5], ["lighthouse", 1, [], "", 0.25]]\n'
+    file.write_text(whole + '[["lighthouse", 2, []', encoding="utf-8")
+    assert _finished(file) == [
+        Ending("lighthouse", 0, ("floating-net",), "", 0.5), Ending("lighthouse", 1, (), "", 0.25),
+    ]  # fmt: skip
+    assert file.read_text(encoding="utf-8") == whole
+    assert _finished(tmp_path / "none.jsonl") == []
+
+
 def test_every_lean_deck_can_be_run_tight():
     """Each has one tolerance and one largest step, which its tight run makes smaller."""
     decks = sorted((ROOT / "benchmarks" / "decks").glob("*.cir"))
