@@ -6,6 +6,7 @@ from buildalong.drawing._closeup import bridge_closeup, closeup
 from buildalong.drawing._fonts import FontFile, vendored_fonts
 from buildalong.drawing._frame import View
 from buildalong.drawing._histogram import histogram
+from buildalong.drawing._icon import part_icon
 from buildalong.drawing._ideal import Ideal, usual_ideals
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import HIGH_CONTRAST, PLAIN, Tone
@@ -36,6 +37,7 @@ __all__ = [
     "histogram",
     "missing_characters",
     "net_colours",
+    "part_icon",
     "part_picture",
     "rows_in_use",
     "shown_slips",

@@ -12,7 +12,7 @@ from buildalong.build.steps import mark_of, what_of
 from buildalong.circuit import Circuit, Part
 from buildalong.parts import PartType
 
-__all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "upper"]
+__all__ = ["Row", "inert", "kinds_of", "parts_csv", "rows_of", "upper"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,12 +66,12 @@ def parts_csv(circuit: Circuit) -> str:
     table.writerow(["references", "quantity", "part", "marking", "type"])
     for row in rows_of(circuit):
         cells = (row.references, row.name, row.mark, row.type.title)
-        references, name, mark, title = (_inert(cell) for cell in cells)
+        references, name, mark, title = (inert(cell) for cell in cells)
         table.writerow([references, len(row.parts), name, mark, title])
     return out.getvalue()
 
 
-def _inert(cell: str) -> str:
+def inert(cell: str) -> str:
     """Keep a spreadsheet from taking an author's word for a formula."""
     return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
 

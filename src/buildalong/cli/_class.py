@@ -1,0 +1,161 @@
+"""The commands for a class: kit and worksheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from buildalong.cli._group import OK, UNREADABLE, attempted, cli, json_option, lesson_command, print_findings
+from buildalong.cli._reading import read_drawer_file, read_lesson
+from buildalong.cli._show import Progress, say, table
+
+if TYPE_CHECKING:
+    from buildalong.choose import Drawer
+    from buildalong.finding import Finding
+    from buildalong.kit import Kit, Swap
+    from buildalong.lesson import Lesson
+    from buildalong.spread import Target
+    from buildalong.worksheet import Sheet
+
+__all__: list[str] = []
+
+
+@cli.command(epilog="Example: buildalong kit examples/lighthouse examples/dusk-light --learners 12")
+@click.argument("lessons", nargs=-1, required=True, type=click.Path())
+@click.option("--learners", type=click.IntRange(1, 10_000), default=1, show_default=True, help="Learners.")
+@click.option("--drawer", type=click.Path(), help="A CSV of the parts that the class owns.")
+@click.option("--reuse", is_flag=True, help="Parts of one lesson serve the next.")
+@click.option("--spares", nargs=2, multiple=True, metavar="FAMILY PERCENT", help="Spares of a family.")
+@click.option("--swaps/--no-swaps", default=True, help="Simulate what can be taken instead.")
+@click.option("--address", default="", help="Address of the article, put on the labels as a QR code.")
+@click.option("--output", type=click.Path(), help="Folder to write sheets and labels into.")
+@json_option
+def kit(
+    lessons: tuple[str, ...], learners: int, drawer: str | None, reuse: bool,
+    spares: tuple[tuple[str, str], ...], swaps: bool, address: str, output: str | None, as_json: bool,
+) -> int:  # fmt: skip
+    """Count the parts of one lesson or a whole course for a class.
+
+    What is needed with spares, what is there, what is to be bought; bag labels; what can be taken instead.
+    """
+    from buildalong.cli._class_json import kit_document
+    from buildalong.cli._json import write
+    from buildalong.kit import Session
+    from buildalong.kit import kit as count
+    from buildalong.quantity import parse_as
+
+    faults: list[Finding] = []
+    answers: list[tuple[Swap, tuple[Target, ...]]] = []
+
+    def work(progress: Progress) -> tuple[Kit, tuple[str, ...]]:
+        stock: Drawer | None = None
+        if drawer:
+            stock, found = read_drawer_file(drawer)
+            faults.extend(found)
+        read = [read_lesson(lesson) for lesson in lessons]
+        rates = {family: parse_as(f"{share.rstrip('% ')} %", "") for family, share in spares}
+        made = count(
+            [Session(lesson.title, lesson.circuit) for lesson in read], learners,
+            drawer=stock, reuse=reuse, breakage=rates,
+        )  # fmt: skip
+        for lesson in read if swaps else ():
+            answers.extend(_swaps(lesson, progress))
+        return made, _written(made, answers, address, output) if output else ()
+
+    done = attempted(work, as_json)
+    if done is None:
+        return UNREADABLE
+    made, files = done
+    if as_json:
+        say(write(kit_document(made, answers, faults)))
+        return OK
+    print_findings(faults, as_json=False)
+    _show_kit(made)
+    if files:
+        say(f"{len(files)} files written to {output}")
+    return OK
+
+
+def _swaps(lesson: Lesson, progress: Progress) -> list[tuple[Swap, tuple[Target, ...]]]:
+    from buildalong.kit import swaps as ways
+    from buildalong.lesson import targets_of
+    from buildalong.parts import catalogue
+
+    targets = targets_of(lesson)
+    out: list[tuple[Swap, tuple[Target, ...]]] = []
+    for number, part in enumerate(lesson.circuit.parts):
+        progress(number / len(lesson.circuit.parts), f"what could stand in for {part.id}")
+        out += [(swap, targets) for swap in ways(lesson.circuit, lesson.trials, targets, catalogue(), part)]
+    return out
+
+
+def _written(
+    made: Kit, answers: list[tuple[Swap, tuple[Target, ...]]], address: str, output: str
+) -> tuple[str, ...]:
+    from buildalong.publish import kit_files, write_pack
+
+    return write_pack(Path(output), kit_files(made, answers, address=address))
+
+
+def _show_kit(made: Kit) -> None:
+    rows = [["part", "each", "class", "spares", "there", "to buy", "cost"]]
+    for line in made.lines:
+        buy = str(line.to_buy) if line.pack == 1 or not line.to_buy else f"{line.packs} × {line.pack}"
+        cost = "-" if line.outlay is None else f"{line.outlay:.2f}"
+        rows.append([
+            line.name, str(line.for_one), str(line.needed), str(line.spares), str(line.there), buy, cost
+        ])  # fmt: skip
+    table(rows)
+    say()
+    if made.cost_for_one is not None:
+        say(f"one learner's parts cost {made.cost_for_one:.2f}")
+    elif len(made.unpriced) < len(made.lines):
+        say(f"no price is known for: {', '.join(made.unpriced)}")
+    say("spares by how often beginners lose or break a kind of part: our judgement, see --spares")
+
+
+@lesson_command("buildalong worksheet examples/lighthouse --learners 12 --output worksheets")
+@click.option("--learners", type=click.IntRange(1, 200), default=1, show_default=True, help="Sheets to make.")
+@click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True,
+              help="Another seed, other values.")  # fmt: skip
+@click.option("--output", type=click.Path(), help="Folder to write the PDF and the marking sheet into.")
+def worksheet(lesson: str, as_json: bool, learners: int, seed: int, output: str | None) -> int:
+    """Make worksheets on the lesson's circuit, other values for each learner, with answers.
+
+    The answers come from the formula and from the simulation of each sheet's own values.
+    """
+    from buildalong.cli._class_json import worksheet_document
+    from buildalong.cli._json import write
+    from buildalong.worksheet import worksheets
+
+    def work(progress: Progress) -> tuple[tuple[Sheet, ...], tuple[str, ...]]:
+        read = read_lesson(lesson)
+        made = worksheets(read.circuit, read.trials, learners, seed=seed, progress=progress)
+        return made, _pages(read.title, made, output) if output else ()
+
+    done = attempted(work, as_json)
+    if done is None:
+        return UNREADABLE
+    sheets, files = done
+    if as_json:
+        say(write(worksheet_document(sheets, seed)))
+        return OK
+    for sheet in sheets:
+        say(f"sheet {sheet.number}: {', '.join(f'{part} = {value}' for part, value in sheet.values)}")
+        for number, question in enumerate(sheet.questions, start=1):
+            say(f"  {number}. {question.text}")
+            say(f"     {question.answer}")
+        say()
+    if files:
+        say(f"{len(files)} files written to {output}")
+    return OK
+
+
+def _pages(title: str, sheets: tuple[Sheet, ...], output: str) -> tuple[str, ...]:
+    from buildalong.drawing.schematic import schematic
+    from buildalong.publish import worksheet_files, write_pack
+
+    picture = schematic(sheets[0].circuit) if len(sheets) == 1 else None
+    return write_pack(Path(output), worksheet_files(title, sheets, picture))

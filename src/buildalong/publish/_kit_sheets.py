@@ -1,0 +1,167 @@
+"""A kit as sheets: shopping list, bags, swaps (CSV and one workbook), and labels to cut apart."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Mapping, Sequence
+
+from buildalong.drawing import part_icon
+from buildalong.kit import Bag, Kit, Swap
+from buildalong.publish import _class_words as words
+from buildalong.publish._rows import inert
+from buildalong.publish._typeset import typeset
+from buildalong.quantity import format_quantity
+from buildalong.spread import Target
+
+__all__ = ["MAX_LABELS", "kit_files"]
+
+MAX_LABELS = 400
+"""Most labels in one file."""
+_ON_PAGE = 4
+Cell = str | int | float | None
+
+
+def kit_files(
+    kit: Kit, swaps: Sequence[tuple[Swap, Sequence[Target]]] = (), *, address: str = ""
+) -> dict[str, bytes]:
+    """The sheets of a kit: name -> content.  ``address`` of the article is put on the labels as a QR code.
+
+    ``swaps`` come with the targets that their measures are of.
+
+    Raises ValueError for an address that is no http or https address, or for too many labels.
+    """
+    sheets = {
+        "shopping": (words.SHOPPING, _shopping(kit)),
+        "bags": (words.BAGS, _bags(kit)),
+        "swaps": (words.SWAPS, _swaps(swaps)),
+    }
+    tables = {name: table for name, table in sheets.items() if table[1]}
+    files = {f"{name}.csv": _csv(heads, rows) for name, (heads, rows) in tables.items()}
+    files["kit.xlsx"] = _workbook(tables)
+    files["labels.pdf"] = _labels(kit, address)
+    return files
+
+
+def _shopping(kit: Kit) -> list[list[Cell]]:
+    rows: list[list[Cell]] = [
+        [
+            line.name, line.mark, line.for_one, line.needed, line.spares, line.there, line.to_buy, line.packs,
+            line.pack, line.price, None if line.outlay is None else round(line.outlay, 2), line.where,
+        ]
+        for line in kit.lines
+    ]  # fmt: skip
+    return rows
+
+
+def _bags(kit: Kit) -> list[list[Cell]]:
+    return [[bag.lesson, count, line.name, line.mark] for bag in kit.bags for count, line in bag.items]
+
+
+def _swaps(swaps: Sequence[tuple[Swap, Sequence[Target]]]) -> list[list[Cell]]:
+    out: list[list[Cell]] = []
+    for swap, targets in swaps:
+        pairs = zip(targets, swap.measures, strict=True)
+        then = ", ".join(f"{target} {_shown(target, value)}" for target, value in pairs)
+        out.append([swap.part.id, swap.instead, then, "yes" if swap.kept else "no", swap.warning])
+    return out
+
+
+def _shown(target: Target, value: float) -> str:
+    return format_quantity(value, target.wanted.unit or "%", 2) if math.isfinite(value) else "-"
+
+
+def _csv(heads: Sequence[str], rows: Sequence[Sequence[Cell]]) -> bytes:
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\r\n")
+    table.writerow(heads)
+    for row in rows:
+        table.writerow(
+            ["" if cell is None else inert(cell) if isinstance(cell, str) else cell for cell in row]
+        )
+    return ("\ufeff" + out.getvalue()).encode("utf-8")
+
+
+def _workbook(tables: Mapping[str, tuple[Sequence[str], Sequence[Sequence[Cell]]]]) -> bytes:
+    """One sheet for each table, heads frozen, columns as wide as their text; no formula, no date."""
+    import datetime
+
+    import xlsxwriter
+
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(
+        out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    ) as book:
+        book.set_properties({"created": datetime.datetime(2000, 1, 1)})
+        head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
+        body = book.add_format({"valign": "top", "text_wrap": True})
+        for name, (heads, rows) in tables.items():
+            sheet = book.add_worksheet(name)
+            sheet.freeze_panes(1, 0)
+            sheet.set_landscape()
+            sheet.set_paper(9)
+            sheet.fit_to_pages(1, 0)
+            sheet.repeat_rows(0)
+            for column, title in enumerate(heads):
+                sheet.write_string(0, column, title, head)
+                longest = max((len(str(row[column])) for row in rows if row[column] is not None), default=0)
+                sheet.set_column(column, column, min(max(longest + 2, 9), 44))
+            for number, row in enumerate(rows, start=1):
+                for column, cell in enumerate(row):
+                    if isinstance(cell, str):
+                        sheet.write_string(number, column, cell, body)
+                    elif cell is not None:
+                        sheet.write_number(number, column, cell, body)
+    return out.getvalue()
+
+
+def _labels(kit: Kit, address: str) -> bytes:
+    wanted = len(kit.bags) * kit.learners
+    if wanted > MAX_LABELS:
+        raise ValueError(
+            f"{wanted} labels are more than {MAX_LABELS}: print them for fewer learners at a time"
+        )
+    pictures: dict[str, bytes] = {}
+    code = ""
+    if address:
+        code = "code.svg"
+        pictures[code] = _code(address)
+    bags = [_bag(bag, pictures, code) for bag in kit.bags]
+    entries = [
+        {"bag": index, "number": number}
+        for index in range(len(bags))
+        for number in range(1, kit.learners + 1)
+    ]
+    pages = [entries[i : i + _ON_PAGE] for i in range(0, len(entries), _ON_PAGE)]
+    data = {
+        "title": words.LABELS_TITLE,
+        "words": {"bag": words.BAG, "name": ""},
+        "bags": bags,
+        "pages": pages,
+    }
+    return typeset("labels", data, pictures)
+
+
+def _bag(bag: Bag, pictures: dict[str, bytes], code: str) -> dict[str, object]:
+    items = []
+    for count, line in bag.items:
+        name = ""
+        if line.part is not None:
+            name = f"part-{line.part.type.id}-{line.part.value or 0:g}.svg"
+            pictures[name] = part_icon(line.part).svg.encode()
+        items.append(
+            {"count": count, "name": line.name, "mark": line.mark, "refs": "", "picture": name,
+             "alt": f"{words.PARTS_ALT}: {line.name}"}
+        )  # fmt: skip
+    return {"lesson": bag.lesson, "items": items, "code": code, "code_alt": words.CODE_ALT}
+
+
+def _code(address: str) -> bytes:
+    import segno
+
+    if not address.startswith(("https://", "http://")) or len(address) > 500:
+        raise ValueError("the address of the article begins with https:// and has at most 500 letters")
+    out = io.BytesIO()
+    segno.make(address, error="m", micro=False).save(out, kind="svg", border=2, xmldecl=False)
+    return out.getvalue()

@@ -1,0 +1,49 @@
+"""Worksheets as a PDF: a page for each learner, answers with working, the marking sheet; and as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+
+from buildalong.drawing import Picture
+from buildalong.publish import _class_words as words
+from buildalong.publish._rows import inert
+from buildalong.publish._typeset import typeset
+from buildalong.worksheet import Sheet
+
+__all__ = ["worksheet_files"]
+
+
+def worksheet_files(
+    title: str, sheets: Sequence[Sheet], schematic: Picture | None = None
+) -> dict[str, bytes]:
+    """The files of a set of worksheets: ``worksheets.pdf`` and ``marking.csv``."""
+    pictures = {"schematic.svg": schematic.svg.encode()} if schematic is not None else {}
+    data = {
+        "title": title,
+        "words": words.WORKSHEET,
+        "schematic": "schematic.svg" if schematic is not None else "",
+        "schematic_alt": schematic.alt if schematic is not None else "",
+        "sheets": [
+            {
+                "number": sheet.number,
+                "values": [list(pair) for pair in sheet.values],
+                "questions": [
+                    {"text": q.text, "answer": q.answer, "working": list(q.working)} for q in sheet.questions
+                ],
+            }
+            for sheet in sheets
+        ],
+    }
+    return {"worksheets.pdf": typeset("worksheet", data, pictures), "marking.csv": _marking(sheets)}
+
+
+def _marking(sheets: Sequence[Sheet]) -> bytes:
+    most = max((len(sheet.questions) for sheet in sheets), default=0)
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\r\n")
+    table.writerow([words.WORKSHEET["sheet"], *range(1, most + 1)])
+    for sheet in sheets:
+        table.writerow([sheet.number, *(inert(question.answer) for question in sheet.questions)])
+    return ("\ufeff" + out.getvalue()).encode("utf-8")

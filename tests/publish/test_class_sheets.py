@@ -1,0 +1,94 @@
+"""Sheets for a class: read back by a spreadsheet library and a PDF library."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+import openpyxl
+import pikepdf
+import pytest
+from tests.demos import EXAMPLES
+
+from buildalong.kit import Kit, Session, kit, swaps
+from buildalong.lesson import load, targets_of
+from buildalong.parts import catalogue
+from buildalong.publish import MAX_LABELS, kit_files, worksheet_files
+from buildalong.worksheet import worksheets
+
+
+@pytest.fixture(scope="module")
+def made() -> Kit:
+    return kit([Session("=night", load(EXAMPLES / "lighthouse").circuit)], 5)
+
+
+def test_the_workbook_says_what_the_lists_say(made: Kit) -> None:
+    """Every sheet opens, with its heads, the counts of the kit, and no formula in any cell."""
+    files = kit_files(made)
+    book = openpyxl.load_workbook(io.BytesIO(files["kit.xlsx"]))
+    assert book.sheetnames == ["shopping", "bags"]
+    rows = list(book["shopping"].iter_rows(values_only=True))
+    assert rows[0][0] == "part"
+    assert {row[0]: row[3] for row in rows[1:]} == {line.name: line.needed for line in made.lines}
+    kinds = {cell.data_type for sheet in book for row in sheet.iter_rows() for cell in row}
+    assert "f" not in kinds
+
+
+def test_csv_lists_are_inert(made: Kit) -> None:
+    """A lesson's title that looks like a formula does not become one."""
+    text = kit_files(made)["bags.csv"].decode("utf-8-sig")
+    rows = list(csv.reader(io.StringIO(text)))
+    assert rows[1][0] == "'=night"
+
+
+def test_swaps_have_a_sheet() -> None:
+    """What can be taken instead stands with what happens then."""
+    lesson = load(EXAMPLES / "lighthouse")
+    targets = targets_of(lesson)
+    part = lesson.circuit.by_id["U1"]
+    found = swaps(lesson.circuit, lesson.trials, targets, catalogue(), part)
+    files = kit_files(kit([Session("night", lesson.circuit)], 1), [(swap, targets) for swap in found])
+    text = files["swaps.csv"].decode("utf-8-sig")
+    assert "U1," in text
+    assert "on_time(DS1)" in text
+
+
+def _tagged(data: bytes) -> pikepdf.Pdf:
+    """Open a PDF and assert what PDF/UA-1 (ISO 14289-1) asks of the whole: tags, title, language."""
+    pdf = pikepdf.open(io.BytesIO(data))
+    assert pdf.Root.MarkInfo.Marked
+    assert "/StructTreeRoot" in pdf.Root
+    assert str(pdf.Root.Lang)
+    assert pdf.Root.ViewerPreferences.DisplayDocTitle
+    with pdf.open_metadata() as meta:
+        assert meta.get("pdfuaid:part") == "1"
+        assert meta.get("dc:title")
+    return pdf
+
+
+def test_labels_are_a_tagged_pdf_four_to_a_page(made: Kit) -> None:
+    """Five bags need two pages; the address is on them as a code."""
+    pdf = _tagged(kit_files(made, address="https://example.org/lesson")["labels.pdf"])
+    assert len(pdf.pages) == 2
+
+
+def test_labels_refuse_what_makes_no_sense(made: Kit) -> None:
+    """No script as an address, and no thousands of labels."""
+    with pytest.raises(ValueError, match="https"):
+        kit_files(made, address="javascript:alert(1)")
+    many = kit([Session("night", load(EXAMPLES / "lighthouse").circuit)], MAX_LABELS + 1)
+    with pytest.raises(ValueError, match="labels"):
+        kit_files(many)
+
+
+def test_worksheets_are_a_tagged_pdf_with_answers() -> None:
+    """A page for each learner, then answers and the marking sheet; the same bytes twice."""
+    lesson = load(EXAMPLES / "lighthouse")
+    sheets = worksheets(lesson.circuit, lesson.trials, 2)
+    files = worksheet_files(lesson.title, sheets)
+    pdf = _tagged(files["worksheets.pdf"])
+    assert len(pdf.pages) >= 4
+    assert files == worksheet_files(lesson.title, sheets)
+    rows = list(csv.reader(io.StringIO(files["marking.csv"].decode("utf-8-sig"))))
+    assert [row[0] for row in rows] == ["sheet", "1", "2"]
+    assert rows[1][1] == sheets[0].questions[0].answer
