@@ -1,0 +1,130 @@
+"""The commands about values and classes: what they print, and what they refuse."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.demos import EXAMPLES
+
+from buildalong.cli import main
+
+LIGHTHOUSE = str(EXAMPLES / "lighthouse")
+DUSK = str(EXAMPLES / "dusk-light")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[Any, str]:
+    with pytest.raises(SystemExit) as caught:
+        main(list(arguments))
+    return caught.value.code, capsys.readouterr().out
+
+
+def document(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
+    _, out = run(capsys, *arguments, "--json")
+    found: dict[str, Any] = json.loads(out)
+    assert found["schema"] == 1
+    return found
+
+
+def test_choose_gives_candidates(capsys: pytest.CaptureFixture[str]) -> None:
+    """The keys of docs/json.md; every candidate has its values, measures, error and cost."""
+    found = document(capsys, "choose", LIGHTHOUSE, "--free", "R1,R2", "--series", "E6")
+    assert {"targets", "candidates", "refused", "grid", "simulated", "exact", "findings"} <= found.keys()
+    best = found["candidates"][0]
+    assert best["kept"]
+    assert set(best["values"]) == {"R1", "R2"}
+    assert set(best["measures"]) == {"on_time(DS1)", "off_time(DS1)"}
+
+
+def test_an_open_value_is_chosen(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Value = "choose" stops a check with a hint, and is what choose works on."""
+    for name in ("lesson.toml", "lesson.md"):
+        text = (EXAMPLES / "lighthouse" / name).read_text(encoding="utf-8")
+        (tmp_path / name).write_text(text.replace('"56k"', '"choose"'), encoding="utf-8")
+    code, out = run(capsys, "check", str(tmp_path))
+    assert code == 1
+    assert "value-open" in out
+    found = document(capsys, "choose", str(tmp_path))
+    assert found["candidates"][0]["values"]["R1"]["value"] == pytest.approx(56e3, rel=0.15)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("choose", LIGHTHOUSE), "no part is free"),
+        (("choose", LIGHTHOUSE, "--free", "R9"), "no part 'R9'"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--series", "E7"), "no series"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--want", "on_time(DS1) is fast"), "not a number"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--want", "on_tim(DS1) is 1 s"), "no measure"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--between", "R1", "1k", "x"), "x"),
+        (("choose", LIGHTHOUSE, "--free", "R1,R2,C1,R3", "--series", "E192"), "narrow the ranges"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--drawer", "nowhere.csv"), "cannot be read"),
+        (("spread", LIGHTHOUSE, "--want", "on_time(XX) is 1 s"), "XX"),
+        (("compare", LIGHTHOUSE), "nothing to compare"),
+        (("compare", LIGHTHOUSE, "--recording", "nowhere.csv"), "cannot be read"),
+        (("battery", "nowhere"), "nowhere"),
+        (("kit", LIGHTHOUSE, "nowhere"), "nowhere"),
+        (("worksheet", "nowhere"), "nowhere"),
+    ],
+)
+def test_bad_input_ends_in_one_finding(
+    arguments: tuple[str, ...], words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Exit code 2, and the finding says what is wrong."""
+    code, out = run(capsys, *arguments, "--json")
+    assert code == 2
+    found = json.loads(out)["findings"]
+    assert len(found) >= 1
+    assert words in " ".join(finding["message"] for finding in found)
+
+
+def test_spread_tells_yield_and_shares(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The keys of docs/json.md, the same bytes twice, and a picture for each promise."""
+    asked = ("spread", LIGHTHOUSE, "--samples", "60")
+    first, second = document(capsys, *asked), document(capsys, *asked)
+    assert first == second
+    promise = first["promises"][0]
+    assert {"yield", "low", "high", "quantiles", "shares", "sentence"} <= promise.keys()
+    assert 0.0 < promise["yield"] <= 1.0
+    code, _ = run(capsys, *asked, "--output", str(tmp_path / "out"))
+    assert code == 0
+    assert len(list((tmp_path / "out").glob("*.svg"))) == 2
+
+
+def test_battery_tells_hours_and_voltages(capsys: pytest.CaptureFixture[str]) -> None:
+    """Current, hours on each supply, and where to stop."""
+    found = document(capsys, "battery", DUSK)
+    (trial,) = found["trials"]
+    assert trial["supplies"][0]["supply"] == "supply-aa"
+    assert trial["supplies"][0]["hours"] > 10
+    assert found["switch_off"] > 0
+
+
+def test_compare_says_what_would_explain_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A stopwatch's number, and an oscilloscope's recording of 0.52 s and 2.6 s."""
+    found = document(capsys, "compare", LIGHTHOUSE, "--saw", "on_time(DS1) is 0.52 s", "--samples", "60")
+    assert found["measurements"][0]["inside"]
+    assert found["measurements"][0]["explanations"][0]["part"] == "C1"
+    rows = [f"{i / 100},{4 if (i / 100) % 3.12 > 2.6 else 0}" for i in range(1200)]
+    (tmp_path / "scope.csv").write_text("s,V\n" + "\n".join(rows), encoding="utf-8")
+    found = document(
+        capsys, "compare", LIGHTHOUSE, "--recording", str(tmp_path / "scope.csv"), "--samples", "60"
+    )
+    assert [m["measured"] for m in found["measurements"]] == [
+        pytest.approx(0.52, abs=0.02), pytest.approx(2.6, abs=0.02),
+    ]  # fmt: skip
+
+
+def test_kit_and_worksheets_write_their_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Sheets and labels of a course of two; worksheets for two."""
+    asked = ("kit", LIGHTHOUSE, DUSK, "--learners", "2", "--no-swaps", "--output", str(tmp_path / "kit"))
+    code, out = run(capsys, *asked)
+    assert code == 0
+    assert "330 Ω resistor" in out
+    names = {path.name for path in (tmp_path / "kit").iterdir()}
+    assert {"kit.xlsx", "labels.pdf", "shopping.csv", "bags.csv"} <= names
+    code, out = run(capsys, "worksheet", DUSK, "--learners", "2", "--output", str(tmp_path / "sheets"))
+    assert code == 0
+    assert (tmp_path / "sheets" / "worksheets.pdf").read_bytes().startswith(b"%PDF")
