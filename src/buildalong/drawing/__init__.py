@@ -19,6 +19,7 @@ from buildalong.drawing._study import sweep_curves, sweep_waves
 from buildalong.drawing._tilted import tilted_picture
 from buildalong.drawing._watch import Threshold, usual_traces
 from buildalong.drawing._waves import Mark, waveforms
+from buildalong.drawing._words import band_meaning
 
 __all__ = [
     "HIGH_CONTRAST",
@@ -31,6 +32,7 @@ __all__ = [
     "Threshold",
     "Tone",
     "View",
+    "band_meaning",
     "board_picture",
     "bridge_closeup",
     "closeup",

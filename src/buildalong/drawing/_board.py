@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import cached_property
 from typing import Literal
@@ -249,7 +249,7 @@ class _Drawing:
                 continue
             named.add(net)
             x, y = self.frame.hole(holes[0] if strip.endswith("L") else holes[-1])
-            tags.append(Tag(f"net {strip}", (net,), NET_TAG, (x - 8, y - 8, x + 8, y + 8)))
+            tags.append(Tag(f"net {strip}", (net,), NET_TAG, (x - 6, y - 6, x + 6, y + 6), slack=6.0))
         return tags
 
     def _obstacles(self) -> Obstacles:
@@ -331,7 +331,7 @@ class _Drawing:
             if (wire.style == "flexible") is not flexible:
                 continue
             new = index in self.new_wires
-            if self._hidden(new):
+            if self._hidden(new) or not _meet(_around(self.scene.lines[index]), self.frame.rectangle):
                 continue
             pen = Pen(svg, self.faded(new))
             with self._fresh(svg, new, index):
@@ -351,6 +351,11 @@ class _Drawing:
         words = marking_of(part) or part.type.noun
         shown, size = _text.fit(words, MARK, BESIDE[0] + 16, least=MARK)
         svg.text(middle, top + 44, shown, size, anchor="middle", fill=colour)
+
+
+def _around(line: Sequence[Point]) -> Rect:
+    xs, ys = [x for x, _ in line], [y for _, y in line]
+    return min(xs) - 1, min(ys) - 1, max(xs) + 1, max(ys) + 1
 
 
 def _about(at: Point, half: float, high: float) -> Rect:

@@ -37,6 +37,8 @@ class Tag:
     style: Style = "bold"
     tight: bool = False
     """Stays near: only the nearest places are tried."""
+    slack: float = 16.0
+    """Further than this from what it names it has a leader."""
     insist: float = 24.0
     """What a shorter wording costs."""
 
@@ -89,7 +91,7 @@ def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
     for tag, choices, at in zip(tags, options, chosen, strict=True):
         x0, y0, x1, y1 = (float(value) for value in choices.rects[at])
         rect = (x0, y0, x1, y1)
-        out.append(Placed(tag, choices.texts[at], rect, _leader(rect, tag.around)))
+        out.append(Placed(tag, choices.texts[at], rect, _leader(rect, tag.around, tag.slack)))
     return tuple(out)
 
 
@@ -157,7 +159,7 @@ def _options(tag: Tag, field: _Field) -> _Options:
             ]  # fmt: skip
             for order, (x, y) in enumerate(centres):
                 rect = (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
-                line = _leader(rect, tag.around)
+                line = _leader(rect, tag.around, tag.slack)
                 texts.append(text)
                 rects.append(rect)
                 lines.append(_samples(line))
@@ -199,11 +201,11 @@ def _on_the_way(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
     return np.asarray(inside.any(axis=1))
 
 
-def _leader(rect: Rect, around: Rect) -> tuple[Point, Point] | None:
+def _leader(rect: Rect, around: Rect, slack: float) -> tuple[Point, Point] | None:
     """A thin line from a label to what it names, where they stand apart."""
     start = _nearest(rect, ((around[0] + around[2]) / 2, (around[1] + around[3]) / 2))
     end = _nearest(around, start)
-    if abs(start[0] - end[0]) + abs(start[1] - end[1]) < 16:
+    if abs(start[0] - end[0]) + abs(start[1] - end[1]) < slack:
         return None
     # A little into the body's rectangle, so that it touches a round one too.
     middle = ((around[0] + around[2]) / 2, (around[1] + around[3]) / 2)

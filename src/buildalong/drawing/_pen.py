@@ -80,9 +80,15 @@ class Pen:
 
     def stroke(self, points: Sequence[Point], colour: str, thick: float, outline: bool = False) -> None:
         """An open line; ``outline`` where it is the casing of another."""
+        shade = self.line(colour) if outline else self.ink(colour)
+        if len(points) == 2:
+            self.svg.line(
+                *points[0], *points[1], stroke=shade, stroke_width=thick, stroke_linecap="round"
+            )  # fmt: skip
+            return
         self.svg.path(
             path("M", points[0], *(bit for p in points[1:] for bit in ("L", p))), fill="none",
-            stroke=self.line(colour) if outline else self.ink(colour), stroke_width=thick,
+            stroke=shade, stroke_width=thick,
             stroke_linecap="round", stroke_linejoin="round",
         )  # fmt: skip
 

@@ -1,6 +1,7 @@
 """Publishing: the article, the pictures and the parts list of a compiled lesson, as one folder."""
 
 from buildalong.publish._article import article_html
+from buildalong.publish._cards import cards_html
 from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
 from buildalong.publish._pack import write_pack
 from buildalong.publish._pictures import Pictures, draw, schematic_layout
@@ -13,6 +14,7 @@ __all__ = [
     "Pack",
     "Pictures",
     "article_html",
+    "cards_html",
     "draw",
     "kit_files",
     "parts_csv",

@@ -17,19 +17,19 @@ from buildalong.lesson import Compiled
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 
-__all__ = ["article_html"]
+__all__ = ["article_html", "fonts", "templates", "text_of"]
 
 
 def article_html(compiled: Compiled, pictures: Pictures) -> str:
     """Write the article as one HTML document that needs no other file and no network."""
-    script = _text("player.js")
+    script = text_of("player.js")
     return (
-        _templates()
+        templates()
         .get_template("article.html")
         .render(
             page=page_of(compiled, pictures),
-            style=Markup(_text("article.css")),  # noqa: S704 - our own file
-            fonts=Markup(_font_faces()),  # noqa: S704 - our own files
+            style=Markup(text_of("article.css")),  # noqa: S704 - our own file
+            fonts=Markup(fonts()),  # noqa: S704 - our own files
             script=Markup(script),  # noqa: S704 - our own file
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
             version=__version__,
@@ -46,7 +46,8 @@ def _symbols(text: str) -> Markup:
 
 
 @cache
-def _templates() -> Environment:
+def templates() -> Environment:
+    """The templates of the pages."""
     environment = Environment(
         loader=PackageLoader("buildalong.publish", "page"),
         autoescape=select_autoescape(["html"]),
@@ -60,12 +61,13 @@ def _templates() -> Environment:
 
 
 @cache
-def _text(name: str) -> str:
+def text_of(name: str) -> str:
+    """A file of ``page/`` as text."""
     return (resources.files("buildalong.publish") / "page" / name).read_text(encoding="utf-8")
 
 
 @cache
-def _font_faces() -> str:
+def fonts() -> str:
     """The vendored fonts as @font-face rules, the same files as in SVG and PNG."""
     rule = (
         '@font-face{{font-family:"{family}";font-weight:{weight};font-style:{style};font-display:swap;'

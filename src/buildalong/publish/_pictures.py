@@ -11,7 +11,7 @@ from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use, tilted_picture
 from buildalong.drawing.motion import Motion, build_motion
-from buildalong.drawing.schematic import SchematicLayout, check, draw_layout
+from buildalong.drawing.schematic import SchematicLayout, check, draw_layout, symbol_picture
 from buildalong.drawing.schematic import picture as schematic_picture
 from buildalong.lesson import Compiled
 from buildalong.publish._closeups import closeups_of, new_wires
@@ -33,6 +33,8 @@ class Pictures:
 
     schematic: Picture | None = None
     board: Picture | None = None
+    nets: Picture | None = None
+    """The finished board with every net tinted and named."""
     tilted: Picture | None = None
     """The finished board from above and aside."""
     steps: Mapping[int, Picture] = field(default_factory=dict)
@@ -40,6 +42,8 @@ class Pictures:
     closeups: Mapping[int, tuple[Picture, ...]] = field(default_factory=dict)
     """By step: right and wrong side by side, for what is easily put in wrong there."""
     parts: Mapping[str, Picture] = field(default_factory=dict)
+    symbols: Mapping[str, Picture] = field(default_factory=dict)
+    """By part type: its graphical symbol."""
     trials: TrialPictures = field(default_factory=TrialPictures)
     build: Motion | None = None
     variant: Variant = field(default_factory=Variant)
@@ -51,6 +55,8 @@ class Pictures:
             out["schematic"] = self.schematic
         if self.board:
             out["board"] = self.board
+        if self.nets:
+            out["board-nets"] = self.nets
         if self.tilted:
             out["board-tilted"] = self.tilted
         for number, picture in self.before.items():
@@ -66,6 +72,8 @@ class Pictures:
             out[f"inside-{reference}"] = picture
         for reference, picture in self.parts.items():
             out[f"part-{reference}"] = picture
+        for kind, picture in self.symbols.items():
+            out[f"symbol-{kind}"] = picture
         return out
 
 
@@ -85,10 +93,20 @@ def draw(
     tell("schematic")
     plan = _schematic(circuit, store) if circuit.parts else None
     tell("board")
-    board = tilted = None
+    board = nets = tilted = None
     if layout is not None:
         board = board_picture(
             circuit, layout, muted=False, highlight_holes=False, crop="auto", view=view, tone=tone
+        )
+        nets = board_picture(
+            circuit,
+            layout,
+            muted=False,
+            highlight_holes=False,
+            net_labels=True,
+            crop="auto",
+            view=view,
+            tone=tone,
         )
         tilted = tilted_picture(circuit, layout, view=view, tone=tone)
     crop = _crop_of_steps(layout) if layout is not None else None
@@ -107,7 +125,16 @@ def draw(
     if layout is not None:
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, view=view, tone=tone)
-    return Pictures(plan, board, tilted, steps, before, closeups, parts, trials, build, variant)
+    symbols = _symbols(circuit)
+    return Pictures(
+        plan, board, nets, tilted, steps, before, closeups, parts, symbols, trials, build, variant
+    )  # fmt: skip
+
+
+def _symbols(circuit: Circuit) -> dict[str, Picture]:
+    """The symbol of each type once; a supply has none, the schematic shows its rails."""
+    found = {part.type.id: symbol_picture(part) for part in circuit.parts}
+    return {name: picture for name, picture in found.items() if picture}
 
 
 def schematic_layout(circuit: Circuit, store: Store | None) -> SchematicLayout:

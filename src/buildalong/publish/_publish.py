@@ -9,6 +9,7 @@ from pathlib import Path
 from buildalong.drawing import to_png
 from buildalong.lesson import Compiled
 from buildalong.publish._article import article_html
+from buildalong.publish._cards import cards_html
 from buildalong.publish._pack import write_pack
 from buildalong.publish._pictures import draw
 from buildalong.publish._rows import parts_csv
@@ -42,7 +43,7 @@ def publish(
     hand: Hand | None = None,
     contrast: Contrast | None = None,
 ) -> Pack:
-    """Write the lesson pack: article, pictures as PNG (1920 x 1080) and SVG, and the parts list as CSV.
+    """Write the lesson pack: article, part cards, pictures as PNG (1920 x 1080) and SVG, parts list.
 
     Everything is made before anything is written, and the folder appears whole or not at all.
     ``progress`` hears what is being made; ``store`` keeps the schematic for the next time.  ``hand``
@@ -54,6 +55,7 @@ def publish(
     tell("article")
     files: dict[str, bytes] = {
         "index.html": article_html(compiled, pictures).encode(),
+        "cards.html": cards_html(compiled, pictures).encode(),
         "parts.csv": parts_csv(compiled.circuit).encode("utf-8-sig"),
     }
     for name, picture in pictures.named().items():

@@ -297,7 +297,7 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
         )
         for step in map(variant.step, compiled.steps)
     )
-    done = [(pictures.board, words.CAPTION_TOP), (pictures.tilted, words.CAPTION_TILTED)]
+    done = [(pictures.nets, words.CAPTION_TOP), (pictures.tilted, words.CAPTION_TILTED)]
     plates = tuple(_plate(picture, caption) for picture, caption in done if picture)
     note = words.LEFT_HAND if variant.hand == "left" else ""
     motion = None

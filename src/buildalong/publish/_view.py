@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 __all__ = [
+    "CardView",
     "FormulaView",
     "InsideView",
     "MotionView",
@@ -107,6 +108,24 @@ class TrialView:
     plates: tuple[Plate, ...]
     work: MotionView | None = None
     inside: tuple[InsideView, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CardView:
+    """One part card: pictures with their widths in print, what is printed on the part, legs, slips."""
+
+    name: str
+    title: str
+    references: str
+    count: int
+    picture: str
+    picture_wide: str
+    symbol: str
+    symbol_wide: str
+    marking: tuple[tuple[str, str], ...]
+    reading: str
+    legs: tuple[tuple[str, str], ...]
+    slips: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

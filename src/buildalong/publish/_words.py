@@ -22,7 +22,14 @@ TITLE_SEE = "What you should see"
 TITLE_WRONG = "What can go wrong"
 
 CAPTION_BOARD = "The finished board, seen from above."
-CAPTION_TOP = "From above, as in the steps."
+TITLE_CARDS = "Part cards"
+PIECES = "{count} pieces"
+CARD_SYMBOL = "Symbol"
+CARD_MARKING = "Marking"
+CARD_LEGS = "Legs"
+CARD_SLIPS = "Easily put in wrong"
+
+CAPTION_TOP = "From above: strips of one colour are one net, named once, as in the schematic."
 CAPTION_TILTED = "From above and aside: how high everything stands. Every size is true to the board."
 LEFT_HAND = (
     "The board lies turned for a left hand: row 1 is nearest to you and column j on your left. Left, right, "

@@ -17,14 +17,15 @@ def dip(body: Body) -> None:
     """An IC: notch at the end of pin 1, a dot beside pin 1, reference and type."""
     pen, look = body.pen, body.look
     length, width = body.length, body.width
+    pins = []
     for x, y in body.legs:
         inner = math.copysign(width / 2 - 1, x)
         wide, slim = x - math.copysign(7, x), x - math.copysign(5, x)
-        pen.shape(
-            path("M", (inner, y - 6), "L", (wide, y - 6), "L", (slim, y - 3), "L", (x, y - 3),
-                 "L", (x, y + 3), "L", (slim, y + 3), "L", (wide, y + 6), "L", (inner, y + 6), "Z"),
-            palette.METAL, palette.METAL_EDGE, 1.2,
+        pins.append(
+            path("M", (inner, y - 6), "L", (wide, y - 6), (slim, y - 3), (x, y - 3), (x, y + 3),
+                 (slim, y + 3), (wide, y + 6), (inner, y + 6), "Z")
         )  # fmt: skip
+    pen.shape(" ".join(pins), palette.METAL, palette.METAL_EDGE, 1.2)
     top = -length / 2
     notch = path("M", (-9, top), "A", 9, 9, 0, 0, 0, (9, top), "Z")
     pen.rect(-width / 2, top, width, length, look.body, look.edge, 4)

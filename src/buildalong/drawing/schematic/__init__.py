@@ -12,11 +12,12 @@ from buildalong.drawing.schematic._layout import SchematicLayout, Statistics, st
 from buildalong.drawing.schematic._netlabels import name_nets
 from buildalong.drawing.schematic._place import draw_layout
 from buildalong.drawing.schematic._readback import read_back
+from buildalong.drawing.schematic._single import symbol_picture
 from buildalong.drawing.schematic._values import moment_words, with_notes, write_values
 
 __all__ = [
     "SchematicLayout", "Statistics", "check", "draw_layout", "moment_picture", "name_nets", "picture",
-    "read_back", "schematic", "statistics",
+    "read_back", "schematic", "statistics", "symbol_picture",
 ]  # fmt: skip
 
 

@@ -55,7 +55,7 @@ def picture_of(
             )
         )
         for symbol in layout.symbols:
-            _symbol(svg, symbol, symbol.part in highlight)
+            draw_symbol(svg, symbol, symbol.part in highlight)
         with svg.group(fill=INK, stroke="none"):
             for dot in layout.dots:
                 svg.circle(dot.x * CELL, dot.y * CELL, DOT)
@@ -79,7 +79,8 @@ def extent(layout: SchematicLayout) -> Box:
     return around(boxes or [(0.0, 0.0, 80.0, 40.0)])
 
 
-def _symbol(svg: Svg, symbol: Symbol, lit: bool) -> None:
+def draw_symbol(svg: Svg, symbol: Symbol, lit: bool) -> None:
+    """Draw the strokes of a symbol; a lit one in the accent colour."""
     colour = ACCENT if lit else None
     with svg.group(stroke=colour, stroke_width=LINE):
         for lead in symbol.leads:

@@ -1,0 +1,92 @@
+"""The symbol of one part by itself, with the names of its terminals."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from buildalong.circuit import Circuit, Part
+from buildalong.drawing._palette import INK, INK_SOFT, PAPER
+from buildalong.drawing._picture import Picture
+from buildalong.drawing._svg import Svg, number
+from buildalong.drawing._text import Anchor
+from buildalong.drawing.schematic._boxes import BoxSpec, box_variant
+from buildalong.drawing.schematic._draw import draw_symbol
+from buildalong.drawing.schematic._layout import CELL, Label, Symbol
+from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant
+from buildalong.drawing.schematic._structure import read_structure
+
+__all__ = ["symbol_picture"]
+
+SCALE = 1.9
+"""Enlargement: the smallest text of a box, a pin's number, becomes 18 units."""
+NAME = 10.5
+MARGIN = 8.0
+STANDARDS = {"iec": "IEC 60617", "ieee": "IEEE 315"}
+
+
+def symbol_picture(part: Part, standard: str = "iec") -> Picture | None:
+    """Draw the symbol of a part; None for a supply, which a schematic shows as its rails.
+
+    A comparator is shown by its first half.  Terminals bear their names, those of boxes their
+    numbers too.
+    """
+    alone = replace(part, nets=tuple(f"N{index}" for index in range(len(part.type.terminals))))
+    items = read_structure(Circuit((alone,)), standard, feeds=False).items
+    if not items:
+        return None
+    variant = items[0].variants[0]
+    if items[0].box is not None:
+        variant = _compact(items[0].box)
+    labels = [label for label in variant.labels if label.role not in ("ref", "value", "supply")]
+    if not labels:
+        labels = [_name(part, *terminal) for terminal in variant.terminals]
+    boxes = [variant.body, *(label.box for label in labels), *(stroke.at[:4] for stroke in variant.leads)]
+    boxes += [(x * CELL, y * CELL, x * CELL, y * CELL) for _, x, y, _ in variant.terminals]
+    left, top = min(min(b[0], b[2]) for b in boxes) - MARGIN, min(min(b[1], b[3]) for b in boxes) - MARGIN
+    right, bottom = max(max(b[0], b[2]) for b in boxes) + MARGIN, max(max(b[1], b[3]) for b in boxes) + MARGIN
+    width, height = math.ceil((right - left) * SCALE), math.ceil((bottom - top) * SCALE)
+    after = STANDARDS.get(standard, standard)
+    alt = f"Symbol of a {part.type.noun} after {after}, terminals {_listed(part, variant)}."
+    svg = Svg(width, height, title=f"Symbol: {part.type.noun}", alt=alt, background=PAPER)
+    symbol = Symbol(part.id, "", (), variant.leads, variant.strokes, variant.body, ())
+    move = f"translate({number(-left * SCALE)} {number(-top * SCALE)}) scale({number(SCALE)})"
+    with svg.group(transform=move):
+        with svg.group(stroke=INK, fill="none", stroke_linecap="round", stroke_linejoin="round"):
+            draw_symbol(svg, symbol, False)
+        for label in labels:
+            colour = INK_SOFT if label.role == "pin" else INK
+            svg.text(
+                label.x, label.y, label.text, label.size, anchor=label.anchor, style=label.style, fill=colour
+            )
+    return svg.picture()
+
+
+def _compact(box: BoxSpec) -> Variant:
+    """A box with its pins one cell apart, since no wires need room between them."""
+    seen = {LEFT: 1, RIGHT: 1}
+    positions = []
+    for pin, start in zip(box.pins, box.start(), strict=True):
+        positions.append(seen.get(pin.side, start))
+        if pin.side in seen:
+            seen[pin.side] += 1
+    # A row is left free at the ends for the names of the supply pins.
+    height = max(seen.values()) + 2
+    shifted = [p + 1 if pin.side in seen else p for pin, p in zip(box.pins, positions, strict=True)]
+    return box_variant(box, shifted, height)
+
+
+def _listed(part: Part, variant: Variant) -> str:
+    return ", ".join(part.type.terminal(name).title for name, *_ in variant.terminals)
+
+
+def _name(part: Part, name: str, x: int, y: int, way: int) -> Label:
+    """The name of a terminal at the end of its lead."""
+    px, py = x * CELL, y * CELL
+    high = 0.668 * NAME
+    ends: dict[int, tuple[float, float]] = {
+        UP: (px, py - 3), DOWN: (px, py + 3 + high),
+        LEFT: (px - 3, py + high / 2), RIGHT: (px + 3, py + high / 2),
+    }  # fmt: skip
+    anchors: dict[int, Anchor] = {UP: "middle", DOWN: "middle", LEFT: "end", RIGHT: "start"}
+    return Label(name.replace("-", "−"), *ends[way], NAME, anchors[way], "bold", "name")
