@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from markupsafe import Markup
 
@@ -21,7 +22,7 @@ __all__ = ["cards_html"]
 
 def cards_html(compiled: Compiled, pictures: Pictures) -> str:
     """Write the cards as one HTML document that needs no other file; made to be printed on A4."""
-    cards = [_card(row, pictures) for row in rows_of(compiled.circuit)]
+    cards = [_card(n, row, pictures) for n, row in enumerate(rows_of(compiled.circuit), start=1)]
     page = templates().get_template("cards.html")
     return page.render(
         title=compiled.lesson.title, language=compiled.lesson.language, cards=cards, words=words,
@@ -29,7 +30,7 @@ def cards_html(compiled: Compiled, pictures: Pictures) -> str:
     )  # fmt: skip
 
 
-def _card(row: Row, pictures: Pictures) -> CardView:
+def _card(number: int, row: Row, pictures: Pictures) -> CardView:
     part, kind = row.parts[0], row.type
     symbol = pictures.symbols.get(kind.id)
     picture = pictures.parts.get(part.id)
@@ -38,15 +39,20 @@ def _card(row: Row, pictures: Pictures) -> CardView:
         title=upper(kind.title),
         references=row.references,
         count=len(row.parts),
-        picture=picture.svg if picture else "",
+        picture=_own_ids(picture, number),
         picture_wide=_wide(picture),
-        symbol=symbol.svg if symbol else "",
+        symbol=_own_ids(symbol, number),
         symbol_wide=_wide(symbol),
         marking=tuple(_marking(part)),
         reading=kind.marking.reading,
         legs=_legs(part),
         slips=tuple(slip.sentence for slip in kind.slips),
     )
+
+
+def _own_ids(picture: Picture | None, number: int) -> str:
+    """The drawing with ids of its own: two cards may show the same symbol."""
+    return re.sub(r"\bp([0-9a-f]{8}-)", rf"c{number}-\1", picture.svg) if picture else ""
 
 
 def _marking(part: Part) -> list[tuple[str, str]]:

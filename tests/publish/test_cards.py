@@ -1,0 +1,101 @@
+"""Part cards: one for each type and value, complete, readable on A4, and nothing but our own in them."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from buildalong.circuit import bands_on
+from buildalong.drawing.schematic import symbol_picture
+from buildalong.lesson import Compiled
+from buildalong.parts import catalogue
+from buildalong.publish import cards_html, draw
+from buildalong.publish._rows import rows_of
+from drawing._demo import every_part
+
+Demo = Callable[[str], Compiled]
+CARD, SHEET = 85.0, (180.0, 245.0)
+"""Room [mm] inside a card (half of A4 less margins and padding), and for a figure of the article."""
+
+
+@pytest.fixture(scope="module")
+def lighthouse(compiled_demo: Demo) -> tuple[Compiled, str]:
+    compiled = replace(compiled_demo("lighthouse"), runs={}, steps=())
+    return compiled, cards_html(compiled, draw(compiled))
+
+
+def test_a_card_for_each_type_and_value(lighthouse: tuple[Compiled, str]) -> None:
+    """Each row of the parts list has a card: picture, symbol (but for the supply), marking, slips."""
+    compiled, page = lighthouse
+    cards = page.split('<article class="card">')[1:]
+    rows = rows_of(compiled.circuit)
+    assert len(cards) == len(rows)
+    for row, card in zip(rows, cards, strict=True):
+        assert row.references in card
+        assert card.count("<svg") == (1 if row.type.family == "supply" else 2)
+        for slip in row.type.slips:
+            assert slip.sentence.split(":")[0] in card
+        for colour in bands_on(row.parts[0]):
+            assert f"<b>{colour}</b>" in card
+
+
+def test_bands_are_read_out_with_their_figures(lighthouse: tuple[Compiled, str]) -> None:
+    """56 kΩ, 5 %: green 5, blue 6, orange times 1000, gold 5 % (IEC 60062)."""
+    _, page = lighthouse
+    found = re.findall(r"<b>(\w+)</b> ([^<]+)</li>", page.split("56 kΩ resistor")[1])[:4]
+    assert found == [("green", "5"), ("blue", "6"), ("orange", "× 1 000"), ("gold", "± 5 %")]
+
+
+def test_cards_run_nothing_and_fetch_nothing(lighthouse: tuple[Compiled, str]) -> None:
+    """No script, no address outside; each id stands once."""
+    _, page = lighthouse
+    assert "<script" not in page
+    assert not re.search(r'(?:src|href)="https?:', page)
+    ids = re.findall(r'\sid="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+
+
+@pytest.mark.parametrize("shown", every_part(), ids=lambda p: p.type.id)
+def test_every_type_has_a_symbol_that_fits_a_card(shown: object) -> None:
+    """Each type but supplies has a symbol with its terminals; with nine-point text it fits into a card."""
+    picture = symbol_picture(shown)  # type: ignore[arg-type]
+    part_type = shown.type  # type: ignore[attr-defined]
+    if part_type.family == "supply":
+        assert picture is None
+        return
+    assert picture is not None
+    assert picture.print_width() <= CARD
+    assert part_type.noun in picture.alt
+
+
+@pytest.mark.parametrize("name", ["lighthouse", "mailbox-flag"])
+def test_printed_text_has_nine_points(compiled_demo: Demo, name: str) -> None:
+    """At its width in print the smallest text of every picture has 9 pt of 25.4/72 mm, and it fits."""
+    pictures = draw(replace(compiled_demo(name), runs={}))
+    for key, picture in pictures.named().items():
+        width = picture.print_width()
+        sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', picture.svg)]
+        assert sizes or not width, key
+        room = CARD if key.startswith(("part-", "symbol-")) else SHEET[0]
+        assert width <= room, key
+        assert width * picture.height / picture.width <= SHEET[1], key
+        if key.startswith(("step", "board")) and "tilted" not in key and "closeup" not in key:
+            # These pictures scale no text: the size written is the size shown.
+            assert min(sizes) * width / picture.width / (25.4 / 72) == pytest.approx(9, abs=0.01), key
+
+
+def test_pictures_are_sharp_enough_for_300_dpi() -> None:
+    """A4 at 300 dpi is 2480 by 3508 pixels (ISO 216: 210 by 297 mm): drawn at that size exactly."""
+    from buildalong.drawing import part_picture, to_png
+
+    shown = next(p for p in every_part() if p.type.id == "timer-555")
+    for width, height in ((1920, 1080), (round(210 / 25.4 * 300), round(297 / 25.4 * 300))):
+        data = to_png(part_picture(shown), width, height)
+        assert (int.from_bytes(data[16:20], "big"), int.from_bytes(data[20:24], "big")) == (width, height)
+    assert (width, height) == (2480, 3508)
+    assert catalogue()["timer-555"].terminals
+    assert math.isclose(25.4 / 72 * 9, 3.175)
