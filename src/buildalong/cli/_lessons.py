@@ -123,23 +123,39 @@ def _unknown_trial(compiled: Compiled, trial: str) -> Finding:
     return Finding(Severity.FATAL, "unknown-trial", f"the lesson has no trial '{trial}'", hint)
 
 
-@lesson_command("buildalong layout examples/mailbox-flag")
-def layout(lesson: str, as_json: bool) -> int:
+@lesson_command("buildalong layout examples/mailbox-flag --list > build.txt")
+@click.option("--list", "as_list", is_flag=True, help="Print a build list that a lesson can take.")
+@click.option("--compare", is_flag=True, help="Weigh the lesson's own layout beside the placer's.")
+@click.option("--mend", is_flag=True, help="Print what would repair the lesson's build list.")
+@click.option("--save", is_flag=True, help="With --mend: write the repaired list in its place.")
+def layout(lesson: str, as_json: bool, as_list: bool, compare: bool, mend: bool, save: bool) -> int:
     """Show which lead goes into which hole.
 
-    With the wires, the fewest that are needed, and whether that is proved.
+    With the wires, the fewest that are needed, and whether that is proved.  No file is changed but the
+    lesson's build list, and that only with --mend --save.
     """
+    from buildalong.cli import _by_hand
     from buildalong.cli._json import layout_document, write
 
+    if save and not mend:
+        raise click.UsageError("--save goes with --mend")
+    if mend:
+        return _by_hand.mend(lesson, as_json, save)
     compiled = compiled_of(lesson, as_json)
     if compiled is None:
         return UNREADABLE
+    if as_list and compiled.placement is not None:
+        _by_hand.print_list(compiled, as_json)
+        return code_of(compiled)
     if as_json:
         say(write(layout_document(compiled)))
     elif compiled.placement is None:
         show_findings(compiled.findings, texts_of(compiled))
     else:
-        show_layout(compiled)
+        if compare:
+            _by_hand.show_comparison(compiled)
+        else:
+            show_layout(compiled)
         on_board = [f for f in compiled.findings if f.severity >= 2]
         if on_board:
             say()

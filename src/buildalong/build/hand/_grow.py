@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from buildalong.board import Board, Layout, Wire, coloured, strip_words
+from buildalong.board import Board, Layout, Wire, coloured, oriented, strip_words
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
@@ -19,6 +19,7 @@ def kept_from(circuit: Circuit, earlier: Layout) -> tuple[Layout, list[Finding]]
     something at all.
     """
     board = earlier.board
+    wanted, circuit = circuit, oriented(circuit, earlier)
     notes: list[Finding] = []
     owner: dict[str, str] = {}
     holes: dict[str, tuple[str, ...]] = {}
@@ -53,7 +54,7 @@ def kept_from(circuit: Circuit, earlier: Layout) -> tuple[Layout, list[Finding]]
         if wire not in used:
             text = f"The wire from {wire.start} to {wire.end} goes: nothing of this circuit is at its end."
             notes.append(_note("grows-moves", text, wire.start))
-    return coloured(circuit, Layout(board, holes, tuple(used))), notes
+    return coloured(wanted, Layout(board, holes, tuple(used))), notes
 
 
 def _note(code: str, message: str, *about: str) -> Finding:

@@ -144,7 +144,7 @@ class _Reader:
                 made.place = made.place if made.place.line else words[0].place
                 self.piece(words, made, number)
             elif len(pieces) > 1:
-                self.error("empty-step", Place(self.file, number, max(1, start - 1)))
+                self.error("empty-step", Place(self.file, number, start))
         if made.items or made.test is not None:
             self.lines.append(made)
 
