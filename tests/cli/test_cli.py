@@ -342,3 +342,31 @@ def test_the_python_door() -> None:
     assert set(buildalong.__all__) <= {*dir(buildalong), "__version__"}
     with pytest.raises(AttributeError, match="has no attribute 'nothing'"):
         _ = buildalong.nothing
+
+
+def test_a_build_list_is_printed_compared_and_mended(tmp_path: Path) -> None:
+    """A list printed by ``layout --list`` serves as the layout; ``--mend`` changes no file without ``--save``."""
+    from click.testing import CliRunner
+
+    from buildalong.cli import cli
+
+    def run(*words: str) -> str:
+        result = CliRunner().invoke(cli, ["layout", str(tmp_path / "lamp"), *words], standalone_mode=False)
+        assert result.exception is None
+        return result.output
+
+    CliRunner().invoke(cli, ["new", str(tmp_path / "lamp")], standalone_mode=False)
+    text = run("--list")
+    assert text.startswith("# A reading lamp")
+    file = tmp_path / "lamp" / "build.txt"
+    lines = [line for line in text.split("\n") if not line.startswith("R1 ")]
+    broken = "\n".join([*lines[:4], "R1 a1 a1", *lines[4:]])
+    file.write_text(broken, "utf-8")
+    with open(tmp_path / "lamp" / "lesson.toml", "a", encoding="utf-8") as stream:
+        stream.write('\n[layout]\nlist = "build.txt"\n')
+    assert "1 line would change" in run("--mend")
+    assert file.read_text("utf-8") == broken
+    assert "1 line written" in run("--mend", "--save")
+    assert "needs no change" in run("--mend")
+    assert "in all" in run("--compare")
+    assert json.loads(run("--list", "--json"))["list"].startswith("# A reading lamp")

@@ -141,7 +141,7 @@ def simulate_document(
 
 def layout_document(compiled: Compiled) -> dict[str, Any]:
     """The board: holes of each part in terminal order, wires, and whether it makes the circuit."""
-    from buildalong.board import equal, read_back
+    from buildalong.board import equal, point_name, read_back
 
     placement = compiled.placement
     if placement is None:
@@ -162,7 +162,13 @@ def layout_document(compiled: Compiled) -> dict[str, Any]:
             if part.id in layout.holes
         },
         "wires": [
-            {"holes": [wire.start, wire.end], "colour": wire.colour, "style": wire.style, "net": wire.net}
+            {
+                "holes": [wire.start, wire.end],
+                "path": [point_name(layout.board, point) for point in wire.path],
+                "colour": wire.colour,
+                "style": wire.style,
+                "net": wire.net,
+            }
             for wire in layout.wires
         ],
         "wire_count": len(layout.wires),
