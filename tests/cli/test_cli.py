@@ -345,7 +345,7 @@ def test_the_python_door() -> None:
 
 
 def test_a_build_list_is_printed_compared_and_mended(tmp_path: Path) -> None:
-    """A list printed by ``layout --list`` serves as the layout; ``--mend`` changes no file without ``--save``."""
+    """A printed list serves as the layout; ``--mend`` changes no file without ``--save``."""
     from click.testing import CliRunner
 
     from buildalong.cli import cli
