@@ -119,10 +119,11 @@ class _Compiler:
 
     def design(self) -> tuple[tuple[Shape, ...], tuple[SheetEntry, ...]]:
         """The known shapes of the circuit and their formulas."""
-        from buildalong.design import recognise, sheet
+        from buildalong.design import recognise, sheet, value_limits
 
         self.say(0.02, "recognising the circuit")
         shapes = recognise(self.circuit)
+        self.add(value_limits(self.circuit, shapes))
         return shapes, sheet(self.circuit, shapes)
 
     def simulate(self) -> dict[str, Run]:

@@ -66,7 +66,9 @@ class PartTable(_Table):
         description="the net of each terminal: a list in the order of the terminals, or a table "
         '{ A = "PLUS" }; "-" leaves a terminal open'
     )
-    value: Written | None = Field(None, description='value with its unit: "4k7", "22 µF", "10 nF"')
+    value: Written | None = Field(
+        None, description='value with its unit: "4k7", "22 µF", "10 nF"; "choose" leaves it open'
+    )
     tolerance: Written | None = Field(
         None, description='tolerance, "5 %"; without it the usual one of the part'
     )
