@@ -18,11 +18,11 @@ ORDER_WEIGHTS: Mapping[str, tuple[float, str]] = {
     "change": (6.0, "each change between IC, wire, flat, standing, beside the board; beyond one for each"),
     "reach": (8.0, "each thing that goes in beside something taller, less than two pitches away"),
     "covered": (60.0, "each thing that goes in under a jumper lead that is there already"),
-    "tall first": (0.7, "each pair of which the taller thing goes in first"),
+    "tall first": (1.5, "each pair of which the taller thing goes in first"),
     "out of turn": (4.0, "each pair of like things that do not follow along the rows"),
     "landmark": (6.0, "each thing that goes in before an IC, from which holes are counted"),
     "beside": (20.0, "each thing that goes in when something beside the board hangs on it already"),
-    "unlike": (2.0, "each part between two of one type and value that are not beside one another"),
+    "unlike": (1.0, "each part between two of one type and value that are not beside one another"),
 }
 """Name -> (weight, what is counted) of an order of steps.  The only weights there are."""
 NEAR = 2.0
