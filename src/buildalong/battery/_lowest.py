@@ -41,7 +41,7 @@ def lowest(
     """Find how low the supply may fall for each target, within 0.1 % of the range.
 
     Voltages from nominal to spent are tried in even steps; the first step in which a target is lost is
-    halved until its edge is known.  Raises MeasureError for what cannot be measured in this circuit.
+    halved until its edge is known.  Raises Unreadable for what cannot be measured in this circuit.
     """
     end, nominal, _ = supply_voltages(circuit.supply)
     volts = [nominal + (end - nominal) * i / STEPS for i in range(STEPS + 1)]

@@ -63,7 +63,7 @@ def choose(
     the whole grid, to show what a book would say.  ``progress`` is called with a share (0..1) and what
     is being done.
     Raises ValueError for no targets, no candidates, a grid of more than ``MAX_GRID`` combinations, or (with
-    ``ideal``) a target without a formula; MeasureError for one that cannot be measured in this circuit.
+    ``ideal``) a target without a formula; Unreadable for one that cannot be measured in this circuit.
     """
     if not targets or not free:
         raise ValueError("choosing needs at least one target and one free part")

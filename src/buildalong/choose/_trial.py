@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from buildalong.choose._candidate import Candidate
 from buildalong.circuit import Circuit, Part
 from buildalong.design import value_limits
-from buildalong.engine import (
-    MeasureError,
-    Options,
-    Run,
-    Trial,
-    Variation,
-    check_ratings,
-    simulate,
-    simulate_many,
-)
+from buildalong.engine import Trial, Variation, check_ratings, simulate
 from buildalong.finding import Finding, Severity
-from buildalong.spread import Target
+from buildalong.spread import Target, measured
 
 __all__ = ["Bench", "filled"]
 
@@ -44,33 +35,14 @@ class Bench:
         self.circuit, self.targets = circuit, tuple(targets)
         wanted = {target.trial for target in targets}
         self.trials = tuple(trial for trial in trials if trial.name in wanted)
-        self.waveforms = False
 
-    def measure(
-        self, variations: Sequence[Variation], progress: Callable[[int, int], None] | None = None
-    ) -> list[tuple[float, ...]]:
+    def measure(self, variations: Sequence[Variation]) -> list[tuple[float, ...]]:
         """Measure every target in each variation; NaN where it never happens.
 
-        Raises MeasureError where a target cannot be measured in this circuit at all.
+        Raises Unreadable where a target cannot be measured in this circuit at all.
         """
-        runs = self._runs(variations, progress)
-        try:
-            return [self._measured(each) for each in runs]
-        except MeasureError:
-            if self.waveforms:
-                raise
-        self.waveforms = True
-        return self.measure(variations, progress)
-
-    def _runs(
-        self, variations: Sequence[Variation], progress: Callable[[int, int], None] | None
-    ) -> list[dict[str, Run]]:
-        options = Options(waveforms=self.waveforms)
-        columns = {t.name: simulate_many(self.circuit, t, variations, options, progress) for t in self.trials}
-        return [{name: runs[i] for name, runs in columns.items()} for i in range(len(variations))]
-
-    def _measured(self, runs: Mapping[str, Run]) -> tuple[float, ...]:
-        return tuple(target.measured(runs) for target in self.targets)
+        table = measured(self.circuit, self.trials, self.targets, variations)
+        return [tuple(float(value) for value in row) for row in table]
 
     def objections(self, circuit: Circuit) -> list[Finding]:
         """What the makers of the parts have against these values, without simulating them."""

@@ -46,7 +46,7 @@ def swaps(
     """Ways to do without one part, best first: neighbours of its value, two in its place, another type.
 
     Only values of ``series``, which are the ones that people have, are tried; the part's own is left out.
-    Empty where nothing is known to serve.  Raises MeasureError for a target that cannot be measured.
+    Empty where nothing is known to serve.  Raises Unreadable for a target that cannot be measured.
     """
     ways = [*_values(part, series), *_types(part, catalogue)]
     found: list[tuple[float, Swap]] = []

@@ -9,18 +9,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.circuit import Circuit
-from buildalong.engine import MeasureError, Options, Trial, Variation, simulate_many
+from buildalong.engine import Options, Trial, Variation
 from buildalong.spread._factors import Factor, Surroundings, factors
 from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
+from buildalong.study import Asked
+from buildalong.study import measured as measured_in
 
 __all__ = ["SAMPLES", "SEED", "Corner", "Outcome", "Spread", "measured", "spread"]
 
 SAMPLES = 2_000
 SEED = 1
 MAX_SAMPLES = 100_000
-_CHUNK = 64
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
@@ -87,7 +88,7 @@ def spread(
     """Build a circuit many times over, every part somewhere within its limits, and measure each target.
 
     Equal arguments give equal numbers.  Raises ValueError for no targets or a count of samples beyond
-    ``MAX_SAMPLES`` or below 10, MeasureError for a target that cannot be measured in this circuit.
+    ``MAX_SAMPLES`` or below 10, Unreadable for a target that cannot be measured in this circuit.
     """
     if not targets:
         raise ValueError("a spread needs at least one target")
@@ -120,27 +121,21 @@ def measured(
 ) -> Floats:
     """Measure every target in every variant: (variants, targets), NaN where it never happens.
 
-    Waveforms are kept only where a target needs them, and never more than a few at a time.
+    Raises Unreadable for a measure, part or net that is not there, or that do not suit one another.
     """
+    table = np.full((len(variants), len(targets)), np.nan)
     wanted = [trial for trial in trials if trial.name in {target.trial for target in targets}]
-    rows: list[list[float]] = []
-    waveforms = False
-    while len(rows) < len(variants):
-        some = variants[len(rows) : len(rows) + _CHUNK]
-        runs = {t.name: simulate_many(circuit, t, some, Options(waveforms=waveforms)) for t in wanted}
-        try:
-            rows += [
-                [target.measured({name: each[i] for name, each in runs.items()}) for target in targets]
-                for i in range(len(some))
-            ]
-        except MeasureError:
-            if waveforms:
-                raise
-            waveforms = True
-            continue
-        if progress is not None:
-            progress(len(rows) / len(variants))
-    return np.array(rows, dtype=np.float64).reshape(len(variants), len(targets))
+    say = progress or (lambda share: None)
+    for number, trial in enumerate(wanted):
+        columns = [i for i, target in enumerate(targets) if target.trial == trial.name]
+
+        def part(share: float, text: str, done: int = number) -> None:
+            say((done + share) / len(wanted))
+
+        asked = [Asked(targets[i].measure, targets[i].of, targets[i].window) for i in columns]
+        rows = measured_in(circuit, trial, variants, asked, Options().rtol, part)
+        table[:, columns] = [[value for value, _ in row] for row in rows]
+    return table
 
 
 def _outcome(

@@ -1,6 +1,6 @@
 """Studies: one number of a circuit swept, and how strongly each number moves what is measured."""
 
-from buildalong.study._asked import Asked
+from buildalong.study._asked import Asked, measured
 from buildalong.study._parameters import Parameter, find_parameter, parameters
 from buildalong.study._sensitivity import STEP, Influence, Sensitivity, sensitivity
 from buildalong.study._sweep import MOST_VALUES, Column, Sweep, runs_of, spaced, sweep
@@ -15,6 +15,7 @@ __all__ = [
     "Sensitivity",
     "Sweep",
     "find_parameter",
+    "measured",
     "parameters",
     "runs_of",
     "sensitivity",
