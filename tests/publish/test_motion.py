@@ -116,9 +116,10 @@ def test_build_grows_step_by_step(opened: Opened) -> None:
     assert set(values[count]) == {1}
 
 
-def test_paper_shows_the_finished_board(opened: Opened) -> None:
-    """In print the buttons are gone and the still picture stands, finished."""
+def test_paper_leaves_motion_out(opened: Opened) -> None:
+    """In print, where nothing moves, waveforms, looks inside and steps tell the same."""
     page = opened("mailbox-flag")
     page.emulate_media(media="print")
-    assert page.locator(".motion label:visible").count() == 0
-    assert page.locator(".motion .stage").first.is_visible()
+    assert page.locator(".motion:visible").count() == 0
+    assert page.locator(".waves svg:visible").count() >= 1
+    assert page.locator(".looks li:visible").count() >= 4

@@ -24,6 +24,8 @@ SETTLED = 0.002
 """The moment of switching on is shown this share of the run later, as the story tells it; our choice."""
 APART = 0.15
 """A quiet time is shown where a voltage differs by this share of the supply from the moments beside it."""
+EDGE = 0.002
+"""The levels of a quiet time are read this share of it from its ends."""
 WORTH = 0.3
 """A quiet time that is shorter than this share of the gap between two moments is not shown."""
 
@@ -126,17 +128,18 @@ def _apart(one: State, other: State) -> bool:
 def _quiet(run: Run, part_id: str, start: float, end: float) -> str:
     """A sentence for a quiet time: which of the watched nets moves meanwhile."""
     part = run.circuit.by_id[part_id]
-    inside = np.flatnonzero((run.times >= start) & (run.times <= end))[1:-1]
+    # A little inside, past the jumps at both ends.
+    ends = (start + EDGE * (end - start), end - EDGE * (end - start))
     places = {"start": _time(start), "end": _time(end), "part": part_id}
     best: tuple[float, str] = (0.0, "")
     for terminal, net in zip(part.type.terminals, part.nets, strict=True):
-        if terminal.role == "input" and net in run.nets and inside.size > 1 and net is not None:
-            values = run.voltage(net)[inside]
-            best = max(best, (abs(float(values[-1] - values[0])), net))
+        if terminal.role == "input" and net is not None:
+            first, last = np.interp(ends, run.times, run.voltage(net))
+            best = max(best, (abs(float(last - first)), net))
     if best[0] < 0.5:
         return words.QUIET.format(**places)
-    values = run.voltage(best[1])[inside]
-    low, high = (f"{round(float(v), 1) + 0.0:g} V".replace("-", "−") for v in (values[0], values[-1]))
+    values = np.interp(ends, run.times, run.voltage(best[1]))
+    low, high = (f"{round(float(v), 1) + 0.0:g} V".replace("-", "−") for v in values)
     return words.MOVING.format(**places, net=best[1], low=low, high=high)
 
 

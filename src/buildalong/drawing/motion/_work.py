@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -30,7 +31,9 @@ TANK = (76.0, 150.0)
 AXIS = 58.0
 WIDEST = 310.0
 """Room for the volts of a tank, and most room for a tank with the names of its levels."""
-GLOW = 1.65
+GLOW, RAYS = 1.6, 12
+"""How far the rays of a lamp reach, in radii, and how many it has: light that grey printing shows too."""
+UNLIT = "#A9A69C"
 BADGE = 13.0
 FINE = 0.012
 """A level may stray by this share of its range from the true curve."""
@@ -118,7 +121,7 @@ class _Work:
         light = part.type.family in SHOWING
         lens = colour_of(part) if part.type.family == "led" else palette.PRESSED
         edge = palette.mix(lens, palette.INK, 0.6)
-        off = palette.mix(lens, palette.PAPER, 0.78)
+        off = palette.mix(lens, UNLIT, 0.72)
         on = any(a <= self.now <= b for a, b in self.shines[name])
         if light:
             svg.circle(x, y, LAMP, fill=off, stroke=edge, stroke_width=2.4)
@@ -136,12 +139,17 @@ class _Work:
         track = self._name(f"i{index}")
         with svg.group(class_=track, opacity=1 if on else 0):
             if light:
-                svg.circle(x, y, LAMP * GLOW, fill=lens, fill_opacity=0.3)
                 svg.circle(x, y, LAMP, fill=lens, stroke=edge, stroke_width=2.4)
+                for turn in range(RAYS):
+                    cos, sin = (f(2 * math.pi * turn / RAYS) for f in (math.cos, math.sin))
+                    a, b = LAMP * 1.22, LAMP * GLOW
+                    svg.line(
+                        x + a * cos, y + a * sin, x + b * cos, y + b * sin, stroke=edge, stroke_width=2.6
+                    )
             else:
                 svg.rect(x - LAMP + 6, y - LAMP + 6, 2 * LAMP - 12, 2 * LAMP - 12, rx=4, fill=lens)
         shown, size = _text.fit(name, NAME, 100, "bold", 18)
-        svg.text(x, y + LAMP * GLOW + 17, shown, size, anchor="middle", style="bold", fill=palette.INK)
+        svg.text(x, y + LAMP * GLOW + 20, shown, size, anchor="middle", style="bold", fill=palette.INK)
         spans = self.shines[name]
         points = [] if spans and spans[0][0] <= self.span[0] else [(self.span[0], "0")]
         for a, b in spans:
