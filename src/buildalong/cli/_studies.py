@@ -134,7 +134,7 @@ def moment(lesson: str, as_json: bool, at: str | None, trial: str | None, pictur
             from buildalong.store import user_store
 
             progress(0.3, "drawing the schematic")
-            layout = schematic_layout(read.circuit, user_store())
+            layout = schematic_layout(read, user_store())
             title = f"{read.title}, {time:g} s after switching on"
             drawn = moment_picture(read.circuit, layout, point.voltages, point.currents, title=title)
             files.append(_keep(picture, drawn))

@@ -3,6 +3,7 @@
 from buildalong.lesson._asked import asked_of
 from buildalong.lesson._circuit_checks import check_circuit
 from buildalong.lesson._compile import STAGES, compile_lesson
+from buildalong.lesson._hints import Hint
 from buildalong.lesson._lesson import (
     Block,
     Compiled,
@@ -24,6 +25,7 @@ __all__ = [
     "Block",
     "Compiled",
     "Figure",
+    "Hint",
     "Image",
     "LayoutRequest",
     "Lesson",

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._expression import Expression
+from buildalong.lesson._hints import Hint
 from buildalong.lesson._positions import Positions
 from buildalong.quantity import Quantity
 
@@ -138,6 +139,8 @@ class Lesson:
     sources: tuple[Source, ...] = ()
     hand: Literal["right", "left"] = "right"
     contrast: Literal["usual", "high"] = "usual"
+    symbols: str = "IEC 60617"
+    hints: tuple[Hint, ...] = ()
     images: Mapping[str, Image] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
 

@@ -13,6 +13,7 @@ from buildalong.engine import Action, Trial
 from buildalong.finding import Finding, Place, Severity, Unreadable, by_severity
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._folder import Folder
+from buildalong.lesson._hints import Hint, HintError, against, read_hint
 from buildalong.lesson._images import read_image
 from buildalong.lesson._lesson import Image, LayoutRequest, Lesson, Promise, Source, TextFile
 from buildalong.lesson._markdown import image_names
@@ -136,6 +137,8 @@ class _Loader:
             sources=self.sources(table),
             hand=table.picture.hand if table.picture else "right",
             contrast=table.picture.contrast if table.picture else "usual",
+            symbols=table.picture.symbols if table.picture else "IEC 60617",
+            hints=self.hints(table, circuit),
             images=self.images(),
             findings=tuple(self.findings),
         )
@@ -413,6 +416,29 @@ class _Loader:
                 where = fault.place if inside else place
                 self.findings.append(replace(fault, severity=Severity.ERROR, place=where))
             return None
+
+    def hints(self, table: LessonTable, circuit: Circuit) -> tuple[Hint, ...]:
+        out: list[Hint] = []
+        for number, line in enumerate(table.picture.schematic if table.picture else ()):
+            place = self.places.value("picture", "schematic", number)
+            try:
+                hint = read_hint(line, circuit)
+            except HintError as error:
+                if self.sound or error.code != "unknown-part-in-picture":
+                    self.error(error.code, str(error), error.hint, place)
+                continue
+            other = against(hint, out)
+            if other is None:
+                out.append(hint)
+                continue
+            self.error(
+                "picture-hints-contradict",
+                f"'{line}' contradicts the hint that {other.part} is {other.kind} {other.other}".rstrip(),
+                "take one of them out",
+                place,
+                hint.part,
+            )
+        return tuple(out)
 
     def sources(self, table: LessonTable) -> tuple[Source, ...]:
         out: list[Source] = []

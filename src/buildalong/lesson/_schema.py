@@ -166,6 +166,14 @@ class PictureTable(_Table):
     contrast: Literal["usual", "high"] = Field(
         "usual", description="high: white ground, black lines, for weak eyes and poor printers"
     )
+    symbols: Literal["IEC 60617", "IEEE 315"] = Field(
+        "IEC 60617", description="the standard of the schematic's symbols: IEC 60617 or IEEE 315"
+    )
+    schematic: Lines = Field(
+        [],
+        description='hints for the schematic: "R1 left of U1", "R2 above R3", "R1 in line with R2", '
+        '"keep R3 upright", "keep R3 lying", "keep C1 near U1"',
+    )
 
 
 class SourceTable(_Table):

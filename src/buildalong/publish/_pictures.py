@@ -11,9 +11,9 @@ from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use, tilted_picture
 from buildalong.drawing.motion import Motion, build_motion
-from buildalong.drawing.schematic import SchematicLayout, check, draw_layout, symbol_picture
+from buildalong.drawing.schematic import STANDARDS, SchematicLayout, check, draw_layout, symbol_picture
 from buildalong.drawing.schematic import picture as schematic_picture
-from buildalong.lesson import Compiled
+from buildalong.lesson import Compiled, Lesson
 from buildalong.publish._closeups import closeups_of, new_wires
 from buildalong.publish._rows import rows_of
 from buildalong.publish._trials import TrialPictures, draw_trials
@@ -91,7 +91,7 @@ def draw(
     view, tone = variant.view, variant.tone
     circuit, layout = compiled.circuit, compiled.layout
     tell("schematic")
-    plan = _schematic(circuit, store) if circuit.parts else None
+    plan = _schematic(compiled.lesson, store) if circuit.parts else None
     tell("board")
     board = nets = tilted = None
     if layout is not None:
@@ -137,17 +137,22 @@ def _symbols(circuit: Circuit) -> dict[str, Picture]:
     return {name: picture for name, picture in found.items() if picture}
 
 
-def schematic_layout(circuit: Circuit, store: Store | None) -> SchematicLayout:
+def schematic_layout(lesson: Lesson, store: Store | None) -> SchematicLayout:
     """The schematic's layout; one in the store saves the search, and is checked like any other."""
+    circuit, standard = lesson.circuit, STANDARDS[lesson.symbols]
 
     def sound(layout: SchematicLayout) -> bool:
         return not check(circuit, layout)
 
-    return kept(store, "schematic", circuit, SchematicLayout, lambda: draw_layout(circuit), sound)
+    def made() -> SchematicLayout:
+        return draw_layout(circuit, standard=standard, hints=lesson.hints)
+
+    question = (circuit, standard, [list(hint) for hint in lesson.hints])
+    return kept(store, "schematic", question, SchematicLayout, made, sound)
 
 
-def _schematic(circuit: Circuit, store: Store | None) -> Picture:
-    return schematic_picture(circuit, schematic_layout(circuit, store))
+def _schematic(lesson: Lesson, store: Store | None) -> Picture:
+    return schematic_picture(lesson.circuit, schematic_layout(lesson, store), STANDARDS[lesson.symbols])
 
 
 def _step_picture(

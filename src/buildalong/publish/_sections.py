@@ -56,7 +56,7 @@ def page_of(compiled: Compiled, pictures: Pictures) -> Page:
         _look(pictures, prose),
         _parts(compiled, pictures, prose),
         _cautions(compiled, prose),
-        _circuit(pictures, prose),
+        _circuit(pictures, compiled.lesson.symbols, prose),
         _formula(compiled, prose),
         _story(compiled, pictures, prose),
         _build(compiled, pictures, prose),
@@ -72,7 +72,7 @@ def page_of(compiled: Compiled, pictures: Pictures) -> Page:
         language=lesson.language,
         facts=tuple(_facts(compiled)),
         sections=tuple(sections),
-        symbols_note=words.SYMBOLS,
+        symbols_note=words.SYMBOLS.format(symbols=lesson.symbols),
         sources=tuple((source.title, source.by, source.link) for source in lesson.sources),
     )
 
@@ -183,10 +183,10 @@ def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
     )
 
 
-def _circuit(pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+def _circuit(pictures: Pictures, symbols: str, prose: dict[str, str]) -> SectionView | None:
     if pictures.schematic is None:
         return None
-    plate = _plate(pictures.schematic, words.CAPTION_SCHEMATIC)
+    plate = _plate(pictures.schematic, words.CAPTION_SCHEMATIC.format(symbols=symbols))
     return SectionView("the-circuit", words.TITLE_CIRCUIT, "plate", prose.get("circuit", ""), plates=(plate,))
 
 

@@ -36,7 +36,7 @@ LEFT_HAND = (
     "upper and lower mean what you see."
 )
 CAPTION_SCHEMATIC = (
-    "The schematic, with symbols after IEC 60617 and reference letters after IEEE 315. A dot marks "
+    "The schematic, with symbols after {symbols} and reference letters after IEEE 315. A dot marks "
     "where wires join; wires that cross without a dot do not touch."
 )
 CAPTION_WAVEFORMS = "The simulated voltages and lights over the whole time."
@@ -54,7 +54,7 @@ ABOUT_INSIDE = (
     "Thick and red is high (1), closed or active; thin is low (0), open or a steady voltage. The volts "
     "beside the pins are those of that moment."
 )
-SYMBOLS = "Symbols after IEC 60617; reference letters after IEEE 315; quantities after ISO 80000."
+SYMBOLS = "Symbols after {symbols}; reference letters after IEEE 315; quantities after ISO 80000."
 
 MARKED = "Marked {mark}. {reading}"
 WIRES = "{count} wires"

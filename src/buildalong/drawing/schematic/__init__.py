@@ -10,14 +10,14 @@ from buildalong.drawing.schematic._check import check
 from buildalong.drawing.schematic._draw import picture_of
 from buildalong.drawing.schematic._layout import SchematicLayout, Statistics, statistics
 from buildalong.drawing.schematic._netlabels import name_nets
-from buildalong.drawing.schematic._place import draw_layout
+from buildalong.drawing.schematic._place import STANDARDS, draw_layout
 from buildalong.drawing.schematic._readback import read_back
 from buildalong.drawing.schematic._single import symbol_picture
 from buildalong.drawing.schematic._values import moment_words, with_notes, write_values
 
 __all__ = [
-    "SchematicLayout", "Statistics", "check", "draw_layout", "moment_picture", "name_nets", "picture",
-    "read_back", "schematic", "statistics", "symbol_picture",
+    "STANDARDS", "SchematicLayout", "Statistics", "check", "draw_layout", "moment_picture", "name_nets",
+    "picture", "read_back", "schematic", "statistics", "symbol_picture",
 ]  # fmt: skip
 
 
@@ -27,6 +27,7 @@ def schematic(
     standard: str = "iec",
     highlight: Collection[str] = (),
     net_labels: bool = False,
+    hints: Collection[tuple[str, str, str]] = (),
     effort: float = 1.0,
     seed: int = 0,
 ) -> Picture:
@@ -34,10 +35,11 @@ def schematic(
 
     ``standard`` chooses the symbols: "iec" (IEC 60617) or "ieee" (IEEE 315); ``highlight`` names
     parts to show in the accent colour; ``net_labels`` writes the nets' names beside their wires
-    where there is room; ``effort`` multiplies the work of the search.  The same arguments give the
+    where there is room; ``hints`` are (kind, part, other part) as in :func:`draw_layout`; ``effort``
+    multiplies the work of the search.  The same arguments give the
     same bytes.  Raises ValueError for another standard.
     """
-    layout = draw_layout(circuit, standard=standard, effort=effort, seed=seed)
+    layout = draw_layout(circuit, standard=standard, hints=hints, effort=effort, seed=seed)
     return picture(circuit, name_nets(circuit, layout) if net_labels else layout, standard, highlight)
 
 

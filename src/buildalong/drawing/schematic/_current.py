@@ -38,7 +38,13 @@ def conducting(part: Part) -> list[tuple[str | None, str | None, float]]:
     roles = {t.role: net for t, net in zip(part.type.terminals, part.nets, strict=True)}
     if "collector" in roles:
         return [(roles["collector"], roles["emitter"], 1.0), (roles["base"], roles["emitter"], 0.3)]
-    if part.type.symbol.get("kind") in ("box", "units"):
+    kind = part.type.symbol.get("kind")
+    if kind == "units":
+        # An open collector takes its current to ground.
+        ground = part.net(part.type.symbol["ground"])
+        outs = [part.net(t.name) for t in part.type.terminals if t.role == "open-output"]
+        return [(net, ground, 1.0) for net in outs]
+    if kind == "box":
         return []
     nets = part.nets
     if len(nets) == 2:

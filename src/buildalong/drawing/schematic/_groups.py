@@ -16,6 +16,10 @@ from buildalong.drawing.schematic._shape import RIGHT, TINY, around
 __all__ = ["Groups", "find_groups", "mirror_of"]
 
 
+MANY = 4
+"""So many outputs keep the order of the catalogue and stand evenly."""
+
+
 @dataclass(frozen=True)
 class Groups:
     """Who moves with whom.
@@ -33,6 +37,8 @@ class Groups:
     mate: tuple[int, ...]
     pins: Mapping[int, dict[str, str]] = field(default_factory=dict)
     mirrored: bool = False
+    hulls: Mapping[int, tuple[Box, ...]] = field(default_factory=dict)
+    """Rectangles of an array's followers: those of a whole stage stand with its first."""
 
 
 def find_groups(circuit: Circuit, structure: Structure) -> Groups:
@@ -42,9 +48,13 @@ def find_groups(circuit: Circuit, structure: Structure) -> Groups:
     fixed: dict[int, int] = {}
     locked: set[tuple[int, int]] = set()
     followers: dict[int, list[int]] = {}
+    hulls: dict[int, tuple[Box, ...]] = {}
     for i, item in enumerate(items):
         if item.box is None:
             continue
+        outputs = [k for k, pin in enumerate(item.box.pins) if pin.side == RIGHT]
+        if len(outputs) >= MANY:
+            locked.update((i, k) for k in outputs)
         chains = {k: _chain(items, i, k) for k, pin in enumerate(item.box.pins) if pin.side == RIGHT}
         kinds = [tuple(items[j].part.type.family for j, _ in c) for c in chains.values() if c]
         common = max(set(kinds), key=lambda kind: (kinds.count(kind), kind)) if kinds else ()
@@ -59,12 +69,13 @@ def find_groups(circuit: Circuit, structure: Structure) -> Groups:
         for chain in chosen.values():
             followers.setdefault(i, []).extend(j for j, _ in chain)
         start = item.box.start()
-        locked.update((i, k) for k, pin in enumerate(item.box.pins) if pin.side == RIGHT)
+        locked.update((i, k) for k in outputs)
         for k, chain in chosen.items():
             for (j, entry), (x, v) in zip(chain, columns, strict=True):
                 centre = x - items[j].variants[v].terminals[entry][1]
                 offsets[j] = (centre, start[k])
                 fixed[j] = v
+        hulls.update(_hulls(items, list(chosen.values()), offsets, fixed))
     grouped = {j for rows in followers.values() for j in rows}
     groups = [(i, *followers.get(i, ())) for i in range(len(items)) if i not in grouped]
     mirror = None if followers else mirror_of(circuit)
@@ -76,7 +87,9 @@ def find_groups(circuit: Circuit, structure: Structure) -> Groups:
             if one != other:
                 mate[number[one]] = number[other]
                 pins[groups[number[one]][0]] = names
-    return Groups(tuple(groups), offsets, fixed, frozenset(locked), tuple(mate), pins, mirror is not None)
+    return Groups(
+        tuple(groups), offsets, fixed, frozenset(locked), tuple(mate), pins, mirror is not None, hulls
+    )
 
 
 def _chain(items: Sequence[Item], origin: int, pin: int) -> list[tuple[int, int]]:
@@ -127,6 +140,24 @@ def _columns(
         taken = [_by(a, (at - enter) * CELL, 0.0) for a in rects]
         out.append((at, v))
         x = at - 2 * enter
+    return out
+
+
+def _hulls(
+    items: Sequence[Item], chains: Sequence[Sequence[tuple[int, int]]],
+    offsets: Mapping[int, tuple[int, int]], fixed: Mapping[int, int],
+) -> dict[int, tuple[Box, ...]]:  # fmt: skip
+    """For each follower its rectangles: all of a stage with the first, none with the others."""
+    out: dict[int, tuple[Box, ...]] = {}
+    for stage in zip(*chains, strict=True):
+        first = stage[0][0]
+        x, y = offsets[first]
+        moved = []
+        for j, _ in stage:
+            dx, dy = (offsets[j][0] - x) * CELL, (offsets[j][1] - y) * CELL
+            moved.append([_by(box, dx, dy) for box in items[j].variants[fixed[j]].rects])
+            out[j] = ()
+        out[first] = tuple(_around_all(moved))
     return out
 
 

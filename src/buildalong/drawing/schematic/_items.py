@@ -56,8 +56,12 @@ class Structure:
     nets: tuple[str, ...]
     before: tuple[tuple[int, int, float], ...]
     potential: Mapping[str, float]
-    above: tuple[tuple[int, int], ...] = ()
-    """(i, j): i stands above j (feedback over its amplifier)."""
+    above: tuple[tuple[int, int, float], ...] = ()
+    """(i, j, weight): i stands above j (feedback over its amplifier)."""
+    near: tuple[tuple[int, int, float], ...] = ()
+    """(i, j, weight): i likes to stand close to j (decoupling beside its IC)."""
+    line: tuple[tuple[int, int], ...] = ()
+    """(i, j): the author wants them in line."""
     feed: tuple[Feed, ...] = ()
     """Parts through which the supply reaches the plus rail, in order from the supply."""
 

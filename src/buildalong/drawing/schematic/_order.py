@@ -10,15 +10,23 @@ from buildalong.drawing.schematic._shape import LEFT, RIGHT
 __all__ = ["order_of"]
 
 
-def order_of(items: Sequence[Item]) -> tuple[list[tuple[int, int, float]], list[tuple[int, int]]]:
-    """Who stands left of whom: from each IC, inputs to the left and what follows the outputs to the right."""
+Pairs = list[tuple[int, int, float]]
+"""(item, item, weight)"""
+
+
+def order_of(items: Sequence[Item]) -> tuple[Pairs, Pairs, Pairs]:
+    """Who stands left of, above and close to whom.
+
+    From each IC, inputs to the left and what follows the outputs to the right; feedback above it;
+    decoupling close to the nearest IC, or else towards the supply.
+    """
     touching: dict[int, list[int]] = {}
     for i, item in enumerate(items):
         for net in item.nets:
             if net > GROUND:
                 touching.setdefault(net, []).append(i)
     pairs: dict[tuple[int, int], float] = {}
-    above: list[tuple[int, int]] = []
+    above: Pairs = []
     for i, item in enumerate(items):
         base = base_of(item)
         if item.box is None and not item.triangle and base is None:
@@ -33,27 +41,42 @@ def order_of(items: Sequence[Item]) -> tuple[list[tuple[int, int, float]], list[
         for j in sorted(ahead - after):
             pairs[j, i] = 1.0
         if item.triangle and len(item.nets) > 0:
-            above += [(i, j) for j in range(i + 1, len(items)) if items[j].part.id == item.part.id]
+            above += [(i, j, 1.0) for j in range(i + 1, len(items)) if items[j].part.id == item.part.id]
             for j, other in enumerate(items):
                 ends = set(other.nets)
                 if j != i and len(other.nets) == 2 and ends & out_nets and ends & in_nets:
-                    above.append((j, i))
+                    above.append((j, i, 1.0))
                     pairs.pop((i, j), None)
                     pairs.pop((j, i), None)
     ordered = [(i, j, w) for (i, j), w in sorted(pairs.items()) if (j, i) not in pairs]
-    # What stands only between the rails (decoupling) keeps to the side of the supply.
+    ordered += _reading(items, {(i, j) for i, j, _ in ordered})
+    near: Pairs = []
+    chips = [
+        j for j, item in enumerate(items) if item.box is not None or (item.triangle and len(item.nets) > 3)
+    ]
     for i, item in enumerate(items):
-        if (
-            set(item.nets) == {PLUS, GROUND}
-            and len(item.nets) == 2
-            and item.part.type.family in ("capacitor", "electrolytic")
-        ):
-            ordered += [(i, j, 0.7) for j in range(len(items)) if j != i]
+        if set(item.nets) == {PLUS, GROUND} and item.part.type.family in ("capacitor", "electrolytic"):
+            near += [(i, j, 0.3 / len(chips)) for j in chips]
+            ordered += [(i, j, 0.7 if not chips else 0.2) for j in range(len(items)) if j != i]
     # What is not in use stands at the far end.
     for i, item in enumerate(items):
         if item.triangle and all(net <= GROUND for net in item.nets):
             ordered += [(j, i, 0.5) for j in range(len(items)) if j != i]
-    return ordered, above
+    return ordered, above, near
+
+
+def _reading(items: Sequence[Item], known: set[tuple[int, int]]) -> Pairs:
+    """Like parts at one net stand in the order of the netlist, where nothing else orders them."""
+    out: Pairs = []
+    for i, one in enumerate(items):
+        if len(one.nets) != 2:
+            continue
+        for j in range(i + 1, len(items)):
+            other = items[j]
+            alike = other.part.type.family == one.part.type.family and len(other.nets) == 2
+            if alike and set(one.nets) & set(other.nets) and (i, j) not in known and (j, i) not in known:
+                out.append((i, j, 0.12))
+    return out
 
 
 def _closure(

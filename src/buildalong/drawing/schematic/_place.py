@@ -2,81 +2,89 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from buildalong.circuit import Circuit
 from buildalong.drawing.schematic._check import check
 from buildalong.drawing.schematic._groups import find_groups
+from buildalong.drawing.schematic._hints import follow
 from buildalong.drawing.schematic._layout import SchematicLayout
 from buildalong.drawing.schematic._plain import plain_layout
 from buildalong.drawing.schematic._structure import read_structure
 
-__all__ = ["draw_layout"]
+__all__ = ["STANDARDS", "draw_layout"]
 
-RESTARTS, FINALISTS = 10, 4
-LARGE, FEWER = 15, 6
-"""Above so many symbols there are fewer restarts: each is long and seldom lost."""
-ROUNDS, LAST_ROUNDS = 1800, 3000
+RESTARTS, FINALISTS = 8, 3
+ROUNDS, LAST_ROUNDS = 1400, 3000
 """Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
-STANDARDS = ("iec", "ieee")
+WORK, LAST_WORK = 4_000_000, 10_000_000
+"""Steps of the router at most, at effort 1: a crowded drawing has fewer rounds."""
+STANDARDS = {"IEC 60617": "iec", "IEEE 315": "ieee"}
+"""The standards of the symbols, and our short names for them."""
+Found = tuple[float, int, Any]
+"""Score, number of the random sequence, placement."""
 TRIES = 2
 
 
 def draw_layout(
-    circuit: Circuit, *, standard: str = "iec", effort: float = 1.0, seed: int = 0
-) -> SchematicLayout:
+    circuit: Circuit, *, standard: str = "iec", hints: Collection[tuple[str, str, str]] = (),
+    effort: float = 1.0, seed: int = 0,
+) -> SchematicLayout:  # fmt: skip
     """Lay out a circuit: the same circuit, effort and seed give the same drawing.
 
+    ``hints`` are (kind, part, other part): kind is "left of", "above", "in line with", "near", "upright" or
+    "lying" (the last two without another part); a part that is not drawn is passed over.
     ``effort`` multiplies the rounds of annealing (0.1 to 10).  A drawing that fails its check is
     tried again with other seeds; the last resort is an orderly plain one, which is always correct.
     Raises ValueError for a standard other than "iec" and "ieee".
     """
-    from buildalong.drawing.schematic._kernel import State, anneal, copied, evaluate, new_work
-    from buildalong.drawing.schematic._problem import build_problem, first_state, to_layout
+    from buildalong.drawing.schematic._anneal import anneal
+    from buildalong.drawing.schematic._arrays import State, copied, new_work
+    from buildalong.drawing.schematic._problem import build_problem, first_state
+    from buildalong.drawing.schematic._trace import to_layout
 
-    if standard not in STANDARDS:
-        raise ValueError(f"no symbols after '{standard}'; there are {' and '.join(STANDARDS)}")
+    if standard not in STANDARDS.values():
+        raise ValueError(f"no symbols after '{standard}'; there are {' and '.join(STANDARDS.values())}")
     if not any(part.type.family != "supply" for part in circuit.parts):
         return SchematicLayout((), (), ())
-    structure = read_structure(circuit, standard)
+    structure = follow(read_structure(circuit, standard), hints)
     groups = find_groups(circuit, structure)
     has_supply = any(part.type.family == "supply" for part in circuit.parts)
     problem = build_problem(structure, groups, has_supply)
-    work = new_work(problem.t.shape[1], len(structure.nets))
-    scale = (len(groups.groups) + 4 + len(groups.offsets) / 2) * min(max(effort, 0.1), 10.0)
+    work = new_work(problem)
+    strength = min(max(effort, 0.1), 10.0)
+    things = (len(groups.groups) + 4 + len(groups.offsets) / 2) * strength
+
+    def search(start: State, number: int, rounds: int, work_most: int, hot: float, cold: float) -> Found:
+        best = copied(start)
+        score = anneal(
+            problem, start, copied(start), best, work, _generator(number), int(rounds * things),
+            work_most * strength, hot, cold,
+        )  # fmt: skip
+        return float(score), number, best
+
     for attempt in range(TRIES):
-        found: list[tuple[float, int, State]] = []
-        for restart in range(FEWER if len(structure.items) > LARGE else RESTARTS):
+        found: list[Found] = []
+        for restart in range(RESTARTS):
             number = 1 + seed * 1009 + attempt * 101 + restart
             scatter = [(number * 7 + 13 * k) % 31 for k in range(17)] if restart else []
             start = first_state(structure, groups, problem, scatter)
-            best = copied(start)
-            score = anneal(
-                problem, start, copied(start), best, work, _generator(number), int(ROUNDS * scale), 6.0, 0.4
-            )
-            found.append((float(score), restart, best))
-        last: list[tuple[float, int, State]] = []
-        for _, restart, first in sorted(found, key=lambda entry: entry[:2])[:FINALISTS]:
-            best = copied(first)
-            number = 501 + seed * 1009 + attempt * 101 + restart
-            score = anneal(
-                problem,
-                first,
-                copied(first),
-                best,
-                work,
-                _generator(number),
-                int(LAST_ROUNDS * scale),
-                2.0,
-                0.15,
-            )
-            last.append((float(score), restart, best))
-        for _, _, best in sorted(last, key=lambda entry: entry[:2]):
-            evaluate(problem, best, work, 1e18)
+            found.append(search(start, number, ROUNDS, WORK, 6.0, 0.4))
+        last = [
+            search(first, number + 500, LAST_ROUNDS, LAST_WORK, 2.0, 0.15)
+            for _, number, first in sorted(found, key=_rank)[:FINALISTS]
+        ]
+        for _, _, best in sorted(last, key=_rank):
+            anneal(problem, best, copied(best), copied(best), work, _generator(0), 0, 1.0, 1.0, 1.0)
             layout = to_layout(circuit, structure, problem, best, work)
             if not check(circuit, layout):
                 return layout
     return plain_layout(circuit, read_structure(circuit, standard, feeds=False))
+
+
+def _rank(found: Found) -> tuple[float, int]:
+    return found[0], found[1]
 
 
 def _generator(number: int) -> Any:

@@ -14,7 +14,7 @@ __all__ = ["plain_layout"]
 
 def plain_layout(circuit: Circuit, structure: Structure) -> SchematicLayout:
     """Draw any circuit without a search: every terminal drops in a column of its own to its net's row."""
-    from buildalong.drawing.schematic._problem import placed, rail_end
+    from buildalong.drawing.schematic._trace import placed, rail_end
 
     items = structure.items
     shapes = [item.variants[0] for item in items]

@@ -49,7 +49,8 @@ def turns_of(
             for side in ("right", "left"):
                 clash = marks and side == marked
                 if not clash:
-                    out.append((turn, mirror, side, 0.0))
+                    # All else being equal, texts stand on the right, like those of their neighbours.
+                    out.append((turn, mirror, side, 0.0 if side == "right" else 0.15))
     for turn in flat:
         for mirror in (False, True) if marks else (False,):
             out += _flat(turn, mirror, extra, marks, family)

@@ -39,9 +39,9 @@ def read_structure(circuit: Circuit, standard: str, feeds: bool = True) -> Struc
             items += _unit_items(part, supply, index)
         else:
             items.append(_drawn_item(circuit, part, plus, ground, level, index, standard))
-    before, above = order_of(items)
+    before, above, near = order_of(items)
     feed = tuple(_feed_item(part, entry, leave, standard) for part, entry, leave in feeds_in)
-    return Structure(tuple(items), tuple(names), tuple(before), level, tuple(above), feed)
+    return Structure(tuple(items), tuple(names), tuple(before), level, tuple(above), tuple(near), (), feed)
 
 
 def _feed_item(part: Part, entry: str, leave: str, standard: str) -> Feed:

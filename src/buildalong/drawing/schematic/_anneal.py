@@ -1,0 +1,82 @@
+"""Simulated annealing, compiled: the one door of the kernel.
+
+The compiler's cache would notice a change in this file only; so the digest of all the files that the
+annealer is made of is a variable of its own, and with it a part of the name under which it is kept.
+"""
+
+# mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"
+
+from __future__ import annotations
+
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from buildalong.drawing.schematic._arrays import entry, helper
+from buildalong.drawing.schematic._moves import inside, propose, random
+from buildalong.drawing.schematic._score import evaluate
+
+__all__ = ["anneal"]
+
+
+@helper
+def _copy(A, B):
+    for k in range(3):
+        for i in range(A.sym.shape[1]):
+            B.sym[k, i] = A.sym[k, i]
+        for i in range(A.ter.shape[1]):
+            B.ter[k, i] = A.ter[k, i]
+    B.size[0] = A.size[0]
+    B.size[1] = A.size[1]
+
+
+def _compiled(sources: str) -> Any:
+    """The annealer, kept on disk under what it was made of."""
+
+    @entry
+    def anneal(P, S, T, B, W, rng, rounds, work, hot, cold):
+        """Anneal from S; T is scratch, B receives the best placement.  Returns its score.
+
+        It ends after ``rounds`` changes, or sooner after ``work`` steps of the router: both are counted,
+        neither is timed.  No rounds: S is judged, and its wires are left in W.
+        """
+        begun = W.epoch[1] if sources else 0
+        current = 1e18
+        best = 1e18
+        for k in range(rounds + 1):
+            limit = current
+            if k > 0:
+                share = max((k - 1) / rounds, (W.epoch[1] - begun) / work)
+                if share >= 1.0:
+                    break
+                reach = 3 if share < 0.5 else 2 if share < 0.8 else 1
+                u = (random(rng) + 1.0) / 2147483649.0
+                limit = current - hot * (cold / hot) ** share * np.log(u)
+                _copy(S, T)
+                if not propose(P, S, rng, reach) or not inside(P, S):
+                    _copy(T, S)
+                    continue
+            score = evaluate(P, S, W, limit)
+            if score > limit:
+                _copy(T, S)
+                continue
+            current = score
+            if current < best - 1e-9:
+                best = current
+                _copy(S, B)
+        return best
+
+    return anneal
+
+
+def _sources() -> str:
+    """A digest of every file that the annealer is made of."""
+    digest = sha256()
+    for name in ("_arrays.py", "_router.py", "_score.py", "_moves.py", "_anneal.py"):
+        digest.update((Path(__file__).parent / name).read_bytes())
+    return digest.hexdigest()
+
+
+anneal: Any = _compiled(_sources())

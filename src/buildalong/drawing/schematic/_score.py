@@ -1,0 +1,393 @@
+"""The compiled score: a placement is judged by really routing its wires."""
+
+# mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"
+
+from __future__ import annotations
+
+import numpy as np
+
+from buildalong.drawing.schematic._arrays import GH, GW, helper
+from buildalong.drawing.schematic._router import STEP, delta, detour, lay_straight, search
+
+__all__ = ["evaluate", "penalty", "wires"]
+
+CELL, GAP = 20.0, 8.0
+LOST = 200.0
+"""Price of a terminal that no wire reaches: more than the longest way round."""
+ANY = 1 << 30
+
+
+@helper
+def penalty(P, S, W, limit):
+    """Overlaps, order, extent: everything that needs no wires."""
+    s_sym = S.sym
+    s_size = S.size
+    p_v_cost = P.v_cost
+    p_v = P.v
+    w_box = W.box
+    p_rects = P.rects
+    w_owner = W.owner
+    p_s = P.s
+    p_t = P.t
+    s_ter = S.ter
+    p_f = P.f
+    p_v_body = P.v_body
+    p_f_w = P.f_w
+    p_a = P.a
+    p_a_w = P.a_w
+    p_near = P.near
+    p_line = P.line
+    ns = s_sym.shape[1]
+    height = s_size[0]
+    cost = 0.0
+    left = 1e9
+    right = -1e9
+    # Every rectangle in place, then the leads of boxes with their pin numbers.
+    n = 0
+    for i in range(ns):
+        v = s_sym[2, i]
+        cost += p_v_cost[v]
+        for a in range(p_v[3, v], p_v[3, v + 1]):
+            w_box[n, 0] = p_rects[a, 0] + s_sym[0, i] * CELL
+            w_box[n, 1] = p_rects[a, 1] + s_sym[1, i] * CELL
+            w_box[n, 2] = p_rects[a, 2] + s_sym[0, i] * CELL
+            w_box[n, 3] = p_rects[a, 3] + s_sym[1, i] * CELL
+            w_owner[n, 0] = p_s[3, i]
+            left = min(left, w_box[n, 0])
+            right = max(right, w_box[n, 2])
+            high = GAP - w_box[n, 1]
+            low = w_box[n, 3] + GAP - height * CELL
+            if high > 0:
+                cost += 10.0 + 0.3 * high
+            if low > 0:
+                cost += 10.0 + 0.3 * low
+            n += 1
+    bodies = n
+    for t in range(p_t.shape[1]):
+        s = p_t[0, t]
+        if p_s[2, s] == 0:
+            continue
+        tx = (s_sym[0, s] + s_ter[0, t]) * CELL
+        ty = (s_sym[1, s] + s_ter[1, t]) * CELL
+        side = p_t[2, t]
+        w_box[n, 0] = tx - (CELL if side == 1 else 0.0)
+        w_box[n, 1] = ty - (9.5 if side & 1 else CELL if side == 2 else 0.0)
+        w_box[n, 2] = w_box[n, 0] + (CELL if side & 1 else 14.0)
+        w_box[n, 3] = w_box[n, 1] + (9.5 if side & 1 else CELL)
+        w_owner[n, 0] = p_s[3, s]
+        n += 1
+    # Stand left of, stand above, stand close to, stand in line with.
+    for k in range(p_f.shape[1]):
+        i = p_f[0, k]
+        j = p_f[1, k]
+        over = (p_v_body[s_sym[2, i], 2] - p_v_body[s_sym[2, j], 0]) / CELL + s_sym[0, i] - s_sym[0, j] + 1.0
+        if over > 0:
+            cost += p_f_w[k] * min(1.0 + over, 8.0)
+    for k in range(p_a.shape[1]):
+        i = p_a[0, k]
+        j = p_a[1, k]
+        over = (p_v_body[s_sym[2, i], 3] - p_v_body[s_sym[2, j], 1]) / CELL + s_sym[1, i] - s_sym[1, j]
+        if over > 0:
+            cost += p_a_w[k] * (2.0 + over)
+    for k in range(p_near.shape[1]):
+        i = p_near[0, k]
+        j = p_near[1, k]
+        ahead = (p_v_body[s_sym[2, j], 0] - p_v_body[s_sym[2, i], 2]) / CELL + s_sym[0, j] - s_sym[0, i]
+        behind = (p_v_body[s_sym[2, i], 0] - p_v_body[s_sym[2, j], 2]) / CELL + s_sym[0, i] - s_sym[0, j]
+        cost += 0.01 * p_near[2, k] * max(0.0, max(ahead, behind) - 2.0)
+    for k in range(p_line.shape[1]):
+        i = p_line[0, k]
+        j = p_line[1, k]
+        v = s_sym[2, i]
+        u = s_sym[2, j]
+        dx = (p_v_body[v, 0] + p_v_body[v, 2] - p_v_body[u, 0] - p_v_body[u, 2]) / 2 / CELL
+        dy = (p_v_body[v, 1] + p_v_body[v, 3] - p_v_body[u, 1] - p_v_body[u, 3]) / 2 / CELL
+        cost += 6.0 * min(abs(dx + s_sym[0, i] - s_sym[0, j]), abs(dy + s_sym[1, i] - s_sym[1, j]))
+    if cost > limit:
+        return cost
+    for i in range(n):
+        for j in range(min(i, bodies)):
+            if w_owner[i, 0] == w_owner[j, 0]:
+                continue
+            ox = min(w_box[i, 2], w_box[j, 2]) - max(w_box[i, 0], w_box[j, 0]) + GAP
+            if ox <= 1e-6:
+                continue
+            oy = min(w_box[i, 3], w_box[j, 3]) - max(w_box[i, 1], w_box[j, 1]) + GAP
+            if oy > 1e-6:
+                cost += (14.0 if i < bodies else 10.0) + 0.4 * min(ox, oy)
+        if cost > limit:
+            return cost
+    cost += 0.9 * height + 0.4 * (right - left) / CELL
+    # Boxes like their pins evenly spread, in the order of the catalogue; rail parts like to stand in line.
+    for t in range(p_t.shape[1]):
+        s = p_t[0, t]
+        if p_s[2, s] == 0:
+            y = s_sym[1, s] + s_ter[1, t]
+            if p_t[1, t] == 0 and s_ter[2, t] == 0:
+                cost += 0.4 * (y - 1)
+            elif p_t[1, t] == 1 and s_ter[2, t] == 2:
+                cost += 0.4 * (height - 1 - y)
+        elif t + 1 < p_t.shape[1] and p_t[0, t + 1] == s and p_t[2, t + 1] == p_t[2, t]:
+            if p_t[2, t] & 1:
+                if s_ter[1, t + 1] < s_ter[1, t]:
+                    cost += 0.8 if p_t[2, t] == 3 else 2.5
+            elif s_ter[0, t + 1] < s_ter[0, t]:
+                cost += 0.5
+    return cost
+
+
+@helper
+def _start(P, S, W, height):
+    """Put symbols and rails on the empty grid; the columns in use, the price of what stands in the way."""
+    w_node = W.node
+    s_sym = S.sym
+    p_v = P.v
+    p_blocks = P.blocks
+    p_t = P.t
+    s_ter = S.ter
+    w_done = W.done
+    for k in range(5):
+        fill = -1 if k < 2 else 0
+        for i in range((height + 1) * GW):
+            w_node[k, i] = fill
+    cost = 0.0
+    xlo = GW
+    xhi = 0
+    for i in range(s_sym.shape[1]):
+        v = s_sym[2, i]
+        for b in range(p_v[4, v], p_v[4, v + 1]):
+            x = s_sym[0, i] + p_blocks[b, 0]
+            y = s_sym[1, i] + p_blocks[b, 1]
+            if 0 <= x < GW and 0 <= y <= height:
+                w_node[3, y * GW + x] = 1
+                xlo = min(xlo, x)
+                xhi = max(xhi, x)
+    for t in range(p_t.shape[1]):
+        s = p_t[0, t]
+        x = s_sym[0, s] + s_ter[0, t]
+        node = (s_sym[1, s] + s_ter[1, t]) * GW + x
+        xlo = min(xlo, x)
+        xhi = max(xhi, x)
+        if w_node[3, node] != 0 or w_node[0, node] != -1:
+            cost += 30.0
+        w_node[0, node] = 1000 + t if p_t[1, t] < 0 else p_t[1, t]
+        w_node[1, node] = w_node[0, node]
+        w_node[2, node] |= 1 << ((s_ter[2, t] + 2) & 3)
+        w_done[t] = 0
+        if p_t[1, t] < 0:
+            w_done[t] = 1
+            # A wire must not pass straight over the end of an open lead, nor over a supply mark.
+            if p_t[1, t] == -2:
+                w_node[3, node + delta(s_ter[2, t])] = 1
+    return max(1, xlo - 3), min(GW - 2, xhi + 3), cost
+
+
+@helper
+def _least(P, S, W, height):
+    """Least length of the wires; leaves the extent of each net in ``net_key`` and their order."""
+    p_n_t0 = P.n_t0
+    p_rails = P.rails
+    p_n_terms = P.n_terms
+    s_sym = S.sym
+    p_t = P.t
+    s_ter = S.ter
+    w_net_key = W.net_key
+    w_net_order = W.net_order
+    bound = 0.0
+    m = 0
+    for net in range(p_n_t0.shape[0] - 1):
+        x1, x2, y1, y2 = GW, 0, GH, 0
+        if net < 2 and p_rails[net]:
+            # A drop is as long as its way, or else a bend dearer than a step aside.
+            for k in range(p_n_t0[net], p_n_t0[net + 1]):
+                t = p_n_terms[k]
+                y = s_sym[1, p_t[0, t]] + s_ter[1, t]
+                bound += min(y if net == 0 else height - y, 6)
+            continue
+        for k in range(p_n_t0[net], p_n_t0[net + 1]):
+            t = p_n_terms[k]
+            x = s_sym[0, p_t[0, t]] + s_ter[0, t]
+            y = s_sym[1, p_t[0, t]] + s_ter[1, t]
+            x1, x2, y1, y2 = min(x1, x), max(x2, x), min(y1, y), max(y2, y)
+        w_net_key[net] = max(0, x2 - x1 + y2 - y1)
+        bound += w_net_key[net]
+        i = m
+        while i > 0 and w_net_key[w_net_order[i - 1]] > w_net_key[net]:
+            w_net_order[i] = w_net_order[i - 1]
+            i -= 1
+        w_net_order[i] = net
+        m += 1
+    return bound, m
+
+
+@helper
+def _nearest(P, S, W, a, b, begun):
+    """The terminal to join next: cheapest from those joined, or (at the beginning) from any other."""
+    p_n_terms = P.n_terms
+    w_done = W.done
+    s_sym = S.sym
+    p_t = P.t
+    s_ter = S.ter
+    w_node = W.node
+    best = ANY
+    pick = p_n_terms[a]
+    for k in range(a, b):
+        t = p_n_terms[k]
+        if w_done[t]:
+            continue
+        x = s_sym[0, p_t[0, t]] + s_ter[0, t]
+        y = s_sym[1, p_t[0, t]] + s_ter[1, t]
+        for j in range(a, b if begun else k):
+            u = p_n_terms[j]
+            if begun and w_done[u] != 1:
+                continue
+            dx = s_sym[0, p_t[0, u]] + s_ter[0, u] - x
+            dy = s_sym[1, p_t[0, u]] + s_ter[1, u] - y
+            joined = False
+            if begun:
+                mask = w_node[2, (y + dy) * GW + x + dx]
+                joined = (mask & (mask - 1)) != 0
+            d = detour(dx, dy, s_ter[2, t], s_ter[2, u], joined)
+            if d < best:
+                best = d
+                pick = t
+    return pick
+
+
+@helper
+def _mark(w_node, way, r, node, height):
+    """Set a rail mark of its own at a terminal if there is room for it."""
+    if way != (0 if r == 0 else 2):
+        return False
+    ahead = node + delta(way)
+    y = ahead // GW
+    if y < 1 or y >= height or w_node[3, ahead] or w_node[0, ahead] != -1 or w_node[1, ahead] != -1:
+        return False
+    for at in (ahead + 1, ahead + 2, ahead - 1):
+        if (r == 0 or at < ahead + 2) and w_node[3, at]:
+            return False
+    if r == 0:
+        for at in (node + 1, node + 2, ahead + 1, ahead + 2):
+            if w_node[3, at] or w_node[0, at] != -1 or w_node[1, at] != -1:
+                return False
+        for at in (node + 1, node + 2, ahead + 1, ahead + 2):
+            w_node[3, at] = 1
+    w_node[3, ahead] = 1
+    return True
+
+
+@helper
+def wires(P, S, W, cost, limit):
+    """Route every net; the price with ``cost``, or a number above ``limit`` once it exceeds it."""
+    s_size = S.size
+    p_rails = P.rails
+    w_node = W.node
+    p_n_t0 = P.n_t0
+    p_n_terms = P.n_terms
+    s_ter = S.ter
+    s_sym = S.sym
+    p_t = P.t
+    w_done = W.done
+    w_span = W.span
+    w_net_order = W.net_order
+    height = s_size[0]
+    xlo, xhi, blocked = _start(P, S, W, height)
+    cost += blocked
+    least, m = _least(P, S, W, height)
+    if cost + least > limit:
+        return cost + least
+    for r in range(2):
+        if not p_rails[r]:
+            continue
+        row = 0 if r == 0 else height
+        for x in range(xlo, xhi + 1):
+            node = row * GW + x
+            w_node[0, node] = r
+            w_node[2, node] = 10
+            w_node[4, node] = r + 1
+    # Straight drops to the rails first, then the nets, short ones first, then what is left of the rails.
+    for r in range(2):
+        if not p_rails[r]:
+            continue
+        for k in range(p_n_t0[r], p_n_t0[r + 1]):
+            t = p_n_terms[k]
+            way = 0 if r == 0 else 2
+            if s_ter[2, t] != way:
+                continue
+            node = (s_sym[1, p_t[0, t]] + s_ter[1, t]) * GW + s_sym[0, p_t[0, t]] + s_ter[0, t]
+            c = lay_straight(w_node, r, node, way, height)
+            if c >= 0:
+                w_done[t] = 1
+                cost += c / 2.0
+    any_price = np.int64(ANY)
+    for i in range(m + 2):
+        net = w_net_order[i] if i < m else np.int64(i - m)
+        rail_row = np.int64(-1)
+        if i >= m:
+            if not p_rails[net]:
+                continue
+            rail_row = np.int64(0) if net == 0 else height
+            w_span[0] = xlo
+            w_span[1] = w_span[3] = rail_row
+            w_span[2] = xhi
+        a = p_n_t0[net]
+        b = p_n_t0[net + 1]
+        begun = rail_row >= 0
+        for k in range(a, b):
+            t = p_n_terms[k]
+            if rail_row >= 0:
+                if w_done[t]:
+                    continue
+            else:
+                if b - a < 2:
+                    break
+                t = _nearest(P, S, W, a, b, begun)
+            node = (s_sym[1, p_t[0, t]] + s_ter[1, t]) * GW + s_sym[0, p_t[0, t]] + s_ter[0, t]
+            if not begun:
+                begun = True
+                w_done[t] = 1
+                w_node[4, node] = net + 1
+                w_span[0] = w_span[2] = node % GW
+                w_span[1] = w_span[3] = node // GW
+                continue
+            # A mark of its own saves no length: it is for a stub that would cross or go round.
+            dearest = any_price
+            if rail_row >= 0:
+                dearest = p_t[4, t] + STEP * abs(node // GW - rail_row)
+            c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, dearest)
+            if c < 0 and rail_row >= 0 and _mark(w_node, s_ter[2, t], net, node, height):
+                w_done[t] = 3
+                cost += dearest / 2.0
+            elif c < 0 and rail_row >= 0:
+                c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, any_price)
+            if c >= 0:
+                w_done[t] = 1
+                cost += c / 2.0
+            elif w_done[t] == 0:
+                w_done[t] = 2
+                cost += LOST
+            if cost > limit:
+                return cost
+    # A rail is as long as it must be.
+    for r in range(2):
+        if p_rails[r]:
+            row = 0 if r == 0 else height
+            first = -1
+            last = -1
+            for x in range(xlo, xhi + 1):
+                if w_node[2, row * GW + x] & 5:
+                    if first < 0:
+                        first = x
+                    last = x
+            if first >= 0:
+                cost += 0.3 * (last - first)
+    return cost
+
+
+@helper
+def evaluate(P, S, W, limit):
+    """Score of a placement, or any number above ``limit`` as soon as it is known to exceed it."""
+    cost = penalty(P, S, W, limit)
+    if cost > limit:
+        return cost
+    return wires(P, S, W, cost, limit)
