@@ -61,27 +61,36 @@ def test_the_positive_rail_is_the_top_and_ground_the_bottom_wire(drawn):
     assert ends["+"] <= layout.rows[0]
 
 
+FEEDBACK = (
+    "dusk-light", "window", "h-bridge", "four-steps", "light-gate", "long-wait", "three-in-a-ring",
+    "one-shot-of-two-transistors", "too-cold-too-warm",
+)  # fmt: skip
+"""Circuits in which something leads back, or one signal goes to several inputs: two crossings are allowed."""
+
+ENTANGLED = ("h-bridge", "three-in-a-ring", "long-wait")
+"""Signals that cross over between halves, round a ring, and past two chips: three are allowed."""
+
 MARKS = {
-    "blinker": (2, 0), "lighthouse": (2, 0), "cupboard-light": (2, 1), "mailbox-flag": (2, 1),
-    "level-crossing": (4, 1), "motor switch": (1, 0), "runway-lights": (2, 0), "dusk-light": (2, 1),
+    "blinker": (1, 0), "lighthouse": (1, 0), "cupboard-light": (1, 1), "mailbox-flag": (1, 1),
+    "level-crossing": (4, 1), "motor-switch": (1, 0), "runway-lights": (1, 0), "dusk-light": (2, 2),
+    "ten-lights": (1, 0),
 }  # fmt: skip
+"""The project's own marks for nine circuits: most bends, most crossings."""
 
 
 def test_crossings_and_bends_stay_within_the_reach_set(drawn):
     """At most one crossing (two with feedback), bends at most half the parts; the project's own mark."""
     name, circuit, layout = drawn
     found = statistics(layout)
-    assert found.crossings <= (2 if name in ("dusk-light", "window") else 1)
-    assert found.bends <= (len(circuit.parts) - 1) / 2 + 1
-    if name in MARKS:
-        assert found.bends <= MARKS[name][0]
-        assert found.crossings <= MARKS[name][1]
+    loose = 3 if name in ENTANGLED else 2 if name in FEEDBACK else 1
+    most_bends, most_crossings = MARKS.get(name, ((len(circuit.parts) - 1) / 2, loose))
+    assert found.crossings <= most_crossings
+    assert found.bends <= most_bends
 
 
-@pytest.mark.parametrize("name", ["lighthouse", "level-crossing", "dusk-light", "runway-lights"])
-def test_taking_away_any_dot_or_wire_is_noticed(layout_of, name):
+def test_taking_away_any_dot_or_wire_is_noticed(drawn):
     """Each dot and each wire is needed: without it the read-back differs."""
-    circuit, layout = layout_of(name)
+    _, circuit, layout = drawn
     wanted = nets_of(circuit)
     for dot in layout.dots:
         assert read_back(replace(layout, dots=tuple(d for d in layout.dots if d != dot))) != wanted, dot
@@ -177,7 +186,42 @@ def test_feedback_runs_above_the_comparator(layout_of):
     assert resistor.body[3] <= triangle.body[1]
 
 
-@pytest.mark.parametrize("name", ["lighthouse", "runway-lights", "blinker", "motor switch", "slow fade"])
+def test_what_hangs_at_a_rail_stands(drawn):
+    """Two-lead parts that touch a rail stand, so that no lamp lies under a resistor (common practice).
+
+    The rows of an array lie, and so does what feeds the plus rail.
+    """
+    _, circuit, layout = drawn
+    ends = {s.part: tuple(p for _, p in s.terminals) for s in layout.symbols if len(s.terminals) == 2}
+    columns = Counter((one.x, other.x) for one, other in ends.values())
+    for name, (one, other) in ends.items():
+        part = circuit.by_id[name]
+        feeds = max(one.y, other.y) <= layout.rows[0]
+        if {circuit.plus, circuit.ground} & set(part.nets) and len(part.nets) == 2 and not feeds:
+            assert one.x == other.x or columns[one.x, other.x] >= 3, name
+
+
+def test_many_outputs_keep_the_order_of_the_catalogue(layout_of):
+    """A counter's outputs stand Q0 to Q9 from top to bottom, used or not (the project's own tie-break)."""
+    for name in ("runway-lights", "long-wait", "four-steps"):
+        _, layout = layout_of(name)
+        rows = [
+            (point.y, pin.terminal)
+            for symbol in layout.symbols
+            for pin, point in symbol.terminals
+            if symbol.part == "U2" and pin.terminal.startswith("Q")
+        ]
+        assert [terminal for _, terminal in sorted(rows)] == [f"Q{i}" for i in range(10)]
+
+
+def test_equal_branches_stand_in_the_order_of_the_netlist(layout_of):
+    """Six like branches side by side are numbered from left to right (common practice)."""
+    _, layout = layout_of("six-in-parallel")
+    columns = {s.part: s.terminals[0][1].x for s in layout.symbols if s.part.startswith("DS")}
+    assert sorted(columns, key=lambda part: columns[part]) == [f"DS{i}" for i in range(1, 7)]
+
+
+@pytest.mark.parametrize("name", ["lighthouse", "runway-lights", "blinker", "motor-switch", "slow-fade"])
 def test_signals_flow_from_left_to_right(layout_of, name):
     """Causes stand left of an IC or transistor, effects right of it (IEC 61082-1, from memory)."""
     _, layout = layout_of(name)

@@ -129,14 +129,21 @@ def moment(lesson: str, as_json: bool, at: str | None, trial: str | None, pictur
         point = at_moment(run, time)
         files = []
         if picture:
-            from buildalong.drawing.schematic import moment_picture
+            from buildalong.drawing.schematic import STANDARDS, moment_picture
             from buildalong.publish import schematic_layout
             from buildalong.store import user_store
 
             progress(0.3, "drawing the schematic")
             layout = schematic_layout(read, user_store())
             title = f"{read.title}, {time:g} s after switching on"
-            drawn = moment_picture(read.circuit, layout, point.voltages, point.currents, title=title)
+            drawn = moment_picture(
+                read.circuit,
+                layout,
+                point.voltages,
+                point.currents,
+                standard=STANDARDS[read.symbols],
+                title=title,
+            )
             files.append(_keep(picture, drawn))
         progress.clear()
         if as_json:

@@ -125,15 +125,15 @@ def draw(
     if layout is not None:
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, view=view, tone=tone)
-    symbols = _symbols(circuit)
+    symbols = _symbols(circuit, STANDARDS[compiled.lesson.symbols])
     return Pictures(
         plan, board, nets, tilted, steps, before, closeups, parts, symbols, trials, build, variant
     )  # fmt: skip
 
 
-def _symbols(circuit: Circuit) -> dict[str, Picture]:
+def _symbols(circuit: Circuit, standard: str) -> dict[str, Picture]:
     """The symbol of each type once; a supply has none, the schematic shows its rails."""
-    found = {part.type.id: symbol_picture(part) for part in circuit.parts}
+    found = {part.type.id: symbol_picture(part, standard) for part in circuit.parts}
     return {name: picture for name, picture in found.items() if picture}
 
 

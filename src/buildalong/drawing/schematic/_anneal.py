@@ -39,8 +39,8 @@ def _compiled(sources: str) -> Any:
     def anneal(P, S, T, B, W, rng, rounds, work, hot, cold):
         """Anneal from S; T is scratch, B receives the best placement.  Returns its score.
 
-        It ends after ``rounds`` changes, or sooner after ``work`` steps of the router: both are counted,
-        neither is timed.  No rounds: S is judged, and its wires are left in W.
+        It ends after ``rounds`` changes, or sooner after ``work`` steps of routing and comparing: both are
+        counted, neither is timed.  No rounds: S is judged, and its wires are left in W.
         """
         begun = W.epoch[1] if sources else 0
         current = 1e18

@@ -80,7 +80,7 @@ class Work(NamedTuple):
     ``node``: net of the level wire, net of the upright wire, directions, blocked, part of a tree;
     ``way``: price, parent, stamp of each (point, direction); ``queue``: states and links of the
     buckets that begin at ``head``; ``done`` terminals (1 joined, 2 lost, 3 a mark of its own);
-    ``epoch``: stamp of the search, states looked at so far; ``net_key``, ``net_order`` order of nets;
+    ``epoch``: stamp of the search, steps of work so far; ``net_key``, ``net_order`` order of nets;
     ``span`` rectangle around the tree; ``box`` rectangles in place, ``owner`` their group and
     kind.
     """
@@ -105,7 +105,7 @@ def new_work(problem: Problem) -> Work:
     nets = max(len(problem.n_t0) - 1, 2)
     boxes = len(problem.rects) + terminals
     return Work(
-        np.zeros((5, nodes), np.int32), np.zeros((3, nodes * 4), np.int32), np.zeros(BUCKETS, np.int32),
+        np.zeros((5, nodes), np.int16), np.zeros((3, nodes * 4), np.int32), np.zeros(BUCKETS, np.int32),
         np.zeros((2, nodes * 12), np.int32), np.zeros(terminals, np.int64), np.zeros(2, np.int64),
         np.zeros(nets, np.float64), np.zeros(nets, np.int64),
         np.zeros(4, np.int64), np.zeros((boxes, 4), np.float64), np.zeros((boxes, 2), np.int64),

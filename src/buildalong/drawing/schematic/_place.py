@@ -16,10 +16,12 @@ from buildalong.drawing.schematic._structure import read_structure
 __all__ = ["STANDARDS", "draw_layout"]
 
 RESTARTS, FINALISTS = 8, 3
-ROUNDS, LAST_ROUNDS = 1400, 3000
+LARGE, FEWER, FEWER_FINALISTS = 10, 4, 2
+"""From so many things to move on there are fewer searches, each of them longer."""
+ROUNDS, LAST_ROUNDS = 2000, 5000
 """Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
-WORK, LAST_WORK = 4_000_000, 10_000_000
-"""Steps of the router at most, at effort 1: a crowded drawing has fewer rounds."""
+WORK, LAST_WORK = 36_000_000, 40_000_000
+"""Steps of routing and comparing at most, at effort 1, of all restarts and of all finalists."""
 STANDARDS = {"IEC 60617": "iec", "IEEE 315": "ieee"}
 """The standards of the symbols, and our short names for them."""
 Found = tuple[float, int, Any]
@@ -53,8 +55,10 @@ def draw_layout(
     has_supply = any(part.type.family == "supply" for part in circuit.parts)
     problem = build_problem(structure, groups, has_supply)
     work = new_work(problem)
+    large = len(groups.groups) >= LARGE
+    restarts, finalists = (FEWER, FEWER_FINALISTS) if large else (RESTARTS, FINALISTS)
     strength = min(max(effort, 0.1), 10.0)
-    things = (len(groups.groups) + 4 + len(groups.offsets) / 2) * strength
+    things = (len(groups.groups) + 4 + len(groups.offsets) / 10) * strength
 
     def search(start: State, number: int, rounds: int, work_most: int, hot: float, cold: float) -> Found:
         best = copied(start)
@@ -66,16 +70,17 @@ def draw_layout(
 
     for attempt in range(TRIES):
         found: list[Found] = []
-        for restart in range(RESTARTS):
+        for restart in range(restarts):
             number = 1 + seed * 1009 + attempt * 101 + restart
             scatter = [(number * 7 + 13 * k) % 31 for k in range(17)] if restart else []
             start = first_state(structure, groups, problem, scatter)
-            found.append(search(start, number, ROUNDS, WORK, 6.0, 0.4))
+            found.append(search(start, number, ROUNDS, WORK // restarts, 6.0, 0.4))
         last = [
-            search(first, number + 500, LAST_ROUNDS, LAST_WORK, 2.0, 0.15)
-            for _, number, first in sorted(found, key=_rank)[:FINALISTS]
+            search(first, number + 500, LAST_ROUNDS, LAST_WORK // finalists, 2.0, 0.15)
+            for _, number, first in sorted(found, key=_rank)[:finalists]
         ]
         for _, _, best in sorted(last, key=_rank):
+            work.node[:2], work.node[2:] = -1, 0
             anneal(problem, best, copied(best), copied(best), work, _generator(0), 0, 1.0, 1.0, 1.0)
             layout = to_layout(circuit, structure, problem, best, work)
             if not check(circuit, layout):

@@ -39,6 +39,7 @@ def penalty(P, S, W, limit):
     p_line = P.line
     ns = s_sym.shape[1]
     height = s_size[0]
+    w_epoch = W.epoch
     cost = 0.0
     left = 1e9
     right = -1e9
@@ -105,6 +106,7 @@ def penalty(P, S, W, limit):
         cost += 6.0 * min(abs(dx + s_sym[0, i] - s_sym[0, j]), abs(dy + s_sym[1, i] - s_sym[1, j]))
     if cost > limit:
         return cost
+    w_epoch[1] += (n * n) >> 6
     for i in range(n):
         for j in range(min(i, bodies)):
             if w_owner[i, 0] == w_owner[j, 0]:
@@ -138,7 +140,7 @@ def penalty(P, S, W, limit):
 
 @helper
 def _start(P, S, W, height):
-    """Put symbols and rails on the empty grid; the columns in use, the price of what stands in the way."""
+    """Put symbols on the emptied grid; the columns in use, the price of what stands in the way."""
     w_node = W.node
     s_sym = S.sym
     p_v = P.v
@@ -146,10 +148,6 @@ def _start(P, S, W, height):
     p_t = P.t
     s_ter = S.ter
     w_done = W.done
-    for k in range(5):
-        fill = -1 if k < 2 else 0
-        for i in range((height + 1) * GW):
-            w_node[k, i] = fill
     cost = 0.0
     xlo = GW
     xhi = 0
@@ -157,17 +155,30 @@ def _start(P, S, W, height):
         v = s_sym[2, i]
         for b in range(p_v[4, v], p_v[4, v + 1]):
             x = s_sym[0, i] + p_blocks[b, 0]
+            xlo = min(xlo, x)
+            xhi = max(xhi, x)
+    for t in range(p_t.shape[1]):
+        x = s_sym[0, p_t[0, t]] + s_ter[0, t]
+        xlo = min(xlo, x)
+        xhi = max(xhi, x)
+    xlo = max(1, xlo - 3)
+    xhi = min(GW - 2, xhi + 3)
+    for k in range(5):
+        fill = -1 if k < 2 else 0
+        for y in range(height + 1):
+            for x in range(max(0, xlo - 2), min(GW, xhi + 3)):
+                w_node[k, y * GW + x] = fill
+    for i in range(s_sym.shape[1]):
+        v = s_sym[2, i]
+        for b in range(p_v[4, v], p_v[4, v + 1]):
+            x = s_sym[0, i] + p_blocks[b, 0]
             y = s_sym[1, i] + p_blocks[b, 1]
             if 0 <= x < GW and 0 <= y <= height:
                 w_node[3, y * GW + x] = 1
-                xlo = min(xlo, x)
-                xhi = max(xhi, x)
     for t in range(p_t.shape[1]):
         s = p_t[0, t]
         x = s_sym[0, s] + s_ter[0, t]
         node = (s_sym[1, s] + s_ter[1, t]) * GW + x
-        xlo = min(xlo, x)
-        xhi = max(xhi, x)
         if w_node[3, node] != 0 or w_node[0, node] != -1:
             cost += 30.0
         w_node[0, node] = 1000 + t if p_t[1, t] < 0 else p_t[1, t]
@@ -179,7 +190,7 @@ def _start(P, S, W, height):
             # A wire must not pass straight over the end of an open lead, nor over a supply mark.
             if p_t[1, t] == -2:
                 w_node[3, node + delta(s_ter[2, t])] = 1
-    return max(1, xlo - 3), min(GW - 2, xhi + 3), cost
+    return xlo, xhi, cost
 
 
 @helper
@@ -288,12 +299,15 @@ def wires(P, S, W, cost, limit):
     s_sym = S.sym
     p_t = P.t
     w_done = W.done
+    w_net_key = W.net_key
     w_span = W.span
     w_net_order = W.net_order
     height = s_size[0]
+    w_epoch = W.epoch
     xlo, xhi, blocked = _start(P, S, W, height)
     cost += blocked
     least, m = _least(P, S, W, height)
+    w_epoch[1] += ((height * (xhi - xlo)) >> 5) + 2 * p_t.shape[1]
     if cost + least > limit:
         return cost + least
     for r in range(2):
@@ -319,7 +333,9 @@ def wires(P, S, W, cost, limit):
             if c >= 0:
                 w_done[t] = 1
                 cost += c / 2.0
-    any_price = np.int64(ANY)
+    rest = 0.0
+    for i in range(m):
+        rest += w_net_key[w_net_order[i]]
     for i in range(m + 2):
         net = w_net_order[i] if i < m else np.int64(i - m)
         rail_row = np.int64(-1)
@@ -330,6 +346,8 @@ def wires(P, S, W, cost, limit):
             w_span[0] = xlo
             w_span[1] = w_span[3] = rail_row
             w_span[2] = xhi
+        else:
+            rest -= w_net_key[net]
         a = p_n_t0[net]
         b = p_n_t0[net + 1]
         begun = rail_row >= 0
@@ -350,16 +368,20 @@ def wires(P, S, W, cost, limit):
                 w_span[0] = w_span[2] = node % GW
                 w_span[1] = w_span[3] = node // GW
                 continue
+            # Beyond this price the placement is refused whatever follows.
+            left = np.int64(ANY)
+            if limit - cost - rest < ANY / 4:
+                left = np.int64(2.0 * (limit - cost - rest)) + 2
             # A mark of its own saves no length: it is for a stub that would cross or go round.
-            dearest = any_price
+            dearest = left
             if rail_row >= 0:
-                dearest = p_t[4, t] + STEP * abs(node // GW - rail_row)
+                dearest = min(left, p_t[4, t] + STEP * abs(node // GW - rail_row))
             c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, dearest)
             if c < 0 and rail_row >= 0 and _mark(w_node, s_ter[2, t], net, node, height):
                 w_done[t] = 3
                 cost += dearest / 2.0
-            elif c < 0 and rail_row >= 0:
-                c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, any_price)
+            elif c < 0 and dearest < left:
+                c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, left)
             if c >= 0:
                 w_done[t] = 1
                 cost += c / 2.0
