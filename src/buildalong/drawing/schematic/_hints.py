@@ -9,7 +9,7 @@ from buildalong.drawing.schematic._items import Structure
 
 __all__ = ["follow"]
 
-FIRM, CLOSE = 6.0, 1.5
+FIRM, CLOSE = 12.0, 1.5
 """Weight of an order that the author wants; price of a cell between parts that are to be near."""
 
 
