@@ -214,13 +214,6 @@ def test_many_outputs_keep_the_order_of_the_catalogue(layout_of):
         assert [terminal for _, terminal in sorted(rows)] == [f"Q{i}" for i in range(10)]
 
 
-def test_equal_branches_stand_in_the_order_of_the_netlist(layout_of):
-    """Six like branches side by side are numbered from left to right (common practice)."""
-    _, layout = layout_of("six-in-parallel")
-    columns = {s.part: s.terminals[0][1].x for s in layout.symbols if s.part.startswith("DS")}
-    assert sorted(columns, key=lambda part: columns[part]) == [f"DS{i}" for i in range(1, 7)]
-
-
 @pytest.mark.parametrize("name", ["lighthouse", "runway-lights", "blinker", "motor-switch", "slow-fade"])
 def test_signals_flow_from_left_to_right(layout_of, name):
     """Causes stand left of an IC or transistor, effects right of it (IEC 61082-1, from memory)."""
