@@ -1,4 +1,4 @@
-"""Each demo placed on its own board: wires, the proved bound, score and processor time.
+"""Each demo placed on each board in each wire style: wires, the proved bound and processor time.
 
 Every placement is read back and checked; errors must be 0.
 """
@@ -14,6 +14,7 @@ from benchmarks._report import Report
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "place"))
 
+from _place_checker import faults
 from _place_demo import DEMOS, demo
 
 from buildalong.board import board
@@ -23,32 +24,39 @@ from buildalong.finding import Severity
 TITLE = "Placing: the demos"
 BUDGET = 10.0
 """Work a placement may take, in the placer's seconds."""
+BOARDS = ("170", "400", "830")
+STYLES = ("formed", "link", "flexible")
+LARGE = {"runway-lights": ("830",)}
+"""Demos that fit only some boards."""
 
 
-def row(name: str) -> tuple[object, ...]:
+def row(name: str, board_name: str, style: str) -> tuple[object, ...]:
     """Place one demo."""
-    circuit, board_name = demo(name)
+    circuit, _ = demo(name)
     began = time.process_time()
-    found = place(circuit, board(board_name), seconds=BUDGET)
+    found = place(circuit, board(board_name), style=style, seconds=BUDGET)
     took = time.process_time() - began
     errors = sum(f.severity >= Severity.ERROR for f in verify(circuit, found.layout))
-    arching = sum(wire.style == "flexible" for wire in found.layout.wires)
+    errors += len(faults(circuit, found.layout))
+    arching = sum(wire.style == "flexible" for wire in found.layout.wires) * (style != "flexible")
     return (
-        name, board_name, found.wire_count, found.lower_bound, found.proved, arching,
+        name, board_name, style, found.wire_count, found.lower_bound, found.proved, arching,
         round(found.score.total), errors, f"{took:.1f} s",
     )  # fmt: skip
 
 
 def run(report: Report) -> None:
     """Place the demos."""
+    cases = [(n, b, s) for n in DEMOS for b in LARGE.get(n, BOARDS) for s in STYLES]
 
     def rows() -> Iterator[tuple[object, ...]]:
-        for number, name in enumerate(DEMOS):
-            report.progress(number, len(DEMOS), "demos placed")
-            yield row(name)
+        for number, case in enumerate(cases):
+            report.progress(number, len(cases), "layouts placed")
+            yield row(*case)
 
     rows_ = report.table(
-        ("demo", "board", "wires", "bound", "proved", "arching", "score", "errors", "CPU time"), rows()
+        ("demo", "board", "style", "wires", "bound", "proved", "arching", "score", "errors", "CPU time"),
+        rows(),
     )
-    errors = sum(int(str(r[7])) for r in rows_)
+    errors = sum(int(str(r[8])) for r in rows_)
     report.target("errors found by reading back", "0", str(errors), errors == 0)

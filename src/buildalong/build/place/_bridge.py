@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from buildalong.build.place._search import Joiner, Problem, Solution, evaluate
 from buildalong.build.place._space import Box
+from buildalong.build.place._task import Problem, Solution
+from buildalong.build.place._wire import Joiner, evaluate
 
 __all__ = ["bridge", "clear"]
 
@@ -28,6 +29,8 @@ def bridge(problem: Problem, solution: Solution) -> tuple[list[tuple[int, int, i
     for i, k in enumerate(solution.choice):
         if k >= 0:
             taken |= problem.masks(i, k)[0] | problem.masks(i, k)[1]
+            if problem.units[i].bridge:
+                continue
             if problem.circuit.by_id[problem.units[i].legs[0][0]].type.body.shape == "dip":
                 chips += problem.boxes(i, k)
     for _, path in solution.wires:

@@ -8,12 +8,20 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, Wire, net_colours, oriented
-from buildalong.build.place._bound import lower_bound
 from buildalong.build.place._bridge import bridge, clear
-from buildalong.build.place._problem import build_problem, fixed_findings, rows_wanted, why_not
+from buildalong.build.place._count import Plan, count_strips
+from buildalong.build.place._problem import (
+    build_problem,
+    fixed_findings,
+    lamp_rows,
+    rows_wanted,
+    why_not,
+)
+from buildalong.build.place._realise import realise
 from buildalong.build.place._score import Score, score
-from buildalong.build.place._search import Problem, Solution, search
+from buildalong.build.place._search import search
 from buildalong.build.place._space import Geometry
+from buildalong.build.place._task import Problem, Solution
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
@@ -33,16 +41,20 @@ class _Plan:
     heat: float
 
 
-SMALL, LARGE = _Plan(3, 0.15, 0.15, 60.0), _Plan(2, 0.3375, 0.675, 90.0)
+SMALL, LARGE = _Plan(2, 0.15, 0.15, 60.0), _Plan(2, 0.3375, 0.675, 90.0)
 """Shares of the work: a long row of lamps needs longer attempts, and takes twice the asked time."""
 LARGE_LEGS = 40
 """Legs from which on a circuit is large."""
 POLISH = 0.2
+WARM = 30.0
+"""Heat of the search that starts from a plan."""
+COUNTING = 0.1
+"""The solver's deterministic seconds for each asked second."""
 UNTANGLE = 5
 """Failed joins for which wires are taken up and laid again."""
 PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
-WORK_PER_SECOND = 800.0
+WORK_PER_SECOND = 600.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
 
 
@@ -89,7 +101,16 @@ def place(
         if findings:
             return _refused(circuit, board, fixed, findings)
     say(0.0, "counting the fewest wires")
-    bound, _ = lower_bound(circuit, board)
+    held = {} if fixed is None else _held(board, fixed)
+    count = count_strips(
+        circuit,
+        board,
+        style,
+        rows=[row for row in lamp_rows(circuit, board) if not any((p.id, 0) in held for p in row)],
+        fixed=held,
+        work=seconds * COUNTING,
+    )
+    plan = None if wishes else count.plan  # the count knows nothing of wishes
     began = time.monotonic()
     late = False
 
@@ -99,17 +120,30 @@ def place(
         return late
 
     work = max(300.0, seconds * WORK_PER_SECOND)
-    problem = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes)
-    best = _run(problem, work, stop, say)
+    rows = rows_wanted(circuit, board)
+    if plan is not None:
+        rows = max(rows, 3 + max((int(s[:-1]) for s in plan.strips.values() if s[0] not in "LR"), default=0))
+    problem = build_problem(
+        circuit,
+        board,
+        style,
+        fixed,
+        rows=rows,
+        bridges=[net for net, _ in plan.bridges] if plan else (),
+        on_rails=plan.on_rails if plan and board.rail_holes else None,
+        wishes=wishes,
+    )
+    best = _run(problem, plan, work, stop, say)
     if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
-        other = _run(wide, work / 2, stop, say)
+        other = _run(wide, None, work / 2, stop, say)
         if -1 not in other.choice or other.choice.count(-1) < best.choice.count(-1):
             problem, best = wide, other
     say(1.0, "done")
     best = clear(problem, best, UNTANGLE)
     arches, failed = bridge(problem, best)
+    bound = count.bent if arches else count.bound if plan else count.fewest
     layout = to_layout(problem, best, style, fixed, arches)
     missing = [i for i, k in enumerate(best.choice) if k < 0]
     findings += why_not(problem, missing, fixed)
@@ -141,27 +175,53 @@ def place(
         layout=layout,
         wire_count=len(layout.wires),
         lower_bound=bound,
-        proved=best.valid and fixed is None and not wishes and bound == len(layout.wires),
+        proved=best.valid and not arches and not (fixed and fixed.wires) and bound == len(layout.wires),
         score=score(circuit, layout),
         findings=tuple(findings),
     )
 
 
+def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:
+    """The strips in which the author holds legs."""
+    return {
+        (part, leg): board.strip_of[hole]
+        for part, holes in fixed.holes.items()
+        for leg, hole in enumerate(holes)
+        if hole in board.strip_of
+    }
+
+
 def _run(
-    problem: Problem, work: float, stop: Callable[[], bool], say: Callable[[float, str], None]
+    problem: Problem,
+    plan: Plan | None,
+    work: float,
+    stop: Callable[[], bool],
+    say: Callable[[float, str], None],
 ) -> Solution:
-    """Several searches that start differently, then a cool one from the best of them."""
+    """A search from the plan and several that start from nothing, then a cool one from the best of them."""
     found: list[Solution] = []
-    plan = LARGE if sum(len(unit.legs) for unit in problem.units) >= LARGE_LEGS else SMALL
-    for number in range(1, plan.attempts + 1):
-        say(0.05 + 0.8 * (number - 1) / plan.attempts, f"placing, attempt {number} of {plan.attempts}")
-        start = search(problem, work=work * plan.quick, seed=number, heat=150.0, quick=True, stop=stop)
+    shares = LARGE if sum(len(unit.legs) for unit in problem.units) >= LARGE_LEGS else SMALL
+    if plan is not None:
+        say(0.05, "placing, from the strips counted")
+        start = realise(problem, plan, work * shares.quick, stop)
+        found.append(start)
+        found.append(search(problem, work=work * shares.full, seed=7, heat=WARM, start=start, stop=stop))
+    for number in range(1, shares.attempts + 1):
+        if plan is not None and _reaches(problem, min(found, key=Solution.rank), plan.wires):
+            break
+        say(0.05 + 0.8 * number / (shares.attempts + 1), f"placing, attempt {number} of {shares.attempts}")
+        start = search(problem, work=work * shares.quick, seed=number, heat=150.0, quick=True, stop=stop)
         found.append(
-            search(problem, work=work * plan.full, seed=number, heat=plan.heat, start=start, stop=stop)
+            search(problem, work=work * shares.full, seed=number, heat=shares.heat, start=start, stop=stop)
         )
     say(0.85, "tidying")
-    best = min(found, key=lambda s: s.cost)
+    best = min(found, key=Solution.rank)
     return search(problem, work=work * POLISH, seed=99, start=best, heat=8.0, stop=stop, untangle=UNTANGLE)
+
+
+def _reaches(problem: Problem, found: Solution, wires: int) -> bool:
+    """Whether a solution is complete with so few wires."""
+    return found.valid and len(found.wires) + problem.bridges + len(problem.fixed_wires) <= wires
 
 
 def _refused(circuit: Circuit, board: Board, fixed: Layout, findings: list[Finding]) -> Placement:
@@ -187,8 +247,12 @@ def to_layout(
     """The layout of a solution, parts in the circuit's order, wires from the top down."""
     g = problem.geometry
     legs: dict[str, dict[int, str]] = {}
+    bridges: list[tuple[int, str, str]] = []
     for unit, k in zip(problem.units, solution.choice, strict=True):
-        if k >= 0:
+        if k >= 0 and unit.bridge:
+            left, right = (g.names[hole] for hole in unit.holes[k].tolist())
+            bridges.append((unit.nets[0], left, right))
+        elif k >= 0:
             for (part, leg), hole in zip(unit.legs, unit.holes[k].tolist(), strict=True):
                 legs.setdefault(part, {})[leg] = g.names[hole]
     holes = {
@@ -207,6 +271,8 @@ def to_layout(
             points = points[::-1]
         name = names[net]
         wires.append(Wire(ends[0], ends[1], colours[name], style, points, name))  # type: ignore[arg-type]
+    for net, left, right in bridges:
+        wires.append(Wire(left, right, colours[names[net]], "link", (), names[net]))
     for net, a, b in arches:
         first, last = sorted((g.names[a], g.names[b]), key=lambda h: _order(g, h))
         wires.append(Wire(first, last, colours[names[net]], "flexible", (), names[net]))

@@ -8,10 +8,20 @@ from collections.abc import Sequence
 import numpy as np
 
 from buildalong.board import Board, Layout, Wire
+from buildalong.build.place._habits import Habits
+from buildalong.build.place._insert import stands_anywhere
 from buildalong.build.place._route import Router
 from buildalong.build.place._score import WEIGHTS, lead_terms
-from buildalong.build.place._search import FixedWire, Problem, stands_anywhere
-from buildalong.build.place._space import Geometry, Unit, net_numbers, row_unit, single_unit, supply_unit
+from buildalong.build.place._space import (
+    Geometry,
+    Unit,
+    bridge_unit,
+    net_numbers,
+    row_unit,
+    single_unit,
+    supply_unit,
+)
+from buildalong.build.place._task import FixedWire, Problem
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
@@ -66,8 +76,14 @@ def build_problem(
     rows: int | None = None,
     lamps: bool = True,
     wishes: Wishes | None = None,
+    bridges: Sequence[int] = (),
+    on_rails: bool | None = None,
 ) -> Problem:
-    """The search problem of a circuit on a board."""
+    """The search problem of a circuit on a board.
+
+    ``bridges``: nets for which a straight wire across the trench is put down like a part.  ``on_rails``:
+    whether supplies must come in on the rails or beside them; None where either will do.
+    """
     given = {} if fixed is None else {p: h for p, h in fixed.holes.items() if p in circuit.by_id}
     fixed_wires = () if fixed is None else fixed.wires
     ends = [h for holes in given.values() for h in holes] + [h for w in fixed_wires for h in (w.start, w.end)]
@@ -102,7 +118,11 @@ def build_problem(
         wanted = [g.number.get(h) for h in given.get(part.id, ())] or [None] * len(terminals)
         legs = list(range(len(terminals)))
         if part.type.family == "supply" and len(legs) == 2 and wanted == [None, None]:
-            units.append(supply_unit(part, own, g, circuit.plus, circuit.ground))
+            unit = supply_unit(part, own, g, circuit.plus, circuit.ground)
+            railed = g.rail[unit.strips].all(axis=1)
+            if on_rails is not None and (railed == on_rails).any():
+                unit = unit.only(np.flatnonzero(railed == on_rails))
+            units.append(unit)
             continue
         for group in [[i] for i in legs] if part.type.body.kind == "off-board" else [legs]:
             want = [wanted[i] for i in group]
@@ -110,17 +130,36 @@ def build_problem(
                 units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground, want))
             else:
                 units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground))
+    for number, net in enumerate(bridges):
+        links.append(((f"bridge {number}", 0), (f"bridge {number}", 1)))
+        units.append(bridge_unit(f"bridge {number}", net, g))
     router = Router(g, style)
     if wishes:
-        units = [wishes.kept(unit) for unit in units]
+        units = [unit if unit.bridge else wishes.kept(unit) for unit in units]
         for closed in wishes.closed(g.rows):
             router.outside |= router.body(closed)
     units.sort(key=lambda u: -len(u.legs) * (2 if u.rounds else 1))
     for unit in units:
-        _weigh(circuit, unit)
+        if not unit.bridge:
+            _weigh(circuit, unit)
     count = max((n for n, _ in numbers.values()), default=-1) + 1
     stay = tuple(_fixed_wire(g, w) for w in fixed_wires if w.start in g.number and w.end in g.number)
-    return Problem(circuit, g, units, count, router, links, stay)
+    return make_problem(circuit, g, units, count, router, links, stay)
+
+
+def make_problem(
+    circuit: Circuit,
+    g: Geometry,
+    units: list[Unit],
+    nets: int,
+    router: Router,
+    links: list[tuple[tuple[str, int], tuple[str, int]]],
+    fixed_wires: tuple[FixedWire, ...],
+) -> Problem:
+    """A problem with its habits."""
+    problem = Problem(circuit, g, units, nets, router, links, fixed_wires)
+    problem.habits = Habits(problem)
+    return problem
 
 
 def _fixed_wire(g: Geometry, wire: Wire) -> FixedWire:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -24,6 +24,7 @@ __all__ = [
     "Geometry",
     "Unit",
     "body_boxes",
+    "bridge_unit",
     "gap",
     "net_numbers",
     "row_unit",
@@ -38,6 +39,8 @@ RAIL_SLANT = 0.5
 """Rails may be out of line with the rows by this much, pitches; a lead takes it without a bend."""
 LEANING = 0.15
 """How far a body that leans towards a rail stands out beyond half its width, pitches."""
+WIRE_HALF = 0.24
+"""Half the thickness of a wire, pitches."""
 EDGE = 1e-6
 OUTER_COLUMNS = (0.0, 1.0, 10.0, 11.0)
 """Where supply leads may stand beside the rails."""
@@ -129,10 +132,23 @@ class Unit:
     cover_bits: Bits
     static: Floats
     geometry: Geometry = field(repr=False)
+    bridge: bool = False
+    """A straight wire across the trench, put down like a part."""
 
     def __len__(self) -> int:
         """Count the candidates."""
         return len(self.holes)
+
+    def only(self, kept: Ints) -> Unit:
+        """The same unit with only these candidates."""
+        return replace(
+            self,
+            holes=self.holes[kept],
+            boxes=self.boxes[kept],
+            leg_bits=self.leg_bits[kept],
+            cover_bits=self.cover_bits[kept],
+            static=self.static[kept],
+        )
 
     @cached_property
     def strips(self) -> Ints:
@@ -471,6 +487,28 @@ def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: G
     legs = [(part.id, leg) for part in parts for leg in (0, 1)]
     flat = [n for pair in nets for n in pair]
     return _unit("+".join(p.id for p in parts), legs, flat, stands, np.ones(len(sets), bool), g)
+
+
+def bridge_unit(name: str, net: int, geometry: Geometry) -> Unit:
+    """A straight wire across the trench from one strip of a net to the other of the same row."""
+    g = geometry
+    columns = sorted({float(x) for x in g.x[~g.rail[g.strip]]})
+    sets = [
+        (g.at[left, float(row)], g.at[right, float(row)])
+        for row in range(1, g.rows + 1)
+        for left in columns
+        for right in columns
+        if left < 5.5 < right
+    ]
+    holes = np.array(sets, np.int64)
+    x, y = g.x[holes], g.y[holes]
+    boxes = np.stack([x[:, 0], y[:, 0] - WIRE_HALF, x[:, 1], y[:, 0] + WIRE_HALF], axis=1)
+    leg_bits = g.bits(holes)
+    cover = g.bits_under(boxes, is_round=False) & ~leg_bits
+    stands = _Stands(holes, boxes[:, None], (False,), leg_bits, cover)
+    unit = _unit(name, [(name, 0), (name, 1)], [net, net], stands, np.ones(len(sets), bool), g)
+    unit.static[:] = x[:, 1] - x[:, 0]
+    return replace(unit, bridge=True)
 
 
 def _unit(

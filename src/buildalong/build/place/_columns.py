@@ -1,0 +1,265 @@
+"""Columns for the strips of a plan: bodies and leads that keep clear of one another, wires not yet laid.
+
+Added to a model whose number of wires is settled already.  Lengths are in twentieths of a pitch; the
+first axis is twenty times the place of a strip, the second twenty times the column, 0 to 4 on either
+side.  Round bodies count as the squares around them, so what is found can be put down.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from buildalong.build.place._frames import FAR
+from buildalong.build.place._space import LEAD_REACH, PITCH
+from buildalong.build.place._strips import Lying, Slot, Standing, StripModel
+
+__all__ = ["FINE", "LEAD", "OUT", "WIRE", "Columns"]
+
+FINE = 20
+WIRE = 5
+"""Half a wire, twentieths of a pitch."""
+LEAD = 1
+"""Half a lead, twentieths of a pitch: less than it is, as with all bodies here."""
+DOME, DOME_ROWS, DOME_MOST = 20, 14, 23
+"""Half the square that stands for a round body up to 23 against other bodies; half of it along the rows
+against leads.  On the grid of holes both ask for no more than the circle does; larger ones get the square
+inside the circle."""
+OUT = 200
+RAIL_X = {"L+": -4, "L-": -3, "R+": 7, "R-": 8}
+"""Columns of the rails, counted like those of their side."""
+LEFT, RIGHT = "abcde", "fghij"
+
+
+def _fine(mm: float) -> int:
+    return math.floor(mm / PITCH * FINE + 1e-6)
+
+
+def _round(radius: int) -> tuple[int, int]:
+    """Half the square against bodies, and half its length along the rows against leads."""
+    if radius <= DOME_MOST:
+        return min(DOME, radius), min(DOME_ROWS, radius)
+    inside = math.floor(radius / math.sqrt(2))
+    return inside, inside
+
+
+class Columns:
+    """Column variables of a strip model, and the bodies that they keep apart."""
+
+    def __init__(self, strips: StripModel, model: Any) -> None:
+        self.strips, self.model = strips, model
+        self.along: list[Any] = []
+        self.over: list[Any] = []
+        self.bodies: list[Any] = []
+        self.bodies_over: list[Any] = []
+        self.of: dict[tuple[str, int], list[tuple[Any, Any, int]]] = {}
+        """(part, leg) -> ways: (whether, column variable, column where there is no variable)."""
+        self.crossing: list[tuple[str, Any, Any, Any]] = []
+        """(part, whether it bridges the trench, column on the left, column on the right)."""
+        for lying in strips.lying:
+            self._lie(lying)
+        for standing in strips.standing:
+            self._stand(standing)
+        for legs in strips.supplies:
+            self._supply(legs)
+        for net, pairs in strips.bridges.items():
+            for across, place in pairs:
+                self._bridge(net, across, place)
+        self.trench: list[Any] = []
+
+    def close(self) -> None:
+        """Keep everything apart; nothing can be added afterwards."""
+        self.model.add_no_overlap_2d(self.along, self.over)
+        self.model.add_no_overlap_2d(self.bodies, self.bodies_over)
+        self.model.add_no_overlap([*self.strips.trench, *self.trench])
+
+    def add_ends(self) -> None:
+        """Wires that arch over need only free holes at their ends."""
+        for slots in self.strips.slots.values():
+            for slot in slots:
+                if not slot.rail:
+                    self._ends(slot)
+
+    def run(self, low: Any, high: Any, column: Any, there: Any, name: str) -> None:
+        """A wire along a column."""
+        model = self.model
+        size = model.new_int_var(0, FINE * (self.strips.board.rows + 3), f"{name} long")
+        self.along.append(model.new_optional_interval_var(low, size, high, there, f"{name} rows"))
+        self.over.append(
+            model.new_optional_fixed_size_interval_var(
+                FINE * column - WIRE, 2 * WIRE, there, f"{name} columns"
+            )
+        )
+
+    def column(self, name: str) -> Any:
+        """A column of one side, 0 to 4 from left to right."""
+        return self.model.new_int_var(0, 4, name)
+
+    def box(self, where: Any, half: int, low: Any, high: Any, there: Any, name: str) -> None:
+        """A body about a row (``where``: twenty times its place), between two columns."""
+        model = self.model
+        size = model.new_int_var(0, 2 * OUT, f"{name} size")
+        self.along.append(
+            model.new_optional_fixed_size_interval_var(where - half, 2 * half, there, f"{name} rows")
+        )
+        self.over.append(model.new_optional_interval_var(low, size, high, there, f"{name} columns"))
+        if half > WIRE:
+            self.bodies.append(self.along[-1])
+            self.bodies_over.append(self.over[-1])
+
+    def _lie(self, lying: Lying) -> None:
+        model, part, body = self.model, lying.part, lying.part.type.body
+        half, long = _fine(body.width / 2), _fine(body.length / 2)
+        name = part.id
+        column = self.column(f"{name} column")
+        if body.kind == "radial" and body.length == body.width:
+            self._dome(lying, column, half)
+            return
+        top = FINE * (FAR + self.strips.board.rows + 12)
+        low, high = (model.new_int_var(-OUT, top, f"{name} {end}") for end in ("low", "high"))
+        size = model.new_int_var(0, 2 * OUT, f"{name} long")
+        middle = FINE * lying.start + FINE // 2 * lying.reach
+        bent = round(LEAD_REACH * FINE)
+        model.add(low <= FINE * lying.start - bent).only_enforce_if(lying.lies)
+        model.add(low <= middle - long).only_enforce_if(lying.lies)
+        model.add(high >= FINE * lying.start + FINE * lying.reach + bent).only_enforce_if(lying.lies)
+        model.add(high >= middle + long).only_enforce_if(lying.lies)
+        self.along.append(model.new_optional_interval_var(low, size, high, lying.lies, f"{name} rows"))
+        self.over.append(
+            model.new_optional_fixed_size_interval_var(
+                FINE * column - half, 2 * half, lying.lies, f"{name} columns"
+            )
+        )
+        self.bodies.append(self.along[-1])
+        self.bodies_over.append(self.over[-1])
+        for leg in (0, 1):
+            self.of.setdefault((name, leg), []).append((lying.lies, column, 0))
+        least, most = body.span
+        for number, (way, place) in enumerate(lying.across):
+            one, two = self.column(f"{name} left {number}"), self.column(f"{name} right {number}")
+            model.add(7 + two - one >= least).only_enforce_if(way)
+            model.add(7 + two - one <= most).only_enforce_if(way)
+            self._across(place, one, two, half, way, name)
+            self.crossing.append((name, way, one, two))
+        for number, (way, place, rail) in enumerate(lying.to_rail):
+            end = self.column(f"{name} to rail {number}")
+            away = end - RAIL_X[rail[:2]] if rail[0] == "L" else RAIL_X[rail[:2]] - end
+            model.add(away >= least).only_enforce_if(way)
+            model.add(away <= most).only_enforce_if(way)
+            if rail[0] == "L":
+                self.box(FINE * place, half, -OUT, FINE * end + bent, way, f"{name} {number}")
+            else:
+                self.box(FINE * place, half, FINE * end - bent, OUT, way, f"{name} {number}")
+            for leg in (0, 1):
+                self.of.setdefault((name, leg), []).append((way, end, 0))
+
+    def _dome(self, lying: Lying, column: Any, radius: int) -> None:
+        """A round body: a square keeps other bodies off, a shorter box and its legs keep leads off."""
+        model, name = self.model, lying.part.id
+        half, rows = _round(radius)
+        middle = FINE * lying.start + FINE // 2 * lying.reach
+        centre = model.new_int_var(0, FINE * (FAR + self.strips.board.rows + 12), f"{name} centre")
+        model.add(centre == middle).only_enforce_if(lying.lies)
+        across = model.new_optional_fixed_size_interval_var(
+            FINE * column - half, 2 * half, lying.lies, f"{name} columns"
+        )
+        for kind, length in (("bodies", half), ("leads", rows)):
+            box = model.new_optional_fixed_size_interval_var(
+                centre - length, 2 * length, lying.lies, f"{name} {kind}"
+            )
+            (self.bodies if kind == "bodies" else self.along).append(box)
+            (self.bodies_over if kind == "bodies" else self.over).append(across)
+        far = model.new_bool_var(f"{name} legs apart")
+        model.add_implication(far, lying.lies)
+        model.add(FINE * lying.reach <= 2 * rows).only_enforce_if(lying.lies, far.negated())
+        model.add(FINE * lying.reach > 2 * rows).only_enforce_if(far)
+        last = model.new_int_var(0, FAR + self.strips.board.rows + 12, f"{name} last")
+        model.add(last == lying.start + lying.reach).only_enforce_if(far)
+        for row in (lying.start, last):
+            self.box(FINE * row, LEAD, FINE * column - LEAD, FINE * column + LEAD, far, f"{name} leg")
+        for leg in (0, 1):
+            self.of.setdefault((name, leg), []).append((lying.lies, column, 0))
+
+    def _across(self, place: Any, one: Any, two: Any, half: int, way: Any, name: str) -> None:
+        """Something from a column on the left to one on the right in the same row."""
+        self.box(FINE * place, half, FINE * one - WIRE, 6 * FINE, way, f"{name} left")
+        self.box(FINE * (place + FAR), half, -2 * FINE, FINE * two + WIRE, way, f"{name} right")
+
+    def _stand(self, standing: Standing) -> None:
+        part = standing.parts[0]
+        body, name = part.type.body, part.id
+        for k, turn in enumerate(standing.turns):
+            offsets = standing.frame.turns[k]
+            if standing.frame.straddles:
+                for leg, offset in enumerate(offsets):
+                    right = offset >= FAR
+                    at = 0 if right else 4
+                    where = FINE * standing.top + FINE * offset
+                    self.box(where, LEAD, FINE * at - LEAD, FINE * at + LEAD, turn, f"{name} {leg} {k}")
+                    self.of.setdefault((name, leg), []).append((turn, None, at))
+                continue
+            rows = {offset % FAR for offset in offsets}
+            if len(rows) < len(offsets) or len({offset // FAR for offset in offsets}) > 1:
+                continue
+            column = self.column(f"{name} column {k}")
+            long = max(rows) * FINE // 2 + (LEAD if len(standing.parts) == 1 else _fine(body.length / 2))
+            where = FINE * standing.top + FINE * FAR * (offsets[0] // FAR) + max(rows) * FINE // 2
+            half = _fine(body.width / 2)
+            self.box(where, long, FINE * column - half, FINE * column + half, turn, f"{name} {k}")
+            for one in standing.parts:
+                for leg in range(len(one.type.leg_terminals)):
+                    self.of.setdefault((one.id, leg), []).append((turn, column, 0))
+
+    def _supply(self, legs: Any) -> None:
+        """Leads of a supply beside the rails stand in the outer columns of a side."""
+        model, strips = self.model, self.strips
+        for item, net, choice in zip(legs.ids, legs.nets, legs.choice, strict=True):
+            for slot in strips.slots[net]:
+                if slot.rail or slot.name not in choice:
+                    continue
+                column, there = self.column(f"{item} {slot.name}"), choice[slot.name]
+                left = strips.left(slot, model)
+                model.add(column <= 1).only_enforce_if(left, there)
+                model.add(column >= 3).only_enforce_if(left.negated(), there)
+                self.box(
+                    FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, f"{item}"
+                )
+                self.of.setdefault(item, []).append((there, column, 0))
+
+    def _bridge(self, net: int, across: Any, place: Any) -> None:
+        one, two = self.column(f"net {net} left"), self.column(f"net {net} right")
+        self._across(place, one, two, WIRE, across, f"net {net}")
+
+    def _ends(self, slot: Slot) -> None:
+        """Up to two wire ends of a strip need holes that no body covers."""
+        model = self.model
+        before: Any = None
+        for number in (1, 2):
+            there = model.new_bool_var(f"{slot.name} end {number}")
+            model.add(slot.ends < number).only_enforce_if(there.negated())
+            column = self.column(f"{slot.name} end {number} column")
+            if before is not None:
+                model.add(column > before).only_enforce_if(there)
+            before = column
+            name = f"{slot.name} end {number}"
+            self.box(FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, name)
+
+    def holes(self, values: Sequence[int], strips: dict[tuple[str, int], str]) -> dict[tuple[str, int], str]:
+        """The hole of each leg, as far as a column was chosen for it."""
+        out = {}
+        for item, ways in self.of.items():
+            strip = strips.get(item, "L")
+            for there, column, at in ways:
+                if values[there.index] and strip[0] not in "LR":
+                    out[item] = _hole(strip, at if column is None else values[column.index])
+        for name, way, one, two in self.crossing:
+            for leg in (0, 1):
+                strip = strips.get((name, leg), "L")
+                if values[way.index] and strip[0] not in "LR":
+                    out[name, leg] = _hole(strip, values[(one if strip[-1] == "L" else two).index])
+        return out
+
+
+def _hole(strip: str, column: int) -> str:
+    return f"{(LEFT if strip[-1] == 'L' else RIGHT)[column]}{strip[:-1]}"

@@ -1,0 +1,128 @@
+"""The tidiness of a layout as a whole, weighed fast during a search: the same terms as in the score table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from buildalong.build.place._route import Path
+from buildalong.build.place._score import WEIGHTS, supply_terms
+from buildalong.build.place._space import gap
+from buildalong.build.place._task import Problem
+from buildalong.circuit import Part
+
+__all__ = ["Habits"]
+
+CROWDED = 0.5
+"""Bodies nearer than this leave no room for fingers, pitches."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Habit:
+    """How one unit stands: rows, direction if axial, direction if polarised, column if one of many."""
+
+    low: float
+    high: float
+    lying: int = -1
+    facing: tuple[str, int, int] | None = None
+    column: tuple[str, float] | None = None
+
+
+def _habit(part: Part, points: Sequence[tuple[float, float]]) -> _Habit:
+    body = part.type.body
+    ys = [y for _, y in points]
+    if body.kind == "off-board":
+        return _Habit(1e9, -1e9)
+    (x0, y0), (x1, y1) = points[0], points[-1]
+    dx, dy = x1 - x0, y1 - y0
+    along = abs(dy) >= abs(dx)
+    facing = None
+    if part.type.polarised and body.shape != "dip":
+        facing = (
+            part.type.family,
+            0 if along and body.kind != "rigid" else _sign(dx),
+            _sign(dy) if along or body.kind == "rigid" else 0,
+        )
+    column = None
+    if body.kind == "rigid":
+        column = (part.type.family, x0)
+    elif part.type.family == "led":
+        column = ("led", (x0 + x1) / 2)
+    return _Habit(min(ys), max(ys), int(along) if body.kind == "axial" else -1, facing, column)
+
+
+def _sign(value: float) -> int:
+    return (value > 1e-6) - (value < -1e-6)
+
+
+class Habits:
+    """The tidiness of a layout as a whole, weighed fast: the same terms as in the score table."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.p = problem
+        self._known: dict[tuple[int, int], _Habit] = {}
+        self._near: dict[tuple[int, int, int, int], int] = {}
+        self.supply = [
+            i
+            for i, unit in enumerate(problem.units)
+            if not unit.bridge and problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
+        ]
+
+    def habit(self, i: int, k: int) -> _Habit:
+        """What counts about one unit in one place."""
+        found = self._known.get((i, k))
+        if found is None:
+            unit = self.p.units[i]
+            points = [self.p.points[h] for h in unit.holes[k].tolist()]
+            if unit.bridge or len({part for part, _ in unit.legs}) > 1:
+                found = _Habit(min(y for _, y in points), max(y for _, y in points))
+            else:
+                found = _habit(self.p.circuit.by_id[unit.legs[0][0]], points)
+            self._known[i, k] = found
+        return found
+
+    def cost(self, choice: Sequence[int], wires: Sequence[tuple[int, Path]]) -> float:
+        """Everything that is not a count of wires or a property of one unit."""
+        p = self.p
+        placed = [(i, k) for i, k in enumerate(choice) if k >= 0]
+        habits = [self.habit(i, k) for i, k in placed]
+        low, high = 1e9, -1e9
+        lying = [0, 0]
+        facing: dict[str, dict[tuple[str, int, int], int]] = {}
+        columns: dict[str, dict[float, int]] = {}
+        for habit in habits:
+            low, high = min(low, habit.low), max(high, habit.high)
+            if habit.lying >= 0:
+                lying[habit.lying] += 1
+            if habit.facing:
+                family = facing.setdefault(habit.facing[0], {})
+                family[habit.facing] = family.get(habit.facing, 0) + 1
+            if habit.column:
+                column = columns.setdefault(habit.column[0], {})
+                column[habit.column[1]] = column.get(habit.column[1], 0) + 1
+        cost = WEIGHTS["parallel"][0] * min(lying)
+        cost += WEIGHTS["facing"][0] * sum(sum(f.values()) - max(f.values()) for f in facing.values())
+        for column in columns.values():
+            if sum(column.values()) >= 3:
+                most = max(column, key=lambda x: (column[x], -x))
+                cost += WEIGHTS["line"][0] * sum(min(4, abs(x - most)) * c for x, c in column.items())
+        for _, path in wires:
+            cost += path.cost
+            for _, y in (path.points[0], path.points[-1]):
+                low, high = min(low, y), max(high, y)
+        if high >= low:
+            cost += WEIGHTS["rows"][0] * (high - low + 1)
+        leads = [p.points[h] for i in self.supply if choice[i] >= 0 for h in p.leg_holes(i, choice[i])]
+        cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
+        bodies = [(i, k) for i, k in placed if p.units[i].rounds and not p.units[i].bridge]
+        near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
+        return float(cost + WEIGHTS["crowded"][0] * near)
+
+    def near(self, one: tuple[int, int], other: tuple[int, int]) -> int:
+        """How many pairs of bodies of two units are less than half a pitch apart."""
+        key = (*one, *other)
+        found = self._near.get(key)
+        if found is None:
+            found = sum(gap(a, b) < CROWDED for a in self.p.boxes(*one) for b in self.p.boxes(*other))
+            self._near[key] = found
+        return found
