@@ -1,6 +1,6 @@
 """Publishing: the article, the pictures and the parts list of a compiled lesson, as one folder."""
 
-from buildalong.publish._article import article_html
+from buildalong.publish._article import article_html, fonts
 from buildalong.publish._cards import cards_html
 from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
 from buildalong.publish._pack import write_pack
@@ -16,6 +16,7 @@ __all__ = [
     "article_html",
     "cards_html",
     "draw",
+    "fonts",
     "kit_files",
     "parts_csv",
     "publish",

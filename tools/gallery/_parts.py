@@ -1,0 +1,43 @@
+"""Single parts: as they look, as icons, as symbols."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from tools.gallery._desk import Desk
+from tools.gallery._exhibit import Exhibit
+
+from buildalong.circuit import Part
+from buildalong.drawing import Picture, part_icon, part_picture
+from buildalong.drawing.schematic import symbol_picture
+from buildalong.parts import catalogue
+
+__all__ = ["icons", "parts", "symbols"]
+
+VALUES = {"Ω": 4700.0, "F": 1e-7, "H": 1e-3}
+"""A value for a part that needs one, by its unit."""
+
+
+def parts(desk: Desk) -> Iterator[Exhibit]:
+    """Every type of the catalogue as it looks."""
+    yield from _each(desk, part_picture)
+
+
+def icons(desk: Desk) -> Iterator[Exhibit]:
+    """Every type of the catalogue, small and without words."""
+    yield from _each(desk, part_icon)
+
+
+def symbols(desk: Desk) -> Iterator[Exhibit]:
+    """The symbol of every type of the catalogue; a supply has none."""
+    yield from _each(desk, symbol_picture)
+
+
+def _each(desk: Desk, draw: Callable[[Part], Picture | None]) -> Iterator[Exhibit]:
+    for kind, entry in catalogue().items():
+        desk.tell(kind)
+        value = VALUES[entry.value.unit] if entry.value else None
+        nets = tuple(terminal.name for terminal in entry.terminals)
+        drawn = draw(Part("X1", entry, nets, value))
+        if drawn is not None:
+            yield Exhibit(kind, entry.title, drawn)

@@ -1,0 +1,64 @@
+"""Pictures of studies: histogram of a spread, curves and waveforms of a sweep."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tools.gallery._desk import Desk
+from tools.gallery._exhibit import Exhibit
+
+from buildalong.drawing import histogram, sweep_curves, sweep_waves
+from buildalong.lesson import asked_of, targets_of
+from buildalong.quantity import format_quantity
+from buildalong.spread import name_of, spread
+from buildalong.study import find_parameter, runs_of, spaced, sweep
+
+__all__ = ["histograms", "sweeps"]
+
+SAMPLES = 300
+SWEEPS = (
+    ("lighthouse", "R2", 1e5, 1e6, False, ("on_time(DS1)", "off_time(DS1)")),
+    ("level-crossing", "C1", 1e-6, 1e-4, True, ("frequency(DS1)",)),
+)
+"""Demo, what is moved, from, to, at equal ratios, what is measured."""
+
+
+def histograms(desk: Desk) -> Iterator[Exhibit]:
+    """How each promise of the demos spreads over many builds."""
+    for demo in desk.choice.demos:
+        lesson = desk.lesson(demo)
+        targets = targets_of(lesson)
+        if not targets:
+            continue
+        desk.tell(f"{demo}: {SAMPLES} builds")
+        found = spread(lesson.circuit, lesson.trials, targets, samples=SAMPLES)
+        for outcome in found.outcomes:
+            if outcome.failed == len(outcome.values):
+                continue
+            name = f"{name_of(outcome.target.measure)} of {outcome.target.of}"
+            shares = ", ".join(
+                f"{part} {share:.0%}" for part, share in outcome.shares.items() if share >= 0.02
+            )
+            title = f"{name[:1].upper()}{name[1:]} in {found.samples} simulated builds"
+            why = f"Share of each part in the spread: {shares}" if shares else ""
+            yield Exhibit(f"{demo}: {name}", "", histogram(outcome, title, name, why))
+
+
+def sweeps(desk: Desk) -> Iterator[Exhibit]:
+    """A measure while one value goes through a range, and the waveforms at three of its values."""
+    for demo, moved, low, high, ratio, measures in SWEEPS:
+        if demo not in desk.choice.demos:
+            continue
+        lesson = desk.lesson(demo)
+        trial = lesson.trials[0]
+        which = find_parameter(lesson.circuit, moved)
+        values = spaced(low, high, 11, ratio=ratio)
+        asked = [asked_of(text) for text in measures]
+        desk.tell(f"{demo}: sweep of {moved}")
+        found = sweep(lesson.circuit, trial, which, values, asked)
+        yield Exhibit(f"{demo}: sweep of {moved}", "", sweep_curves(found, title=lesson.title))
+        three = [values[0], values[5], values[-1]]
+        runs = runs_of(lesson.circuit, trial, which, three)
+        labels = [f"{which} = {format_quantity(value, which.unit, 3)}" for value in three]
+        drawn = sweep_waves(runs, labels, ["DS1"], title=lesson.title)
+        yield Exhibit(f"{demo}: waveforms at three values of {moved}", "", drawn)
