@@ -81,7 +81,10 @@ def _depth(a, b) -> float:
     if a[0] == "round":
         a, b = b, a
     if b[0] == "round":
-        away = [max(abs(b[1][k] - a[1][k]) - a[2][k], 0) for k in (0, 1)]
+        inside = [a[2][k] - abs(b[1][k] - a[1][k]) for k in (0, 1)]
+        if min(inside) > 0:
+            return b[2] + min(inside)
+        away = [max(-depth, 0) for depth in inside]
         return b[2] - math.hypot(*away)
     return min(a[2][k] + b[2][k] - abs(a[1][k] - b[1][k]) for k in (0, 1))
 

@@ -24,6 +24,16 @@ def errors(circuit: Circuit, layout: Layout) -> list[str]:
     return [f.message for f in verify(circuit, layout) if f.severity >= Severity.ERROR]
 
 
+def test_the_checker_sees_a_lead_under_a_body() -> None:
+    """A wire that ends between the legs of a resistor, under it, is told of; beside it, it is not."""
+    circuit = Circuit((part("R1", "resistor", ["PLUS", "0V"], "1k"),))
+    told = [
+        faults(circuit, Layout(board("170"), {"R1": ("a4", "a8")}, (Wire(hole, "j6"),)))
+        for hole in ("a6", "b6")
+    ]
+    assert told == [["a6 lies under R1"], []]
+
+
 @pytest.mark.parametrize("name", DEMOS)
 def test_demo_is_laid_out_correctly_on_its_board(name: str) -> None:
     """The layout makes the circuit, shares no hole, lets no bodies collide (two separate checkers)."""

@@ -26,6 +26,7 @@ DOME, DOME_ROWS, DOME_MOST = 20, 14, 23
 """Half the square that stands for a round body up to 23 against other bodies; half of it along the rows
 against leads.  On the grid of holes both ask for no more than the circle does; larger ones get the square
 inside the circle."""
+ROUND = ("buzzer", "can", "dome")
 OUT = 200
 RAIL_X = {"L+": -4, "L-": -3, "R+": 7, "R-": 8}
 """Columns of the rails, counted like those of their side."""
@@ -206,6 +207,8 @@ class Columns:
             long = max(rows) * FINE // 2 + (LEAD if len(standing.parts) == 1 else _fine(body.length / 2))
             where = FINE * standing.top + FINE * FAR * (offsets[0] // FAR) + max(rows) * FINE // 2
             half = _fine(body.width / 2)
+            if body.length == body.width and body.shape in ROUND:
+                half = _round(half)[0]
             self.box(where, long, FINE * column - half, FINE * column + half, turn, f"{name} {k}")
             for one in standing.parts:
                 for leg in range(len(one.type.leg_terminals)):
