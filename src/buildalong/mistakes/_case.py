@@ -1,0 +1,191 @@
+"""What one circuit does, as far as a learner or a meter can tell: simulated once for all equal mistakes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from buildalong.circuit import Circuit
+from buildalong.engine import Options, Run, Trial
+from buildalong.finding import Severity
+from buildalong.mistakes._looks import LIGHTS, Look, look_at
+
+__all__ = ["Case", "Harm", "Window", "case_of", "dead_case", "lights_of", "windows_of"]
+
+METER = 0.3
+"""A hand-held meter shows the mean of about so long [s] (2 to 3 readings a second, from memory)."""
+PIECES = 10
+MOST_WAKINGS = 4
+MOST_WINDOWS = 3
+OPTIONS = Options(rtol=1e-3, max_samples=3_000, max_events=3_000, max_steps=30_000)
+"""Cheaper than a lesson's own runs: classes of symptoms are coarse; a fast oscillation is soon known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A rest between two actions of a trial, in which a meter can be read [s]."""
+
+    trial: int
+    start: float
+    end: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Harm:
+    """What one part suffers: its grade (as the engine's, or "shorted"), and the sentence."""
+
+    part: str
+    grade: str
+    code: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What a circuit does.
+
+    ``looks``: for each trial and each of its ways to wake, the look of each light; ``volts``: window, net
+    -> (least, largest) of a meter's readings [V]; NaN is written as -1e9 where the net floats.
+    ``doubts`` say why something is not decided.
+    """
+
+    looks: tuple[tuple[tuple[Look, ...], ...], ...]
+    volts: tuple[tuple[tuple[str, float, float], ...], ...]
+    harms: tuple[Harm, ...]
+    shorted: float
+    doubts: tuple[str, ...] = ()
+
+
+def lights_of(circuit: Circuit) -> tuple[str, ...]:
+    """What a learner watches: lights, buzzers and motors."""
+    return tuple(p.id for p in circuit.parts if p.type.family in LIGHTS)
+
+
+def windows_of(trials: Sequence[Trial]) -> tuple[Window, ...]:
+    """The longest rests of each trial, in order of time."""
+    out: list[Window] = []
+    for number, trial in enumerate(trials):
+        ends = sorted({a.time + max(a.ramp, 0.0) for a in trial.actions} | {a.time for a in trial.actions})
+        ends = [0.0, *(t for t in ends if 0 < t < trial.lasts), trial.lasts]
+        moving = [(a.time, a.time + a.ramp) for a in trial.actions if a.ramp > 0]
+        rests = [
+            (a, b) for a, b in pairwise(ends)
+            if b - a >= METER and not any(a < e - 1e-9 and b > s + 1e-9 for s, e in moving)
+        ]  # fmt: skip
+        longest = sorted(sorted(rests, key=lambda r: r[0] - r[1])[:MOST_WINDOWS])
+        for a, b in longest or [(0.0, trial.lasts)]:
+            last = [x for x in trial.actions if x.time <= a + 1e-9 and a > 0]
+            words = "while it runs" if not trial.actions else "before anything is done"
+            if last:
+                done = max(last, key=lambda x: x.time)
+                verb = {"pressed": "is pressed" if done.value > 0.5 else "was let go"}.get(
+                    done.setting, f"has {done.setting} {done.value:g}"
+                )
+                words = f"after {done.part} {verb} at {done.time:g} s"
+            out.append(Window(number, a + 0.4 * (b - a), b, words))
+    return tuple(out)
+
+
+def dead_case(lights: int, trials: int, windows: int, amps: float = 0.0) -> Case:
+    """Nothing happens at all; ``amps`` flow where the supply is shorted."""
+    dark = tuple(((tuple(Look((), 0.0) for _ in range(lights))),) for _ in range(trials))
+    return Case(dark, tuple(() for _ in range(windows)), (), amps)
+
+
+def case_of(
+    circuit: Circuit, trials: Sequence[Trial], lights: Sequence[str], windows: Sequence[Window]
+) -> Case:
+    """Simulate one circuit in every trial, also from every way to wake."""
+    from buildalong.engine import check_ratings, power_up_variants, simulate
+
+    looks: list[tuple[tuple[Look, ...], ...]] = []
+    volts: list[tuple[tuple[str, float, float], ...]] = []
+    harms: dict[tuple[str, str], Harm] = {}
+    doubts: dict[str, None] = {}
+    shorted = 0.0
+    for number, trial in enumerate(trials):
+        run = simulate(circuit, trial, None, OPTIONS)
+        runs = [run]
+        if run.undetermined:
+            more = power_up_variants(circuit, trial, OPTIONS)[1:MOST_WAKINGS]
+            runs += [simulate(circuit, t, None, OPTIONS) for t in more]
+            if more:
+                doubts[f"No data sheet promises in which state {', '.join(run.undetermined)} wakes."] = None
+        looks.append(tuple(tuple(_look(r, light) for light in lights) for r in runs))
+        for harm in _harms(run):
+            harms.setdefault((harm.part, harm.code), harm)
+        for finding in check_ratings(run):
+            if finding.code in ("supply-reversed", "coil-kick") and finding.severity >= Severity.ERROR:
+                grade = "dies" if finding.code == "supply-reversed" else "hot"
+                part = finding.about[0]
+                harms.setdefault((part, finding.code), Harm(part, grade, finding.code, finding.message))
+        floats: set[str] = set()
+        for verdict in run.verdicts:
+            if verdict.code == "supply-shorted":
+                shorted = max(shorted, dict(verdict.numbers)["current"])
+            elif verdict.code == "floating-net":
+                floats |= set(verdict.nets)
+                doubts[
+                    f"An input of {', '.join(verdict.parts)} is held by nothing: a touch may change it."
+                ] = None
+            elif verdict.code in ("too-frequent-events", "too-many-steps"):
+                doubts["It switches to and fro so fast that it was followed for a moment only."] = None
+        volts += [_metered(run, w, floats, circuit.ground) for w in windows if w.trial == number]
+    return Case(tuple(looks), tuple(volts), tuple(harms.values()), shorted, tuple(doubts))
+
+
+def _look(run: Run, light: str) -> Look:
+    return look_at(run, light) if light in run.circuit.by_id else Look((), 0.0)
+
+
+def _harms(run: Run) -> list[Harm]:
+    from buildalong.engine import damages
+
+    return [Harm(d.part, d.grade, d.code, d.finding.message) for d in damages(run) if d.grade != "unsure"]
+
+
+def _metered(run: Run, window: Window, floats: set[str], ground: str) -> tuple[tuple[str, float, float], ...]:
+    """What a meter shows between each net and 0 V: least and largest of its readings."""
+    times = run.times
+    if len(times) < 2:
+        return ()
+    end = min(window.end, float(times[-1]))
+    start = min(window.start, max(end - METER, 0.0)) if end <= window.start else window.start
+    start = min(start, end - 1e-12)
+    pieces = int(min(max((end - start) / METER, 1), PIECES))
+    marks = np.linspace(start, end, pieces + 1)
+    widths = np.maximum(np.diff(marks), 1e-15)
+    steps = np.diff(times)[:, None]
+    area = np.concatenate(
+        [
+            np.zeros((1, len(run.nets))),
+            np.cumsum(0.5 * (run.voltages[1:] + run.voltages[:-1]) * steps, axis=0),
+        ]
+    )
+    out: list[tuple[str, float, float]] = []
+    for column, net in enumerate(run.nets):
+        if net in floats:
+            out.append((net, -1e9, -1e9))
+            continue
+        mean = np.diff(_between(marks, times, area[:, column], run.voltages[:, column])) / widths
+        out.append((net, round(float(mean.min()), 3), round(float(mean.max()), 3)))
+    return tuple(out)
+
+
+def _between(
+    at: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+    times: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+    area: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+    values: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """The integral up to each time, exact for a broken line."""
+    i = np.clip(np.searchsorted(times, at, side="right") - 1, 0, len(times) - 2)
+    h = times[i + 1] - times[i]
+    x = np.clip(at - times[i], 0.0, h)
+    slope = np.where(h > 0, (values[i + 1] - values[i]) / np.where(h > 0, h, 1.0), 0.0)
+    result: np.ndarray[tuple[int, ...], np.dtype[np.float64]] = area[i] + values[i] * x + 0.5 * slope * x * x
+    return result

@@ -1,0 +1,262 @@
+"""The laboratory: all mistakes of a build, merged, simulated and told."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+
+from buildalong.board import Layout, strip_nets
+from buildalong.circuit import Circuit
+from buildalong.engine import GRADES, Trial
+from buildalong.mistakes._case import Case, Harm, Window, case_of, dead_case, lights_of, windows_of
+from buildalong.mistakes._generate import mistakes_of
+from buildalong.mistakes._looks import Sight, compared
+from buildalong.mistakes._mistake import Mistake, Wishes
+from buildalong.mistakes._same import Plain, plain_form
+from buildalong.mistakes._symptoms import SYMPTOMS, symptom_words
+from buildalong.store import Store, kept
+
+__all__ = ["DANGERS", "Lab", "Outcome", "laboratory"]
+
+CHUNK = 48
+"""Circuits that are simulated and kept together; a stopped run goes on after the last whole chunk."""
+HOT_SUPPLY = 1.0
+Progress = Callable[[float, str], None]
+
+DANGERS: dict[str, str] = {
+    "burst": "An electrolytic capacitor the wrong way round gets hot and may burst: keep your face away, "
+    "and take the supply off before you touch it.",
+    "battery": "A shorted supply and its leads get hot within seconds: pull one lead of it at once.",
+    "heat": "A part gets hot enough to burn a finger: take the supply off and let it cool.",
+}
+"""What can hurt, and what to do."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a mistake leads to.
+
+    ``symptom`` is a class of SYMPTOMS; ``sights`` how each light differs; ``grade`` the worst damage
+    ("" for none); ``danger`` a key of DANGERS or ""; ``same`` names the other mistakes that make the same
+    circuit; ``doubts`` say why something is not decided.
+    """
+
+    mistake: Mistake
+    symptom: str
+    sentence: str
+    sights: tuple[tuple[str, str], ...]
+    factor: float
+    harms: tuple[Harm, ...]
+    grade: str
+    danger: str
+    doubts: tuple[str, ...]
+    same: tuple[str, ...]
+    volts: tuple[dict[str, tuple[float, float]], ...] = field(repr=False)
+    joined: dict[str, str] = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Lab:
+    """All outcomes of a build, with what readings refer to."""
+
+    circuit: Circuit = field(repr=False)
+    layout: Layout = field(repr=False)
+    trials: tuple[Trial, ...]
+    windows: tuple[Window, ...]
+    lights: tuple[str, ...]
+    outcomes: tuple[Outcome, ...]
+    circuits: int
+    """How many different circuits the mistakes make."""
+    unchanged: int
+    """How many mistakes make the right circuit and were left out."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Chunk:
+    cases: tuple[Case, ...]
+
+
+def laboratory(
+    circuit: Circuit,
+    layout: Layout,
+    trials: Sequence[Trial],
+    *,
+    wishes: Wishes | None = None,
+    store: Store | None = None,
+    progress: Progress | None = None,
+) -> Lab:
+    """Make every single mistake of a build and tell what comes of it.
+
+    Equal arguments give equal results.  What is known is taken from ``store``, so a stopped run goes on.
+    """
+    say = progress or (lambda share, text: None)
+    say(0.0, "thinking of mistakes")
+    lights, windows = lights_of(circuit), windows_of(trials)
+    right = plain_form(circuit)
+    made = mistakes_of(circuit, layout, wishes)
+    forms: dict[tuple[object, ...], Plain] = {right.key: right}
+    of: list[tuple[Mistake, Plain]] = []
+    for mistake in made:
+        form = plain_form(mistake.circuit)
+        forms.setdefault(form.key, form)
+        of.append((mistake, form))
+    changed = [(m, f) for m, f in of if f.key != right.key]
+    keys = list(forms)
+    cases = _simulated([forms[k] for k in keys], circuit, tuple(trials), lights, windows, store, say)
+    case_by = dict(zip(keys, cases, strict=True))
+    groups: dict[tuple[object, ...], list[str]] = {}
+    for mistake, form in changed:
+        groups.setdefault((form.key, mistake.comes_and_goes), []).append(mistake.id)
+    outcomes = tuple(
+        _outcome(
+            m,
+            f,
+            case_by[f.key],
+            case_by[right.key],
+            lights,
+            tuple(trials),
+            groups[f.key, m.comes_and_goes],
+            circuit,
+        )
+        for m, f in changed
+    )
+    say(1.0, "done")
+    return Lab(
+        circuit, layout, tuple(trials), windows, lights, outcomes, len(keys) - 1, len(of) - len(changed)
+    )
+
+
+def _simulated(
+    forms: Sequence[Plain], circuit: Circuit, trials: tuple[Trial, ...], lights: tuple[str, ...],
+    windows: tuple[Window, ...], store: Store | None, say: Progress,
+) -> list[Case]:  # fmt: skip
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+    def one(form: Plain) -> Case:
+        if form.dead:
+            return dead_case(
+                len(lights), len(trials), len(windows), HOT_SUPPLY if form.dead == "shorted" else 0.0
+            )
+        return case_of(form.circuit, trials, lights, windows)
+
+    out: list[Case] = []
+    types = {part.type.id: part.type for part in circuit.parts}
+    with ThreadPoolExecutor(cores) as pool:
+        for start in range(0, len(forms), CHUNK):
+            some = forms[start : start + CHUNK]
+            question = [[form.key for form in some], types if store else {}, trials]
+
+            def made(some: Sequence[Plain] = some) -> _Chunk:
+                return _Chunk(tuple(pool.map(one, some)))
+
+            def sound(found: _Chunk, size: int = len(some)) -> bool:
+                return len(found.cases) == size
+
+            out += kept(store, "mistakes", question, _Chunk, made, sound).cases
+            say(0.05 + 0.9 * len(out) / len(forms), f"{len(out)} of {len(forms)} wrong circuits simulated")
+    return out
+
+
+def _outcome(
+    mistake: Mistake, form: Plain, case: Case, right: Case, lights: tuple[str, ...],
+    trials: tuple[Trial, ...], same: Sequence[str], circuit: Circuit,
+) -> Outcome:  # fmt: skip
+    ways = _sights(case, right, len(lights), trials)
+    sights = ways[0]
+    dead = {h.part for h in case.harms if h.grade == "dies" and h.code in ("overcurrent", "overheats")}
+    told = [
+        "burns-out" if light in dead and sight.kind != "dark" else sight.kind
+        for light, sight in zip(lights, sights, strict=True)
+    ]
+    kind, factor = _kind(told, sights, case, mistake)
+    differ = len({tuple(s.kind for s in way) for way in ways}) > 1
+    if differ and kind not in ("battery-hot", "comes-and-goes"):
+        kind = "undetermined"
+    which = tuple(light for light, name in zip(lights, told, strict=True) if name != "same")
+    if kind == "wrong-colour":
+        which = mistake.subjects
+    grades = [h.grade for h in case.harms]
+    order = list(GRADES)
+    grade = max(grades, key=lambda g: order.index(g)) if grades else ""  # type: ignore[arg-type]
+    names = strip_nets(mistake.circuit, mistake.layout)
+    volts = tuple(_at_strips(names, form, {n: (a, b) for n, a, b in window}) for window in case.volts)
+    return Outcome(
+        mistake, kind, symptom_words(kind, lights, which, factor),
+        tuple(zip(lights, told, strict=True)), factor,
+        case.harms, grade, _danger(case, circuit), case.doubts, tuple(i for i in same if i != mistake.id),
+        volts, names,
+    )  # fmt: skip
+
+
+def _sights(case: Case, right: Case, lights: int, trials: tuple[Trial, ...]) -> list[list[Sight]]:
+    """For each way to wake, how each light differs: in the first trial in which it does."""
+    ways = max(len(looks) for looks in case.looks) if case.looks else 1
+    out: list[list[Sight]] = []
+    for way in range(ways):
+        found = [Sight("same")] * lights
+        for trial, wanted, looks in zip(trials, right.looks, case.looks, strict=True):
+            seen = looks[min(way, len(looks) - 1)]
+            for i in range(lights):
+                if found[i].kind == "same":
+                    # What may wake in several ways is right when it is like any of the right ones.
+                    options = [compared(w[i], seen[i], trial) for w in wanted]
+                    found[i] = next((o for o in options if o.kind == "same"), options[0])
+        out.append(found)
+    return out
+
+
+def _kind(told: list[str], sights: list[Sight], case: Case, mistake: Mistake) -> tuple[str, float]:
+    factor = next((s.factor for s in sights if s.kind != "same"), 1.0)
+    if case.shorted >= HOT_SUPPLY:
+        return "battery-hot", factor
+    if mistake.comes_and_goes:
+        return "comes-and-goes", factor
+    kinds = set(told)
+    if kinds == {"dark"}:
+        return "nothing", factor
+    if mistake.kind == "wrong-colour" and kinds <= {"same", "dim", "bright"}:
+        return "wrong-colour", factor
+    if kinds == {"dark", "same"}:
+        return "some-dark", factor
+    if len(kinds - {"same"}) == 1:
+        (kind,) = kinds - {"same"}
+        return (kind if kind in SYMPTOMS else "other"), factor
+    if kinds <= {"same"}:
+        return ("overstressed" if case.harms else "as-it-should"), factor
+    return "mixed", factor
+
+
+def _danger(case: Case, circuit: Circuit) -> str:
+    if case.shorted >= HOT_SUPPLY:
+        return "battery"
+    for harm in case.harms:
+        part = circuit.by_id.get(harm.part)
+        if part is not None and part.type.family == "electrolytic" and harm.code == "reverse-voltage":
+            return "burst"
+    for harm in case.harms:
+        if harm.grade in ("hot", "dies") and harm.code in (
+            "overheats",
+            "overcurrent",
+            "supply-reversed",
+            "output-overloaded",
+        ):
+            return "heat"
+    if any(h.code == "supply-overloaded" and h.grade == "hot" for h in case.harms):
+        return "battery"
+    return ""
+
+
+def _at_strips(
+    names: dict[str, str], form: Plain, volts: dict[str, tuple[float, float]]
+) -> dict[str, tuple[float, float]]:
+    """Strip -> what a meter shows there against the strip of 0 V."""
+    return {
+        strip: volts.get(form.net_of[net], (0.0, 0.0))
+        if form.net_of.get(net)
+        else (-1e9, -1e9)
+        if net in form.net_of
+        else (0.0, 0.0)
+        for strip, net in names.items()
+    }

@@ -1,0 +1,118 @@
+"""The mistakes of the demos: none is lost, none stays undecided without a reason."""
+
+from __future__ import annotations
+
+import pytest
+
+from buildalong.board import equal
+from buildalong.mistakes import KINDS, SYMPTOMS, Own, Wishes, laboratory, mistakes_of
+
+from ._labs import built, lab
+
+FEW = ("cupboard-light", "dusk-light", "level-crossing", "lighthouse", "mailbox-flag")
+"""The demos whose mistakes are simulated in a test; the largest is left to the benchmark."""
+
+
+@pytest.mark.parametrize("demo", FEW)
+def test_every_mistake_is_classified(demo: str) -> None:
+    """Every mistake that changes the circuit has a known class, a sentence, and a reason for a doubt."""
+    lesson, layout = built(demo)
+    found = lab(demo)
+    made = mistakes_of(lesson.circuit, layout)
+    assert len(made) == len(found.outcomes) + found.unchanged
+    assert len({m.id for m in made}) == len(made)
+    for outcome in found.outcomes:
+        assert outcome.symptom in SYMPTOMS
+        assert outcome.sentence.endswith(".")
+        assert outcome.symptom != "undetermined" or outcome.doubts
+        assert outcome.mistake.kind in KINDS
+
+
+@pytest.mark.parametrize("demo", FEW)
+def test_equal_circuits_are_merged(demo: str) -> None:
+    """Mistakes whose boards make equal circuits are known to be the same; sameness goes both ways."""
+    by_id = {o.mistake.id: o for o in lab(demo).outcomes}
+    for outcome in by_id.values():
+        for other in outcome.same:
+            assert outcome.mistake.id in by_id[other].same
+            assert by_id[other].symptom == outcome.symptom
+    some = [o.mistake for o in by_id.values() if not o.mistake.comes_and_goes][:40]
+    for one in some:
+        for two in some:
+            values = [[(p.id, p.type.id, p.value) for p in m.circuit.parts] for m in (one, two)]
+            if one.id < two.id and values[0] == values[1] and equal(one.circuit, two.circuit):
+                assert two.id in by_id[one.id].same
+
+
+def _of(demo: str, identity: str):
+    return next(o for o in lab(demo).outcomes if o.mistake.id == identity)
+
+
+def test_reversed_electrolytic_may_burst() -> None:
+    """Reversed by 1 V to 1.5 V it is damaged (TDK/EPCOS general data, as copied): the danger is told."""
+    outcome = _of("cupboard-light", "part-reversed-C1-1")
+    assert outcome.danger == "burst"
+    assert outcome.grade in ("ages", "dies")
+
+
+def test_reversed_led_stays_dark() -> None:
+    """A light-emitting diode blocks when reversed: the lamp never shines (its polarity; any textbook)."""
+    assert _of("lighthouse", "part-reversed-DS1-1").symptom == "nothing"
+
+
+def test_missing_discharge_link_stops_the_astable() -> None:
+    """Without R1 nothing charges the capacitor: trigger stays below 1/3 and the output high.
+
+    TI SLFS022, function table: trigger below 1/3 of the supply makes the output high.
+    """
+    assert _of("lighthouse", "part-omitted-R1-1").symptom == "always-lit"
+
+
+def test_trigger_held_low_keeps_the_output_high() -> None:
+    """A trigger held low keeps the output high even after the time is up (TI SLFS022, function table)."""
+    lesson, layout = built("cupboard-light")
+    own = Own("R2 goes to 0 V.", {"R2": ("h14", layout.holes["R2"][1])})
+    only = Wishes((own,), frozenset(KINDS) - {"own"})
+    (outcome,) = laboratory(lesson.circuit, layout, lesson.trials, wishes=only).outcomes
+    assert outcome.symptom == "always-lit"
+
+
+def test_reset_low_keeps_the_output_low() -> None:
+    """Reset below 0.3 V wins over all: the output is low (TI SLFS022, function table)."""
+    outcome = _of("mailbox-flag", "button-turned-S2-1")
+    assert outcome.symptom == "nothing"
+
+
+def test_a_shorted_supply_is_told_as_hot() -> None:
+    """Plus and minus in one strip: the supply is shorted, the danger is the battery."""
+    shorted = [o for o in lab("lighthouse").outcomes if o.symptom == "battery-hot"]
+    assert shorted
+    assert {o.danger for o in shorted} == {"battery"}
+
+
+def test_ten_times_the_timing_resistor_is_ten_times_slower() -> None:
+    """T of an astable goes with R (TI SLFS022: tL = 0.693 RB C): R2 of ten times the value slows it."""
+    outcome = _of("lighthouse", "wrong-decade-R2-2")
+    assert outcome.symptom in ("too-slow", "once-only")
+
+
+def test_author_adds_forbids_and_weighs() -> None:
+    """What an author forbids is not made; what is added and weighed is."""
+    lesson, layout = built("lighthouse")
+    holes = layout.holes["R1"]
+    wishes = Wishes((Own("R1 is moved.", {"R1": holes[::-1]}),), frozenset({"loose-contact"}), {"DS1": 3.0})
+    plain, made = mistakes_of(lesson.circuit, layout), mistakes_of(lesson.circuit, layout, wishes)
+    assert {m.kind for m in made} == {m.kind for m in plain} - {"loose-contact"} | {"own"}
+    weight = {m.id: m.weight for m in plain}
+    for mistake in made:
+        if "DS1" in mistake.subjects and mistake.kind != "swapped":
+            assert mistake.weight == pytest.approx(3 * weight[mistake.id])
+
+
+def test_equal_arguments_give_equal_results() -> None:
+    """The laboratory is deterministic."""
+    lesson, layout = built("mailbox-flag")
+    again = laboratory(lesson.circuit, layout, lesson.trials)
+    assert [(o.mistake.id, o.symptom, o.volts) for o in again.outcomes] == [
+        (o.mistake.id, o.symptom, o.volts) for o in lab("mailbox-flag").outcomes
+    ]
