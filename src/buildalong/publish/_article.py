@@ -16,6 +16,7 @@ from buildalong.drawing import vendored_fonts
 from buildalong.lesson import Compiled
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
+from buildalong.publish._shared import shared_once
 
 __all__ = ["article_html", "fonts", "templates", "text_of"]
 
@@ -23,7 +24,7 @@ __all__ = ["article_html", "fonts", "templates", "text_of"]
 def article_html(compiled: Compiled, pictures: Pictures) -> str:
     """Write the article as one HTML document that needs no other file and no network."""
     script = text_of("player.js")
-    return (
+    page = (
         templates()
         .get_template("article.html")
         .render(
@@ -35,6 +36,7 @@ def article_html(compiled: Compiled, pictures: Pictures) -> str:
             version=__version__,
         )
     )
+    return shared_once(page)
 
 
 _LOWERED = re.compile(r"\b([A-Za-z])_([A-Za-z0-9]{1,6})\b")
