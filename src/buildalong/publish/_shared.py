@@ -12,9 +12,9 @@ _LEAST = 3
 
 
 def shared_once(page: str) -> str:
-    """Put each long line or shape that stands three times or more into one hidden drawing, and refer to it.
+    """Keep each long line or shape that stands three times or more in the first drawing, unseen.
 
-    The page looks the same.  A shape that has an id of its own is left where it is.
+    It is referred to where it stood, so the page looks the same.  A shape with an id of its own stays.
     """
     counts = Counter(_PATH.findall(page))
     names = {
@@ -31,8 +31,4 @@ def shared_once(page: str) -> str:
         return f'<use href="#{name}"/>' if name else found[0]
 
     defined = "".join(path.replace(" ", f' id="{name}" ', 1) for path, name in names.items())
-    hidden = (
-        '<svg aria-hidden="true" focusable="false" width="0" height="0" style="position:absolute">'
-        f"<defs>{defined}</defs></svg>"
-    )
-    return re.sub(r"(<body[^>]*>)", lambda m: m[1] + hidden, _PATH.sub(referred, page), count=1)
+    return _PATH.sub(referred, page).replace("</desc>", f"</desc><defs>{defined}</defs>", 1)
