@@ -168,3 +168,18 @@ def test_refuses_what_makes_no_sense() -> None:
         spread(DIVIDER, [TRIAL], [])
     with pytest.raises(ValueError, match="samples"):
         spread(DIVIDER, [TRIAL], [MIDDLE], samples=3)
+
+
+def test_shares_of_few_builds_add_up_and_leave_out_what_does_nothing() -> None:
+    """Three hundred builds of R · C, 5 % and 20 %, and ten idle factors: R takes 1/17, C 16/17.
+
+    Textbook: the variance of a uniform tolerance goes with its square, 5² : 20² = 1 : 16.
+    """
+    for seed in range(20):
+        u = even(300, 12, seed)
+        product = (1.0 + 0.05 * (2.0 * u[:, 0] - 1.0)) * (1.0 + 0.20 * (2.0 * u[:, 1] - 1.0))
+        shares = variance_shares(u, product, ["R", "C", *(f"idle {i}" for i in range(10))])
+        assert shares["R"] == pytest.approx(1 / 17, abs=0.02)
+        assert shares["C"] == pytest.approx(16 / 17, abs=0.03)
+        assert sum(shares.values()) <= 1.0 + 1e-12
+        assert max(share for name, share in shares.items() if name.startswith("idle")) < 0.005
