@@ -103,3 +103,18 @@ def test_a_measurement_is_a_number() -> None:
     outcome = spread(made, [trial], [wanted], samples=10).outcomes[0]
     with pytest.raises(ValueError, match="finite"):
         compare(made, [trial], outcome, math.nan)
+
+
+@pytest.mark.parametrize("mark", [";", "\t"])
+def test_one_channel_with_decimal_commas(mark: str) -> None:
+    """With one channel there are more decimal commas than semicolons or tabs."""
+    made = read_recording(f"Time{mark}CH1\n0,000{mark}4,600\n0,001{mark}0,100\n", "scope.csv")
+    assert made.times.tolist() == [0.0, 0.001]
+    assert made.channels["CH1"].tolist() == [4.6, 0.1]
+
+
+def test_a_line_of_units_gives_no_names() -> None:
+    """Names above, units below, then numbers: channels are called by their names."""
+    made = read_recording("Source,CH1,CH2\nSecond,Volt,Volt\n0,1,2\n1,2,3\n", "scope.csv")
+    assert list(made.channels) == ["CH1", "CH2"]
+    assert list(read_recording("s,V\n0,1\n1,2\n", "scope.csv").channels) == ["V"]

@@ -1,8 +1,9 @@
 """A recording from an oscilloscope or a logic analyser: a CSV of times and voltages.
 
 The first column is time in seconds, each other one a channel in volts.  Lines before the first row of
-numbers are a header; the last of them with as many cells as the rows gives the names.  Commas, semicolons
-and tabs part the cells; with semicolons or tabs a comma may stand for the decimal point.
+numbers are a header; the last of them with as many cells as the rows, units apart, gives the names.
+Commas, semicolons and tabs part the cells; with semicolons or tabs a comma may stand for the decimal
+point.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ MAX_TEXT = 50_000_000
 MAX_ROWS = 2_000_000
 MAX_CHANNELS = 32
 _HEADER = 40
+_UNITS = {"v", "mv", "volt", "volts", "a", "ma", "s", "second", "seconds"}
 
 Floats = NDArray[np.float64]
 
@@ -40,7 +42,7 @@ def read_recording(text: str, file: str) -> Recording:
     if len(text) > MAX_TEXT:
         raise _refused(file, 1, 1, f"the recording is larger than {MAX_TEXT // 1_000_000} MB", "thin it out")
     lines = text.removeprefix("\ufeff").splitlines()
-    mark = max(";\t,", key=lambda m: sum(line.count(m) for line in lines[:200]))
+    mark = _mark(lines[:200])
     first = next((i for i, line in enumerate(lines[:_HEADER]) if _row(line, mark) is not None), None)
     if first is None:
         raise _refused(
@@ -66,6 +68,12 @@ def read_recording(text: str, file: str) -> Recording:
     table = np.array(rows, dtype=np.float64)
     names = _names(lines[:first], mark, width)
     return Recording(table[:, 0], {name: table[:, i + 1] for i, name in enumerate(names)})
+
+
+def _mark(lines: Sequence[str]) -> str:
+    """What parts the cells: a semicolon or tab where most lines have one, since a comma may be decimal."""
+    some = [line for line in lines if line.strip()]
+    return next((m for m in ";\t" if 2 * sum(m in line for line in some) > len(some)), ",")
 
 
 def _cells(line: str, mark: str) -> list[str]:
@@ -94,10 +102,12 @@ def _bad_column(line: str, mark: str, width: int) -> int:
 
 
 def _names(header: Sequence[str], mark: str, width: int) -> list[str]:
-    for line in reversed(header):
-        cells = _cells(line, mark)
-        if len(cells) == width and all(cells) and len(set(cells)) == width:
-            return [cell[:40] for cell in cells[1:]]
+    fitting = [cells for line in reversed(header) if len(cells := _cells(line, mark)) == width]
+    named = [cells[1:] for cells in fitting if all(cells) and len(set(cells[1:])) == width - 1]
+    # a line of units stands between the names and the numbers
+    best = next((names for names in named if not all(n.strip("()[]").lower() in _UNITS for n in names)), None)
+    if best is not None or named:
+        return [name[:40] for name in best or named[0]]
     return [f"channel {i + 1}" for i in range(width - 1)]
 
 
