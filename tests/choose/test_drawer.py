@@ -73,3 +73,23 @@ def test_what_is_no_table_is_refused(text: str, line: int, words: str) -> None:
     (finding,) = caught.value.findings
     assert finding.place is not None
     assert (finding.place.line, words in finding.message) == (line, True)
+
+
+@pytest.mark.parametrize("mark", [";", "\t"])
+def test_semicolons_and_tabs_part_cells_too(mark: str) -> None:
+    """What a spreadsheet writes where the comma is the decimal point: the price is 0.12."""
+    rows = (("what", "value", "price", "where"), ("resistor", "4,7k", "0,12", "box 1, left"))
+    drawer, found = read_drawer("\n".join(mark.join(row) for row in rows), "drawer.csv", catalogue())
+    assert not found
+    (item,) = drawer.items
+    assert (item.candidate.value, item.candidate.price) == (4700.0, 0.12)
+    assert item.candidate.where == "box 1, left"
+
+
+def test_a_resistors_rating_may_be_its_power() -> None:
+    """The catalogue's resistor stands 1/4 W (Yageo CFR): as much or more is taken, less is told."""
+    rows = "what,value,rating\nresistor,1k,0.25 W\nresistor,1k,1/2 W\nresistor,1k,0.125 W\n"
+    drawer, found = read_drawer(rows, "drawer.csv", catalogue())
+    assert [item.line for item in drawer.items] == [2, 3]
+    assert [(f.code, f.place.line) for f in found if f.place] == [("drawer-rating", 4)]
+    assert "250 mW" in found[0].message

@@ -61,7 +61,15 @@ def test_an_open_value_is_chosen(tmp_path: Path, capsys: pytest.CaptureFixture[s
         (("choose", LIGHTHOUSE, "--free", "R1", "--between", "R1", "1k", "x"), "x"),
         (("choose", LIGHTHOUSE, "--free", "R1,R2,C1,R3", "--series", "E192"), "narrow the ranges"),
         (("choose", LIGHTHOUSE, "--free", "R1", "--drawer", "nowhere.csv"), "cannot be read"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--want", "on_time(DS1) is -1 s"), "above zero"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--want", "on_time(DS1) is 5"), "in s"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--between", "R1", "-1k", "1k"), "cannot lie between"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--between", "R1", "10k", "1k"), "cannot lie between"),
+        (("choose", LIGHTHOUSE, "--free", "R1", "--between", "C1", "1n", "2n"), "not to be chosen"),
         (("spread", LIGHTHOUSE, "--want", "on_time(XX) is 1 s"), "XX"),
+        (("compare", LIGHTHOUSE, "--saw", "on_time(DS1) is 5 V"), "in s"),
+        (("kit", LIGHTHOUSE, "--no-swaps", "--spares", "led", "-50"), "no share of spares"),
+        (("kit", LIGHTHOUSE, "--no-swaps", "--spares", "ledx", "10"), "no family"),
         (("compare", LIGHTHOUSE), "nothing to compare"),
         (("compare", LIGHTHOUSE, "--recording", "nowhere.csv"), "cannot be read"),
         (("battery", "nowhere"), "nowhere"),
@@ -78,6 +86,38 @@ def test_bad_input_ends_in_one_finding(
     found = json.loads(out)["findings"]
     assert len(found) >= 1
     assert words in " ".join(finding["message"] for finding in found)
+
+
+def test_faults_of_the_drawer_are_told_where_nothing_is_left(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A drawer whose only resistor is written wrongly: both that nothing is there and why."""
+    (tmp_path / "drawer.csv").write_text("what,value\nresistor,47 kilo\n", encoding="utf-8")
+    asked = ("choose", LIGHTHOUSE, "--free", "R1", "--drawer", str(tmp_path / "drawer.csv"), "--json")
+    code, out = run(capsys, *asked)
+    assert code == 2
+    assert [finding["code"] for finding in json.loads(out)["findings"]] == ["nothing-there", "drawer-value"]
+
+
+def test_values_that_the_lesson_has_already_are_marked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """R2 of the lighthouse is one of the drawer's two resistors: a row with it bears the mark."""
+    rows = "what,value\nresistor,56k\nresistor,270k\n"
+    (tmp_path / "drawer.csv").write_text(rows, encoding="utf-8")
+    _, out = run(capsys, "choose", LIGHTHOUSE, "--free", "R1", "--drawer", str(tmp_path / "drawer.csv"))
+    assert "270 kΩ *" in out
+    assert "56 kΩ *" not in out
+    assert "has this value already" in out
+
+
+def test_spread_says_where_it_holds_and_what_it_leaves_out(capsys: pytest.CaptureFixture[str]) -> None:
+    """Room and supply in one line (four AA cells: 6 V); the NE555's 1 %, 3 % and 2.25 % of TI SLFS022F."""
+    _, out = run(capsys, "spread", LIGHTHOUSE, "--samples", "20", "--temperature", "5", "35")
+    assert "in a room of 5 °C to 35 °C, its supply at 6 V" in out
+    assert (
+        "timing error of U1 itself, usually 1 % and at most 3 % as one-shot, usually 2.25 % as astable" in out
+    )
 
 
 def test_spread_tells_yield_and_shares(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -101,3 +101,46 @@ def test_another_type_of_the_family_is_tried() -> None:
     found = swaps(made, [Trial("run", 10.0)], wanted, catalogue(), made.by_id["U1"])
     assert [swap.instead for swap in found] == [catalogue()["timer-555-cmos"].title]
     assert found[0].measures[0] > 0.0
+
+
+def test_the_same_lesson_twice_fills_two_bags() -> None:
+    """Two sessions of one title are told apart: 330 Ω once in each bag, twice for a learner."""
+    lesson = Session("night", circuit("R1 resistor 330 PLUS A\nDS1 led-yellow A 0V"))
+    made = kit([lesson, lesson], 5)
+    assert [bag.lesson for bag in made.bags] == ["night", "night (2)"]
+    assert [[n for n, each in bag.items if each.name == "330 Ω resistor"] for bag in made.bags] == [[1], [1]]
+    assert line(made, "330 Ω resistor").for_one == 2
+    assert line(kit([lesson, lesson], 5, reuse=True), "330 Ω resistor").for_one == 1
+
+
+def test_capacitors_below_the_supply_do_not_count() -> None:
+    """A 4 V capacitor does not serve on 9 V: the drawer's row is left out and told; one of 16 V counts."""
+    rows = "what,value,rating,count\nelectrolytic,100 µF,4 V,7\nelectrolytic,100 µF,16 V,5\n"
+    drawer, found = read_drawer(rows, "drawer.csv", catalogue())
+    assert not found
+    session = Session("night", circuit("R1 resistor 1k PLUS A\nC1 electrolytic 100µF A 0V"))
+    made = kit([session], 10, drawer=drawer)
+    assert line(made, "100 µF electrolytic capacitor").there == 5
+    (weak,) = made.weak
+    assert "for 4 V" in weak
+
+
+def test_the_board_is_counted_once_for_all_lessons() -> None:
+    """Boards serve from lesson to lesson; without a layout the lesson's own word tells which."""
+    sessions = [Session(t, circuit("R1 resistor 1k PLUS 0V"), board="400") for t in ("one", "two")]
+    board = line(kit(sessions, 14), "Solderless breadboard, 400 tie-points")
+    assert (board.for_one, board.needed, board.spares) == (1, 14, 0)
+
+
+def test_what_is_to_be_bought_is_summed_as_far_as_it_is_priced() -> None:
+    """33 resistors fewer 30 in the drawer, in packs of 10 at 0.02: 0.20; the red LED has no price."""
+    made = kit([Session("one", circuit("R1 resistor 330 PLUS A\nDS1 led-red A 0V"))], 31, drawer=DRAWER)
+    assert made.outlay is None
+    assert made.known_outlay == pytest.approx(0.2)
+
+
+def test_spares_are_never_negative() -> None:
+    """A share below nothing makes no sense."""
+    session = Session("one", circuit("R1 resistor 330 PLUS 0V"))
+    with pytest.raises(ValueError, match="spares"):
+        kit([session], 2, breakage={"resistor": -0.5})

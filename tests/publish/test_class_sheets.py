@@ -9,12 +9,14 @@ import openpyxl
 import pikepdf
 import pytest
 from tests.demos import EXAMPLES
+from tests.design._circuits import circuit
 
+from buildalong.drawing.schematic import schematic
 from buildalong.kit import Kit, Session, kit, swaps
 from buildalong.lesson import load, targets_of
 from buildalong.parts import catalogue
 from buildalong.publish import MAX_LABELS, kit_files, worksheet_files
-from buildalong.worksheet import worksheets
+from buildalong.worksheet import without_values, worksheets
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +51,7 @@ def test_swaps_have_a_sheet() -> None:
     found = swaps(lesson.circuit, lesson.trials, targets, catalogue(), part)
     files = kit_files(kit([Session("night", lesson.circuit)], 1), [(swap, targets) for swap in found])
     text = files["swaps.csv"].decode("utf-8-sig")
-    assert "U1," in text
+    assert "U1, timer 555" in text
     assert "on_time(DS1)" in text
 
 
@@ -90,5 +92,43 @@ def test_worksheets_are_a_tagged_pdf_with_answers() -> None:
     assert len(pdf.pages) >= 4
     assert files == worksheet_files(lesson.title, sheets)
     rows = list(csv.reader(io.StringIO(files["marking.csv"].decode("utf-8-sig"))))
-    assert [row[0] for row in rows] == ["sheet", "1", "2"]
+    assert [row[0] for row in rows] == ["Sheet", "1", "2"]
     assert rows[1][1] == sheets[0].questions[0].answer
+
+
+def test_a_sheet_with_its_schematic_is_one_page() -> None:
+    """Three sheets with a picture take three pages, answers one or two, and the marking sheet one."""
+    lesson = load(EXAMPLES / "lighthouse")
+    sheets = worksheets(lesson.circuit, lesson.trials, 3)
+    plain = worksheet_files(lesson.title, sheets)
+    drawn = worksheet_files(lesson.title, sheets, schematic(without_values(sheets[0])))
+    pages = [len(_tagged(files["worksheets.pdf"]).pages) for files in (plain, drawn)]
+    assert pages[0] == pages[1] <= 6
+
+
+def _text_lines(page: pikepdf.Page) -> list[float]:
+    """How far above the bottom of the page each line of text stands [points] (ISO 32000-1, 9.4.2)."""
+    here, kept, found = pikepdf.Matrix(), [], []
+    for operands, operator in pikepdf.parse_content_stream(page):
+        match str(operator):
+            case "q":
+                kept.append(here)
+            case "Q":
+                here = kept.pop()
+            case "cm":
+                here = pikepdf.Matrix(*map(float, operands)) @ here
+            case "Tm":
+                found.append((pikepdf.Matrix(*map(float, operands)) @ here).f)
+    return sorted({round(height, 1) for height in found})
+
+
+def test_a_label_holds_a_lesson_of_many_kinds() -> None:
+    """Twenty kinds of resistors under a long title: no line on another, all in a quarter of an A4 page."""
+    kinds = "\n".join(f"R{i} resistor {i}k PLUS 0V" for i in range(1, 21))
+    many = kit([Session("a lesson whose title takes two lines on its label", circuit(kinds))], 1)
+    pdf = _tagged(kit_files(many, address="https://example.org/lesson")["labels.pdf"])
+    (page,) = pdf.pages
+    lines = _text_lines(page)
+    assert lines[0] > 841.9 / 2
+    # name and marking of each resistor, counts halfway between
+    assert len(lines) >= 3 * 20

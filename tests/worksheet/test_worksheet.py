@@ -9,7 +9,7 @@ from tests.design._circuits import demo, demo_trial
 
 from buildalong.engine import measure, simulate
 from buildalong.quantity import parse_as
-from buildalong.worksheet import Sheet, worksheets
+from buildalong.worksheet import Sheet, without_values, worksheets
 
 DIGITS = ("black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white")
 """IEC 60062, the order of the colours."""
@@ -86,3 +86,21 @@ def test_senseless_classes_are_refused(learners: int) -> None:
     """Nobody, or a crowd."""
     with pytest.raises(ValueError, match="learners"):
         lighthouse(learners)
+
+
+def test_neither_question_on_bands_answers_the_other() -> None:
+    """The bands asked for first never stand in the second question."""
+    for sheet in lighthouse(30):
+        asked = {question.kind: question for question in sheet.questions}
+        if "value" in asked:
+            assert asked["bands"].answer not in asked["value"].text
+
+
+def test_the_picture_for_all_shows_no_value_that_differs() -> None:
+    """What each sheet gives is left open, everything else stands."""
+    for sheet in lighthouse(2):
+        plain = without_values(sheet)
+        given = {name for name, _ in sheet.values}
+        assert given
+        for part in sheet.circuit.parts:
+            assert plain.by_id[part.id].value == (None if part.id in given else part.value)

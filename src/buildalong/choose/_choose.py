@@ -67,6 +67,9 @@ def choose(
     """
     if not targets or not free:
         raise ValueError("choosing needs at least one target and one free part")
+    for target in targets:
+        if not target.wanted.value > 0.0:
+            raise ValueError(f"values are chosen for targets above zero, which {target} is not")
     say = progress or (lambda share, text: None)
     search = _Search(circuit, trials, tuple(targets), tuple(free), say, ideal=ideal)
     search.look()
@@ -285,7 +288,7 @@ class _Search:
             kept=all(target.off(value) <= 1.0 for target, value in zip(self.targets, values, strict=True)),
             spread=self.spread(chosen),
             different=len(fixed | mine),
-            shared=len(fixed & mine),
+            known=frozenset(n for n, c in chosen.items() if (circuit.by_id[n].type.id, c.value) in fixed),
             cost=math.fsum(priced) if len(priced) == len(prices) else None,
             circuit=circuit,
         )

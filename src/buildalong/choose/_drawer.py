@@ -1,10 +1,12 @@
 """The class's drawer: a CSV table of the parts that people own.
 
 One row a kind of part.  The first line names the columns, in any order: ``what`` (a part of the
-catalogue by its id or another name), ``value``, ``tolerance``, ``rating`` (rated voltage), ``count``,
+catalogue by its id or another name), ``value``, ``tolerance``, ``rating`` (rated voltage, or the power
+that a resistor stands), ``count``,
 ``price`` (of one piece, a plain number in the class's own currency), ``pack`` (how many are sold
 together), ``where``.  Only ``what`` must be
-there; a line that begins with ``#`` is left out.
+there; a line that begins with ``#`` is left out.  Commas part the cells; so do semicolons or tabs where the
+first line has them and no comma, and then a comma may stand for the decimal point.
 """
 
 from __future__ import annotations
@@ -18,7 +20,7 @@ from dataclasses import dataclass, field
 from buildalong.choose._candidate import Candidate
 from buildalong.finding import Finding, Place, Severity, Unreadable
 from buildalong.parts import Catalogue, PartType
-from buildalong.quantity import QuantityError, parse_as
+from buildalong.quantity import QuantityError, format_quantity, parse_as
 
 __all__ = ["COLUMNS", "MAX_ROWS", "Drawer", "Item", "read_drawer"]
 
@@ -80,7 +82,8 @@ def read_drawer(text: str, file: str, catalogue: Catalogue) -> tuple[Drawer, lis
 
 
 def _rows(text: str, file: str) -> Iterator[tuple[int, list[str]]]:
-    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
+    text = text.removeprefix("\ufeff")
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_mark(text), strict=True)
     last = 1
     try:
         for cells in reader:
@@ -89,6 +92,12 @@ def _rows(text: str, file: str) -> Iterator[tuple[int, list[str]]]:
                 yield line, cells
     except csv.Error as error:
         raise _unreadable(file, last, f"this line is no CSV: {error}", "check its quotation marks") from None
+
+
+def _mark(text: str) -> str:
+    """What parts the cells, told from the line that names the columns."""
+    first = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
+    return "," if "," in first else next((mark for mark in ";\t" if mark in first), ",")
 
 
 def _unreadable(file: str, line: int, message: str, hint: str) -> Unreadable:
@@ -158,7 +167,7 @@ class _Row:
                 tolerance = parse_as(rule.tolerance, "")
         elif self.text("value"):
             self.fault("value", f"a {kind.noun} takes no value", "leave the cell empty")
-        rated = self.number("rating", "V", lambda v: v > 0, "write the rated voltage, such as 25 V")
+        rated = self.rated(kind)
         price = self.number("price", "", lambda v: v >= 0, "write a plain number, such as 0.05")
         count = self.number("count", "", lambda v: v >= 0 and v == int(v), _WHOLE)
         pack = self.number("pack", "", lambda v: v >= 1 and v == int(v), _WHOLE)
@@ -169,6 +178,21 @@ class _Row:
             value or 0.0, tolerance or 0.0, rated, price, pieces, self.text("where"), int(pack or 1)
         )
         return Item(kind, made, self.line)
+
+    def rated(self, kind: PartType) -> float | None:
+        """The rated voltage [V].  A power is only held against the one that the program reckons with."""
+        power = kind.ratings.get("power")
+        try:
+            given = parse_as(self.text("rating"), "W") if power is not None else None
+        except QuantityError:
+            given = None
+        if power is None or given is None:
+            return self.number("rating", "V", lambda v: v > 0, "write the rated voltage, such as 25 V")
+        if not given >= power.value * (1 - 1e-9):
+            reckoned = format_quantity(power.value, "W")
+            self.fault("rating", f"a {kind.noun} is reckoned with {reckoned}, and this one stands less",
+                       "leave the row out, or give the lesson a part of its own with that power")  # fmt: skip
+        return None
 
     def _kind(self, catalogue: Catalogue) -> PartType | None:
         name = self.text("what")

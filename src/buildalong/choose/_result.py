@@ -19,8 +19,9 @@ class Option:
     ``measures`` in the order of the targets; ``error`` is the root of the weighted mean square of their
     distances, 1 at the edge of what is allowed; ``kept`` says whether every target is within its limits.
     ``spread`` is the largest share by which tolerances alone may move any target, all the worst way.
-    ``different`` counts the different values of the whole circuit's valued parts, ``shared`` those of the
-    free parts that stand in the lesson already; ``cost`` is the price of the free parts, None unknown.
+    ``different`` counts the different values of the whole circuit's valued parts, ``known`` names the free
+    parts whose value another part of the lesson has already; ``cost`` is the price of the free parts, None
+    unknown.
     """
 
     candidates: Mapping[str, Candidate]
@@ -29,9 +30,14 @@ class Option:
     kept: bool
     spread: float
     different: int
-    shared: int
+    known: frozenset[str]
     cost: float | None
     circuit: Circuit = field(repr=False)
+
+    @property
+    def shared(self) -> int:
+        """How many of the chosen values another part of the lesson has already."""
+        return len({(self.circuit.by_id[name].type.id, self.candidates[name].value) for name in self.known})
 
     def measured(self, targets: tuple[Target, ...]) -> tuple[tuple[Target, float], ...]:
         """Each target with its measure."""

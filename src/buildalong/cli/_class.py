@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from buildalong.cli._group import OK, UNREADABLE, attempted, cli, json_option, lesson_command, print_findings
-from buildalong.cli._reading import read_drawer_file, read_lesson
+from buildalong.cli._reading import read_drawer_file, read_lesson, refused, telling
 from buildalong.cli._show import Progress, say, table
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from buildalong.choose import Drawer
     from buildalong.finding import Finding
     from buildalong.kit import Kit, Swap
@@ -44,7 +47,6 @@ def kit(
     from buildalong.cli._json import write
     from buildalong.kit import Session
     from buildalong.kit import kit as count
-    from buildalong.quantity import parse_as
 
     faults: list[Finding] = []
     answers: list[tuple[Swap, tuple[Target, ...]]] = []
@@ -55,13 +57,14 @@ def kit(
             stock, found = read_drawer_file(drawer)
             faults.extend(found)
         read = [read_lesson(lesson) for lesson in lessons]
-        rates = {family: parse_as(f"{share.rstrip('% ')} %", "") for family, share in spares}
-        made = count(
-            [Session(lesson.title, lesson.circuit) for lesson in read], learners,
-            drawer=stock, reuse=reuse, breakage=rates,
-        )  # fmt: skip
-        for lesson in read if swaps else ():
-            answers.extend(_swaps(lesson, progress))
+        sessions = [
+            Session(each.title, each.circuit, board="" if each.board == "smallest" else each.board)
+            for each in read
+        ]
+        with telling(faults):
+            made = count(sessions, learners, drawer=stock, reuse=reuse, breakage=_rates(spares))
+        for lesson, bag in zip(read, made.bags, strict=True) if swaps else ():
+            answers.extend((replace(swap, lesson=bag.lesson), t) for swap, t in _swaps(lesson, progress))
         return made, _written(made, answers, address, output) if output else ()
 
     done = attempted(work, as_json)
@@ -76,6 +79,36 @@ def kit(
     if files:
         say(f"{len(files)} files written to {output}")
     return OK
+
+
+def _rates(spares: Sequence[tuple[str, str]]) -> dict[str, float]:
+    """Shares of spares as typed, ``led 20`` or ``led "20 %"``."""
+    from buildalong.kit import BREAKAGE
+    from buildalong.parts import catalogue
+    from buildalong.quantity import QuantityError, parse_as
+
+    families = sorted({*BREAKAGE, *(kind.family for kind in catalogue().values())})
+    out: dict[str, float] = {}
+    for family, share in spares:
+        if family not in families:
+            refused(
+                "unknown-family", f"there is no family '{family[:40]}'", f"there are {', '.join(families)}"
+            )
+        try:
+            rate = parse_as(f"{share.rstrip('% ')} %", "")
+        except QuantityError:
+            rate = -1.0
+        if not 0.0 <= rate <= _MOST_SPARES:
+            refused(
+                "spares-senseless",
+                f"'{share[:40]}' is no share of spares",
+                "write a percentage from 0 to 1000",
+            )
+        out[family] = rate
+    return out
+
+
+_MOST_SPARES = 10.0
 
 
 def _swaps(lesson: Lesson, progress: Progress) -> list[tuple[Swap, tuple[Target, ...]]]:
@@ -111,8 +144,15 @@ def _show_kit(made: Kit) -> None:
     say()
     if made.cost_for_one is not None:
         say(f"one learner's parts cost {made.cost_for_one:.2f}")
-    elif len(made.unpriced) < len(made.lines):
+    if made.outlay is not None and made.outlay > 0:
+        say(f"what is to be bought costs {made.outlay:.2f}")
+    elif made.known_outlay > 0:
+        say(f"what is to be bought costs {made.known_outlay:.2f} and what has no price here")
+    if 0 < len(made.unpriced) < len(made.lines):
         say(f"no price is known for: {', '.join(made.unpriced)}")
+    for row in made.weak:
+        say(f"not counted: {row}")
+    say("wires are not counted here: each lesson's published parts list has them")
     say("spares by how often beginners lose or break a kind of part: our judgement, see --spares")
 
 
@@ -156,6 +196,7 @@ def worksheet(lesson: str, as_json: bool, learners: int, seed: int, output: str 
 def _pages(title: str, sheets: tuple[Sheet, ...], output: str) -> tuple[str, ...]:
     from buildalong.drawing.schematic import schematic
     from buildalong.publish import worksheet_files, write_pack
+    from buildalong.worksheet import without_values
 
-    picture = schematic(sheets[0].circuit) if len(sheets) == 1 else None
+    picture = schematic(without_values(sheets[0]))
     return write_pack(Path(output), worksheet_files(title, sheets, picture))

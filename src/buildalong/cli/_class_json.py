@@ -40,7 +40,8 @@ def kit_document(
         ],
         "swaps": [
             {
-                "part": swap.part.id, "instead": swap.instead, "kept": swap.kept, "warning": swap.warning,
+                "lesson": swap.lesson, "part": swap.part.id, "instead": swap.instead, "kept": swap.kept,
+                "warning": swap.warning,
                 "measures": {str(t): number(v) for t, v in zip(targets, swap.measures, strict=True)},
             }
             for swap, targets in swaps

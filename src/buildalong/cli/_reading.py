@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, NoReturn
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from buildalong.choose import Drawer
     from buildalong.finding import Finding
     from buildalong.lesson import Lesson
 
-__all__ = ["bounded_text", "read_drawer_file", "read_lesson", "refused"]
+__all__ = ["bounded_text", "read_drawer_file", "read_lesson", "refused", "telling"]
 
 
 def refused(code: str, message: str, hint: str = "") -> NoReturn:
@@ -17,6 +20,19 @@ def refused(code: str, message: str, hint: str = "") -> NoReturn:
     from buildalong.finding import Finding, Severity, Unreadable
 
     raise Unreadable(Finding(Severity.FATAL, code, message, hint))
+
+
+@contextmanager
+def telling(faults: Sequence[Finding]) -> Iterator[None]:
+    """Where the work inside cannot be done, tell the faults found before it too: they may be why."""
+    from buildalong.finding import Finding, Severity, Unreadable
+
+    try:
+        yield
+    except Unreadable as error:
+        raise Unreadable(*error.findings, *faults) from None
+    except ValueError as error:
+        raise Unreadable(Finding(Severity.FATAL, "cannot-do", str(error)), *faults) from None
 
 
 def bounded_text(path: str, most: int) -> str:

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, TypeAlias
 import click
 
 from buildalong.cli._group import ERRORS, OK, UNREADABLE, attempted, lesson_command, print_findings
-from buildalong.cli._reading import bounded_text, read_drawer_file, read_lesson, refused
+from buildalong.cli._reading import bounded_text, read_drawer_file, read_lesson, refused, telling
 from buildalong.cli._show import Progress, say, table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from buildalong.battery import Life, Lowest, Use
-    from buildalong.choose import Choice, Drawer, Free
+    from buildalong.choose import Choice, Drawer, Free, Refusal
     from buildalong.circuit import Circuit, Part
     from buildalong.finding import Finding
     from buildalong.lesson import Lesson
@@ -38,13 +38,28 @@ _TEMPERATURE = click.option("--temperature", nargs=2, type=click.FloatRange(-20,
 
 
 def _targets(lesson: Lesson, want: Sequence[str]) -> tuple[Target, ...]:
-    from buildalong.lesson import read_target, targets_of
+    from buildalong.lesson import targets_of
 
-    found = tuple(read_target(text, lesson) for text in want) if want else targets_of(lesson)
+    found = tuple(_target(text, lesson) for text in want) if want else targets_of(lesson)
     if not found:
         refused(
             "nothing-wanted", "the lesson promises nothing that can be measured", "give a target with --want"
         )
+    return found
+
+
+def _target(text: str, lesson: Lesson) -> Target:
+    """A target as typed, in the unit that its measure has."""
+    from buildalong.engine import MEASURES
+    from buildalong.lesson import read_target
+
+    found = read_target(text, lesson)
+    known = MEASURES.get(found.measure)
+    if known is not None and known.unit != found.wanted.unit:
+        given = f"in {found.wanted.unit}" if found.wanted.unit else "a number without a unit"
+        wanted = f"in {known.unit}" if known.unit else "a share, such as 20 %"
+        refused("target-unit", f"'{text[:60]}' is {given}, but {found.measure} is {wanted}",
+                'write it like "on_time(DS1) is 0.6 s"')  # fmt: skip
     return found
 
 
@@ -77,11 +92,12 @@ def choose(
         if drawer:
             stock, found = read_drawer_file(drawer)
             faults.extend(found)
-        free = _free(read, names, series, stock, between)
-        return search(
-            read.circuit, read.trials, _targets(read, want), free,
-            shown=rows, pairs=pairs or None, ideal=ideal, progress=progress,
-        )  # fmt: skip
+        with telling(faults):
+            free = _free(read, names, series, stock, between)
+            return search(
+                read.circuit, read.trials, _targets(read, want), free,
+                shown=rows, pairs=pairs or None, ideal=ideal, progress=progress,
+            )  # fmt: skip
 
     choice = attempted(work, as_json)
     if choice is None:
@@ -115,11 +131,18 @@ def _free(
         if name not in circuit.by_id or circuit.by_id[name].type.value is None:
             known = ", ".join(p.id for p in circuit.parts if p.type.value is not None)
             refused("unknown-part", f"there is no part '{name}' with a value", f"parts with values: {known}")
+    for name in limits:
+        if name not in wanted:
+            refused("not-free", f"--between limits {name}, which is not to be chosen",
+                    f"name it with --free {','.join([*wanted, name])}")  # fmt: skip
     out = []
     for name in dict.fromkeys(wanted):
         part = circuit.by_id[name]
         low, high = _range(part, limits.get(name), tight=drawer is None)
         found = from_drawer(part, drawer.stock, low, high) if drawer else from_series(part, series, low, high)
+        if not found and drawer is not None:
+            refused("nothing-there", f"the drawer holds no {part.type.noun} that could be {name}",
+                    f"add a row of '{part.type.id}' with a value, or take --between wider")  # fmt: skip
         out.append(Free(part, found))
     return tuple(out)
 
@@ -134,7 +157,11 @@ def _range(part: Part, given: tuple[str, str] | None, *, tight: bool) -> tuple[f
 
     unit = part.type.value.unit if part.type.value is not None else ""
     if given is not None:
-        return parse_as(given[0], unit), parse_as(given[1], unit)
+        low, high = parse_as(given[0], unit), parse_as(given[1], unit)
+        if not 0.0 < low <= high:
+            refused("limits-senseless", f"{part.id} cannot lie between {given[0]} and {given[1]}",
+                    "give two limits above zero, the smaller one first")  # fmt: skip
+        return low, high
     if not tight:
         return None, None
     if part.value is not None:
@@ -150,11 +177,14 @@ def _show_choice(choice: Choice) -> None:
     rows = [heads]
     for option in choice.options:
         rows.append([
-            *(shown[name].shown(candidate) for name, candidate in option.candidates.items()),
+            *(
+                shown[name].shown(candidate) + (" *" if name in option.known else "")
+                for name, candidate in option.candidates.items()
+            ),
             *(format_quantity(v, t.wanted.unit or "%", 3) for t, v in option.measured(choice.targets)),
             f"{option.error:.2f}",
             f"± {option.spread:.0%}",
-            str(option.different) + (f" ({option.shared} there)" if option.shared else ""),
+            str(option.different),
             "-" if option.cost is None else f"{option.cost:.2f}",
             "keeps all" if option.kept else "misses",
         ])  # fmt: skip
@@ -163,13 +193,15 @@ def _show_choice(choice: Choice) -> None:
         say()
         say("off: 1.00 is the edge of what is allowed; spread: tolerances alone, all the worst way;")
         say("values: different values in the whole circuit")
+        if any(option.known for option in choice.options):
+            say("*: another part of the lesson has this value already")
     else:
         say("nothing serves")
     if choice.refused:
         say()
         say("refused:")
         for refusal in choice.refused[:5]:
-            say(f"  {refusal.why}")
+            say(f"  {_with_values(refusal, choice)}: {refusal.why}")
         if len(choice.refused) > 5:
             say(f"  and {len(choice.refused) - 5} more (all with --json)")
     say()
@@ -180,6 +212,14 @@ def _show_choice(choice: Choice) -> None:
         )
     else:
         say(f"{choice.grid} combinations by the formula; none simulated")
+
+
+def _with_values(refusal: Refusal, choice: Choice) -> str:
+    """The values that were refused: ``R1 330 Ω, C1 10 µF``."""
+    from buildalong.quantity import format_quantity
+
+    units = {free.part.id: free.unit for free in choice.free}
+    return ", ".join(f"{name} {format_quantity(v, units[name], 3)}" for name, v in refusal.values.items())
 
 
 @lesson_command("buildalong spread examples/lighthouse --temperature 5 35 --output spread")
@@ -251,6 +291,7 @@ def _pictures(found: Spread, output: str) -> tuple[str, ...]:
 
 def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
     from buildalong.quantity import format_quantity
+    from buildalong.spread import left_out, surroundings
 
     for outcome, words in zip(found.outcomes, sentences, strict=True):
         unit = outcome.target.wanted.unit or "%"
@@ -268,6 +309,9 @@ def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
             say(f"  in {outcome.failed} builds it never happens")
         say(f"  {words}")
         say()
+    say(surroundings(found))
+    for line in left_out(found.circuit):
+        say(line)
 
 
 @lesson_command("buildalong battery examples/lighthouse")
@@ -304,7 +348,7 @@ def _show_battery(
     from buildalong.quantity import format_quantity
 
     for use in uses:
-        say(f"'{use.trial}': {format_quantity(use.current, 'A', 3)} on average")
+        say(f"'{use.trial}', over and over: {format_quantity(use.current, 'A', 3)} on average")
         for life in hours[use.trial]:
             name = f"{life.cells} × {life.type.title}" if life.cells > 1 else life.type.title
             lasts = life.why
@@ -321,6 +365,8 @@ def _show_battery(
             say(f"{each.target}: kept down to {format_quantity(each.volts, 'V', 3)}")
     if least[1]:
         say(f"{least[1]} is promised by its maker to work from {format_quantity(least[0], 'V', 3)}")
+    if any(life.hours is not None for lives in hours.values() for life in lives):
+        say("hours: until the cells are empty by their maker's chart; fewer where you change them sooner")
     say(f"change the cells, or switch off, at {format_quantity(off, 'V', 3)} (measured without load)")
 
 
@@ -370,14 +416,14 @@ def compare(
 def _measurements(
     lesson: Lesson, saw: Sequence[str], recording: str | None, channel: str, of: str
 ) -> list[tuple[Target, float]]:
-    from buildalong.lesson import read_target, targets_of
+    from buildalong.lesson import targets_of
     from buildalong.measured import read_recording, rhythm_of
     from buildalong.quantity import Quantity
     from buildalong.spread import Target
 
     out: list[tuple[Target, float]] = []
     for text in saw:
-        target = read_target(text, lesson)
+        target = _target(text, lesson)
         out.append((target, target.wanted.value))
     if recording:
         text = bounded_text(recording, 50_000_000)

@@ -20,6 +20,7 @@ WIDTH, PANEL = 960.0, 300.0
 LEFT, RIGHT, TOP = 92.0, 60.0, 86.0
 MOST_BARS = 40
 LINE = 30.0
+_LEAST, _MOST = "least allowed", "most allowed"
 
 
 def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Picture:
@@ -57,10 +58,12 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
             height = PANEL * float(share) / y.high
             inside = low - 1e-12 <= edges[index] and edges[index + 1] <= high + 1e-12
             _bar(svg, a, b, floor, height, colour, inside=inside)
-    for value, words, side in ((low, "least allowed", "start"), (high, "most allowed", "end")):
+    least, most = (f"{w}: {format_quantity(v, unit, 3)}" for w, v in ((_LEAST, low), (_MOST, high)))
+    if not _apart(least, most, x.at(low), x.at(high), right):
+        least, most = _LEAST, _MOST
+    for value, words, anchor in ((low, least, "end"), (high, most, "start")):
         at = x.at(value)
         svg.line(at, TOP, at, floor, stroke=palette.INK_SOFT, stroke_width=2, stroke_dasharray="9 6")
-        anchor = "end" if side == "start" else "start"
         _over(svg, at, TOP - 10, words, anchor, right)
     at = x.at(outcome.nominal)
     svg.line(at, TOP - 2, at, floor, stroke=palette.ACCENT, stroke_width=3)
@@ -111,11 +114,22 @@ def _bar(svg: Svg, a: float, b: float, floor: float, height: float, colour: str,
         svg.line(a + 1, y, b - 1, max(y - (b - a) * 0.6, floor - height), stroke=colour, stroke_width=1.4)
 
 
-def _over(svg: Svg, at: float, y: float, words: str, anchor: str, right: float) -> None:
-    """Words over the panel, kept within the picture."""
+def _start(words: str, at: float, anchor: str, right: float) -> float:
+    """Where words over the panel begin: at a line, but within the picture."""
     wide = _text.width(words, TICK)
     start = {"start": at + 6, "middle": at - wide / 2, "end": at - wide - 6}[anchor]
-    svg.text(min(max(start, 12.0), right + RIGHT - 12 - wide), y, words, TICK, fill=palette.INK)
+    return min(max(start, 12.0), right + RIGHT - 12 - wide)
+
+
+def _apart(least: str, most: str, low: float, high: float, right: float) -> bool:
+    """Whether the words of both limits stand beside one another with a gap."""
+    end = _start(least, low, "end", right) + _text.width(least, TICK)
+    return end + 10.0 <= _start(most, high, "start", right)
+
+
+def _over(svg: Svg, at: float, y: float, words: str, anchor: str, right: float) -> None:
+    """Words over the panel, kept within the picture."""
+    svg.text(_start(words, at, anchor, right), y, words, TICK, fill=palette.INK)
 
 
 def _alt(outcome: Outcome, axis: str) -> str:

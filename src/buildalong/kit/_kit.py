@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from buildalong.board import Layout
 from buildalong.build.steps import mark_of, what_of
 from buildalong.choose import Drawer
-from buildalong.circuit import Circuit, Part
+from buildalong.circuit import Circuit, Part, supply_voltages
 from buildalong.kit._rates import breakage_of
+from buildalong.quantity import format_quantity
 
 __all__ = ["MAX_LEARNERS", "Bag", "Kit", "Line", "Session", "kit"]
 
@@ -21,11 +22,12 @@ _LASTING = ("board", "supply", "holder")
 
 @dataclass(frozen=True)
 class Session:
-    """One lesson of a course: its title, its circuit, and its layout where one is known."""
+    """One lesson of a course: its title, its circuit, its layout if known, else its board's name."""
 
     title: str
     circuit: Circuit
     layout: Layout | None = None
+    board: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,12 +79,16 @@ class Bag:
 
 @dataclass(frozen=True)
 class Kit:
-    """The lines in the order in which the lessons first need them, and one bag for each lesson."""
+    """The lines in the order in which the lessons first need them, and one bag for each lesson.
+
+    ``weak`` tells which rows of the drawer do not count, since their rated voltage is below the supply.
+    """
 
     learners: int
     lines: tuple[Line, ...]
     bags: tuple[Bag, ...]
     reused: bool
+    weak: tuple[str, ...] = ()
 
     @property
     def cost_for_one(self) -> float | None:
@@ -93,6 +99,11 @@ class Kit:
     def outlay(self) -> float | None:
         """What the shopping list costs; None where any price is missing."""
         return _sum([line.outlay for line in self.lines if line.to_buy])
+
+    @property
+    def known_outlay(self) -> float:
+        """What those lines of the shopping list cost whose price is known."""
+        return math.fsum(line.outlay for line in self.lines if line.outlay is not None)
 
     @property
     def unpriced(self) -> tuple[str, ...]:
@@ -118,19 +129,35 @@ def kit(
         raise ValueError("a kit needs at least one lesson")
     if not 1 <= learners <= MAX_LEARNERS:
         raise ValueError(f"a class has 1 to {MAX_LEARNERS} learners")
+    sessions = _told_apart(sessions)
     wants: dict[tuple[object, ...], _Want] = {}
     for session in sessions:
         for want in _wants(session):
             known = wants.setdefault(want.key, want)
             known.each[session.title] = known.each.get(session.title, 0) + want.count
-    stock = _stock(drawer)
+            known.volts = max(known.volts, want.volts)
+    stock, weak = _stock(drawer, {want.key: want.volts for want in wants.values()})
     rates = breakage or {}
+    if any(not rate >= 0.0 for rate in rates.values()):
+        raise ValueError("the share of spares is zero or more")
     lines = tuple(_line(want, learners, stock, rates, reuse=reuse) for want in wants.values())
     bags = tuple(
         Bag(s.title, tuple((line.each[s.title], line) for line in lines if s.title in line.each))
         for s in sessions
     )
-    return Kit(learners, lines, bags, reuse)
+    return Kit(learners, lines, bags, reuse, weak)
+
+
+def _told_apart(sessions: Sequence[Session]) -> list[Session]:
+    """The sessions, a number behind the title of one whose title has been there."""
+    out: list[Session] = []
+    for session in sessions:
+        title, number = session.title, 1
+        while title in {each.title for each in out}:
+            number += 1
+            title = f"{session.title} ({number})"
+        out.append(replace(session, title=title))
+    return out
 
 
 @dataclass
@@ -143,11 +170,14 @@ class _Want:
     mark: str
     count: int
     part: Part | None
+    volts: float = 0.0
+    """What a capacitor must stand at least: the voltage of the fresh supply (common practice)."""
     each: dict[str, int] = field(default_factory=dict)
 
 
 def _wants(session: Session) -> list[_Want]:
     out: list[_Want] = []
+    fresh = supply_voltages(session.circuit.supply)[2]
     for part in session.circuit.parts:
         kind = part.type
         if kind.family == "supply" and "count" in kind.settings:
@@ -158,14 +188,14 @@ def _wants(session: Session) -> list[_Want]:
             continue
         name = what_of(part)
         name = name[:1].upper() + name[1:]
-        out.append(_Want((kind.family, kind.id, part.value), kind.family, name, mark_of(part), 1, part))
+        key = (kind.family, kind.id, part.value)
+        volts = fresh if "rated" in kind.settings else 0.0
+        out.append(_Want(key, kind.family, name, mark_of(part), 1, part, volts))
+    board = session.board if session.layout is None else session.layout.board.name
+    if board:
+        name = f"Solderless breadboard, {board} tie-points"
+        out.append(_Want(("board", board), "board", name, "", 1, None))
     if session.layout is not None:
-        board = session.layout.board
-        out.append(
-            _Want(
-                ("board", board.name), "board", f"Solderless breadboard, {board.name} tie-points", "", 1, None
-            )
-        )
         wires = len(session.layout.wires)
         if wires:
             out.append(_Want(("wire",), "wire", "Wire for the board, solid core, 0.6 mm", "", wires, None))
@@ -180,12 +210,27 @@ class _Stock:
     where: str
 
 
-def _stock(drawer: Drawer | None) -> dict[tuple[object, ...], _Stock]:
-    """What the drawer holds by kind; rows of one kind add up, the cheapest price counts."""
+def _stock(
+    drawer: Drawer | None, volts: Mapping[tuple[object, ...], float]
+) -> tuple[dict[tuple[object, ...], _Stock], tuple[str, ...]]:
+    """What the drawer holds by kind, and the wanted rows that stand less than the ``volts`` of their kind.
+
+    Rows of one kind add up, the cheapest price counts.
+    """
     out: dict[tuple[object, ...], _Stock] = {}
+    weak: list[str] = []
     for item in drawer.items if drawer is not None else ():
         candidate = item.candidate
         key = (item.type.family, item.type.id, candidate.value if item.type.value is not None else None)
+        least = volts.get(key, 0.0)
+        if candidate.rated is not None and candidate.rated < least:
+            unit = item.type.value.unit if item.type.value is not None else ""
+            shown, rated, supply = (
+                format_quantity(v, u, 3)
+                for v, u in ((candidate.value, unit), (candidate.rated, "V"), (least, "V"))
+            )
+            weak.append(f"{shown} {item.type.noun} for {rated}: a fresh supply gives {supply}")
+            continue
         old = out.get(key, _Stock(0, 1, None, ""))
         prices = [p for p in (old.price, candidate.price) if p is not None]
         places = [w for w in (old.where, candidate.where) if w]
@@ -195,7 +240,7 @@ def _stock(drawer: Drawer | None) -> dict[tuple[object, ...], _Stock]:
             min(prices, default=None),
             "; ".join(dict.fromkeys(places)),
         )
-    return out
+    return out, tuple(weak)
 
 
 def _line(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from buildalong.build.steps import what_of
 from buildalong.choose import Candidate, Free, paired
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import Trial, Variation, check_ratings, simulate
@@ -23,7 +24,7 @@ _FACTOR = 2.2
 class Swap:
     """Another way to fill one place: ``instead`` in words, what each target becomes, and whether all hold.
 
-    ``warning`` is the worst overload that it brings, "" for none.
+    ``warning`` is the worst overload that it brings, "" for none; ``lesson`` the title of the lesson.
     """
 
     part: Part = field(repr=False)
@@ -31,6 +32,12 @@ class Swap:
     measures: tuple[float, ...]
     kept: bool
     warning: str = ""
+    lesson: str = ""
+
+    @property
+    def missing(self) -> str:
+        """The part that is missing, in words: ``R1, 47 kΩ resistor``."""
+        return f"{self.part.id}, {what_of(self.part)}"
 
 
 def swaps(

@@ -64,7 +64,9 @@ def _swaps(swaps: Sequence[tuple[Swap, Sequence[Target]]]) -> list[list[Cell]]:
     for swap, targets in swaps:
         pairs = zip(targets, swap.measures, strict=True)
         then = ", ".join(f"{target} {_shown(target, value)}" for target, value in pairs)
-        out.append([swap.part.id, swap.instead, then, "yes" if swap.kept else "no", swap.warning])
+        out.append(
+            [swap.lesson, swap.missing, swap.instead, then, "yes" if swap.kept else "no", swap.warning]
+        )
     return out
 
 
@@ -136,7 +138,7 @@ def _labels(kit: Kit, address: str) -> bytes:
     pages = [entries[i : i + _ON_PAGE] for i in range(0, len(entries), _ON_PAGE)]
     data = {
         "title": words.LABELS_TITLE,
-        "words": {"bag": words.BAG, "name": ""},
+        "words": {"bag": words.BAG, "name": "", "heads": words.LABEL_HEADS},
         "bags": bags,
         "pages": pages,
     }

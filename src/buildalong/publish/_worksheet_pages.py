@@ -10,7 +10,8 @@ from buildalong.drawing import Picture
 from buildalong.publish import _class_words as words
 from buildalong.publish._rows import inert
 from buildalong.publish._typeset import typeset
-from buildalong.worksheet import Sheet
+from buildalong.quantity import format_quantity
+from buildalong.worksheet import Question, Sheet
 
 __all__ = ["worksheet_files"]
 
@@ -18,7 +19,10 @@ __all__ = ["worksheet_files"]
 def worksheet_files(
     title: str, sheets: Sequence[Sheet], schematic: Picture | None = None
 ) -> dict[str, bytes]:
-    """The files of a set of worksheets: ``worksheets.pdf`` and ``marking.csv``."""
+    """The files of a set of worksheets: ``worksheets.pdf`` and ``marking.csv``.
+
+    ``schematic`` stands on every sheet, so it shows none of the values that differ.
+    """
     pictures = {"schematic.svg": schematic.svg.encode()} if schematic is not None else {}
     data = {
         "title": title,
@@ -30,13 +34,19 @@ def worksheet_files(
                 "number": sheet.number,
                 "values": [list(pair) for pair in sheet.values],
                 "questions": [
-                    {"text": q.text, "answer": q.answer, "working": list(q.working)} for q in sheet.questions
+                    {"text": q.text, "answer": q.answer, "working": list(q.working), "accept": _accepted(q)}
+                    for q in sheet.questions
                 ],
             }
             for sheet in sheets
         ],
     }
     return {"worksheets.pdf": typeset("worksheet", data, pictures), "marking.csv": _marking(sheets)}
+
+
+def _accepted(question: Question) -> str:
+    """How far off a number still counts as right, "" where it must be exact or is no number."""
+    return f"± {format_quantity(question.accept, '%')}" if question.accept >= 0.01 else ""
 
 
 def _marking(sheets: Sequence[Sheet]) -> bytes:

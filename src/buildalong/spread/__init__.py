@@ -5,7 +5,7 @@ from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._spread import MAX_SAMPLES, SAMPLES, SEED, Corner, Outcome, Spread, measured, spread
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
-from buildalong.spread._words import name_of, sentence
+from buildalong.spread._words import left_out, name_of, sentence, surroundings
 
 __all__ = [
     "LEVELS",
@@ -20,11 +20,13 @@ __all__ = [
     "Target",
     "even",
     "factors",
+    "left_out",
     "measured",
     "name_of",
     "quantile_interval",
     "sentence",
     "spread",
+    "surroundings",
     "variance_shares",
     "variation",
     "variations",

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from buildalong.circuit import Circuit
+from buildalong.circuit import Circuit, supply_voltages
 from buildalong.engine import MEASURES
+from buildalong.parts import Figure
 from buildalong.quantity import format_quantity
-from buildalong.spread._spread import Outcome
+from buildalong.spread._spread import Outcome, Spread
 
-__all__ = ["name_of", "sentence"]
+__all__ = ["left_out", "name_of", "sentence", "surroundings"]
 
 RANGES = {
     "frequency": "Yours may do it between {low} and {high}",
@@ -27,6 +28,43 @@ NEVER = "In some builds it may never happen at all."
 TEMPERATURE = ("the temperature", "warmth of the room")
 
 _MOST, _BOTH = 0.5, 0.7
+
+
+ROOM = "in a room of {low} °C to {high} °C"
+ONE_ROOM = "in a room of {low} °C"
+STATES = "its supply anywhere from {low} to {high}"
+NOMINAL = "its supply at {volts}"
+AROUND = "each build {room}, {supply}"
+OWN_ERROR = "not counted: the timing error of {part} itself, {errors} (data sheet)"
+ERRORS = (("one_shot_error", "one-shot"), ("astable_error", "astable"))
+
+
+def surroundings(spread: Spread) -> str:
+    """Where and on what the builds were simulated, in one line."""
+    cold, warm = (format_quantity(t, "") for t in spread.surroundings.temperature)
+    room = (ONE_ROOM if cold == warm else ROOM).format(low=cold, high=warm)
+    end, nominal, fresh = supply_voltages(spread.circuit.supply)
+    supply = NOMINAL.format(volts=format_quantity(nominal, "V", 3))
+    if spread.surroundings.supply is not None:
+        low, high = (format_quantity(end + s * (fresh - end), "V", 3) for s in spread.surroundings.supply)
+        supply = STATES.format(low=low, high=high)
+    return AROUND.format(room=room, supply=supply)
+
+
+def left_out(circuit: Circuit) -> tuple[str, ...]:
+    """What differs from build to build beyond the spread: the timers' own errors, one line for each."""
+    out: list[str] = []
+    for part in circuit.parts:
+        figures = part.type.figures
+        errors = [f"{_error(figures[name])} as {kind}" for name, kind in ERRORS if name in figures]
+        if errors:
+            out.append(OWN_ERROR.format(part=part.id, errors=", ".join(errors)))
+    return tuple(out)
+
+
+def _error(figure: Figure) -> str:
+    usual = f"usually {format_quantity(figure.value, '%')}"
+    return usual if figure.max is None else f"{usual} and at most {format_quantity(figure.high, '%')}"
 
 
 def name_of(measure: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 __all__ = [
     "BANDS", "BANDS_BACK", "BANDS_WORKING", "CODE", "CODE_WORKING", "CURRENT", "FORMULA_VALUE",
-    "REAL", "REAL_WORKING", "WHAT_IF", "WHAT_IF_WORKING",
+    "REAL", "REAL_BUILT", "REAL_WORKING", "WHAT_IF", "WHAT_IF_WORKING",
 ]  # fmt: skip
 
 BANDS = "{part} is a {value} resistor with a tolerance of {tolerance}. Name its colour bands in order."
@@ -12,9 +12,15 @@ BANDS_BACK = "A resistor bears the bands {bands}. What is its value?"
 BANDS_WORKING = "Two figures, then how many noughts, then the tolerance: {bands}."
 CODE = 'A small ceramic capacitor is marked "{code}". What is its capacitance?'
 CODE_WORKING = "Two figures, then how many noughts, in picofarad."
-FORMULA_VALUE = "{title}: {formula} with your values. How much?"
+FORMULA_VALUE = "{title} is {formula}. How much is that with your values?"
 CURRENT = "{title}: work it out with your values."
-REAL = "Build it, or ask the simulation: how much is it with real parts? By how many per cent is that off?"
-REAL_WORKING = "{real} with real parts, {ideal} by the formula: {percent} off."
+REAL = (
+    "{title}: build it and measure, or simulate it. How much is it with real parts, and by how many per cent "
+    "does that differ from the formula?"
+)
+REAL_WORKING = "{real} simulated with real parts, {ideal} by the formula: a difference of {percent}."
+REAL_BUILT = (
+    "A build may differ by more, since each part may be off by its tolerance: take what was measured."
+)
 WHAT_IF = "{title}: how much would it be with real parts, if {part} had {value} in place of {was}?"
 WHAT_IF_WORKING = "Simulated with {value}: {after} in place of {before}."

@@ -17,7 +17,7 @@ from buildalong.quantity import Quantity, format_quantity, parse_as, values_betw
 from buildalong.spread import Target
 from buildalong.worksheet import _words as words
 
-__all__ = ["MAX_LEARNERS", "SEED", "Question", "Sheet", "worksheets"]
+__all__ = ["MAX_LEARNERS", "SEED", "Question", "Sheet", "without_values", "worksheets"]
 
 MAX_LEARNERS = 200
 SEED = 1
@@ -82,6 +82,12 @@ def worksheets(
         out.append(Sheet(number, tuple(_shown(made.by_id[p.id]) for p in changing), questions, made))
     say(1.0, "done")
     return tuple(out)
+
+
+def without_values(sheet: Sheet) -> Circuit:
+    """The sheet's circuit without the values that differ from sheet to sheet, for a picture for all."""
+    names = {name for name, _ in sheet.values}
+    return Circuit(tuple(replace(p, value=None) if p.id in names else p for p in sheet.circuit.parts))
 
 
 def _changing(circuit: Circuit) -> tuple[Part, ...]:
@@ -159,9 +165,12 @@ def _questions(
     mine = [circuit.by_id[part.id] for part in changing]
     resistors = [part for part in mine if bands_on(part)] or [p for p in circuit.parts if bands_on(p)]
     if resistors:
-        yield _bands(rng.choice(resistors))
-        others = [part for part in circuit.parts if bands_on(part)]
-        yield _bands_back(rng.choice(others))
+        first = rng.choice(resistors)
+        yield _bands(first)
+        # the second question must not give away the answer to the first, nor the first that to the second
+        others = [p for p in circuit.parts if bands_on(p) and p.value != first.value]
+        if others:
+            yield _bands_back(rng.choice(others))
     coded = [part for part in circuit.parts if part.type.marking.kind == "code" and printed_on(part)]
     if coded:
         yield _code(rng.choice(coded))
@@ -227,7 +236,8 @@ def _real(
     working = words.REAL_WORKING.format(
         real=_quantity(before), ideal=_quantity(entry.result), percent=percent
     )
-    yield Question("real", words.REAL, answer, (working,), before, 0.05)
+    asked = words.REAL.format(title=entry.title)
+    yield Question("real", asked, answer, (working, words.REAL_BUILT), before, 0.05)
     used = {s.name for s in entry.formula.expr.symbols() if s.part}
     changeable = [part for part in mine if part.id in used]
     if not changeable:
