@@ -1,4 +1,4 @@
-"""Measuring pictures from outside: reads the SVG and the font files, nothing of the drawing code."""
+"""Measuring pictures from outside: reads the SVG and the font files."""
 
 from __future__ import annotations
 
@@ -6,10 +6,13 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache
+from itertools import combinations
 from pathlib import Path
 from xml.etree import ElementTree
 
 from fontTools.ttLib import TTFont
+
+from buildalong.drawing import Picture, missing_characters
 
 FONTS = Path(__file__).parents[2] / "src" / "buildalong" / "drawing" / "fonts"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -140,3 +143,17 @@ def ends(d: str, m: Matrix) -> tuple[tuple[float, float], tuple[float, float]]:
 def overlap(a: tuple[float, ...], b: tuple[float, ...], slack: float = 0.5) -> bool:
     """Whether two rectangles share more than a hair."""
     return min(a[2], b[2]) - max(a[0], b[0]) > slack and min(a[3], b[3]) - max(a[1], b[1]) > slack
+
+
+def assert_tidy(picture: Picture) -> None:
+    """Every letter is in the fonts, every text within the picture, and none over another."""
+    assert missing_characters(picture) == ()
+    sheet = Sheet(picture.svg)
+    x0, y0, x1, y1 = sheet.frame
+    for text in sheet.texts:
+        assert x0 <= text.box[0], text
+        assert text.box[2] <= x1, text
+        assert y0 <= text.box[1], text
+        assert text.box[3] <= y1, text
+    for one, other in combinations(sheet.texts, 2):
+        assert not overlap(one.box, other.box), (one.text, other.text)

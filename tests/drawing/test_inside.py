@@ -10,7 +10,6 @@ import pytest
 from pydantic import ValidationError
 
 from buildalong.circuit import Circuit, Part
-from buildalong.drawing import missing_characters
 from buildalong.drawing.inside import (
     Look,
     inside_picture,
@@ -25,7 +24,7 @@ from buildalong.finding import Unreadable
 from buildalong.lesson import Compiled
 from buildalong.parts import Inside, catalogue, load_part
 
-from ._measure import Sheet, overlap
+from ._measure import Sheet, assert_tidy
 
 ICS = [kind for kind, part_type in catalogue().items() if part_type.model.get("kind") == "ic"]
 SEEN = [
@@ -193,16 +192,7 @@ def test_texts_stay_inside_and_apart(compiled_demo: Demo, name: str, part: str) 
     """Nothing is written outside the picture or over other writing; every character can be drawn."""
     found = seen(compiled_demo, name, part)
     for picture in (*(inside_picture(look.state) for look in found), inside_strip(found, ["1"] * len(found))):
-        assert missing_characters(picture) == ()
-        sheet = Sheet(picture.svg)
-        x0, y0, x1, y1 = sheet.frame
-        for text in sheet.texts:
-            assert x0 <= text.box[0], text
-            assert text.box[2] <= x1, text
-            assert y0 <= text.box[1], text
-            assert text.box[3] <= y1, text
-        for one, other in combinations(sheet.texts, 2):
-            assert not overlap(one.box, other.box), (one.text, other.text)
+        assert_tidy(picture)
 
 
 @pytest.mark.parametrize("kind", ICS)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from itertools import combinations, pairwise
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildalong.drawing import Mark, missing_characters
+from buildalong.drawing import Mark
 from buildalong.drawing.motion import Motion, build_motion, work_motion
 from buildalong.drawing.motion._motion import FLASHES, factor_for, flashes
 from buildalong.drawing.motion._work import said_factor
@@ -19,7 +19,7 @@ from buildalong.lesson import Compiled
 from demos import DEMOS
 
 from ._demo import blink, circuit_of, layout_of
-from ._measure import Sheet, overlap
+from ._measure import Sheet, assert_tidy
 
 RUN = blink()
 FRAMES = re.compile(r"@keyframes ([\w-]+)\{((?:[^{}]*\{[^{}]*\})*)\}")
@@ -143,16 +143,7 @@ def test_texts_stay_inside_and_apart(compiled_demo: Callable[[str], Compiled], n
     """Nothing of the circuit at work is written outside the picture or over other writing."""
     run = next(iter(compiled_demo(name).runs.values()))
     picture = work_motion(run, (0.0, float(run.times[-1])), "w", [Mark(0.1, "1"), Mark(0.12, "2")]).picture
-    assert missing_characters(picture) == ()
-    sheet = Sheet(picture.svg)
-    x0, y0, x1, y1 = sheet.frame
-    for text in sheet.texts:
-        assert x0 <= text.box[0], text
-        assert text.box[2] <= x1, text
-        assert y0 <= text.box[1], text
-        assert text.box[3] <= y1, text
-    for one, other in combinations(sheet.texts, 2):
-        assert not overlap(one.box, other.box), (one.text, other.text)
+    assert_tidy(picture)
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -4,7 +4,6 @@ import re
 import time
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import combinations
 
 import numpy as np
 import pytest
@@ -16,7 +15,6 @@ from buildalong.drawing import (
     Ideal,
     Mark,
     Threshold,
-    missing_characters,
     tolerance_band,
     usual_ideals,
     usual_traces,
@@ -30,7 +28,7 @@ from buildalong.lesson import Compiled
 from buildalong.parts import catalogue
 
 from ._demo import blink
-from ._measure import Sheet, overlap
+from ._measure import Sheet, assert_tidy
 
 RUN = blink()
 IDEALS = (Ideal("how long DS1 stays lit", 1.0, 0.35, 0.4), Ideal("the same", 1.0, 0.4, 0.4))
@@ -116,16 +114,7 @@ def test_texts_stay_inside_and_apart(span: tuple[float, float] | None, title: st
         Mark(1.0, "3"),
     ]
     picture = waveforms(RUN, title=title, span=span, marks=marks, ideals=IDEALS)
-    assert missing_characters(picture) == ()
-    sheet = Sheet(picture.svg)
-    x0, y0, x1, y1 = sheet.frame
-    for text in sheet.texts:
-        assert x0 <= text.box[0], text
-        assert text.box[2] <= x1, text
-        assert y0 <= text.box[1], text
-        assert text.box[3] <= y1, text
-    for one, other in combinations(sheet.texts, 2):
-        assert not overlap(one.box, other.box), (one.text, other.text)
+    assert_tidy(picture)
 
 
 def test_curve_is_where_the_axis_says() -> None:

@@ -8,8 +8,8 @@ from dataclasses import replace
 from buildalong.choose._candidate import Candidate
 from buildalong.circuit import Circuit, Part
 from buildalong.design import value_limits
-from buildalong.engine import Trial, Variation, check_ratings, simulate
-from buildalong.finding import Finding, Severity
+from buildalong.engine import Trial, Variation, overloads, simulate
+from buildalong.finding import Finding
 from buildalong.spread import Target, measured
 
 __all__ = ["Bench", "filled"]
@@ -50,8 +50,4 @@ class Bench:
 
     def overloads(self, circuit: Circuit) -> list[Finding]:
         """What would be loaded beyond its ratings in the trials."""
-        found: list[Finding] = []
-        for trial in self.trials:
-            run = simulate(circuit, trial)
-            found += [f for f in check_ratings(run) if f.severity >= Severity.WARNING]
-        return found
+        return overloads(simulate(circuit, trial) for trial in self.trials)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     )
     from buildalong.engine._operating import OperatingPoint, moment, operating_point
     from buildalong.engine._power_up import power_up_variants
-    from buildalong.engine._ratings import GRADES, Damage, check_ratings, damages
+    from buildalong.engine._ratings import GRADES, Damage, check_ratings, damages, overloads
     from buildalong.engine._simulate import simulate, simulate_many
     from buildalong.engine._verdicts import verdict_findings
 
@@ -43,6 +43,7 @@ _LAZY = {
     "measure": "_measure",
     "moment": "_operating",
     "operating_point": "_operating",
+    "overloads": "_ratings",
     "power_up_variants": "_power_up",
     "simulate": "_simulate",
     "simulate_many": "_simulate",
@@ -73,6 +74,7 @@ __all__ = [
     "measure",
     "moment",
     "operating_point",
+    "overloads",
     "power_up_variants",
     "simulate",
     "simulate_many",

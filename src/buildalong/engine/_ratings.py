@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,7 +14,7 @@ from buildalong.engine._stress import HEATING, WIRE, Stress, lasting, sliding_ma
 from buildalong.finding import Finding, Severity
 from buildalong.quantity import format_quantity
 
-__all__ = ["GRADES", "Damage", "Grade", "check_ratings", "damages", "sliding_maximum"]
+__all__ = ["GRADES", "Damage", "Grade", "check_ratings", "damages", "overloads", "sliding_maximum"]
 
 Grade = Literal["unsure", "ages", "hot", "dies"]
 GRADES: dict[Grade, str] = {
@@ -73,6 +74,11 @@ def check_ratings(run: Run) -> list[Finding]:
             if Stress(run, part).role("supply"):
                 found += _starved(Stress(run, part))
     return sorted(found, key=lambda f: -f.severity)
+
+
+def overloads(runs: Iterable[Run]) -> list[Finding]:
+    """What is loaded beyond its ratings in any of the runs, run by run: warnings and worse."""
+    return [f for run in runs for f in check_ratings(run) if f.severity >= Severity.WARNING]
 
 
 def damages(run: Run) -> list[Damage]:

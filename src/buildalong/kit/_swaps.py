@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from buildalong.build.steps import what_of
 from buildalong.choose import Candidate, Free, paired
 from buildalong.circuit import Circuit, Part
-from buildalong.engine import Trial, Variation, check_ratings, simulate
-from buildalong.finding import Severity
+from buildalong.engine import Trial, Variation, overloads, simulate
 from buildalong.parts import Catalogue, PartType
 from buildalong.quantity import format_quantity, parse_as, values_between
 from buildalong.spread import Target, measured
@@ -62,7 +62,8 @@ def swaps(
         row = measured(made, trials, targets, [Variation()])[0]
         values = tuple(float(v) for v in row)
         worst = max(
-            (t.off(v) if v == v else float("inf") for t, v in zip(targets, values, strict=True)), default=0.0
+            (t.off(v) if math.isfinite(v) else math.inf for t, v in zip(targets, values, strict=True)),
+            default=0.0,
         )
         found.append((worst, Swap(part, words, values, worst <= 1.0, _overload(made, trials))))
     found.sort(key=lambda entry: (bool(entry[1].warning), entry[0], entry[1].instead))
@@ -118,5 +119,5 @@ def _with(part: Part, candidate: Candidate) -> Part:
 
 
 def _overload(circuit: Circuit, trials: Sequence[Trial]) -> str:
-    found = [f for t in trials for f in check_ratings(simulate(circuit, t)) if f.severity >= Severity.WARNING]
+    found = overloads(simulate(circuit, trial) for trial in trials)
     return max(found, key=lambda f: f.severity).message if found else ""

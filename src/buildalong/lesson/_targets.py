@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 
 from buildalong.finding import Finding, Severity, Unreadable
+from buildalong.lesson._asked import asked_in
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._figures import STATIC
 from buildalong.lesson._lesson import Lesson
-from buildalong.quantity import QuantityError, parse, parse_as
+from buildalong.quantity import Quantity, QuantityError, parse, parse_as
 from buildalong.spread import Target
 
 __all__ = ["read_target", "targets_of"]
@@ -27,10 +28,7 @@ def targets_of(lesson: Lesson) -> tuple[Target, ...]:
         if that.ideal or that.name in STATIC:
             continue
         low, high = promise.limits
-        window = _window(that)
-        of = that.arguments[0] if that.arguments else ""
-        allowed = (high - low) / 2
-        out.append(Target(that.name, of, promise.trial or first, promise.expected, allowed, window=window))
+        out.append(_target(that, promise.trial or first, promise.expected, (high - low) / 2))
     return tuple(out)
 
 
@@ -39,6 +37,7 @@ def read_target(text: str, lesson: Lesson) -> Target:
     found = _WISH.fullmatch(text.strip()[:300])
     if found is None:
         raise _refused(f"'{text[:60]}' is no target")
+    first = next((trial.name for trial in lesson.trials), "")
     try:
         that = read_expression(found["that"])
         wanted = parse(found["is"])
@@ -48,21 +47,20 @@ def read_target(text: str, lesson: Lesson) -> Target:
             reach = abs(wanted.value) * parse_as(within, "")
         else:
             reach = parse_as(within, wanted.unit)
-        window = _window(that)
+        target = _target(that, that.trial or first, wanted, reach)
     except (ExpressionError, QuantityError) as error:
         raise _refused(f"'{text[:60]}': {error}") from None
     names = [trial.name for trial in lesson.trials]
-    trial = that.trial or next(iter(names), "")
-    if trial not in names:
-        raise _refused(f"there is no trial '{trial}'; the trials are {', '.join(names) or 'none'}")
+    if target.trial not in names:
+        raise _refused(f"there is no trial '{target.trial}'; the trials are {', '.join(names) or 'none'}")
     if not reach > 0.0:
         raise _refused(f"'{text[:60]}' allows nothing: within must be above zero")
-    of = that.arguments[0] if that.arguments else ""
-    return Target(that.name, of, trial, wanted, reach, window=window)
+    return target
 
 
-def _window(that: Expression) -> tuple[float, ...]:
-    return tuple(parse_as(text, "s") for text in that.arguments[1:])
+def _target(that: Expression, trial: str, wanted: Quantity, allowed: float) -> Target:
+    asked = asked_in(that)
+    return Target(asked.name, asked.of, trial, wanted, allowed, window=asked.window)
 
 
 def _refused(message: str) -> Unreadable:

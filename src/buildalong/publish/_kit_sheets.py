@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import math
 from collections.abc import Mapping, Sequence
@@ -10,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from buildalong.drawing import part_icon
 from buildalong.kit import Bag, Kit, Swap
 from buildalong.publish import _class_words as words
-from buildalong.publish._rows import inert
+from buildalong.publish._csv import Cell, spreadsheet
 from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
 from buildalong.spread import Target
@@ -20,7 +19,6 @@ __all__ = ["MAX_LABELS", "kit_files"]
 MAX_LABELS = 400
 """Most labels in one file."""
 _ON_PAGE = 4
-Cell = str | int | float | None
 
 
 def kit_files(
@@ -38,7 +36,7 @@ def kit_files(
         "swaps": (words.SWAPS, _swaps(swaps)),
     }
     tables = {name: table for name, table in sheets.items() if table[1]}
-    files = {f"{name}.csv": _csv(heads, rows) for name, (heads, rows) in tables.items()}
+    files = {f"{name}.csv": spreadsheet(heads, rows) for name, (heads, rows) in tables.items()}
     files["kit.xlsx"] = _workbook(tables)
     files["labels.pdf"] = _labels(kit, address)
     return files
@@ -72,17 +70,6 @@ def _swaps(swaps: Sequence[tuple[Swap, Sequence[Target]]]) -> list[list[Cell]]:
 
 def _shown(target: Target, value: float) -> str:
     return format_quantity(value, target.wanted.unit or "%", 2) if math.isfinite(value) else "-"
-
-
-def _csv(heads: Sequence[str], rows: Sequence[Sequence[Cell]]) -> bytes:
-    out = io.StringIO()
-    table = csv.writer(out, lineterminator="\r\n")
-    table.writerow(heads)
-    for row in rows:
-        table.writerow(
-            ["" if cell is None else inert(cell) if isinstance(cell, str) else cell for cell in row]
-        )
-    return ("\ufeff" + out.getvalue()).encode("utf-8")
 
 
 def _workbook(tables: Mapping[str, tuple[Sequence[str], Sequence[Sequence[Cell]]]]) -> bytes:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass
@@ -11,8 +9,9 @@ from dataclasses import dataclass
 from buildalong.build.steps import mark_of, what_of
 from buildalong.circuit import Circuit, Part
 from buildalong.parts import PartType
+from buildalong.publish._csv import csv_text
 
-__all__ = ["Row", "inert", "kinds_of", "parts_csv", "rows_of", "upper"]
+__all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "upper"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,19 +60,9 @@ def _grouped(circuit: Circuit, key: Callable[[Part], Hashable]) -> tuple[Row, ..
 
 def parts_csv(circuit: Circuit) -> str:
     """The parts list as CSV (RFC 4180): references, quantity, part, marking, type."""
-    out = io.StringIO()
-    table = csv.writer(out, lineterminator="\r\n")
-    table.writerow(["references", "quantity", "part", "marking", "type"])
-    for row in rows_of(circuit):
-        cells = (row.references, row.name, row.mark, row.type.title)
-        references, name, mark, title = (inert(cell) for cell in cells)
-        table.writerow([references, len(row.parts), name, mark, title])
-    return out.getvalue()
-
-
-def inert(cell: str) -> str:
-    """Keep a spreadsheet from taking an author's word for a formula."""
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
+    heads = ("references", "quantity", "part", "marking", "type")
+    rows = rows_of(circuit)
+    return csv_text(heads, ((r.references, len(r.parts), r.name, r.mark, r.type.title) for r in rows))
 
 
 def _natural(part: Part) -> tuple[object, ...]:

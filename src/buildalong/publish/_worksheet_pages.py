@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 
 from buildalong.drawing import Picture
 from buildalong.publish import _class_words as words
-from buildalong.publish._rows import inert
+from buildalong.publish._csv import spreadsheet
 from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
 from buildalong.worksheet import Question, Sheet
@@ -51,9 +49,5 @@ def _accepted(question: Question) -> str:
 
 def _marking(sheets: Sequence[Sheet]) -> bytes:
     most = max((len(sheet.questions) for sheet in sheets), default=0)
-    out = io.StringIO()
-    table = csv.writer(out, lineterminator="\r\n")
-    table.writerow([words.WORKSHEET["sheet"], *range(1, most + 1)])
-    for sheet in sheets:
-        table.writerow([sheet.number, *(inert(question.answer) for question in sheet.questions)])
-    return ("\ufeff" + out.getvalue()).encode("utf-8")
+    heads = (words.WORKSHEET["sheet"], *range(1, most + 1))
+    return spreadsheet(heads, ((s.number, *(q.answer for q in s.questions)) for s in sheets))

@@ -14,7 +14,6 @@ from buildalong.spread._factors import Factor, Surroundings, factors
 from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
-from buildalong.study import Asked
 from buildalong.study import measured as measured_in
 
 __all__ = ["SAMPLES", "SEED", "Corner", "Outcome", "Spread", "measured", "spread"]
@@ -132,7 +131,7 @@ def measured(
         def part(share: float, text: str, done: int = number) -> None:
             say((done + share) / len(wanted))
 
-        asked = [Asked(targets[i].measure, targets[i].of, targets[i].window) for i in columns]
+        asked = [targets[i].asked for i in columns]
         rows = measured_in(circuit, trial, variants, asked, Options().rtol, part)
         table[:, columns] = [[value for value, _ in row] for row in rows]
     return table

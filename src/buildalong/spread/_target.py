@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildalong.engine import Run
 from buildalong.quantity import Quantity
+from buildalong.study import Asked
 
 __all__ = ["Target"]
 
@@ -33,14 +33,14 @@ class Target:
         """Write it as an author would."""
         return f"{self.measure}({self.of})"
 
+    @property
+    def asked(self) -> Asked:
+        """What is measured, without what is wanted of it."""
+        return Asked(self.measure, self.of, self.window)
+
     def measured(self, runs: Mapping[str, Run]) -> float:
         """Measure it in the run of its trial; NaN where it never happens.  Raises MeasureError."""
-        from buildalong.engine import NeverHappened, measure
-
-        try:
-            return measure(runs[self.trial], self.measure, self.of, *self.window).value
-        except NeverHappened:
-            return math.nan
+        return self.asked.taken(runs[self.trial])[0]
 
     @property
     def limits(self) -> tuple[float, float]:

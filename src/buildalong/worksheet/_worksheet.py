@@ -10,8 +10,7 @@ from typing import Literal
 
 from buildalong.circuit import Circuit, Part, bands_on, printed_on
 from buildalong.design import SheetEntry, recognise, sheet, text, value_limits
-from buildalong.engine import Run, Trial, check_ratings, simulate
-from buildalong.finding import Severity
+from buildalong.engine import Run, Trial, overloads, simulate
 from buildalong.parts import ValueRule
 from buildalong.quantity import Quantity, format_quantity, parse_as, values_between
 from buildalong.spread import Target
@@ -120,8 +119,7 @@ def _other(
         if tuple(made.by_id[p.id].value for p in changing) in seen or value_limits(made):
             continue
         runs = {trial.name: simulate(made, trial) for trial in trials}
-        heavy = any(f.severity >= Severity.WARNING for run in runs.values() for f in check_ratings(run))
-        if not heavy and all(math.isfinite(m.measured(runs)) for m in wanted):
+        if not overloads(runs.values()) and all(math.isfinite(m.measured(runs)) for m in wanted):
             return made, runs
     return circuit, own
 
