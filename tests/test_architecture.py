@@ -15,7 +15,8 @@ FLOORS = {
     "finding": 0, "store": 0, "quantity": 1, "parts": 2, "circuit": 3,
     "engine": 10, "board": 10,
     "design": 20, "build": 20, "story": 20, "study": 20,
-    "spread": 24, "mistakes": 24, "choose": 25, "battery": 25, "measured": 25, "worksheet": 25, "kit": 26,
+    "spread": 24, "mistakes": 24,
+    "choose": 25, "battery": 25, "measured": 25, "trace": 25, "worksheet": 25, "kit": 26,
     "lesson": 30, "drawing": 40, "publish": 50, "cli": 60,
 }  # fmt: skip
 """Ground is ordered inside; on the other floors packages do not see their neighbours."""

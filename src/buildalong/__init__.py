@@ -6,7 +6,8 @@ A module imports only from floors below its own (``tests/test_architecture.py`` 
     publish                                                  5  products
     drawing                                                  4  pictures
     lesson                                                   3  the author's source
-    design   build   story   study                           2  reasoning
+    trace    mistakes                                        2  reasoning
+    design   build   story   study
     engine   board                                           1  physics and geometry
     circuit  parts  quantity  finding  store                 0  ground
 

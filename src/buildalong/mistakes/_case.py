@@ -13,15 +13,25 @@ from buildalong.engine import Options, Run, Trial
 from buildalong.finding import Severity
 from buildalong.mistakes._looks import LIGHTS, Look, look_at
 
-__all__ = ["Case", "Harm", "Window", "case_of", "dead_case", "lights_of", "windows_of"]
+__all__ = ["Case", "Harm", "Shown", "Window", "case_of", "dead_case", "lights_of", "windows_of"]
 
 METER = 0.3
 """A hand-held meter shows the mean of about so long [s] (2 to 3 readings a second, from memory)."""
 PIECES = 10
+RESTS = 0.02
+"""Readings that differ by less [V] are one reading."""
+WARM = (0.25, 0.6)
+"""Between these shares of its rated power a part is felt to be warm and takes no harm (our choice)."""
+FELT = 0.1
+"""Less heat than this [W] is not felt at a part of a breadboard (our choice)."""
 MOST_WAKINGS = 4
 MOST_WINDOWS = 3
 OPTIONS = Options(rtol=1e-3, max_samples=3_000, max_events=3_000, max_steps=30_000)
 """Cheaper than a lesson's own runs: classes of symptoms are coarse; a fast oscillation is soon known."""
+
+
+Shown = tuple[tuple[float, ...], ...]
+"""For each way to wake, what a meter shows one after the other [V]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +59,16 @@ class Case:
     """What a circuit does.
 
     ``looks``: for each trial and each of its ways to wake, the look of each light; ``volts``: window, net
-    -> (least, largest) of a meter's readings [V]; NaN is written as -1e9 where the net floats.
-    ``doubts`` say why something is not decided.
+    -> for each way to wake what a meter shows one after the other [V] (one number where it rests), empty
+    where the net floats.  ``warm`` names parts that get warm without harm; ``doubts`` say why something is
+    not decided.
     """
 
     looks: tuple[tuple[tuple[Look, ...], ...], ...]
-    volts: tuple[tuple[tuple[str, float, float], ...], ...]
+    volts: tuple[tuple[tuple[str, Shown], ...], ...]
     harms: tuple[Harm, ...]
     shorted: float
+    warm: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
 
 
@@ -90,10 +102,11 @@ def windows_of(trials: Sequence[Trial]) -> tuple[Window, ...]:
     return tuple(out)
 
 
-def dead_case(lights: int, trials: int, windows: int, amps: float = 0.0) -> Case:
-    """Nothing happens at all; ``amps`` flow where the supply is shorted."""
+def dead_case(lights: int, trials: int, windows: int, *, amps: float = 0.0, emf: float = 0.0) -> Case:
+    """Nothing happens at all; ``amps`` flow where the supply is shorted, ``emf`` stands at it where not."""
     dark = tuple(((tuple(Look((), 0.0) for _ in range(lights))),) for _ in range(trials))
-    return Case(dark, tuple(() for _ in range(windows)), (), amps)
+    volts: tuple[tuple[str, Shown], ...] = (("plus", ((emf,),)), ("minus", ((0.0,),)))
+    return Case(dark, tuple(volts for _ in range(windows)), (), amps)
 
 
 def case_of(
@@ -103,9 +116,10 @@ def case_of(
     from buildalong.engine import check_ratings, power_up_variants, simulate
 
     looks: list[tuple[tuple[Look, ...], ...]] = []
-    volts: list[tuple[tuple[str, float, float], ...]] = []
+    volts: list[tuple[tuple[str, Shown], ...]] = []
     harms: dict[tuple[str, str], Harm] = {}
     doubts: dict[str, None] = {}
+    warm: dict[str, None] = {}
     shorted = 0.0
     for number, trial in enumerate(trials):
         run = simulate(circuit, trial, None, OPTIONS)
@@ -124,6 +138,7 @@ def case_of(
                 part = finding.about[0]
                 harms.setdefault((part, finding.code), Harm(part, grade, finding.code, finding.message))
         floats: set[str] = set()
+        warm.update(dict.fromkeys(_warm(run)))
         for verdict in run.verdicts:
             if verdict.code == "supply-shorted":
                 shorted = max(shorted, dict(verdict.numbers)["current"])
@@ -134,8 +149,8 @@ def case_of(
                 ] = None
             elif verdict.code in ("too-frequent-events", "too-many-steps"):
                 doubts["It switches to and fro so fast that it was followed for a moment only."] = None
-        volts += [_metered(run, w, floats, circuit.ground) for w in windows if w.trial == number]
-    return Case(tuple(looks), tuple(volts), tuple(harms.values()), shorted, tuple(doubts))
+        volts += [_metered(runs, w, floats) for w in windows if w.trial == number]
+    return Case(tuple(looks), tuple(volts), tuple(harms.values()), shorted, tuple(warm), tuple(doubts))
 
 
 def _look(run: Run, light: str) -> Look:
@@ -148,11 +163,32 @@ def _harms(run: Run) -> list[Harm]:
     return [Harm(d.part, d.grade, d.code, d.finding.message) for d in damages(run) if d.grade != "unsure"]
 
 
-def _metered(run: Run, window: Window, floats: set[str], ground: str) -> tuple[tuple[str, float, float], ...]:
-    """What a meter shows between each net and 0 V: least and largest of its readings."""
+def _warm(run: Run) -> list[str]:
+    """Parts that a finger finds warm."""
+    out: list[str] = []
+    for part in run.circuit.parts:
+        rated, found = part.type.ratings.get("power"), run.extremes.get(part.id)
+        if rated is None or found is None or found.mean_power < FELT:
+            continue
+        if WARM[0] < found.mean_power / rated.value < WARM[1]:
+            out.append(part.id)
+    return out
+
+
+def _metered(runs: Sequence[Run], window: Window, floats: set[str]) -> tuple[tuple[str, Shown], ...]:
+    """What a meter shows between each net and the supply's minus, in each way to wake."""
+    ways = [_shown(run, window) for run in runs]
+    return tuple(
+        (net, () if net in floats or not all(ways) else tuple(way[net] for way in ways))
+        for net in runs[0].nets
+    )
+
+
+def _shown(run: Run, window: Window) -> dict[str, tuple[float, ...]]:
+    """Net -> the meter's readings one after the other; empty where the run ended at once."""
     times = run.times
     if len(times) < 2:
-        return ()
+        return {}
     end = min(window.end, float(times[-1]))
     start = min(window.start, max(end - METER, 0.0)) if end <= window.start else window.start
     start = min(start, end - 1e-12)
@@ -166,14 +202,13 @@ def _metered(run: Run, window: Window, floats: set[str], ground: str) -> tuple[t
             np.cumsum(0.5 * (run.voltages[1:] + run.voltages[:-1]) * steps, axis=0),
         ]
     )
-    out: list[tuple[str, float, float]] = []
+    out: dict[str, tuple[float, ...]] = {}
     for column, net in enumerate(run.nets):
-        if net in floats:
-            out.append((net, -1e9, -1e9))
-            continue
         mean = np.diff(_between(marks, times, area[:, column], run.voltages[:, column])) / widths
-        out.append((net, round(float(mean.min()), 3), round(float(mean.max()), 3)))
-    return tuple(out)
+        if float(mean.max() - mean.min()) < RESTS:
+            mean = mean.mean(keepdims=True)
+        out[net] = tuple(round(float(v), 3) for v in mean)
+    return out
 
 
 def _between(

@@ -8,13 +8,13 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 from buildalong.board import Layout, strip_nets
-from buildalong.circuit import Circuit
+from buildalong.circuit import Circuit, supply_voltages
 from buildalong.engine import GRADES, Trial
-from buildalong.mistakes._case import Case, Harm, Window, case_of, dead_case, lights_of, windows_of
+from buildalong.mistakes._case import Case, Harm, Shown, Window, case_of, dead_case, lights_of, windows_of
 from buildalong.mistakes._generate import mistakes_of
 from buildalong.mistakes._looks import Sight, compared
 from buildalong.mistakes._mistake import Mistake, Wishes
-from buildalong.mistakes._same import Plain, plain_form
+from buildalong.mistakes._same import ISLAND, Plain, plain_form
 from buildalong.mistakes._symptoms import SYMPTOMS, symptom_words
 from buildalong.store import Store, kept
 
@@ -40,11 +40,16 @@ class Outcome:
 
     ``symptom`` is a class of SYMPTOMS; ``sights`` how each light differs; ``grade`` the worst damage
     ("" for none); ``danger`` a key of DANGERS or ""; ``same`` names the other mistakes that make the same
-    circuit; ``doubts`` say why something is not decided.
+    circuit; ``doubts`` say why something is not decided.  ``failing`` is the class while a contact that
+    comes and goes is open, "" for all others.  ``volts``: for each window, strip -> for each way to wake
+    what a meter shows one after the other [V] against the supply's minus, empty where the strip floats; a
+    strip that carries nothing is not in it.  ``joined``: strip -> the net that it carries; ``warm`` names
+    parts that are felt to be warm.
     """
 
     mistake: Mistake
     symptom: str
+    failing: str
     sentence: str
     sights: tuple[tuple[str, str], ...]
     factor: float
@@ -53,7 +58,8 @@ class Outcome:
     danger: str
     doubts: tuple[str, ...]
     same: tuple[str, ...]
-    volts: tuple[dict[str, tuple[float, float]], ...] = field(repr=False)
+    warm: tuple[str, ...]
+    volts: tuple[dict[str, Shown], ...] = field(repr=False)
     joined: dict[str, str] = field(repr=False)
 
 
@@ -134,11 +140,14 @@ def _simulated(
 ) -> list[Case]:  # fmt: skip
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
+    sizes = len(lights), len(trials), len(windows)
+
     def one(form: Plain) -> Case:
+        if form.dead == "shorted":
+            return dead_case(*sizes, amps=HOT_SUPPLY)
         if form.dead:
-            return dead_case(
-                len(lights), len(trials), len(windows), HOT_SUPPLY if form.dead == "shorted" else 0.0
-            )
+            supplies = [p for p in form.circuit.parts if p.type.family == "supply"]
+            return dead_case(*sizes, emf=supply_voltages(supplies[0])[1] if supplies else 0.0)
         return case_of(form.circuit, trials, lights, windows)
 
     out: list[Case] = []
@@ -172,21 +181,25 @@ def _outcome(
     ]
     kind, factor = _kind(told, sights, case, mistake)
     differ = len({tuple(s.kind for s in way) for way in ways}) > 1
-    if differ and kind not in ("battery-hot", "comes-and-goes"):
+    if differ and kind != "battery-hot":
         kind = "undetermined"
+    failing = ""
+    if mistake.comes_and_goes and kind != "battery-hot":
+        kind, failing = "comes-and-goes", kind
     which = tuple(light for light, name in zip(lights, told, strict=True) if name != "same")
     if kind == "wrong-colour":
         which = mistake.subjects
+    words = [symptom_words(k, lights, which, factor) for k in (kind, failing) if k]
     grades = [h.grade for h in case.harms]
     order = list(GRADES)
     grade = max(grades, key=lambda g: order.index(g)) if grades else ""  # type: ignore[arg-type]
     names = strip_nets(mistake.circuit, mistake.layout)
-    volts = tuple(_at_strips(names, form, {n: (a, b) for n, a, b in window}) for window in case.volts)
+    volts = tuple(_at_strips(names, form, dict(window)) for window in case.volts)
     return Outcome(
-        mistake, kind, symptom_words(kind, lights, which, factor),
+        mistake, kind, failing, " While it fails: ".join(words),
         tuple(zip(lights, told, strict=True)), factor,
         case.harms, grade, _danger(case, circuit), case.doubts, tuple(i for i in same if i != mistake.id),
-        volts, names,
+        case.warm, volts, names,
     )  # fmt: skip
 
 
@@ -211,8 +224,6 @@ def _kind(told: list[str], sights: list[Sight], case: Case, mistake: Mistake) ->
     factor = next((s.factor for s in sights if s.kind != "same"), 1.0)
     if case.shorted >= HOT_SUPPLY:
         return "battery-hot", factor
-    if mistake.comes_and_goes:
-        return "comes-and-goes", factor
     kinds = set(told)
     if kinds == {"dark"}:
         return "nothing", factor
@@ -248,15 +259,7 @@ def _danger(case: Case, circuit: Circuit) -> str:
     return ""
 
 
-def _at_strips(
-    names: dict[str, str], form: Plain, volts: dict[str, tuple[float, float]]
-) -> dict[str, tuple[float, float]]:
-    """Strip -> what a meter shows there against the strip of 0 V."""
-    return {
-        strip: volts.get(form.net_of[net], (0.0, 0.0))
-        if form.net_of.get(net)
-        else (-1e9, -1e9)
-        if net in form.net_of
-        else (0.0, 0.0)
-        for strip, net in names.items()
-    }
+def _at_strips(names: dict[str, str], form: Plain, volts: dict[str, Shown]) -> dict[str, Shown]:
+    """Strip -> what a meter shows there against the supply's minus; empty where that is left to chance."""
+    known = {**volts, ISLAND: ((0.0,),)}
+    return {strip: known.get(form.net_of.get(net, ISLAND), ()) for strip, net in names.items()}

@@ -6,7 +6,10 @@ from dataclasses import dataclass, replace
 
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["Plain", "plain_form"]
+__all__ = ["ISLAND", "Plain", "plain_form"]
+
+ISLAND = "-"
+"""What stands for a net that hangs together with nothing: a meter shows 0 V there."""
 
 
 @dataclass(frozen=True)
@@ -14,7 +17,7 @@ class Plain:
     """A circuit in its one form; ``key`` is equal for equal ones.
 
     ``net_of`` gives for each net of the original the net of the form, "" where nothing defines a
-    voltage; nets that touch nothing are not in it.  ``dead`` tells why no current flows at all.
+    voltage, ISLAND where nothing leads to the supply.  ``dead`` tells why no current flows at all.
     """
 
     circuit: Circuit
@@ -46,13 +49,16 @@ def plain_form(circuit: Circuit) -> Plain:
             held = [n for n in part.nets if n is not None and pins[n] > 1]
             for net in part.nets:
                 if net is not None and pins[net] == 1:
-                    alias[net] = held[0] if held and part.type.family == "resistor" else ""
+                    alias[net] = _hanging(part, held)
     parts = {
         i: replace(p, nets=tuple(n if n and pins[n] > 1 else None for n in p.nets)) for i, p in parts.items()
     }
     parts = _reached(parts, supply)
     if len(parts) <= 1:
-        return Plain(Circuit(()), ("open",), {}, "open")
+        ends = {str(supply.nets[0]): "plus", str(supply.nets[1]): "minus"}
+        net_of = {net: _seen(net, alias, ends) for net in circuit.nets}
+        emf = (supply.type.id, supply.settings)
+        return Plain(Circuit((supply,)), ("open", emf), net_of, "open")
     tokens: dict[str, list[str]] = {}
     for part in parts.values():
         for terminal, net in zip(part.type.terminals, part.nets, strict=True):
@@ -66,14 +72,23 @@ def plain_form(circuit: Circuit) -> Plain:
         if part.type.swappable and len(nets) == 2 and None not in nets:
             nets = tuple(sorted(nets, key=str))
         named.append(replace(part, nets=nets))
-    net_of = {net: names.get(net, "") for net in circuit.nets}
-    for net in alias:
-        end = net
-        for _ in range(len(alias)):
-            end = alias.get(end, end)
-        net_of[net] = names.get(end, "")
+    net_of = {net: _seen(net, alias, names) for net in circuit.nets}
     key = tuple((p.id, p.type.id, p.value, p.settings, p.nets) for p in named)
     return Plain(Circuit(tuple(named)), key, net_of)
+
+
+def _hanging(part: Part, held: list[str]) -> str:
+    """The net whose voltage a meter finds at the free end of a part: a resistor passes it on."""
+    if not held:
+        return ISLAND
+    return held[0] if part.type.family == "resistor" else ""
+
+
+def _seen(net: str, alias: dict[str, str], names: dict[str, str]) -> str:
+    """The net of the form that a meter finds at a net."""
+    for _ in range(len(alias)):
+        net = alias.get(net, net)
+    return names.get(net, net if net in ("", ISLAND) else ISLAND)
 
 
 def _idle(part: Part, pins: dict[str, int]) -> bool:
