@@ -34,6 +34,9 @@ lock:
 	  $(BIN)/uv pip compile pyproject.toml --group $$(test $$name = run && echo build || echo dev) \
 	    --generate-hashes --universal --no-header --no-emit-index-url --no-emit-find-links \
 	    -q -o requirements/$$name.lock >/dev/null || exit 1; done
+	$(BIN)/uv pip compile pyproject.toml --extra video --constraint requirements/dev.lock \
+	    --generate-hashes --universal --no-header --no-emit-index-url --no-emit-find-links \
+	    -q -o requirements/video.lock >/dev/null
 
 clean:
 	rm -rf build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
@@ -48,6 +51,6 @@ $(VENV)/.run-ready: $(VENV)/bin/python requirements/run.lock pyproject.toml
 	$(PIP) install -q --no-deps --no-build-isolation --editable .
 	@touch $@
 
-$(VENV)/.dev-ready: $(VENV)/.run-ready requirements/dev.lock
-	$(PIP) install -q --require-hashes -r requirements/dev.lock
+$(VENV)/.dev-ready: $(VENV)/.run-ready requirements/dev.lock requirements/video.lock
+	$(PIP) install -q --require-hashes -r requirements/dev.lock -r requirements/video.lock
 	@touch $@

@@ -17,7 +17,7 @@ FLOORS = {
     "design": 20, "build": 20, "story": 20, "study": 20,
     "spread": 24, "mistakes": 24,
     "choose": 25, "battery": 25, "measured": 25, "trace": 25, "worksheet": 25, "kit": 26,
-    "lesson": 30, "drawing": 40, "publish": 50, "cli": 60,
+    "lesson": 30, "drawing": 40, "publish": 50, "film": 55, "cli": 60,
 }  # fmt: skip
 """Ground is ordered inside; on the other floors packages do not see their neighbours."""
 PACKAGES = sorted(f"buildalong.{name}" for name in FLOORS)

@@ -3,6 +3,7 @@
 A module imports only from floors below its own (``tests/test_architecture.py`` enforces it)::
 
     cli                                                      6  faces
+    film                                                     5  products: made of other products
     publish                                                  5  products
     drawing                                                  4  pictures
     lesson                                                   3  the author's source

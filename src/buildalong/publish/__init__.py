@@ -1,26 +1,38 @@
 """Publishing: the article, the pictures and the parts list of a compiled lesson, as one folder."""
 
-from buildalong.publish._article import article_html, fonts
+from buildalong.publish._article import article_html, fonts, templates, text_of
 from buildalong.publish._cards import cards_html
+from buildalong.publish._cautions import cautions_of
+from buildalong.publish._csv import spreadsheet
 from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
 from buildalong.publish._pack import write_pack
 from buildalong.publish._pictures import Pictures, draw, schematic_layout
 from buildalong.publish._publish import Pack, publish
-from buildalong.publish._rows import parts_csv
+from buildalong.publish._rows import kinds_of, parts_csv, rows_of, upper
+from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._worksheet_pages import worksheet_files
 
 __all__ = [
     "MAX_LABELS",
     "Pack",
     "Pictures",
+    "Variant",
     "article_html",
     "cards_html",
+    "cautions_of",
     "draw",
     "fonts",
+    "kinds_of",
     "kit_files",
     "parts_csv",
     "publish",
+    "rows_of",
     "schematic_layout",
+    "spreadsheet",
+    "templates",
+    "text_of",
+    "upper",
+    "variant_of",
     "worksheet_files",
     "write_pack",
 ]

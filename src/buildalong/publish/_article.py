@@ -48,10 +48,10 @@ def _symbols(text: str) -> Markup:
 
 
 @cache
-def templates() -> Environment:
-    """The templates of the pages."""
+def templates(package: str = "buildalong.publish") -> Environment:
+    """The templates in the folder ``page`` of a package."""
     environment = Environment(
-        loader=PackageLoader("buildalong.publish", "page"),
+        loader=PackageLoader(package, "page"),
         autoescape=select_autoescape(["html"]),
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -63,9 +63,9 @@ def templates() -> Environment:
 
 
 @cache
-def text_of(name: str) -> str:
-    """A file of ``page/`` as text."""
-    return (resources.files("buildalong.publish") / "page" / name).read_text(encoding="utf-8")
+def text_of(name: str, package: str = "buildalong.publish") -> str:
+    """A file in the folder ``page`` of a package as text."""
+    return (resources.files(package) / "page" / name).read_text(encoding="utf-8")
 
 
 @cache

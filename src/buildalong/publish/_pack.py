@@ -7,7 +7,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Mapping
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from pathlib import Path
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
@@ -18,11 +18,12 @@ MANIFEST = "pack.json"
 """The list of a pack's files with their digests; a folder with it is ours to replace."""
 
 
-def write_pack(output: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
+def write_pack(output: Path, files: Mapping[str, bytes], *, keep: bool = False) -> tuple[str, ...]:
     """Write ``files`` (relative name -> content) and their manifest to the folder ``output``.
 
-    A folder that holds a pack already is replaced whole; a folder with anything else in it is left
-    alone.  Gives the names written, sorted.  Raises Unreadable where it cannot be written.
+    A folder that holds a pack already is replaced whole; with ``keep`` its other files stay.  A folder
+    with anything else in it is left alone.  Gives the names written, sorted.  Raises Unreadable where it
+    cannot be written.
     """
     _refuse_strangers(output)
     try:
@@ -35,7 +36,8 @@ def write_pack(output: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
             target = beside / name
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(content)
-        (beside / MANIFEST).write_text(_manifest(files), encoding="utf-8")
+        kept = _keep(output, beside, files) if keep else {}
+        (beside / MANIFEST).write_text(_manifest(files, kept), encoding="utf-8")
         beside.chmod(0o777 & ~_umask())
         _swap(beside, output)
     except OSError as error:
@@ -62,8 +64,24 @@ def _swap(beside: Path, output: Path) -> None:
         shutil.rmtree(old, ignore_errors=True)
 
 
-def _manifest(files: Mapping[str, bytes]) -> str:
-    table = {name: sha256(content).hexdigest() for name, content in sorted(files.items())}
+def _keep(output: Path, beside: Path, files: Mapping[str, bytes]) -> dict[str, str]:
+    """Copy the other files of the pack that is there already; gives their digests by name."""
+    kept: dict[str, str] = {}
+    for old in sorted(output.rglob("*")) if output.is_dir() else ():
+        name = old.relative_to(output).as_posix()
+        if name in files or name == MANIFEST or old.is_symlink() or not old.is_file():
+            continue
+        target = beside / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(old, target)
+        with target.open("rb") as stream:
+            kept[name] = file_digest(stream, "sha256").hexdigest()
+    return kept
+
+
+def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str]) -> str:
+    table = {**kept, **{name: sha256(content).hexdigest() for name, content in files.items()}}
+    table = dict(sorted(table.items()))
     return json.dumps({"schema": 1, "files": table}, indent=1, ensure_ascii=False) + "\n"
 
 

@@ -10,6 +10,7 @@ from buildalong.design import SheetEntry, explain
 from buildalong.drawing import Picture
 from buildalong.lesson import Compiled, Section
 from buildalong.publish import _words as words
+from buildalong.publish._cautions import cautions_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._rows import Row, kinds_of, rows_of, upper
 from buildalong.publish._view import (
@@ -170,17 +171,10 @@ def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
 
 
 def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
-    said: dict[str, list[str]] = {caution: [] for caution in words.CAUTIONS}
-    for kind in kinds_of(compiled.circuit):
-        about = words.CAUTION_ABOUT.format(name=upper(kind.type.noun), references=kind.references)
-        for caution in kind.type.cautions:
-            abouts = said.setdefault(caution, [about])
-            if abouts and about not in abouts:
-                abouts.append(about)
-    pairs = tuple((", ".join(abouts), caution) for caution, abouts in said.items())
     return SectionView(
-        "before-you-start", words.TITLE_CAUTIONS, "cautions", prose.get("cautions", ""), cautions=pairs
-    )
+        "before-you-start", words.TITLE_CAUTIONS, "cautions", prose.get("cautions", ""),
+        cautions=cautions_of(compiled.circuit),
+    )  # fmt: skip
 
 
 def _circuit(pictures: Pictures, symbols: str, prose: dict[str, str]) -> SectionView | None:

@@ -1,0 +1,84 @@
+"""The commands for what is shown: film."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from buildalong.cli._group import (
+    ERRORS,
+    UNREADABLE,
+    attempted,
+    code_of,
+    compiled_of,
+    lesson_command,
+    print_findings,
+)  # fmt: skip
+from buildalong.cli._show import Progress, say
+
+if TYPE_CHECKING:
+    from buildalong.film import Film
+    from buildalong.lesson import Compiled
+
+__all__: list[str] = []
+
+ONLY = ("script", "captions")
+
+
+@lesson_command("buildalong film examples/lighthouse --output film")
+@click.option("--output", default="film", show_default=True, type=click.Path(), help="Folder to write into.")
+@click.option("--only", type=click.Choice(ONLY), help="Make only this; other files in the folder stay.")
+def film(lesson: str, as_json: bool, output: str, only: str | None) -> int:
+    """Make film material: script with timings, shot list, captions, chapters, description.
+
+    All of it comes from the checked lesson, so words, times and pictures agree.
+    """
+    from buildalong.cli._film_json import film_document
+    from buildalong.cli._json import write
+
+    compiled = sound_lesson(lesson, as_json)
+    if isinstance(compiled, int):
+        return compiled
+
+    def work(progress: Progress) -> tuple[Film, tuple[str, ...]]:
+        from buildalong.film import PRODUCTS
+        from buildalong.film import film as make
+        from buildalong.publish import write_pack
+
+        made = make(compiled, (only,) if only else PRODUCTS)
+        return made, write_pack(Path(output), made.files, keep=only is not None)
+
+    done = attempted(work, as_json)
+    if done is None:
+        return UNREADABLE
+    made, files = done
+    if as_json:
+        say(write(film_document(made, output, files, compiled.findings)))
+    else:
+        _show(made)
+        say(f"{len(files)} files in {output}")
+    return code_of(compiled)
+
+
+def sound_lesson(lesson: str, as_json: bool) -> Compiled | int:
+    """A compiled lesson without errors; otherwise its findings are printed and the exit code is given."""
+    compiled = compiled_of(lesson, as_json)
+    if compiled is None:
+        return UNREADABLE
+    if not compiled.ok:
+        print_findings(compiled.findings, as_json)
+        if not as_json:
+            say("nothing was made: mend the errors first")
+        return ERRORS
+    return compiled
+
+
+def _show(made: Film) -> None:
+    from buildalong.film import clock
+
+    for timed in made.times.scenes:
+        say(f"{clock(timed.start):>7}  {timed.scene.title}")
+    say(f"{clock(made.times.end):>7}  end")
+    say()

@@ -1,0 +1,176 @@
+"""From a compiled lesson to the scenes of its film."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from buildalong.build.steps import Step, final_checks
+from buildalong.film import _words as words
+from buildalong.film._storyboard import Kind, Scene, Storyboard
+from buildalong.film._text import first_item, sentences
+from buildalong.lesson import Compiled
+from buildalong.publish import Variant, cautions_of, kinds_of, rows_of, upper, variant_of
+from buildalong.quantity import format_quantity
+
+__all__ = ["storyboard"]
+
+MOST_TRIALS, MOST_SLIPS, MOST_PARTS, MOST_BEATS = 3, 3, 8, 2
+"""Trials, slips, kinds of parts and beats of the story that are told; the rest is in the article."""
+GENERAL, OWN, OWN_SHOWN = 2, 3, 6
+"""So many of the general cautions are spoken, so many of those about parts, and shown; all of them stand in
+the description, and what is dangerous about a part is said again at its step."""
+FIRST_SLIPS = ("reversed", "leg-order")
+"""Kinds of slip that are told first: they are made most and cost most (common practice)."""
+_KINDS: dict[str, Kind] = {"test": "test", "check": "check", "supply": "supply"}
+
+
+def storyboard(compiled: Compiled, variant: Variant | None = None) -> Storyboard:
+    """Set out the film of a lesson: title, parts, cautions, each step, the circuit at work, slips, end.
+
+    ``variant`` says for which hand the words on places are; without it what the lesson asks for.
+    """
+    made = _Scenes(compiled, variant or variant_of(compiled.lesson))
+    lesson = compiled.lesson
+    return Storyboard(
+        title=lesson.title,
+        summary=lesson.summary,
+        scenes=tuple(made.all()),
+        needs=tuple(made.needs()),
+        cautions=tuple(caution for _, caution in cautions_of(compiled.circuit)),
+        links=tuple((source.title, source.by, source.link) for source in lesson.sources),
+        authors=lesson.authors,
+        licence=lesson.licence,
+    )
+
+
+class _Scenes:
+    def __init__(self, compiled: Compiled, variant: Variant) -> None:
+        self.compiled, self.variant = compiled, variant
+        self.circuit, self.lesson = compiled.circuit, compiled.lesson
+
+    def all(self) -> Iterator[Scene]:
+        yield self.title()
+        yield self.parts()
+        yield self.cautions()
+        for step in self.compiled.steps:
+            yield self.step(self.variant.step(step))
+        yield from self.work()
+        yield from self.wrong()
+        yield self.end()
+
+    @property
+    def board(self) -> str:
+        return self.lesson.board.split("-")[0]
+
+    @property
+    def wires(self) -> str:
+        count = len(self.compiled.layout.wires) if self.compiled.layout else 0
+        return words.WIRES.format(count=count) if count > 1 else words.ONE_WIRE if count else words.NO_WIRES
+
+    def title(self) -> Scene:
+        count = len(self.circuit.parts)
+        parts = words.PARTS.format(count=count) if count != 1 else words.ONE_PART
+        says = [*sentences(_ended(self.lesson.title))]
+        says += sentences(self.lesson.summary)
+        if self.compiled.steps:
+            says.append(words.HOOK.format(parts=parts, steps=len(self.compiled.steps)))
+        return Scene("title", "title", self.lesson.title, tuple(says))
+
+    def needs(self) -> Iterator[str]:
+        """Lines of the list of what is to be laid out."""
+        for row in rows_of(self.circuit):
+            count = f"{len(row.parts)} × " if len(row.parts) > 1 else ""
+            yield f"{count}{row.name} ({row.references})"
+        yield words.BOARD.format(board=self.board)
+        yield upper(self.wires)
+
+    def parts(self) -> Scene:
+        rows = rows_of(self.circuit)
+        shown = rows if len(rows) <= MOST_PARTS + 1 else rows[:MOST_PARTS]
+        says = [words.NEEDS.format(board=self.board, wires=self.wires)]
+        says += [f"{row.references.replace(', ', ' and ')}: {row.name}." for row in shown]
+        points = [f"{row.references}: {row.name}" for row in shown]
+        if len(shown) < len(rows):
+            says.append(words.MORE.format(count=len(rows) - len(shown)))
+            points.append(words.MORE_POINTS.format(count=len(rows) - len(shown)))
+        says.append(words.LAY_OUT)
+        return Scene("parts", "parts", words.TITLE_PARTS, tuple(says), tuple(points))
+
+    def cautions(self) -> Scene:
+        told = cautions_of(self.circuit)
+        general = [caution for about, caution in told if not about][:GENERAL]
+        own = [(about, caution) for about, caution in told if about]
+        says = _all_sentences((*general, *(caution for _, caution in own[:OWN])))
+        points = (*general, *(f"{about}: {caution}" for about, caution in own[:OWN_SHOWN]))
+        return Scene("cautions", "cautions", words.TITLE_CAUTIONS, tuple(says), points)
+
+    def step(self, step: Step) -> Scene:
+        says = [words.STEP_ALONE.format(number=step.number), *sentences(step.text)]
+        says += sentences(step.callout)
+        points: tuple[str, ...] = ()
+        if step.kind == "check":
+            points = tuple(self.variant.words(line) for line in final_checks(self.circuit, step.after))
+            says.append(words.STOP)
+        if step.kind == "supply":
+            says += sentences(step.check)
+        elif step.kind != "wire":
+            says += sentences(step.why)
+        title = words.STEP.format(number=step.number, title=step.title)
+        return Scene(
+            f"step-{step.number:02d}", _KINDS.get(step.kind, "step"), title, tuple(says), points,
+            callout=step.callout, step=step.number,
+        )  # fmt: skip
+
+    def work(self) -> Iterator[Scene]:
+        names = list(self.compiled.runs)[:MOST_TRIALS]
+        for number, name in enumerate(names, start=1):
+            kept = [
+                r
+                for r in self.compiled.promises
+                if (r.promise.trial or names[0]) == name and r.measured is not None
+            ]
+            points = tuple(
+                words.PROMISED.format(
+                    says=upper(result.promise.says or str(result.promise.that)),
+                    value=format_quantity(result.measured.value, result.measured.unit),
+                )
+                for result in kept
+                if result.measured is not None
+            )
+            title = words.TITLE_WORK if len(names) == 1 else words.TITLE_WORK_OF.format(trial=name)
+            says = (words.EXPECT, *points, *((words.DIFFERS,) if points else ()))
+            yield Scene(f"work-{number}", "work", title, says, points, trial=name)
+            story = self.compiled.stories.get(name, ())[:MOST_BEATS] if number == 1 else ()
+            told = tuple(text for beat in story for text in sentences(beat.text))
+            if told:
+                yield Scene("how", "how", words.TITLE_HOW, told, trial=name)
+
+    def wrong(self) -> Iterator[Scene]:
+        found: list[tuple[int, str]] = []
+        for kind in kinds_of(self.circuit):
+            for slip in kind.type.slips:
+                rank = FIRST_SLIPS.index(slip.kind) if slip.kind in FIRST_SLIPS else len(FIRST_SLIPS)
+                found.append((rank, f"{upper(kind.type.noun)} ({kind.references}): {slip.sentence}"))
+        told = [text for _, text in sorted(found, key=lambda pair: pair[0])[:MOST_SLIPS]]
+        if told:
+            says = (words.SLIPS, *_all_sentences(told), words.SAFE)
+            yield Scene("wrong", "wrong", words.TITLE_WRONG, says, tuple(told))
+
+    def end(self) -> Scene:
+        tried = self.compiled.section("try-next")
+        idea = first_item(tried.html) if tried else ""
+        says = [words.DONE.format(title=self.lesson.title[:1].lower() + self.lesson.title[1:])]
+        says += sentences(words.TRY.format(idea=idea)) if idea else ()
+        says.append(words.MORE_BELOW)
+        points = (words.TRY.format(idea=idea),) if idea else ()
+        return Scene("end", "end", words.TITLE_END, tuple(says), points)
+
+
+def _all_sentences(texts: Sequence[str]) -> Iterator[str]:
+    for text in texts:
+        yield from sentences(text)
+
+
+def _ended(text: str) -> str:
+    """With a full stop, where no sign ends it."""
+    return text if text[-1:] in (".", "!", "?", "") else f"{text}."

@@ -1,0 +1,47 @@
+"""Storyboard: the scenes of a lesson's film, each with what is said and shown; no times yet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+__all__ = ["Kind", "Scene", "Storyboard"]
+
+Kind = Literal[
+    "title", "parts", "cautions", "step", "test", "check", "supply", "work", "how", "wrong", "end"
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """One scene.
+
+    ``id`` is unique and fit for a file name; ``says`` are the narrator's sentences; ``points`` are short
+    lines to be read on the screen; ``callout`` is a warning shown large; ``step`` is the number of the
+    build step (0 for none), ``trial`` the name of the trial that is seen at work.
+    """
+
+    id: str
+    kind: Kind
+    title: str
+    says: tuple[str, ...]
+    points: tuple[str, ...] = ()
+    callout: str = ""
+    step: int = 0
+    trial: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Storyboard:
+    """The scenes in order, with what the description needs besides."""
+
+    title: str
+    summary: str
+    scenes: tuple[Scene, ...]
+    needs: tuple[str, ...]
+    """What is to be laid out: parts, board, wires."""
+    cautions: tuple[str, ...]
+    links: tuple[tuple[str, str, str], ...] = ()
+    """The author's sources: title, by whom, address."""
+    authors: tuple[str, ...] = ()
+    licence: str = ""
