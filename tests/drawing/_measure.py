@@ -17,6 +17,7 @@ from buildalong.drawing import Picture, missing_characters
 FONTS = Path(__file__).parents[2] / "src" / "buildalong" / "drawing" / "fonts"
 SVG = "{http://www.w3.org/2000/svg}"
 
+Point = tuple[float, float]
 Matrix = tuple[float, float, float, float, float, float]
 IDENTITY: Matrix = (1, 0, 0, 1, 0, 0)
 
@@ -143,6 +144,16 @@ def ends(d: str, m: Matrix) -> tuple[tuple[float, float], tuple[float, float]]:
 def overlap(a: tuple[float, ...], b: tuple[float, ...], slack: float = 0.5) -> bool:
     """Whether two rectangles share more than a hair."""
     return min(a[2], b[2]) - max(a[0], b[0]) > slack and min(a[3], b[3]) - max(a[1], b[1]) > slack
+
+
+def crosses(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    """Whether two segments cross: each has the ends of the other on its two sides (by determinants)."""
+
+    def turn(a: Point, b: Point, c: Point) -> float:
+        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+    (a, b), (c, d) = one, other
+    return turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0
 
 
 def assert_tidy(picture: Picture) -> None:

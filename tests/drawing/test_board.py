@@ -7,9 +7,9 @@ from itertools import combinations
 
 import pytest
 
-from buildalong.board import Layout, Wire, board
+from buildalong.board import Layout, Wire, board, strip_nets
 from buildalong.circuit import Circuit, Part, bands_on
-from buildalong.drawing import Picture, board_picture, missing_characters
+from buildalong.drawing import Picture, board_picture, missing_characters, rows_in_use
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Frame
 from buildalong.drawing._scene import Scene
@@ -17,7 +17,7 @@ from buildalong.drawing._wires import hides, near
 from buildalong.parts import catalogue
 
 from ._demo import DEMOS, circuit_of, layout_of
-from ._measure import Sheet, Text, ends, overlap
+from ._measure import Sheet, Text, crosses, ends, overlap
 
 VIEWS = ("top", "turned", "half-turned")
 PITCH = 25.4
@@ -308,3 +308,53 @@ def test_arcs_are_not_cut_by_the_edge() -> None:
     frame = Sheet(board_picture(Circuit(parts), layout).svg).frame
     assert max(x for x, _ in scene.lines[0]) > Frame(board("170")).rectangle[2]
     assert max(x for x, _ in scene.lines[0]) + 6 < frame[2]
+
+
+def leaders(sheet: Sheet) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    """The thin lines from labels to what they name."""
+    lines = [e.attrib for e in sheet.root.iter() if e.tag.endswith("line")]
+    return [
+        ((float(a["x1"]), float(a["y1"])), (float(a["x2"]), float(a["y2"])))
+        for a in lines
+        if a.get("stroke-width") == "1.6"
+    ]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("view", VIEWS)
+def test_leaders_do_not_cross(name: str, view: str) -> None:
+    """On a finished board no leader crosses another."""
+    for one, other in combinations(leaders(Sheet(picture(name, view=view).svg)), 2):
+        assert not crosses(one, other), (one, other)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("options", [{}, {"view": "half-turned"}, {"net_labels": True}], ids=str)
+def test_every_row_shown_is_numbered(name: str, options: dict[str, object]) -> None:
+    """Each row shown has its number on at least one side, however crowded the board is."""
+    sheet = Sheet(picture(name, **options).svg)
+    numbers = {int(text.text) for text in sheet.texts if text.text.isdigit() and int(text.text) < 64}
+    first, last = rows_in_use(layout_of(name))
+    assert numbers >= set(range(first, last + 1))
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_each_net_is_named_once_at_one_of_its_strips(name: str) -> None:
+    """A net's name lies upon a strip of that net, or a leader goes from it to one."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    sheet = Sheet(picture(name, net_labels=True).svg)
+    strips = strip_nets(circuit, layout)
+    for net in {net for strip, net in strips.items() if strip[0] not in "LR"}:
+        (label,) = [text for text in sheet.texts if text.text == net]
+        places = [
+            hole_at(name, hole)
+            for strip, owner in strips.items()
+            if owner == net and strip[0] not in "LR"
+            for hole in layout.board.strips[strip]
+        ]
+        upon = any(overlap(label.box, (x - 13, y - 4, x + 13, y + 4)) for x, y in places)
+        x0, y0, x1, y1 = label.box
+        near = any(math.dist((min(max(x, x0), x1), min(max(y, y0), y1)), (x, y)) < 22 for x, y in places)
+        led = [end for start, end in leaders(sheet) if overlap((*start, *start), label.box, slack=-7)]
+        pointed = any(math.dist(end, place) < 8 for end in led for place in places)
+        assert upon or pointed or near, net

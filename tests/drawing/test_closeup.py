@@ -97,6 +97,32 @@ def test_every_closeup_of_the_demos_is_readable(name: str, part: str, kind: str)
         assert not overlap(a.box, b.box), (a.text, b.text)
 
 
+@pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
+def test_labels_of_a_closeup_keep_clear(name: str, part: str, kind: str) -> None:
+    """Each label stands inside the frame with room around it, and over no hole in use."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    slip = next(s for s in circuit.by_id[part].type.slips if s.kind == kind)
+    picture = closeup(circuit, layout, part, slip)
+    assert picture is not None
+    sheet = Sheet(picture.svg)
+    rects = [e.attrib for e in sheet.root.iter() if e.tag.endswith("rect")]
+    frames = [
+        tuple(float(a[key]) for key in ("x", "y", "width", "height"))
+        for a in rects
+        if a.get("stroke-width") == "3.2"
+    ]
+    assert len(frames) == 2
+    dots = [c for c in sheet.circles if c.r < 9 and c.fill == palette.METAL]
+    for text in sheet.texts:
+        if text.fill not in (palette.RIGHT, palette.WRONG) or text.text in ("Right", "Wrong"):
+            continue
+        x, y, wide, high = next(f for f in frames if f[0] < text.box[0] < f[0] + f[2])
+        assert x + 6 <= text.box[0] <= text.box[2] <= x + wide - 6, text
+        assert y + 4 <= text.box[1] <= text.box[3] <= y + high - 4, text
+        for dot in dots:
+            assert not overlap(text.box, (dot.x - dot.r, dot.y - dot.r, dot.x + dot.r, dot.y + dot.r)), text
+
+
 def test_signs_differ_in_shape_and_line() -> None:
     """A tick in a disc with a full frame, a cross in a square with a dashed one (WCAG 2.2, 1.4.1)."""
     part, layout = one("led-red", ("a3", "a4"))

@@ -12,9 +12,10 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, View
-from buildalong.drawing._ground import MARK, Mark, draw_ground, draw_mark, marks
+from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles
 from buildalong.drawing._palette import NetColour, Tone
@@ -22,7 +23,7 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_around, rows_in_use, wide_enough
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._wires import Rect, draw_flexible, draw_formed, near
+from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
 from buildalong.drawing._words import board_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
@@ -240,20 +241,29 @@ class _Drawing:
         return tags
 
     def _net_tags(self) -> list[Tag]:
-        """The name of each net, once, at the outer end of the first strip that carries it."""
-        tags: list[Tag] = []
-        named: set[str] = set()
+        """The name of each net, once: upon one of its strips, or else led to the first of them."""
+        strips: dict[str, list[tuple[str, ...]]] = {}
         for strip, net in strip_nets(self.scene.circuit, self.scene.layout).items():
             holes = self.frame.board.strips[strip]
-            if strip[0] in "LR" or net in named or not self.frame.shows(holes[0]):
-                continue
-            named.add(net)
-            x, y = self.frame.hole(holes[0] if strip.endswith("L") else holes[-1])
-            tags.append(Tag(f"net {strip}", (net,), NET_TAG, (x - 6, y - 6, x + 6, y + 6), slack=6.0))
+            if strip[0] not in "LR" and self.frame.shows(holes[0]):
+                strips.setdefault(net, []).append(holes if strip.endswith("L") else holes[::-1])
+        tags: list[Tag] = []
+        for net, found in strips.items():
+            x, y = self.frame.hole(found[0][0])
+            upon = [at for holes in found for at in self._along(holes)]
+            tags.append(
+                Tag(f"net {net}", (net,), NET_TAG, (x - 6, y - 6, x + 6, y + 6), slack=6.0, upon=tuple(upon))
+            )
         return tags
 
+    def _along(self, holes: Sequence[str]) -> list[Point]:
+        """Places along a strip, each half pitch from its outer end."""
+        (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[-1])
+        count = 2 * len(holes) - 2
+        return [(x0 + (x1 - x0) * i / count, y0 + (y1 - y0) * i / count) for i in range(count + 1)]
+
     def _obstacles(self) -> Obstacles:
-        return obstacles(self.scene, self._extent(), [at for _, at, _ in self._marks], self.new_parts)
+        return obstacles(self.scene, self._extent(), [placed.at for placed in self._marks], self.new_parts)
 
     def _extent(self) -> tuple[float, float, float, float]:
         left, top, right, bottom = self.frame.rectangle
@@ -290,39 +300,33 @@ class _Drawing:
                 if item.leader:
                     svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
                 x0, y0, x1, y1 = item.rect
-                svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
+                rim = self._net_colours.get(item.text) if net else None
+                svg.rect(
+                    x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=rim.hex if rim else None,
+                    stroke_width=1.8 if rim else None,
+                )  # fmt: skip
                 svg.text(
                     (x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * item.tag.size, item.text, item.tag.size,
                     anchor="middle", style="bold" if new and not net else "regular", fill=colour,
                 )  # fmt: skip
 
     @cached_property
-    def _marks(self) -> list[tuple[Mark, Point, bool]]:
-        """Row and column marks with their places; True where one needs a plate on a wire that runs there."""
-        lines = self.scene.lines
-        bodies = [self.scene.body_rect(part) for part in self.scene.on_board]
-        out = []
-        for mark in marks(self.frame):
-            across = _text.width(mark.text, mark.size, "bold") / 2
-            free = [at for at in mark.places if all(near(at, line) > 15 for line in lines)]
-            free = [at for at in free if not any(_meet(_about(at, across, 7), body) for body in bodies)]
-            out.append((mark, free[0] if free else mark.places[0], not free))
-        return out
+    def _marks(self) -> tuple[PlacedMark, ...]:
+        return placed_marks(self.scene)
 
     def _draw_marks(self, svg: Svg, strong: Collection[int], plates: bool) -> None:
-        seen = {mark.text for mark, _, plate in self._marks if not plate}
-        for mark, at, plate in self._marks:
-            # A mark under a wire is left out where its twin at the other edge is seen.
-            if plate is plates and not (plate and mark.text in seen and mark.row not in strong):
-                if plate:
-                    across = _text.width(mark.text, mark.size, "bold") + 5
-                    svg.rect(at[0] - across / 2, at[1] - 9, across, 18, rx=3, fill=palette.BOARD)
-                draw_mark(svg, mark, at, mark.row in strong)
+        for placed in self._marks:
+            if placed.plate is plates:
+                draw_mark(svg, placed, placed.mark.row in strong)
 
     # -- drawing -----------------------------------------------------------------------------
 
+    @cached_property
+    def _net_colours(self) -> Mapping[str, NetColour]:
+        return net_colours(self.scene.circuit, self.scene.layout)
+
     def _strip_colours(self) -> Mapping[str, NetColour]:
-        colours = net_colours(self.scene.circuit, self.scene.layout)
+        colours = self._net_colours
         nets = strip_nets(self.scene.circuit, self.scene.layout)
         return {strip: colours[net] for strip, net in nets.items() if net in colours}
 
@@ -356,10 +360,6 @@ class _Drawing:
 def _around(line: Sequence[Point]) -> Rect:
     xs, ys = [x for x, _ in line], [y for _, y in line]
     return min(xs) - 1, min(ys) - 1, max(xs) + 1, max(ys) + 1
-
-
-def _about(at: Point, half: float, high: float) -> Rect:
-    return at[0] - half, at[1] - high, at[0] + half, at[1] + high
 
 
 def _meet(a: Rect, b: Rect) -> bool:

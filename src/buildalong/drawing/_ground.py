@@ -1,17 +1,16 @@
-"""The bare board: paper, trench, strips, rails, holes, row and column marks."""
+"""The bare board: paper, trench, strips, rails, holes."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, number, path
 
-__all__ = ["HOLE", "MARK", "Mark", "draw_ground", "draw_mark", "marks"]
+__all__ = ["HOLE", "MARK", "draw_ground"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
@@ -37,45 +36,6 @@ def draw_ground(
     if frame.board.rail_holes:
         _rails(svg, frame)
     _holes(svg, frame, used)
-
-
-@dataclass(frozen=True)
-class Mark:
-    """A row number or column letter: the centres where it may stand, the usual one first."""
-
-    text: str
-    row: int
-    size: float
-    bold: bool
-    places: tuple[Point, ...]
-
-
-def marks(frame: Frame) -> Iterator[Mark]:
-    """Row numbers on both sides of the board, column letters at both ends; each fifth row is bold."""
-    railed = bool(frame.board.rail_holes)
-    size = MARK
-    last = frame.last or frame.board.rows
-    for row in range(frame.first, last + 1):
-        for outward, x in ((-1, 0.0), (1, 11.0)):
-            steps = (1.05, 1.78) if railed else (0.8,)
-            places = tuple(frame.point(x + outward * step, row) for step in steps)
-            yield Mark(str(row), row, size, row % 5 == 0 or row == 1, places)
-    for letter in "abcdefghij":
-        x = frame.board.holes[f"{letter}1"][0]
-        for outward, y in ((-1, frame.first), (1, last)):
-            steps = (0.98, 1.48) if railed else (0.8,)
-            places = tuple(frame.point(x, y + outward * step) for step in steps)
-            yield Mark(letter, 0, size, True, places)
-
-
-def draw_mark(svg: Svg, mark: Mark, at: Point, strong: bool) -> None:
-    """Write a mark; a strong one is bold and in the accent colour."""
-    lift = 0.334 if mark.row else 0.27
-    svg.text(
-        at[0], at[1] + lift * mark.size, mark.text, mark.size, anchor="middle",
-        style="bold" if mark.bold or strong else "regular",
-        fill=palette.ACCENT if strong else palette.INK_SOFT,
-    )  # fmt: skip
 
 
 def _paper(svg: Svg, frame: Frame) -> None:

@@ -1,7 +1,7 @@
 """Placing labels where they cover nothing that matters.
 
-Each tag is tried at many places around what it names; the cheapest set is found by placing them
-one after another and then each again among the others.  The same input gives the same places.
+Each tag has many places upon or around what it names.  The cheapest set is found by moving one tag,
+then two at a time, until nothing gets better.  The same input gives the same places.
 """
 
 from __future__ import annotations
@@ -17,13 +17,17 @@ from buildalong.drawing import _text
 from buildalong.drawing._frame import Point
 from buildalong.drawing._text import Style
 
-__all__ = ["Obstacles", "Placed", "Tag", "place"]
+__all__ = ["PAD_X", "Obstacles", "Placed", "Tag", "place"]
 
 Floats = NDArray[np.float64]
 Rect = tuple[float, float, float, float]
 PAD_X, PAD_Y = 4.0, 3.5
-ROUNDS = 3
-SAMPLES = 12
+APART = 3.0
+"""Room between two labels."""
+ROUNDS = 8
+SAMPLES = 16
+MOST = 48
+"""Places of a tag that are compared with those of the others: its best."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +45,8 @@ class Tag:
     """Further than this from what it names it has a leader."""
     insist: float = 24.0
     """What a shorter wording costs."""
+    upon: tuple[Point, ...] = ()
+    """Centres at which it may lie right upon what it names, the best first."""
 
 
 @dataclass(frozen=True)
@@ -70,29 +76,48 @@ def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
     """Find a place for each tag."""
     field = _Field(obstacles)
     options = [_options(tag, field) for tag in tags]
-    chosen: list[int] = [-1] * len(tags)
-    for _ in range(ROUNDS):
-        before = list(chosen)
-        for index, choices in enumerate(options):
-            others = [(options[at], c) for at, c in enumerate(chosen) if c >= 0 and at != index]
-            costs = choices.costs
-            if others:
-                rects = np.array([other.rects[c] for other, c in others])
-                areas = _overlaps(choices.rects, rects)
-                costs = costs + (areas + 400 * (areas > 0)).sum(axis=1)
-                lines = np.array([other.lines[c] for other, c in others])
-                costs = costs + 120.0 * (
-                    _on_the_way(choices.lines, rects) + _on_the_way(lines, choices.rects).T
-                ).sum(axis=1)
-            chosen[index] = int(np.argmin(np.round(costs, 6)))
-        if chosen == before:
-            break
     out = []
-    for tag, choices, at in zip(tags, options, chosen, strict=True):
+    for tag, choices, at in zip(tags, options, _choose(options), strict=True):
         x0, y0, x1, y1 = (float(value) for value in choices.rects[at])
         rect = (x0, y0, x1, y1)
         out.append(Placed(tag, choices.texts[at], rect, _leader(rect, tag.around, tag.slack)))
     return tuple(out)
+
+
+def _choose(options: Sequence[_Options]) -> list[int]:
+    """Which place of each tag: one tag after another, then pairs that are in each other's way."""
+    count = len(options)
+    clash = {(i, j): _clash(options[i], options[j]) for i in range(count) for j in range(count) if i != j}
+    chosen: list[int] = []
+    for index in range(count):
+        costs = options[index].costs + sum(clash[index, at][:, c] for at, c in enumerate(chosen))
+        chosen.append(int(np.argmin(np.round(costs, 6))))
+
+    def costs_of(index: int, without: int = -1) -> Floats:
+        others = [clash[index, at][:, c] for at, c in enumerate(chosen) if at not in (index, without)]
+        return np.asarray(options[index].costs + sum(others))
+
+    for _ in range(ROUNDS):
+        before = list(chosen)
+        for index in range(count):
+            chosen[index] = int(np.argmin(np.round(costs_of(index), 6)))
+        for one in range(count):
+            for other in range(one + 1, count):
+                if not clash[one, other].any():
+                    continue
+                both = costs_of(one, other)[:, None] + costs_of(other, one)[None, :] + clash[one, other]
+                best = np.unravel_index(int(np.argmin(np.round(both, 6))), both.shape)
+                chosen[one], chosen[other] = int(best[0]), int(best[1])
+        if chosen == before:
+            break
+    return chosen
+
+
+def _clash(one: _Options, other: _Options) -> Floats:
+    """What each place of one tag costs beside each of another, shape (len(one), len(other))."""
+    areas = _overlaps(one.rects + np.array([-APART, -APART, APART, APART]), other.rects)
+    led = _on_the_way(one.lines, other.rects) | _on_the_way(other.lines, one.rects).T
+    return np.asarray(areas + 400.0 * (areas > 0) + 120.0 * led + 150.0 * _crossed(one.lines, other.lines))
 
 
 @dataclass(frozen=True)
@@ -110,23 +135,38 @@ class _Field:
     def __init__(self, obstacles: Obstacles) -> None:
         groups = (
             (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3),
-            (obstacles.some, 12.0, 0.08), (obstacles.little, 0.5, 0.0),
+            (obstacles.some, 12.0, 0.08), (obstacles.bodies, 70.0, 0.3), (obstacles.little, 0.5, 0.0),
         )  # fmt: skip
         self.rects = np.array([rect for rects, _, _ in groups for rect in rects] or [(0, 0, 0, 0)], float)
         self.base = np.array([base for rects, base, _ in groups for _ in rects] or [0.0])
         self.share = np.array([share for rects, _, share in groups for _ in rects] or [0.0])
         self.hard = self.rects[: len(obstacles.never) + len(obstacles.much)]
         self.limits = obstacles.limits
+        self.little = len(obstacles.little)
         self.bodies = np.array(obstacles.bodies or [(1e6, 1e6, 1e6, 1e6)], float)
 
     def costs(self, rects: Floats) -> Floats:
         areas = _overlaps(rects, self.rects)
         cost = ((areas > 0) * self.base + areas * self.share).sum(axis=1)
+        if self.little:
+            # A hole that is half covered looks worse than one that is covered.
+            small = self.rects[-self.little :]
+            shares = areas[:, -self.little :] / np.prod(small[:, 2:] - small[:, :2], axis=1)
+            cost = cost + (6.0 * shares * (1.0 - shares)).sum(axis=1)
         left, top, right, bottom = self.limits
         outside = np.max(
             [left - rects[:, 0], top - rects[:, 1], rects[:, 2] - right, rects[:, 3] - bottom], axis=0
         )
         return np.asarray(cost + np.where(outside > 0, 5000 + outside, 0.0))
+
+    def crossed(self, lines: Floats, around: Rect) -> Floats:
+        """What leaders cost that run over bodies and holes; what the label names is not in its way."""
+        own = np.array([around])
+        hard = self.hard[_overlaps(self.hard, own)[:, 0] <= 0]
+        bodies = self.bodies[_overlaps(self.bodies, own)[:, 0] <= 0]
+        return np.asarray(
+            25.0 * _on_the_way(lines, hard).sum(axis=1) + 40.0 * _on_the_way(lines, bodies).sum(axis=1)
+        )
 
 
 def _overlaps(a: Floats, b: Floats) -> Floats:
@@ -143,9 +183,20 @@ def _options(tag: Tag, field: _Field) -> _Options:
     rects: list[Rect] = []
     costs: list[float] = []
     lines: list[list[Point]] = []
+
+    def offer(text: str, at: Point, w: float, h: float, cost: float, led: bool) -> None:
+        rect = (at[0] - w / 2, at[1] - h / 2, at[0] + w / 2, at[1] + h / 2)
+        line = _leader(rect, tag.around, tag.slack) if led else None
+        texts.append(text)
+        rects.append(rect)
+        lines.append(_samples(line))
+        costs.append(cost + (math.dist(*line) * 0.2 if line else 0))
+
     for rank, text in enumerate(tag.wordings):
         w = _text.width(text, tag.size, tag.style) + 2 * PAD_X
         h = tag.size * 0.72 + 2 * PAD_Y
+        for order, at in enumerate(tag.upon):
+            offer(text, at, w, h, rank * tag.insist + order * 0.2, led=False)
         for gap in (3, 9, 16) if tag.tight else (4, 10, 18, 30, 46, 70, 100):
             right_x, left_x = right + gap + w / 2, left - gap - w / 2
             over_y, under_y = top - gap - h / 2, bottom + gap + h / 2
@@ -157,26 +208,17 @@ def _options(tag: Tag, field: _Field) -> _Options:
                 (left + w / 2, under_y), (right_x, over_y), (left_x, over_y), (right_x, under_y),
                 (left_x, under_y),
             ]  # fmt: skip
-            for order, (x, y) in enumerate(centres):
-                rect = (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
-                line = _leader(rect, tag.around, tag.slack)
-                texts.append(text)
-                rects.append(rect)
-                lines.append(_samples(line))
-                costs.append(
-                    gap * 0.35 + order * 0.4 + rank * tag.insist + (math.dist(*line) * 0.2 if line else 0)
-                )
+            for order, at in enumerate(centres):
+                offer(text, at, w, h, gap * 0.35 + order * 0.4 + rank * tag.insist, led=True)
     placed, led = np.array(rects), np.array(lines)
-    # What the label names lies at the end of its own leader, and is not in its way.
-    foreign = field.hard[_overlaps(field.hard, np.array([tag.around]))[:, 0] <= 0]
-    crossed = 25.0 * _on_the_way(led, foreign).sum(axis=1)
-    total = np.array(costs) + crossed + field.costs(placed)
+    total = np.array(costs) + field.costs(placed) + field.crossed(led, tag.around)
     # Without a leader, the body next to a label must be its own.
     others = field.bodies[_overlaps(field.bodies, np.array([tag.around]))[:, 0] <= 0]
     if len(others):
         strange = _gaps(placed, others).min(axis=1) < _gaps(placed, np.array([tag.around]))[:, 0] + 1
         total += np.where(strange & (led[:, 0, 0] < -1e5), 40.0, 0.0)
-    return _Options(tuple(texts), placed, led, total)
+    best = np.argsort(np.round(total, 6), kind="stable")[:MOST]
+    return _Options(tuple(texts[at] for at in best), placed[best], led[best], total[best])
 
 
 def _gaps(a: Floats, b: Floats) -> Floats:
@@ -199,6 +241,20 @@ def _on_the_way(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
     x, y = lines[:, :, 0, None], lines[:, :, 1, None]
     inside = (x > rects[:, 0]) & (x < rects[:, 2]) & (y > rects[:, 1]) & (y < rects[:, 3])
     return np.asarray(inside.any(axis=1))
+
+
+def _crossed(one: Floats, other: Floats) -> NDArray[np.bool_]:
+    """Whether leaders cross, shape (leaders of one, leaders of the other)."""
+    a, b = one[:, None, 0], one[:, None, -1]
+    c, d = other[None, :, 0], other[None, :, -1]
+    return np.asarray((_side(a, b, c) * _side(a, b, d) < 0) & (_side(c, d, a) * _side(c, d, b) < 0))
+
+
+def _side(a: Floats, b: Floats, p: Floats) -> Floats:
+    """On which side of a line through two points a third lies: positive, negative, or 0."""
+    return np.asarray(
+        (b[..., 0] - a[..., 0]) * (p[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (p[..., 0] - a[..., 0])
+    )
 
 
 def _leader(rect: Rect, around: Rect, slack: float) -> tuple[Point, Point] | None:

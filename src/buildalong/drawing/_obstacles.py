@@ -21,12 +21,14 @@ def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Col
         x, y = scene.frame.hole(hole)
         out.never.append((x - 8, y - 8, x + 8, y + 8))
     for part in scene.on_board:
-        rect = scene.body_rect(part)
-        out.much.append(rect)
-        out.bodies.append(rect)
+        rects = scene.body_pieces(part)
+        out.much += rects
+        out.bodies += rects
         if part.id in new_parts:
-            out.never.append(rect)
-        out.some.append(scene.body_rect(part, with_leads=True))
+            out.never += rects
+        pose = scene.poses[part.id]
+        for leg in pose.legs:
+            out.some += pieces(((pose.x, pose.y), pose.place(leg)), 5)
     for beside in scene.beside:
         out.never.append(beside.rect)
     for line in scene.lines:

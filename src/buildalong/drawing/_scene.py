@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable
 from functools import cached_property
+from itertools import pairwise
 
 from buildalong.board import Layout, Wire
 from buildalong.circuit import Circuit, Part
@@ -86,17 +87,32 @@ class Scene:
     def body_rect(self, part: Part, with_leads: bool = False) -> Rect:
         """The rectangle around a body, in user units."""
         at = self.poses[part.id]
+        x0, y0, x1, y1 = self._own_rect(part)
+        corners = [at.place(corner) for corner in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
+        if with_leads:
+            corners += [at.place(leg) for leg in at.legs]
+        return _around(corners)
+
+    def body_pieces(self, part: Part) -> list[Rect]:
+        """Rectangles that cover a body closely, however it is turned, in user units."""
+        at = self.poses[part.id]
+        x0, y0, x1, y1 = self._own_rect(part)
+        if at.angle % 90 == 0:
+            return [self.body_rect(part)]
+        count = max(1, math.ceil(2 * (x1 - x0) / (y1 - y0)))
+        cuts = [x0 + (x1 - x0) * index / count for index in range(count + 1)]
+        slices = pairwise(cuts)
+        return [_around([at.place(p) for p in ((a, y0), (b, y0), (b, y1), (a, y1))]) for a, b in slices]
+
+    def _own_rect(self, part: Part) -> Rect:
+        """The rectangle of a body as its pose sees it."""
+        at = self.poses[part.id]
         a, b = part.type.body.length * 5, part.type.body.width * 5
+        shift = 0.0
         if part.type.body.legs:
             a, b = b, a
             shift = (min(x for x, _ in at.legs) + max(x for x, _ in at.legs)) / 2
-        else:
-            shift = 0.0
-        corners = [at.place((shift + x, y)) for x, y in ((-a, -b), (a, -b), (a, b), (-a, b))]
-        if with_leads:
-            corners += [at.place(leg) for leg in at.legs]
-        xs, ys = [p[0] for p in corners], [p[1] for p in corners]
-        return min(xs), min(ys), max(xs), max(ys)
+        return shift - a, -b, shift + a, b
 
     @cached_property
     def _bodies_in_pitches(self) -> list[Rect]:
@@ -224,6 +240,11 @@ class Scene:
             if not key[0]:
                 break
         return best[1] if best else (start, end)
+
+
+def _around(points: Iterable[Point]) -> Rect:
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _lead_curve(start: Point, end: Point, side: str, via: Point) -> tuple[Point, ...]:

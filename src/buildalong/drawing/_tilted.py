@@ -11,9 +11,10 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, Pose, View
-from buildalong.drawing._ground import MARK, draw_ground, marks
+from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._labels import Obstacles, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._marks import marks
 from buildalong.drawing._obstacles import pieces
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._pen import Pen

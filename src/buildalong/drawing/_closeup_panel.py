@@ -1,0 +1,236 @@
+"""One of the two boards of a close-up: a window on the board with marks and labels."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from buildalong.circuit import Part
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._frame import PITCH, Point
+from buildalong.drawing._ground import MARK, draw_ground
+from buildalong.drawing._labels import PAD_X, Obstacles, Tag, place
+from buildalong.drawing._look import look_of
+from buildalong.drawing._obstacles import pieces
+from buildalong.drawing._palette import NetColour
+from buildalong.drawing._pen import Pen
+from buildalong.drawing._scene import Scene
+from buildalong.drawing._svg import Svg, number, path
+from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
+from buildalong.drawing._words import leg_words
+from buildalong.drawing.bodies import Body, draw_body
+
+__all__ = ["Panel", "draw_panel", "window_of"]
+
+SPARE = (1.7, 2.2)
+"""Pitches shown around holes and bodies: sideways, and along the rows, where labels stand."""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One of the two boards: what stands on it, and the words for it."""
+
+    good: bool
+    scene: Scene
+    part: Part | None
+    tinted: bool
+
+
+def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
+    """The rectangle in user units that both panels show: holes and bodies with some room around."""
+    frame = panels[0].scene.frame
+    points = [frame.hole(hole) for hole in holes]
+    left, top = min(x for x, _ in points), min(y for _, y in points)
+    right, bottom = max(x for x, _ in points), max(y for _, y in points)
+    for panel in panels:
+        for part in panel.scene.on_board:
+            x0, y0, x1, y1 = panel.scene.body_rect(part)
+            left, top = min(left, x0 + PITCH), min(top, y0 + PITCH * 0.8)
+            right, bottom = max(right, x1 - PITCH), max(bottom, y1 - PITCH * 0.8)
+    across, along = (pitches * PITCH for pitches in SPARE)
+    left, top, right, bottom = left - across, top - along, right + across, bottom + along
+    # Wide enough for words beside the holes.
+    lacking = max(0.0, 6.4 * PITCH - (right - left)) / 2
+    edge = frame.rectangle
+    left, right = left - lacking, right + lacking
+    # Its sides run between the holes, and not upon the line of a rail.
+    (x0, y0), (x1, y1) = sorted((frame.place(left, top), frame.place(right, bottom)))
+    ends = ((_beside(x0, -1), _beside(y0)), (_beside(x1, 1), _beside(y1)))
+    left, top, right, bottom = _around(frame.point(*end) for end in ends)
+    return left, max(top, edge[1] - 6), right, min(bottom, edge[3] + 6)
+
+
+def _beside(place: float, outward: int = 0) -> float:
+    """The nearest place between two holes [pitches]; beyond the columns a little outwards."""
+    middle = math.floor(place) + 0.5
+    return middle if 0 < middle < 11 else middle + outward * 0.27
+
+
+def _around(points: Iterable[Point]) -> Rect:
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _tints(panel: Panel) -> dict[str, NetColour]:
+    """A colour for each strip in which the part stands, where strips are what matters."""
+    if not panel.tinted or panel.part is None:
+        return {}
+    layout = panel.scene.layout
+    strips = dict.fromkeys(layout.board.strip_of[hole] for hole in layout.holes[panel.part.id])
+    return dict(zip(strips, (palette.NETS[0], palette.NETS[1]) * len(strips), strict=False))
+
+
+def draw_panel(svg: Svg, panel: Panel, window: Rect, scale: float, at: Point) -> None:
+    """The window of one board at ``at``, its marks beside it, its labels on it."""
+    scene, frame = panel.scene, panel.scene.frame
+    shown: Rect = (
+        at[0],
+        at[1],
+        at[0] + (window[2] - window[0]) * scale,
+        at[1] + (window[3] - window[1]) * scale,
+    )
+    clip = f"part{int(at[0])}"
+
+    def placed(point: Point) -> Point:
+        return at[0] + (point[0] - window[0]) * scale, at[1] + (point[1] - window[1]) * scale
+
+    with svg.group("clipPath", id=svg.id(clip)):
+        svg.rect(shown[0], shown[1], shown[2] - shown[0], shown[3] - shown[1], rx=8)
+    with svg.group(clip_path=svg.ref(clip)):
+        x, y = at[0] - window[0] * scale, at[1] - window[1] * scale
+        with svg.group(transform=f"translate({number(x)} {number(y)}) scale({number(scale)})"):
+            draw_ground(svg, frame, scene.used, _tints(panel))
+            _contents(svg, panel, window)
+    _marks(svg, panel, shown, placed)
+    _labels(svg, panel, window, shown, placed, scale)
+    svg.rect(
+        shown[0], shown[1], shown[2] - shown[0], shown[3] - shown[1], rx=8, fill="none",
+        stroke=palette.RIGHT if panel.good else palette.WRONG, stroke_width=3.2,
+        stroke_dasharray=None if panel.good else "10 6",
+    )  # fmt: skip
+
+
+def _contents(svg: Svg, panel: Panel, window: Rect) -> None:
+    scene, pen = panel.scene, Pen(svg)
+    for part in scene.on_board:
+        pose = scene.poses[part.id]
+        with pen.body(pose) as local:
+            draw_body(Body(local, part, look_of(part.type), pose.legs, named=False))
+        _joined(pen, scene, part)
+    for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
+        if wire.style == "flexible":
+            draw_flexible(pen, run, wire.colour)
+        else:
+            draw_formed(pen, scene.frame, run, wire.colour)
+    for part in scene.circuit.parts:
+        if part.type.body.kind == "off-board" and part.id in scene.layout.holes:
+            _leads_from_outside(pen, scene, part, window)
+
+
+def _joined(pen: Pen, scene: Scene, part: Part) -> None:
+    """A dashed line between legs that are one piece inside."""
+    by_terminal: dict[str, list[Point]] = {}
+    for hole, terminal in zip(scene.layout.holes[part.id], part.type.leg_terminals, strict=True):
+        by_terminal.setdefault(terminal, []).append(scene.frame.hole(hole))
+    for points in by_terminal.values():
+        if len(points) > 1:
+            data = path("M", points[0], *(bit for p in points[1:] for bit in ("L", p)))
+            for colour, thick in (("#FFFFFF", 6.0), (palette.INK, 2.6)):
+                pen.svg.path(data, fill="none", stroke=colour, stroke_width=thick, stroke_dasharray="9 5")
+
+
+def _leads_from_outside(pen: Pen, scene: Scene, part: Part, window: Rect) -> None:
+    """The leads of a part beside the board, coming in over its nearest edge."""
+    for terminal, line in zip(part.type.terminals, _outside(scene, part, window), strict=True):
+        colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
+        draw_flexible(pen, line, colour, bare_start=False)
+
+
+def _outside(scene: Scene, part: Part, window: Rect) -> list[list[Point]]:
+    """Where those leads run, from beyond the window to their holes."""
+    x0, _, x1, _ = scene.frame.rectangle
+    points = [scene.frame.hole(hole) for hole in scene.layout.holes[part.id]]
+    right = points[0][0] > (x0 + x1) / 2
+    heights = sorted(y for _, y in points)
+    lines = []
+    for x, y in points:
+        far = (window[2] + 30 if right else window[0] - 30, y + (heights.index(y) * 2 - 1) * 14)
+        lines.append([(far[0] + (x - far[0]) * t / 8, far[1] + (y - far[1]) * t / 8) for t in range(9)])
+    return lines
+
+
+def _marks(svg: Svg, panel: Panel, shown: Rect, placed: Callable[[Point], Point]) -> None:
+    """Row numbers left of the window, column letters above it (the other way round on a turned board)."""
+    frame, board = panel.scene.frame, panel.scene.frame.board
+    lines = [(str(row), frame.point(0.0, row)) for row in range(1, board.rows + 1)]
+    columns = [(letter, frame.hole(f"{letter}1")) for letter in "abcdefghij"]
+    columns += [(rail[1].replace("-", "−"), frame.point(x, 1)) for rail, x in _rail_columns(panel)]
+    across, down = (lines, columns) if frame.view == "turned" else (columns, lines)
+    for text, point in across:
+        x, _ = placed(point)
+        if shown[0] + 12 < x < shown[2] - 12:
+            svg.text(x, shown[1] - 7, text, MARK, anchor="middle", style="bold", fill=palette.INK_SOFT)
+    for text, point in down:
+        _, y = placed(point)
+        if shown[1] + 7 < y < shown[3] - 7:
+            svg.text(shown[0] - 6, y + 0.334 * MARK, text, MARK, anchor="end", fill=palette.INK_SOFT)
+
+
+def _rail_columns(panel: Panel) -> list[tuple[str, float]]:
+    board = panel.scene.frame.board
+    return [(rail, board.holes[f"{rail}1"][0]) for rail in board.rails]
+
+
+def _labels(
+    svg: Svg, panel: Panel, window: Rect, shown: Rect, placed: Callable[[Point], Point], scale: float
+) -> None:
+    """What stands in each hole, where it matters which lead that is: between the rows, with a pointer."""
+    part, scene = panel.part, panel.scene
+    if part is None:
+        return
+    obstacles = Obstacles((shown[0] + 7, shown[1] + 5, shown[2] - 7, shown[3] - 5))
+    tags: list[Tag] = []
+    half = 6.5 * scale
+    for hole, word in zip(scene.layout.holes[part.id], leg_words(part), strict=True):
+        x, y = placed(scene.frame.hole(hole))
+        obstacles.never.append((x - half, y - half, x + half, y + half))
+        if word:
+            around = (x - half, y - half, x + half, y + half)
+            tags.append(Tag(f"leg {hole}", (word,), MARK, around, upon=_between(x, y, word, scale)))
+    for hole in scene.frame.board.holes:
+        x, y = placed(scene.frame.hole(hole))
+        obstacles.some.append((x - 5 * scale, y - 5 * scale, x + 5 * scale, y + 5 * scale))
+    if part.type.body.kind == "off-board":
+        for line in _outside(scene, part, window):
+            obstacles.much += pieces([placed(point) for point in line], 6 * scale)
+    for item in scene.on_board:
+        for rect in scene.body_pieces(item):
+            (a, b), (c, d) = placed(rect[:2]), placed(rect[2:])
+            obstacles.never.append((a, b, c, d))
+            obstacles.bodies.append((a, b, c, d))
+    colour = palette.RIGHT if panel.good else palette.WRONG
+    for label in place(tags, obstacles):
+        x0, y0, x1, y1 = label.rect
+        x, y = (
+            (label.tag.around[0] + label.tag.around[2]) / 2,
+            (label.tag.around[1] + label.tag.around[3]) / 2,
+        )
+        start = min(max(x, x0 + 6), x1 - 6), min(max(y, y0), y1)
+        away = math.dist(start, (x, y))
+        tip = (x + (start[0] - x) * 6 * scale / away, y + (start[1] - y) * 6 * scale / away)
+        for ink, thick in ((palette.TAG, 5.4), (colour, 2.2)):
+            svg.line(*start, *tip, stroke=ink, stroke_width=thick)
+        svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
+        svg.text((x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * MARK, label.text, MARK, anchor="middle", style="bold",
+                 fill=colour)  # fmt: skip
+
+
+def _between(x: float, y: float, word: str, scale: float) -> tuple[Point, ...]:
+    """Centres between the rows above and below a hole: over it, beside it, further; the nearest first."""
+    wide = _text.width(word, MARK, "bold") + 2 * PAD_X
+    across = [0.0, *(side * (wide / 2 + far * scale) for far in (0.0, 6.0, 14.0, 25.4) for side in (1, -1))]
+    along = [side * pitches * PITCH * scale for pitches in (0.5, 1.0, 1.5, 2.0) for side in (-1, 1)]
+    away = [(max(0.0, abs(dx) - wide / 2) + abs(dy), dx, dy) for dx in across for dy in along]
+    return tuple((x + dx, y + dy) for _, dx, dy in sorted(away, key=lambda place: round(place[0], 3)))

@@ -1,0 +1,95 @@
+"""Row numbers and column letters, where parts and wires leave room for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import _text
+from buildalong.drawing._frame import Frame, Point
+from buildalong.drawing._ground import MARK
+from buildalong.drawing._scene import Scene
+from buildalong.drawing._svg import Svg
+from buildalong.drawing._wires import Rect, near
+
+__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks"]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A row number or column letter: the centres where it may stand, the usual one first."""
+
+    text: str
+    row: int
+    bold: bool
+    places: tuple[Point, ...]
+
+
+@dataclass(frozen=True)
+class PlacedMark:
+    """A mark at its place; ``plate``: upon a plate, for a wire or a body is there."""
+
+    mark: Mark
+    at: Point
+    plate: bool = False
+
+
+def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
+    """Every mark that finds a free place, and one with a plate where neither of a row's two does."""
+    bodies = [rect for part in scene.on_board for rect in scene.body_pieces(part)]
+    out: list[PlacedMark] = []
+    hidden: list[tuple[float, PlacedMark]] = []
+    for mark in marks(scene.frame):
+        half = _text.width(mark.text, MARK, "bold") / 2
+        covered = [
+            sum(_shared((x - half, y - 7, x + half, y + 7), body) for body in bodies) for x, y in mark.places
+        ]
+        least = min(covered)
+        best = [at for at, area in zip(mark.places, covered, strict=True) if area == least]
+        clear = [at for at in best if all(near(at, line) > 15 for line in scene.lines)]
+        if clear and not least:
+            out.append(PlacedMark(mark, clear[0]))
+        else:
+            hidden.append((round(least, 3), PlacedMark(mark, (clear or best)[0], plate=True)))
+    seen = {placed.mark.text for placed in out}
+    for _, placed in sorted(hidden, key=lambda item: item[0]):
+        if placed.mark.text not in seen:
+            out.append(placed)
+            seen.add(placed.mark.text)
+    return tuple(out)
+
+
+def draw_mark(svg: Svg, placed: PlacedMark, strong: bool) -> None:
+    """Write a mark; a strong one is bold and in the accent colour."""
+    mark, (x, y) = placed.mark, placed.at
+    if placed.plate:
+        wide = _text.width(mark.text, MARK, "bold") + 5
+        svg.rect(x - wide / 2, y - 9, wide, 18, rx=3, fill=palette.BOARD)
+    svg.text(
+        x, y + (0.334 if mark.row else 0.27) * MARK, mark.text, MARK, anchor="middle",
+        style="bold" if mark.bold or strong else "regular",
+        fill=palette.ACCENT if strong else palette.INK_SOFT,
+    )  # fmt: skip
+
+
+def marks(frame: Frame) -> Iterator[Mark]:
+    """Row numbers on both sides of the board, column letters at both ends; each fifth row is bold."""
+    railed = bool(frame.board.rail_holes)
+    last = frame.last or frame.board.rows
+    for row in range(frame.first, last + 1):
+        for outward, x in ((-1, 0.0), (1, 11.0)):
+            steps = (1.05, 1.78, 0.45) if railed else (0.8, 0.45)
+            places = tuple(frame.point(x + outward * step, row) for step in steps)
+            yield Mark(str(row), row, row % 5 == 0 or row == 1, places)
+    for letter in "abcdefghij":
+        x = frame.board.holes[f"{letter}1"][0]
+        for outward, y in ((-1, frame.first), (1, last)):
+            away = (0.98, 1.48) if railed else (0.8,)
+            places = tuple(frame.point(x, y + outward * step) for step in away)
+            yield Mark(letter, 0, True, places)
+
+
+def _shared(a: Rect, b: Rect) -> float:
+    """The area that two rectangles share."""
+    return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
