@@ -358,3 +358,30 @@ def test_each_net_is_named_once_at_one_of_its_strips(name: str) -> None:
         led = [end for start, end in leaders(sheet) if overlap((*start, *start), label.box, slack=-7)]
         pointed = any(math.dist(end, place) < 8 for end in led for place in places)
         assert upon or pointed or near, net
+
+
+def test_what_is_new_can_be_drawn_alone() -> None:
+    """Alone it has the same frame as the whole picture, no ground of its own, and lies where it lay."""
+    new = {"new_parts": ("R1",), "labels": False, "highlight_holes": False}
+    whole, alone = picture("lighthouse", **new), picture("lighthouse", alone=True, **new)
+    frame = re.compile(r'viewBox="([^"]*)"')
+    assert frame.findall(whole.svg) == frame.findall(alone.svg)
+    assert palette.BOARD not in alone.svg
+    assert f'fill="{palette.PAPER}"' not in alone.svg
+    groups = re.compile(r'<g class="fresh">.*?\n </g>|<g class="fresh">.*?\n  </g>', re.DOTALL)
+    body = [group for group in groups.findall(whole.svg) if "translate" in group]
+    assert body
+    assert all(re.sub(r"\s+", " ", group) in re.sub(r"\s+", " ", alone.svg) for group in body)
+
+
+def test_a_light_that_shines_has_rays() -> None:
+    """Twelve rays start at the body of the LED that is at work, and only there."""
+    dark, lit = picture("lighthouse"), picture("lighthouse", active=("DS1",))
+    added = set(lit.svg.split("\n")) - set(dark.svg.split("\n"))
+    rays = [line for line in added if line.strip().startswith("<line")]
+    assert len(rays) == 12
+    scene = Scene(circuit_of("lighthouse"), layout_of("lighthouse"), "top", (1, 30))
+    pose = scene.poses["DS1"]
+    for line in rays:
+        x1, y1 = (float(re.search(rf'{key}="([-\d.]+)"', line)[1]) for key in ("x1", "y1"))  # type: ignore[index]
+        assert math.dist((x1, y1), (pose.x, pose.y)) < 60

@@ -178,3 +178,19 @@ def test_words_say_what_the_still_picture_shows() -> None:
 def test_same_bytes_again() -> None:
     """The same run gives the same picture and style sheet."""
     assert work_motion(RUN, (0.0, 5.0), "w") == work_motion(RUN, (0.0, 5.0), "w")
+
+
+def test_a_motion_can_be_held_at_any_time() -> None:
+    """At each time lights are as the run has them, and the pointer stands where the time axis has it."""
+    motion = work_motion(RUN, (0.0, 1.0), "k")
+    light = f'class="k-i{list(motion.on).index("DS1")}" opacity='
+    start, end = motion.on["DS1"][0]
+    assert f'{light}"1"' in motion.at((start + end) / 2).svg
+    assert f'{light}"0"' in motion.at(end + 1e-3).svg
+    places = []
+    for time in (0.0, 0.5, 1.0):
+        found = re.search(r'class="k-now" transform="translate\(([\d.]+) 0\)"', motion.at(time).svg)
+        assert found
+        places.append(float(found[1]))
+    assert places[0] < places[1] < places[2]
+    assert places[1] == pytest.approx((places[0] + places[2]) / 2, abs=0.02)

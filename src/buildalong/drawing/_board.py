@@ -11,6 +11,7 @@ from buildalong.board import Layout, strip_nets
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._active import draw_active
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
@@ -49,6 +50,8 @@ def board_picture(
     highlight_holes: bool = True,
     crop: Literal["auto", "new"] | tuple[int, int] | None = None,
     hide_new: bool = False,
+    alone: bool = False,
+    active: Collection[str] = (),
     tone: Tone = palette.PLAIN,
     stages: Mapping[str | int, int] | None = None,
 ) -> Picture:
@@ -62,7 +65,9 @@ def board_picture(
     ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
-    leaves it out, for the same picture of the board before the step.  ``tone`` is ``PLAIN`` or
+    leaves it out, for the same picture of the board before the step; ``alone`` draws only what is new,
+    on a clear ground, to be laid over that picture.  ``active`` names parts that are at work: LEDs that
+    shine, buttons that are pressed.  ``tone`` is ``PLAIN`` or
     ``HIGH_CONTRAST``.  ``stages`` numbers parts (by id) and wires (by index) in the order in which
     they come: each stands in a group of the class "stage" with that number as ``--n``, so that a
     page can let them come one after the other.
@@ -76,18 +81,18 @@ def board_picture(
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
     new = frozenset(new_parts), frozenset(new_wires)
-    drawing = _Drawing(scene, *new, muted, hide_new, tone, stages or {})
-    return drawing.draw(labels, net_labels, highlight_holes)
+    drawing = _Drawing(scene, *new, muted, hide_new, alone, tone, stages or {})
+    return drawing.draw(labels, net_labels, highlight_holes, active)
 
 
 class _Drawing:
     def __init__(
-        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool, tone: Tone,
-        stages: Mapping[str | int, int],
+        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool,
+        alone: bool, tone: Tone, stages: Mapping[str | int, int],
     ) -> None:  # fmt: skip
         self.tone, self.stages = tone, stages
         self.scene, self.frame = scene, scene.frame
-        self.hide = hide
+        self.hide, self.alone = hide, alone
         self.new_parts, self.new_wires = parts, wires
         self.any_new = bool(parts or wires)
         self.muting = muted and self.any_new
@@ -107,7 +112,7 @@ class _Drawing:
         else:
             yield
 
-    def draw(self, labels: bool, net_labels: bool, highlight: bool) -> Picture:
+    def draw(self, labels: bool, net_labels: bool, highlight: bool, active: Collection[str]) -> Picture:
         scene, layout = self.scene, self.scene.layout
         new_holes = self._new_holes() if highlight else ()
         tags = self._tags(new_holes) if labels else self._hole_tags(new_holes)
@@ -124,13 +129,14 @@ class _Drawing:
             alt=alt,
             x=left,
             y=top,
-            background=palette.PAPER,
+            background=None if self.alone else palette.PAPER,
             tone=self.tone,
         )
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         nets = self._strip_colours() if net_labels else {}
-        draw_ground(svg, self.frame, scene.used, nets)
-        self._draw_marks(svg, strong, plates=False)
+        if not self.alone:
+            draw_ground(svg, self.frame, scene.used, nets)
+            self._draw_marks(svg, strong, plates=False)
         for beside in scene.beside:
             if not self._hidden(beside.part.id in self.new_parts):
                 with self._fresh(svg, beside.part.id in self.new_parts, beside.part.id):
@@ -155,7 +161,11 @@ class _Drawing:
             with self._fresh(svg, new, beside.part.id):
                 for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                     draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
-        self._draw_marks(svg, strong, plates=True)
+        if not self.alone:
+            self._draw_marks(svg, strong, plates=True)
+        for part in scene.on_board:
+            if part.id in active:
+                draw_active(svg, part, scene.poses[part.id])
         if new_holes and not self.hide:
             with self._fresh(svg, True):
                 for hole in new_holes:
@@ -165,7 +175,7 @@ class _Drawing:
         return svg.picture()
 
     def _hidden(self, new: bool) -> bool:
-        return self.hide and new
+        return self.hide if new else self.alone
 
     @contextmanager
     def _cut(self, svg: Svg) -> Iterator[None]:

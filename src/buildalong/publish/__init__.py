@@ -9,6 +9,7 @@ from buildalong.publish._pack import write_pack
 from buildalong.publish._pictures import Pictures, draw, schematic_layout
 from buildalong.publish._publish import Pack, publish
 from buildalong.publish._rows import kinds_of, parts_csv, rows_of, upper
+from buildalong.publish._trials import work_of
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._worksheet_pages import worksheet_files
 
@@ -33,6 +34,7 @@ __all__ = [
     "text_of",
     "upper",
     "variant_of",
+    "work_of",
     "worksheet_files",
     "write_pack",
 ]

@@ -12,7 +12,7 @@ from buildalong.engine import Options, Run
 from buildalong.lesson import Compiled
 from buildalong.story import Sentence
 
-__all__ = ["Inner", "TrialPictures", "draw_trials"]
+__all__ = ["Inner", "TrialPictures", "draw_trials", "work_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,20 +49,30 @@ def draw_trials(compiled: Compiled, tell: Callable[[str], None]) -> TrialPicture
         told = _marks(story, run)
         out.marks.update({(name, index): mark.number for index, mark in told.items()})
         marks = tuple(told.values())
-        whole = (0.0, float(run.times[-1]))
         span = _told_span(marks, run)
         if span is not None:
             out.waveforms[name, "closer"] = _told_waves(compiled, run, marks, span)
             out.waveforms[name, ""] = waveforms(run)
         else:
-            out.waveforms[name, ""] = _told_waves(compiled, run, marks, whole)
+            out.waveforms[name, ""] = _told_waves(compiled, run, marks, _whole(run))
         tell(f"trial {number} at work")
-        out.work[name] = work_motion(run, span or whole, f"w{number}", marks)
+        out.work[name] = work_of(compiled, name, f"w{number}")
         for part in usual(run):
             if part not in out.strips:
                 tell(f"inside {part}")
                 _look_inside(out, name, run, part, story)
     return out
+
+
+def work_of(compiled: Compiled, trial: str, key: str) -> Motion:
+    """The circuit at work in a trial, for the time that its story tells; ``key`` as in work_motion."""
+    run = compiled.runs[trial]
+    marks = tuple(_marks(compiled.stories.get(trial, ()), run).values())
+    return work_motion(run, _told_span(marks, run) or _whole(run), key, marks)
+
+
+def _whole(run: Run) -> tuple[float, float]:
+    return 0.0, float(run.times[-1])
 
 
 def _look_inside(out: TrialPictures, name: str, run: Run, part: str, story: Sequence[Sentence]) -> None:

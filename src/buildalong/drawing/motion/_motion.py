@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+import re
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import number
@@ -28,12 +29,24 @@ class Motion:
     """A picture that can move: ``picture`` alone is still and whole; ``css`` moves it for ``seconds``.
 
     ``factor``: how many times slower than real it plays (below 1: faster), 0 where time means nothing.
+    ``span`` [s] is the part of the run that it plays, ``on`` when each light shines or button is pressed
+    in it [s], ``tracks`` what moves.
     """
 
     picture: Picture
     css: str
     seconds: float
     factor: float = 0.0
+    span: tuple[float, float] = (0.0, 0.0)
+    on: Mapping[str, tuple[tuple[float, float], ...]] = field(default_factory=dict)
+    tracks: tuple[Track, ...] = ()
+
+    def at(self, time: float) -> Picture:
+        """The picture as it stands at a time of the run [s]."""
+        svg = self.picture.svg
+        for track in self.tracks:
+            svg = _set(svg, track, time)
+        return replace(self.picture, svg=svg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +57,30 @@ class Track:
     property: str
     points: tuple[tuple[float, str], ...]
     steps: bool = False
+
+
+def _set(svg: str, track: Track, time: float) -> str:
+    """Put the value of a track at a time into the element that it moves."""
+    times = [point[0] for point in track.points]
+    after = bisect_right(times, time)
+    value = track.points[max(after - 1, 0)][1]
+    if not track.steps and 0 < after < len(times):
+        share = (time - times[after - 1]) / (times[after] - times[after - 1])
+        ends = [
+            float(found[1])
+            for _, text in track.points[after - 1 : after + 1]
+            if (found := _PIXELS.search(text))
+        ]
+        value = _PIXELS.sub(f"{number(ends[0] + share * (ends[1] - ends[0]))}px", value)
+    if moved := _MOVED.fullmatch(value):
+        value = f"translate({moved[2]} 0)" if moved[1] == "X" else f"translate(0 {moved[2]})"
+    return re.sub(
+        rf'(class="{re.escape(track.name)}" {track.property})="[^"]*"', rf'\1="{value}"', svg, count=1
+    )
+
+
+_PIXELS = re.compile(r"(-?[\d.]+)px")
+_MOVED = re.compile(r"translate([XY])\((-?[\d.]+)px\)")
 
 
 def sheet(tracks: Iterable[Track], start: float, end: float, seconds: float) -> str:

@@ -91,7 +91,8 @@ class _Work:
         factor = factor_for(bright, whole)
         seconds = whole * factor
         picture = self._draw(factor)
-        return Motion(picture, sheet(self.tracks, start, end, seconds), seconds, factor)
+        css = sheet(self.tracks, start, end, seconds)
+        return Motion(picture, css, seconds, factor, self.span, self.shines, tuple(self.tracks))
 
     def _name(self, what: str) -> str:
         return f"{self.key}-{what}"
