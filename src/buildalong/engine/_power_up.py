@@ -70,9 +70,9 @@ def power_up_variants(circuit: Circuit, trial: Trial, options: Options | None = 
     """The trial once for each set of power-up states that no data sheet rules out, its own first.
 
     Only ways to wake that really end in different states just after switch-on are listed: where
-    reset, trigger or threshold force the state there is one.
+    reset, trigger or threshold force the state there is one; where there are more, each names all states.
     """
     options = options or Options()
     machine = pack(netlist(circuit, Variation(), options.contact_resistance, options.strays))
     ways = wakings(machine, circuit, trial, options)
-    return [trial, *(replace(trial, power_up=way) for way in ways[1:])]
+    return [replace(trial, power_up=way) for way in ways] if len(ways) > 1 else [trial]

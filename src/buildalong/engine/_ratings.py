@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -65,9 +65,12 @@ class Damage:
         return Finding(self.severity, self.code, message, self.hint, about=(self.part,))
 
 
-def check_ratings(run: Run) -> list[Finding]:
-    """Compare every part's stress over the whole run with its ratings; worst first."""
-    found = [damage.finding for damage in damages(run)]
+def check_ratings(run: Run, passed: Sequence[Damage] | None = None) -> list[Finding]:
+    """Compare every part's stress over the whole run with its ratings; worst first.
+
+    ``passed`` are the run's :func:`damages` where they are known already.
+    """
+    found = [damage.finding for damage in (damages(run) if passed is None else passed)]
     if len(run.times) >= 2:
         found += kicks(run)
         for part in run.circuit.parts:

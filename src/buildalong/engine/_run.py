@@ -66,6 +66,8 @@ class Options:
     """Error allowed in each step, relative to a capacitor's voltage (and the same number in volt)."""
     waveforms: bool = True
     """Whether voltages and currents are sampled; without, a run carries events only and is faster."""
+    wakings: bool = True
+    """Whether it is found out which parts wake in a state that nothing forces (``Run.undetermined``)."""
     max_samples: int = 20_000
     """More samples than this are thinned, jumps last."""
     max_events: int = 5_000

@@ -24,9 +24,8 @@ WARM = (0.25, 0.6)
 """Between these shares of its rated power a part is felt to be warm and takes no harm (our choice)."""
 FELT = 0.1
 """Less heat than this [W] is not felt at a part of a breadboard (our choice)."""
-MOST_WAKINGS = 4
 MOST_WINDOWS = 3
-OPTIONS = Options(rtol=1e-3, max_samples=3_000, max_events=3_000, max_steps=30_000)
+OPTIONS = Options(rtol=1e-3, max_samples=3_000, max_events=3_000, max_steps=30_000, wakings=False)
 """Cheaper than a lesson's own runs: classes of symptoms are coarse; a fast oscillation is soon known."""
 
 
@@ -60,8 +59,8 @@ class Case:
 
     ``looks``: for each trial and each of its ways to wake, the look of each light; ``volts``: window, net
     -> for each way to wake what a meter shows one after the other [V] (one number where it rests), empty
-    where the net floats.  ``warm`` names parts that get warm without harm; ``doubts`` say why something is
-    not decided.
+    where the net floats.  ``warm`` names parts that get warm without harm; ``wakes`` parts that
+    may wake in several states; ``doubts`` say why something is not decided.
     """
 
     looks: tuple[tuple[tuple[Look, ...], ...], ...]
@@ -69,6 +68,7 @@ class Case:
     harms: tuple[Harm, ...]
     shorted: float
     warm: tuple[str, ...] = ()
+    wakes: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
 
 
@@ -113,26 +113,27 @@ def case_of(
     circuit: Circuit, trials: Sequence[Trial], lights: Sequence[str], windows: Sequence[Window]
 ) -> Case:
     """Simulate one circuit in every trial, also from every way to wake."""
-    from buildalong.engine import check_ratings, power_up_variants, simulate
+    from buildalong.engine import check_ratings, damages, power_up_variants, simulate
 
     looks: list[tuple[tuple[Look, ...], ...]] = []
     volts: list[tuple[tuple[str, Shown], ...]] = []
     harms: dict[tuple[str, str], Harm] = {}
     doubts: dict[str, None] = {}
+    wakes: dict[str, None] = {}
     warm: dict[str, None] = {}
     shorted = 0.0
     for number, trial in enumerate(trials):
-        run = simulate(circuit, trial, None, OPTIONS)
-        runs = [run]
-        if run.undetermined:
-            more = power_up_variants(circuit, trial, OPTIONS)[1:MOST_WAKINGS]
-            runs += [simulate(circuit, t, None, OPTIONS) for t in more]
-            if more:
-                doubts[f"No data sheet promises in which state {', '.join(run.undetermined)} wakes."] = None
+        ways = power_up_variants(circuit, trial, OPTIONS)
+        wakes |= dict.fromkeys(_waking(ways))
+        runs = [simulate(circuit, way, None, OPTIONS) for way in _some(ways)]
+        run = runs[0]
         looks.append(tuple(tuple(_look(r, light) for light in lights) for r in runs))
-        for harm in _harms(run):
-            harms.setdefault((harm.part, harm.code), harm)
-        for finding in check_ratings(run):
+        passed = damages(run)
+        for damage in passed:
+            if damage.grade != "unsure":
+                harm = Harm(damage.part, damage.grade, damage.code, damage.finding.message)
+                harms.setdefault((harm.part, harm.code), harm)
+        for finding in check_ratings(run, passed):
             if finding.code in ("supply-reversed", "coil-kick") and finding.severity >= Severity.ERROR:
                 grade = "dies" if finding.code == "supply-reversed" else "hot"
                 part = finding.about[0]
@@ -150,17 +151,24 @@ def case_of(
             elif verdict.code in ("too-frequent-events", "too-many-steps"):
                 doubts["It switches to and fro so fast that it was followed for a moment only."] = None
         volts += [_metered(runs, w, floats) for w in windows if w.trial == number]
-    return Case(tuple(looks), tuple(volts), tuple(harms.values()), shorted, tuple(warm), tuple(doubts))
+    return Case(
+        tuple(looks), tuple(volts), tuple(harms.values()), shorted, tuple(warm), tuple(wakes), tuple(doubts)
+    )
+
+
+def _some(ways: Sequence[Trial]) -> list[Trial]:
+    """The usual way to wake, the one most like it, and the one least like it."""
+    return [way for i, way in enumerate(ways) if i in (0, 1, len(ways) - 1)]
+
+
+def _waking(ways: Sequence[Trial]) -> list[str]:
+    """Parts whose state differs between the ways to wake."""
+    cells = zip(*(way.power_up for way in ways), strict=True) if len(ways) > 1 else ()
+    return list(dict.fromkeys(c[0][0].partition(".")[0] for c in cells if len(set(c)) > 1))
 
 
 def _look(run: Run, light: str) -> Look:
     return look_at(run, light) if light in run.circuit.by_id else Look((), 0.0)
-
-
-def _harms(run: Run) -> list[Harm]:
-    from buildalong.engine import damages
-
-    return [Harm(d.part, d.grade, d.code, d.finding.message) for d in damages(run) if d.grade != "unsure"]
 
 
 def _warm(run: Run) -> list[str]:

@@ -183,6 +183,10 @@ def _outcome(
     differ = len({tuple(s.kind for s in way) for way in ways}) > 1
     if differ and kind != "battery-hot":
         kind = "undetermined"
+    doubts = case.doubts
+    if differ:
+        chips = ", ".join(case.wakes or right.wakes)
+        doubts = (f"No data sheet promises in which state {chips} wakes.", *doubts)
     failing = ""
     if mistake.comes_and_goes and kind != "battery-hot":
         kind, failing = "comes-and-goes", kind
@@ -198,7 +202,7 @@ def _outcome(
     return Outcome(
         mistake, kind, failing, " While it fails: ".join(words),
         tuple(zip(lights, told, strict=True)), factor,
-        case.harms, grade, _danger(case, circuit), case.doubts, tuple(i for i in same if i != mistake.id),
+        case.harms, grade, _danger(case, circuit), doubts, tuple(i for i in same if i != mistake.id),
         case.warm, volts, names,
     )  # fmt: skip
 
