@@ -152,7 +152,8 @@ def _simulated(
 
     out: list[Case] = []
     types = {part.type.id: part.type for part in circuit.parts}
-    with ThreadPoolExecutor(cores) as pool:
+    pool = ThreadPoolExecutor(cores)
+    try:
         for start in range(0, len(forms), CHUNK):
             some = forms[start : start + CHUNK]
             question = [[form.key for form in some], types if store else {}, trials]
@@ -165,6 +166,8 @@ def _simulated(
 
             out += kept(store, "mistakes", question, _Chunk, made, sound).cases
             say(0.05 + 0.9 * len(out) / len(forms), f"{len(out)} of {len(forms)} wrong circuits simulated")
+    finally:  # stopped in a chunk, the rest of it is not begun
+        pool.shutdown(wait=True, cancel_futures=True)
     return out
 
 

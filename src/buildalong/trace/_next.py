@@ -42,16 +42,19 @@ class Advice:
 def next_reading(lab: Lab, symptom: str, given: Sequence[Given] = (), *, failing: str = "") -> Advice:
     """Say who is suspected after a symptom and some readings, and which reading tells most next.
 
-    Raises LookupError where the build has no mistake with the symptom, or no reading with an id.
+    ``failing`` is the symptom while a contact that comes and goes fails; "" for any.  Raises ValueError
+    where the build has no mistake with the symptom, or no reading with an id.
     """
-    group = by_symptom(lab).get((symptom, failing))
-    if group is None:
-        raise LookupError(f"no single mistake of this build shows '{symptom}'")
+    groups = by_symptom(lab)
+    group = [o for key, some in groups.items() if key[0] == symptom and failing in ("", key[1]) for o in some]
+    if not group:
+        shown = ", ".join(dict.fromkeys(key[0] for key in groups))
+        raise ValueError(f"no single mistake of this build shows '{symptom[:40]}'; they show: {shown}")
     search = Search(lab, group)
     known = {f.reading.id: f for f in search.forecasts}
     for taken in given:
         if taken.reading not in known:
-            raise LookupError(f"this build has no reading '{taken.reading}'")
+            raise ValueError(f"this build has no reading '{taken.reading}'")
     fits = {i: [agrees(known[t.reading], i, t.answer) for t in given] for i in range(len(search.suspects))}
     left = {i: search.weights[i] for i, yes in fits.items() if all(yes)}
     if not left:

@@ -6,7 +6,10 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Answer", "Kind", "Reading"]
+__all__ = ["UNKNOWN", "WRONG", "Answer", "Kind", "Reading"]
+
+UNKNOWN, WRONG = "unknown", "wrong"
+"""Keys that only a person gives: a reading that could not be taken; a look that finds anything amiss."""
 
 Kind = Literal["look", "press", "feel", "volts", "continuity"]
 
@@ -40,8 +43,8 @@ class Reading:
 class Answer:
     """What a reading shows.
 
-    ``key``: "right" or the id of a mistake for a look; "yes" or "no" for a press, a feel and continuity;
-    "steady" (from ``low`` to ``high`` [V]) or "swings" for volts.
+    ``key``: UNKNOWN; "right", WRONG or the id of a mistake for a look; "yes" or "no" for a press, a feel
+    and continuity; "steady" (from ``low`` to ``high`` [V]) or "swings" for volts.
     """
 
     key: str

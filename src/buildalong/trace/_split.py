@@ -9,7 +9,7 @@ from itertools import pairwise
 from buildalong.mistakes import Outcome
 from buildalong.quantity import format_quantity
 from buildalong.trace._forecast import SWINGS, Forecast, Span
-from buildalong.trace._reading import Answer
+from buildalong.trace._reading import UNKNOWN, WRONG, Answer
 
 __all__ = ["agrees", "split", "volts_words"]
 
@@ -77,8 +77,11 @@ def _within(span: Span, answer: Answer) -> bool:
 
 def agrees(forecast: Forecast, index: int, answer: Answer) -> bool:
     """Whether a suspect may give an answer; a number of volts is an answer from itself to itself."""
+    if answer.key == UNKNOWN:
+        return True
     if not forecast.spans:
-        return answer.key in forecast.keys[index]
+        keys = forecast.keys[index]
+        return any(key != "right" for key in keys) if answer.key == WRONG else answer.key in keys
     spans = forecast.spans[index]
     if not spans:
         return True

@@ -1,0 +1,164 @@
+"""What a person reads of mistakes, of the plan and of the search for one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+from buildalong.cli._show import say, styled
+
+if TYPE_CHECKING:
+    from buildalong.mistakes import Lab, Outcome
+    from buildalong.trace import Advice, Given, Node, Plan
+
+__all__ = ["ask", "show_advice", "show_mistakes", "show_plan", "show_symptoms"]
+
+FEW = 5
+"""So many suspects are named."""
+
+
+def show_mistakes(lab: Lab, chosen: frozenset[str], *, whole: bool) -> None:
+    """The chosen mistakes by what is seen of them, ``whole`` with what each part suffers."""
+    from buildalong.mistakes import DANGERS
+    from buildalong.trace import by_symptom
+
+    for (kind, _), group in by_symptom(lab).items():
+        some = [o for o in group if o.mistake.id in chosen]
+        if not some:
+            continue
+        say(styled(f"{kind}: {some[0].sentence}", bold=True))
+        for outcome in sorted(some, key=lambda o: -o.mistake.weight):
+            marks = "".join(f" [{word}]" for word in (outcome.grade, outcome.danger) if word)
+            say(f"  {outcome.mistake.id}: {outcome.mistake.what}{marks}")
+            if whole:
+                for harm in outcome.harms:
+                    say(f"      {harm.sentence}")
+    dangers = dict.fromkeys(o.danger for o in lab.outcomes if o.danger and o.mistake.id in chosen)
+    if dangers:
+        say()
+    for danger in dangers:
+        say(f"[{danger}] {DANGERS[danger]}")
+
+
+def show_plan(plan: Plan, lab: Lab, symptom: str | None) -> None:
+    """The search for each symptom, indented by how far it has come."""
+    known = {o.mistake.id: o for o in lab.outcomes}
+    for root in plan.roots:
+        if symptom in (None, root.symptom):
+            say()
+            say(styled(f"{root.symptom}: {root.sentence}", bold=True))
+            _show_node(root.node, known, 1)
+
+
+def _show_node(node: Node, known: dict[str, Outcome], depth: int) -> None:
+    indent = "  " * depth
+    if node.reading is None:
+        for identity, _ in node.suspects[:FEW]:
+            say(f"{indent}-> {known[identity].mistake.what}")
+        if len(node.suspects) > FEW:
+            say(f"{indent}-> or one of {len(node.suspects) - FEW} more that nothing tells apart")
+        return
+    for caution in node.cautions:
+        say(f"{indent}! {caution}")
+    say(f"{indent}{node.reading.text}")
+    seen = [below for answer, below in node.branches if node.reading.kind == "look" and answer.key != "right"]
+    for answer, below in node.branches:
+        if below in seen and below.causes == 1:
+            continue
+        say(f"{indent}  = {answer.words}:")
+        _show_node(below, known, depth + 2)
+    if any(below.causes == 1 for below in seen):
+        say(f"{indent}  = otherwise: this is the fault")
+
+
+def show_symptoms(lab: Lab) -> None:
+    """What may be seen, with the names for --symptom."""
+    from buildalong.trace import by_symptom
+
+    say("What do you see?  Give its name with --symptom.")
+    for kind, failing in by_symptom(lab):
+        if not failing:
+            say(f"  {kind}: {_sentence(lab, kind)}")
+    fails = [failing for kind, failing in by_symptom(lab) if failing]
+    if fails:
+        say(f"  comes-and-goes: {_sentence(lab, 'comes-and-goes')}")
+        say(f"    while it fails (--failing): {', '.join(fails)}")
+
+
+def _sentence(lab: Lab, kind: str) -> str:
+    found = next(o.sentence for o in lab.outcomes if o.symptom == kind)
+    return found.partition(" While it fails: ")[0]
+
+
+def show_advice(lab: Lab, advice: Advice) -> None:
+    """Who is suspected, and the next reading with its answers."""
+    from buildalong.trace import grammar
+
+    known = {o.mistake.id: o for o in lab.outcomes}
+    if not advice.suspects:
+        say("No single mistake explains all of this: there are several, or a reading is not as it was taken.")
+        if advice.against:
+            say(f"Take this again first: {', '.join(advice.against)}")
+        return
+    if advice.reading is None:
+        _show_found(known, advice)
+        return
+    say(f"{advice.causes} causes are left; the likeliest:")
+    for identity, share in advice.suspects[:FEW]:
+        say(f"  {share:4.0%}  {known[identity].mistake.what}")
+    say()
+    for caution in advice.cautions:
+        say(styled(f"Caution: {caution}", fg="red"))
+    say(f"Next ({advice.reading.id}): {advice.reading.text}")
+    if advice.reading.kind != "look":
+        for answer in advice.answers:
+            say(f"  {answer.words}")
+    say(f"  Answer {advice.reading.id}: {grammar(advice.reading)}.")
+
+
+def _show_found(known: dict[str, Outcome], advice: Advice) -> None:
+    from buildalong.mistakes import KINDS
+
+    if advice.causes == 1:
+        say("Found:")
+    else:
+        say(f"No reading tells these {advice.causes} apart; try them one by one:")
+    for identity, share in advice.suspects:
+        mistake = known[identity].mistake
+        say(f"  {share:4.0%}  {mistake.what}  {KINDS[mistake.kind].cure}")
+
+
+def ask(lab: Lab, symptom: str | None, failing: str, readings: Sequence[str]) -> None:
+    """Ask and advise on a terminal until the cause is found."""
+    from buildalong.trace import Given as Taken
+    from buildalong.trace import answer_from, given_from, next_reading
+
+    if symptom is None:
+        symptom, failing = _ask_symptom(lab)
+    given: list[Given] = list(given_from(lab, readings))
+    while True:
+        advice = next_reading(lab, symptom, given, failing=failing)
+        show_advice(lab, advice)
+        if advice.reading is None:
+            return
+        while True:
+            said = click.prompt(advice.reading.id, prompt_suffix=" = ")
+            try:
+                given.append(Taken(advice.reading.id, answer_from(advice.reading, said)))
+                break
+            except ValueError as error:
+                say(str(error))
+        say()
+
+
+def _ask_symptom(lab: Lab) -> tuple[str, str]:
+    from buildalong.trace import by_symptom
+
+    keys = list(by_symptom(lab))
+    say("What do you see?")
+    for number, (kind, failing) in enumerate(keys, start=1):
+        found = next(o.sentence for o in lab.outcomes if (o.symptom, o.failing) == (kind, failing))
+        say(f"  {number}  {found}")
+    return keys[click.prompt("Number", type=click.IntRange(1, len(keys))) - 1]

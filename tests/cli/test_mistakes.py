@@ -1,0 +1,116 @@
+"""The commands mistakes and trace."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from buildalong.cli import main
+from demos import EXAMPLES
+
+LIGHTHOUSE = str(EXAMPLES / "lighthouse")
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Any:
+    """Run a command: exit code and what it printed."""
+
+    def call(*arguments: str) -> tuple[Any, str]:
+        with pytest.raises(SystemExit) as caught:
+            main(list(arguments))
+        return caught.value.code, capsys.readouterr().out
+
+    return call
+
+
+def test_mistakes_as_json(run: Any) -> None:
+    """Every mistake has its keys; the trees end at mistakes that are in the list."""
+    code, out = run("mistakes", LIGHTHOUSE, "--json")
+    document = json.loads(out)
+    assert (code, document["schema"]) == (0, 1)
+    keys = {"id", "kind", "what", "where", "symptom", "sentence", "damage", "danger", "merged"}
+    assert all(keys <= set(entry) for entry in document["mistakes"])
+    known = {entry["id"] for entry in document["mistakes"]}
+
+    def leaves(tree: dict[str, Any]) -> set[str]:
+        if tree["reading"] is None:
+            return {suspect["id"] for suspect in tree["suspects"]}
+        return set().union(*(leaves(branch["tree"]) for branch in tree["branches"]))
+
+    assert set().union(*(leaves(root["tree"]) for root in document["plan"]["symptoms"])) == known
+    assert document["plan"]["readings"] <= document["plan"]["in_build_order"] / 2
+    assert run("mistakes", LIGHTHOUSE, "--json") == (code, out)
+
+
+def test_mistakes_of_one_part(run: Any) -> None:
+    """Reversed, the light stays dark; the caution for a capacitor that may burst is told with it."""
+    code, out = run("mistakes", LIGHTHOUSE, "--part", "DS1", "--symptom", "nothing")
+    assert code == 0
+    assert "DS1 is the wrong way round." in out
+    code, out = run("mistakes", LIGHTHOUSE, "--part", "C1", "--plan")
+    assert code == 0
+    assert "may burst" in out
+    assert "otherwise: this is the fault" in out
+
+
+def test_trace_goes_from_reading_to_reading(run: Any) -> None:
+    """Without a symptom they are listed; with one there is a reading; its answer leaves fewer causes."""
+    code, out = run("trace", LIGHTHOUSE)
+    assert code == 0
+    assert "--symptom" in out
+    _, out = run("trace", LIGHTHOUSE, "--symptom", "nothing", "--json")
+    first = json.loads(out)
+    taken = f"{first['reading']['id']}=right"
+    _, out = run("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", taken, "--json")
+    second = json.loads(out)
+    assert 0 < second["causes"] < first["causes"]
+    assert second["reading"]["id"] != first["reading"]["id"]
+    code, out = run("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", taken)
+    assert code == 0
+    assert second["reading"]["text"] in out
+
+
+def test_trace_says_what_one_mistake_cannot_explain(run: Any) -> None:
+    """A light that is dark with every single thing in its place is no single mistake that can be seen."""
+    code, out = run("trace", LIGHTHOUSE, "--symptom", "dim", "--reading", "look-R1=wrong")
+    assert code == 0
+    assert "No single mistake explains all of this" in out
+    assert "look-R1" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "expected"),
+    [
+        (("mistakes", LIGHTHOUSE, "--part", "R99"), "there are: BT1, C1"),
+        (("mistakes", LIGHTHOUSE, "--symptom", "smells"), "they show: battery-hot"),
+        (("trace", LIGHTHOUSE, "--symptom", "smells"), "they show: battery-hot"),
+        (("trace", LIGHTHOUSE, "--reading", "look-R1=right"), "go with --symptom"),
+        (("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "look-R1"), "write it as"),
+        (("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "lok-R1=right"), "look-R1"),
+        (("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "look-R1=blue"), "'right' or 'wrong'"),
+        (("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "press-R1=7"), "'yes' or 'no'"),
+        (("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "volts-1-12L=1e9"), "write the volts"),
+    ],
+)
+def test_bad_input_is_one_finding(run: Any, arguments: tuple[str, ...], expected: str) -> None:
+    """What cannot be understood is told with what was expected; exit code 2."""
+    code, out = run(*arguments)
+    assert code == 2
+    assert expected in out
+    code, out = run(*arguments, "--json")
+    assert code == 2
+    assert len(json.loads(out)["findings"]) == 1
+
+
+def test_lesson_with_errors_makes_no_mistakes(run: Any, tmp_path: Path) -> None:
+    """Where the lesson has errors they are told; exit code 1."""
+    folder = tmp_path / "half"
+    folder.mkdir()
+    (folder / "lesson.toml").write_text('title = "x"\nboard = "400"\nsupply = "4 x AA"\n', encoding="utf-8")
+    (folder / "lesson.md").write_text("x\n", encoding="utf-8")
+    code, out = run("mistakes", str(folder), "--json")
+    assert code in (1, 2)
+    assert json.loads(out)["findings"]
