@@ -7,7 +7,7 @@ A module imports only from floors below its own (``tests/test_architecture.py`` 
     publish                                                  5  products
     drawing                                                  4  pictures
     lesson                                                   3  the author's source
-    trace    mistakes                                        2  reasoning
+    exercise   guide   trace   mistakes                      2  reasoning
     design   build   story   study
     engine   board                                           1  physics and geometry
     circuit  parts  quantity  finding  store                 0  ground

@@ -9,33 +9,65 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from buildalong.guide import Guide
 from buildalong.lesson import Compiled
-from buildalong.publish import article_html, draw
+from buildalong.publish import article_html, draw, faults_html, guide_for
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 
+LARGEST = "runway-lights"
+"""Its laboratory takes longest and is left to the benchmark; its article is made without."""
+
+
 @pytest.fixture(scope="session")
-def article(compiled_demo: Callable[[str], Compiled]) -> Callable[[str], str]:
+def guide(compiled_demo: Callable[[str], Compiled]) -> Callable[[str], Guide | None]:
+    """Give the guide of a demo lesson by name."""
+    return cache(lambda name: guide_for(compiled_demo(name)) if name != LARGEST else None)
+
+
+@pytest.fixture(scope="session")
+def article(
+    compiled_demo: Callable[[str], Compiled], guide: Callable[[str], Guide | None]
+) -> Callable[[str], str]:
     """Give the article of a demo lesson by name, as HTML."""
 
     @cache
     def html(name: str) -> str:
-        compiled = compiled_demo(name)
-        return article_html(compiled, draw(compiled))
+        compiled, known = compiled_demo(name), guide(name)
+        return article_html(compiled, draw(compiled, guide=known), known)
+
+    return html
+
+
+@pytest.fixture(scope="session")
+def faults(
+    compiled_demo: Callable[[str], Compiled], guide: Callable[[str], Guide | None]
+) -> Callable[[str], str]:
+    """Give the fault finder's own page of a demo lesson by name, as HTML."""
+
+    @cache
+    def html(name: str) -> str:
+        known = guide(name)
+        assert known is not None
+        return faults_html(compiled_demo(name), known)
 
     return html
 
 
 @pytest.fixture
-def opened(browser: Browser, article: Callable[[str], str], tmp_path: Path) -> Iterator[Callable[..., Page]]:
-    """Open the article of a demo in the browser; what its console says is kept in ``said``."""
+def opened(
+    browser: Browser, article: Callable[[str], str], faults: Callable[[str], str], tmp_path: Path
+) -> Iterator[Callable[..., Page]]:
+    """Open the article of a demo in the browser, or its fault finder; what the console says is ``said``."""
     pages: list[Page] = []
 
-    def open_page(name: str, width: int = 1280, height: int = 900, script: bool = True) -> Page:
-        file = tmp_path / f"{name}.html"
-        file.write_text(article(name), encoding="utf-8")
+    def open_page(
+        name: str, width: int = 1280, height: int = 900, script: bool = True, finder: bool = False
+    ) -> Page:
+        file = tmp_path / f"{name}{'-faults' if finder else ''}.html"
+        file.write_text((faults if finder else article)(name), encoding="utf-8")
         page = browser.new_page(viewport={"width": width, "height": height}, java_script_enabled=script)
         pages.append(page)
         page.said = []  # type: ignore[attr-defined]

@@ -173,8 +173,13 @@ def layout(lesson: str, as_json: bool, as_list: bool, compare: bool, mend: bool,
 @click.option(
     "--contrast", type=click.Choice(["usual", "high"]), help="High: black lines on white, for weak eyes."
 )
-def publish(lesson: str, as_json: bool, output: str, hand: Any, contrast: Any) -> int:
-    """Write the lesson pack: article, pictures, parts list."""
+@click.option(
+    "--faults/--no-faults",
+    default=True,
+    help="Simulate every plausible mistake, for the fault finder and the cautions (kept for the next time).",
+)
+def publish(lesson: str, as_json: bool, output: str, hand: Any, contrast: Any, faults: bool) -> int:
+    """Write the lesson pack: article, fault finder, pictures, parts list."""
     from buildalong.cli._json import findings_document, publish_document, write
     from buildalong.finding import Unreadable
 
@@ -194,8 +199,9 @@ def publish(lesson: str, as_json: bool, output: str, hand: Any, contrast: Any) -
     progress = Progress()
     try:
         pack = write_pack(
-            compiled, output, progress=progress.tell, store=user_store(), hand=hand, contrast=contrast
-        )
+            compiled, output, progress=progress.tell, store=user_store(), hand=hand, contrast=contrast,
+            faults=faults,
+        )  # fmt: skip
     except Unreadable as error:
         progress.clear()
         print_findings(error.findings, as_json)

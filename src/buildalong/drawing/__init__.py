@@ -2,7 +2,7 @@
 
 from buildalong.drawing._band import Band, tolerance_band
 from buildalong.drawing._board import board_picture
-from buildalong.drawing._closeup import bridge_closeup, closeup
+from buildalong.drawing._closeup import bridge_closeup, closeup, slip_closeup
 from buildalong.drawing._fonts import FontFile, vendored_fonts
 from buildalong.drawing._frame import View
 from buildalong.drawing._histogram import histogram
@@ -14,7 +14,7 @@ from buildalong.drawing._part import part_picture
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._png import missing_characters, to_png
 from buildalong.drawing._scene import rows_in_use
-from buildalong.drawing._slips import shown_slips
+from buildalong.drawing._slips import shown_slips, with_bends
 from buildalong.drawing._study import sweep_curves, sweep_waves
 from buildalong.drawing._tilted import tilted_picture
 from buildalong.drawing._watch import Threshold, usual_traces
@@ -43,6 +43,7 @@ __all__ = [
     "part_picture",
     "rows_in_use",
     "shown_slips",
+    "slip_closeup",
     "sweep_curves",
     "sweep_waves",
     "tilted_picture",
@@ -52,4 +53,5 @@ __all__ = [
     "usual_traces",
     "vendored_fonts",
     "waveforms",
+    "with_bends",
 ]

@@ -45,6 +45,7 @@ def board_picture(
     new_wires: Collection[int] = (),
     muted: bool = True,
     labels: bool = True,
+    values: bool = True,
     net_labels: bool = False,
     view: View = "top",
     highlight_holes: bool = True,
@@ -60,8 +61,9 @@ def board_picture(
     ``new_parts`` (ids) and ``new_wires`` (indices into ``layout.wires``) are in full colour, with
     their holes ringed and named if ``highlight_holes``; everything else is muted if ``muted`` and
     anything is new.  Parts of the circuit that the layout does not hold are not drawn.
-    ``net_labels`` tints the strips in use and names their nets.  ``view`` "turned" lays the rows
-    from left to right; "half-turned" shows the board as it lies for a left hand, row 1 at the bottom.
+    Without ``values`` the labels name the parts only.  ``net_labels`` tints the strips in use and names
+    their nets.  ``view`` "turned" lays the rows from left to right; "half-turned" shows the board as it
+    lies for a left hand, row 1 at the bottom.
     ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
@@ -81,7 +83,7 @@ def board_picture(
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
     new = frozenset(new_parts), frozenset(new_wires)
-    drawing = _Drawing(scene, *new, muted, hide_new, alone, tone, stages or {})
+    drawing = _Drawing(scene, *new, muted, hide_new, alone, tone, stages or {}, values)
     return drawing.draw(labels, net_labels, highlight_holes, active)
 
 
@@ -89,7 +91,9 @@ class _Drawing:
     def __init__(
         self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool,
         alone: bool, tone: Tone, stages: Mapping[str | int, int],
+        values: bool,
     ) -> None:  # fmt: skip
+        self.values = values
         self.tone, self.stages = tone, stages
         self.scene, self.frame = scene, scene.frame
         self.hide, self.alone = hide, alone
@@ -245,7 +249,8 @@ class _Drawing:
             new = part.id in self.new_parts
             value = value_of(part) or (marking_of(part) if new or part.type.body.shape == "to92" else "")
             full = f"{part.id} {value}".strip()
-            wordings = (part.id,) if self.faded(new) else tuple(dict.fromkeys((full, part.id)))
+            short = self.faded(new) or not self.values
+            wordings = (part.id,) if short else tuple(dict.fromkeys((full, part.id)))
             insist = 70.0 if new else 24.0
             tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist))
         return tags

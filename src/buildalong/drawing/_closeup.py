@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from buildalong.board import Layout
+from buildalong.board import Layout, hole_words
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
@@ -16,12 +16,12 @@ from buildalong.drawing._ground import MARK
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene
-from buildalong.drawing._slips import misplaced, without_bridge
+from buildalong.drawing._slips import misplaced, two_wires, without_bridge
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._words import placed_words
 from buildalong.parts import Slip
 
-__all__ = ["bridge_closeup", "closeup"]
+__all__ = ["bridge_closeup", "closeup", "slip_closeup"]
 
 WIDE, GUTTER, HEAD, GAP = 240.0, 32.0, 36.0, 8.0
 """Width of one panel, room for row numbers in it, room for its heading, between and around panels."""
@@ -36,11 +36,13 @@ BRIDGE_WRONG = "The gap in the middle of the rail is not bridged, so its other h
 
 
 def closeup(
-    circuit: Circuit, layout: Layout, part: str, slip: Slip, *, view: View = "top", tone: Tone = palette.PLAIN
-) -> Picture | None:
+    circuit: Circuit, layout: Layout, part: str, slip: Slip, *, danger: bool = False, view: View = "top",
+    tone: Tone = palette.PLAIN,
+) -> Picture | None:  # fmt: skip
     """Show a part as it stands in ``layout`` beside the same part put in wrong.
 
-    ``slip`` is one of the part type's slips; None where it moves no lead of the part.
+    ``slip`` is one of the part type's slips; None where it moves no lead of the part.  ``danger`` puts a
+    warning sign beside the wrong one.
     """
     item = circuit.by_id[part]
     wrong = misplaced(item, layout, slip.kind)
@@ -51,7 +53,38 @@ def closeup(
     layouts = [replace(each, holes={part: each.holes[part]}, wires=()) for each in (layout, wrong)]
     holes = [hole for each in layouts for hole in each.holes[part]]
     words = (placed_words(item, layout), slip.sentence)
-    return _pair(f"{RIGHT} and wrong: {part}", alone, layouts, item, holes, words, view, tone)
+    return _pair(f"{RIGHT} and wrong: {part}", alone, layouts, item, holes, words, view, tone, danger)
+
+
+def slip_closeup(
+    circuit: Circuit, right: Layout, wrong: Layout, subject: str, sentence: str, *, danger: bool = False,
+    view: View = "top", tone: Tone = palette.PLAIN,
+) -> Picture | None:  # fmt: skip
+    """Show a part ("R1") or a wire ("wire 2") of the right board beside the same on a wrong one.
+
+    ``sentence`` says what is wrong; None where both boards hold it in the same way.
+    """
+    item: Part | None = None
+    if subject.startswith("wire "):
+        wire, other = two_wires(right, wrong, int(subject[5:]) - 1)
+        layouts = [replace(right, holes={}, wires=(each,) if each else ()) for each in (wire, other)]
+        ends = [(wire.start, (other or wire).start), (wire.end, (other or wire).end)]
+        # Where one end has moved, only that end is shown.
+        holes = [hole for end in ends if other is None or end[0] != end[1] for hole in end]
+        words = (f"from {hole_words(wire.start)} to {hole_words(wire.end)}", sentence)
+        alone, title = circuit, "a wire"
+    else:
+        item = circuit.by_id.get(subject)
+        if item is None or subject not in right.holes:
+            return None
+        stand = [{subject: each.holes[subject]} if subject in each.holes else {} for each in (right, wrong)]
+        layouts = [replace(right, holes=here, wires=()) for here in stand]
+        holes = [hole for here in stand for hole in here.get(subject, ())]
+        words = (placed_words(item, right), sentence)
+        alone, title = Circuit((item,)), subject
+    if layouts[0] == layouts[1] or not all(hole in right.board.holes for hole in holes):
+        return None
+    return _pair(f"{RIGHT} and wrong: {title}", alone, layouts, item, holes, words, view, tone, danger)
 
 
 def bridge_closeup(
@@ -69,7 +102,7 @@ def bridge_closeup(
 
 def _pair(
     title: str, circuit: Circuit, layouts: Sequence[Layout], part: Part | None, holes: Sequence[str],
-    words: tuple[str, str], view: View, tone: Tone,
+    words: tuple[str, str], view: View, tone: Tone, danger: bool = False,
 ) -> Picture:  # fmt: skip
     board = layouts[0].board
     ys = [board.holes[hole][1] for hole in holes]
@@ -90,7 +123,7 @@ def _pair(
         left = GAP + index * (WIDE + GAP)
         shown = (window[2] - window[0]) * scale
         x = left + GUTTER + (WIDE - GUTTER - shown) / 2
-        _heading(svg, panel, left)
+        _heading(svg, panel, left, danger and not panel.good)
         draw_panel(svg, panel, window, scale, (x, HEAD + MARK + 8))
     for index, line in enumerate(lines):
         y = HEAD + MARK + 8 + tall + 14 + (index + 0.8) * MARK * 1.25
@@ -102,13 +135,14 @@ def _strips_matter(part: Part | None, layouts: Sequence[Layout]) -> bool:
     """Whether the mistake is that leads share a strip, or that legs of one piece bridge two."""
     if part is None:
         return False
-    counts = {len({each.board.strip_of[hole] for hole in each.holes[part.id]}) for each in layouts}
+    held = [each.holes[part.id] for each in layouts if part.id in each.holes]
+    counts = {len({layouts[0].board.strip_of[hole] for hole in holes}) for holes in held}
     several = len(part.type.leg_terminals) > len(part.type.terminals)
     return len(counts) > 1 or several
 
 
-def _heading(svg: Svg, panel: Panel, left: float) -> None:
-    """A tick in a disc or a cross in a square, and the word."""
+def _heading(svg: Svg, panel: Panel, left: float, danger: bool) -> None:
+    """A tick in a disc or a cross in a square, and the word; a warning sign where there is danger."""
     colour = palette.RIGHT if panel.good else palette.WRONG
     x, y = left + 14, 20.0
     strokes: tuple[tuple[Point, ...], ...]
@@ -123,4 +157,15 @@ def _heading(svg: Svg, panel: Panel, left: float) -> None:
             points, fill="none", stroke="#FFFFFF", stroke_width=3.4, stroke_linecap="round",
             stroke_linejoin="round",
         )  # fmt: skip
-    svg.text(x + 20, y + 7.5, RIGHT if panel.good else WRONG, 23, style="bold", fill=colour)
+    word = RIGHT if panel.good else WRONG
+    svg.text(x + 20, y + 7.5, word, 23, style="bold", fill=colour)
+    if danger:
+        _warning(svg, x + 20 + _text.width(word, 23, "bold") + 22, y)
+
+
+def _warning(svg: Svg, x: float, y: float) -> None:
+    """A triangle with an exclamation mark, the general warning sign's shape (ISO 7010, W001)."""
+    corners = ((x, y - 13), (x + 15, y + 12), (x - 15, y + 12), (x, y - 13))
+    svg.polyline(corners, fill=palette.WARNING, stroke=palette.INK, stroke_width=2.4, stroke_linejoin="round")
+    svg.line(x, y - 4, x, y + 4, stroke=palette.INK, stroke_width=2.8, stroke_linecap="round")
+    svg.circle(x, y + 8.2, 1.7, fill=palette.INK)

@@ -24,6 +24,8 @@ from buildalong.drawing.bodies import Body, draw_body
 
 __all__ = ["Panel", "draw_panel", "window_of"]
 
+LINE = 0.95
+"""Numbers of rows stand apart by so much of their size at least."""
 SPARE = (1.7, 2.2)
 """Pitches shown around holes and bodies: sideways, and along the rows, where labels stand."""
 
@@ -78,7 +80,7 @@ def _tints(panel: Panel) -> dict[str, NetColour]:
     if not panel.tinted or panel.part is None:
         return {}
     layout = panel.scene.layout
-    strips = dict.fromkeys(layout.board.strip_of[hole] for hole in layout.holes[panel.part.id])
+    strips = dict.fromkeys(layout.board.strip_of[hole] for hole in layout.holes.get(panel.part.id, ()))
     return dict(zip(strips, (palette.NETS[0], palette.NETS[1]) * len(strips), strict=False))
 
 
@@ -167,6 +169,10 @@ def _marks(svg: Svg, panel: Panel, shown: Rect, placed: Callable[[Point], Point]
     lines = [(str(row), frame.point(0.0, row)) for row in range(1, board.rows + 1)]
     columns = [(letter, frame.hole(f"{letter}1")) for letter in "abcdefghij"]
     columns += [(rail[1].replace("-", "−"), frame.point(x, 1)) for rail, x in _rail_columns(panel)]
+    apart = abs(placed(frame.point(0.0, 2))[1] - placed(frame.point(0.0, 1))[1])
+    if frame.view != "turned" and apart < LINE * MARK:  # every other number, as of the first hole in use
+        first = min((int(hole[1:]) for hole in panel.scene.used if hole[0] not in "LR"), default=1)
+        lines = lines[(first + 1) % 2 :: 2]
     across, down = (lines, columns) if frame.view == "turned" else (columns, lines)
     for text, point in across:
         x, _ = placed(point)
@@ -193,7 +199,7 @@ def _labels(
     obstacles = Obstacles((shown[0] + 7, shown[1] + 5, shown[2] - 7, shown[3] - 5))
     tags: list[Tag] = []
     half = 6.5 * scale
-    for hole, word in zip(scene.layout.holes[part.id], leg_words(part), strict=True):
+    for hole, word in zip(scene.layout.holes.get(part.id, ()), leg_words(part), strict=False):
         x, y = placed(scene.frame.hole(hole))
         obstacles.never.append((x - half, y - half, x + half, y + half))
         if word:
@@ -202,7 +208,7 @@ def _labels(
     for hole in scene.frame.board.holes:
         x, y = placed(scene.frame.hole(hole))
         obstacles.some.append((x - 5 * scale, y - 5 * scale, x + 5 * scale, y + 5 * scale))
-    if part.type.body.kind == "off-board":
+    if part.type.body.kind == "off-board" and part.id in scene.layout.holes:
         for line in _outside(scene, part, window):
             obstacles.much += pieces([placed(point) for point in line], 6 * scale)
     for item in scene.on_board:

@@ -54,6 +54,8 @@ PLUS_RAIL = "#B3261E"
 MINUS_RAIL = "#23418F"
 RIGHT, WRONG = "#1F5A33", "#9C1C14"
 """Frames and signs of what is right and what is wrong; words and shapes say the same."""
+WARNING = "#F0C34A"
+"""Fill of the warning triangle, which has a dark edge and sign."""
 METAL = "#9A9A96"
 METAL_EDGE = "#56565A"
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from buildalong.board import Board, Layout
+from buildalong.board import Board, Layout, Wire
 from buildalong.circuit import Part
 from buildalong.parts import Slip
 
-__all__ = ["misplaced", "shown_slips", "without_bridge"]
+__all__ = ["misplaced", "shown_slips", "two_wires", "with_bends", "without_bridge"]
 
 Holes = tuple[str, ...]
 
@@ -39,6 +39,29 @@ def without_bridge(layout: Layout, index: int) -> Layout | None:
     if len(rails) != 1 or None in rails or len(strips) != 2:
         return None
     return replace(layout, wires=layout.wires[:index] + layout.wires[index + 1 :])
+
+
+def two_wires(right: Layout, wrong: Layout, index: int) -> tuple[Wire, Wire | None]:
+    """The wire as it should be and as it is, with its bends taken along; None where it is left out."""
+    wire = right.wires[index]
+    if len(wrong.wires) < len(right.wires):
+        return wire, None
+    other, holes = wrong.wires[index], right.board.holes
+    path = list(wire.path)
+    for end, corner in (("start", 0), ("end", -1)):
+        old, new = (holes.get(getattr(each, end), (0.0, 0.0)) for each in (wire, other))
+        if path and old != new:
+            x, y = path[corner]
+            path[corner] = (new[0] if x == old[0] else x, new[1] if y == old[1] else y)
+    return wire, replace(other, path=tuple(path))
+
+
+def with_bends(right: Layout, wrong: Layout) -> Layout:
+    """A wrong board with its wires bent like those of the right one, as a learner would bend them."""
+    if len(right.wires) != len(wrong.wires):
+        return wrong
+    pairs = (two_wires(right, wrong, index)[1] for index in range(len(right.wires)))
+    return replace(wrong, wires=tuple(wire for wire in pairs if wire is not None))
 
 
 def _reversed(part: Part, holes: Holes, board: Board) -> Holes | None:

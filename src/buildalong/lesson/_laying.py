@@ -166,7 +166,7 @@ class _Desk:
             self.circuit,
             self.board,
             fixed=fixed if fixed is not None and (fixed.holes or fixed.wires) else None,
-            wishes=wishes or None,
+            wishes=wishes if wishes or wishes.gentle else None,
             style=self.lesson.layout.style,
             seconds=self.seconds,
             progress=self.say,
@@ -174,7 +174,8 @@ class _Desk:
 
     def judged(self, layout: Layout, order: tuple[ListStep, ...]) -> Laid:
         """A whole layout of the author's beside the placer's own."""
-        best = self.placed(None, Wishes())
+        gentle = self.lesson.layout.gentle
+        best = self.placed(None, Wishes(gentle=gentle))
         misbuilt = self.looked_at(layout)
         count, other = len(layout.wires), best.wire_count
         works = not any(f.severity >= Severity.ERROR for f in best.findings)
@@ -190,7 +191,7 @@ class _Desk:
             count,
             best.lower_bound,
             not misbuilt and count == best.lower_bound,
-            score(self.circuit, layout),
+            score(self.circuit, layout, gentle=gentle),
         )
         return Laid(own, tuple(self.findings), best, order, misbuilt)
 

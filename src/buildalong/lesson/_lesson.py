@@ -74,7 +74,8 @@ class LayoutRequest:
 
     ``board`` may be "smallest".  ``holes`` of some parts in leg order; the words of each wire; the
     author's build list, and whether the steps keep its ``order``; the list of an earlier lesson
-    ``before`` this one; lines on ``where`` parts stand and what to keep ``free``.
+    ``before`` this one; lines on ``where`` parts stand and what to keep ``free``; whether the layout is
+    to be ``gentle`` to slips.
     """
 
     board: str
@@ -86,6 +87,7 @@ class LayoutRequest:
     before: TextFile | None = None
     where: tuple[str, ...] = ()
     free: tuple[str, ...] = ()
+    gentle: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -401,6 +401,7 @@ class _Loader:
             self.text_file(wanted.grows_from, "grows_from"),
             tuple(wanted.where),
             tuple(wanted.keep_free),
+            wanted.gentle,
         )
 
     def text_file(self, name: str, key: str) -> TextFile | None:

@@ -139,6 +139,10 @@ class LayoutTable(_Table):
         [], description='where parts must stand: ["R1 in rows 10 to 15", "DS1, DS2 on the left"]'
     )
     keep_free: Lines = Field([], description='where nothing may stand or lie: ["rows 25 to 30", "a1 to e4"]')
+    gentle: bool = Field(
+        False,
+        description="true: among layouts with equally many wires, one in which few slips short the supply",
+    )
 
     @model_validator(mode="before")
     @classmethod

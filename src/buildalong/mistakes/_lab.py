@@ -72,6 +72,8 @@ class Lab:
     trials: tuple[Trial, ...]
     windows: tuple[Window, ...]
     lights: tuple[str, ...]
+    right: tuple[dict[str, Shown], ...] = field(repr=False)
+    """What a meter shows on the right board, as in ``Outcome.volts``."""
     outcomes: tuple[Outcome, ...]
     circuits: int
     """How many different circuits the mistakes make."""
@@ -128,10 +130,13 @@ def laboratory(
         )
         for m, f in changed
     )
+    names = strip_nets(circuit, layout)
+    metered = tuple(_at_strips(names, right, dict(window)) for window in case_by[right.key].volts)
     say(1.0, "done")
     return Lab(
-        circuit, layout, tuple(trials), windows, lights, outcomes, len(keys) - 1, len(of) - len(changed)
-    )
+        circuit, layout, tuple(trials), windows, lights, metered, outcomes, len(keys) - 1,
+        len(of) - len(changed),
+    )  # fmt: skip
 
 
 def _simulated(

@@ -4,9 +4,12 @@ from buildalong.publish._article import article_html, fonts, templates, text_of
 from buildalong.publish._cards import cards_html
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._csv import spreadsheet
+from buildalong.publish._exercise_pages import exercise_files
+from buildalong.publish._fault_plan import fault_plan_pdf
+from buildalong.publish._faults import faults_html, guide_for
 from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
 from buildalong.publish._pack import write_pack
-from buildalong.publish._pictures import Pictures, draw, schematic_layout
+from buildalong.publish._pictures import Pictures, draw, schematic_layout, schematic_picture_of
 from buildalong.publish._publish import Pack, publish
 from buildalong.publish._rows import kinds_of, parts_csv, rows_of, upper
 from buildalong.publish._trials import work_of
@@ -22,13 +25,18 @@ __all__ = [
     "cards_html",
     "cautions_of",
     "draw",
+    "exercise_files",
+    "fault_plan_pdf",
+    "faults_html",
     "fonts",
+    "guide_for",
     "kinds_of",
     "kit_files",
     "parts_csv",
     "publish",
     "rows_of",
     "schematic_layout",
+    "schematic_picture_of",
     "spreadsheet",
     "templates",
     "text_of",

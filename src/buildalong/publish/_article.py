@@ -13,6 +13,7 @@ from markupsafe import Markup, escape
 
 from buildalong import __version__
 from buildalong.drawing import vendored_fonts
+from buildalong.guide import Guide
 from buildalong.lesson import Compiled
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
@@ -21,14 +22,17 @@ from buildalong.publish._shared import shared_once
 __all__ = ["article_html", "fonts", "templates", "text_of"]
 
 
-def article_html(compiled: Compiled, pictures: Pictures) -> str:
-    """Write the article as one HTML document that needs no other file and no network."""
+def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> str:
+    """Write the article as one HTML document that needs no other file and no network.
+
+    With a ``guide`` it has a fault finder, and cautions at the steps.
+    """
     script = text_of("player.js")
     page = (
         templates()
         .get_template("article.html")
         .render(
-            page=page_of(compiled, pictures),
+            page=page_of(compiled, pictures, guide),
             style=Markup(text_of("article.css")),  # noqa: S704 - our own file
             fonts=Markup(fonts()),  # noqa: S704 - our own files
             script=Markup(script),  # noqa: S704 - our own file

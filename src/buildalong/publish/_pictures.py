@@ -13,6 +13,7 @@ from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use
 from buildalong.drawing.motion import Motion, build_motion
 from buildalong.drawing.schematic import STANDARDS, SchematicLayout, check, draw_layout, symbol_picture
 from buildalong.drawing.schematic import picture as schematic_picture
+from buildalong.guide import Guide
 from buildalong.lesson import Compiled, Lesson
 from buildalong.publish._closeups import closeups_of, new_wires
 from buildalong.publish._rows import rows_of
@@ -20,7 +21,7 @@ from buildalong.publish._trials import TrialPictures, draw_trials
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
 
-__all__ = ["Pictures", "draw", "schematic_layout"]
+__all__ = ["Pictures", "draw", "schematic_layout", "schematic_picture_of"]
 
 MOST_ROWS = 30
 """Steps on more rows than this are shown from nearer."""
@@ -82,16 +83,18 @@ def draw(
     tell: Callable[[str], None] = lambda what: None,
     store: Store | None = None,
     variant: Variant | None = None,
+    guide: Guide | None = None,
 ) -> Pictures:
     """Draw everything that a compiled lesson has; ``tell`` hears what is being drawn.
 
-    ``variant`` is what the lesson asks for where nothing else is asked.
+    ``variant`` is what the lesson asks for where nothing else is asked; with a ``guide`` dangerous slips
+    are shown beside their steps.
     """
     variant = variant or variant_of(compiled.lesson)
     view, tone = variant.view, variant.tone
     circuit, layout = compiled.circuit, compiled.layout
     tell("schematic")
-    plan = _schematic(compiled.lesson, store) if circuit.parts else None
+    plan = schematic_picture_of(compiled.lesson, store) if circuit.parts else None
     tell("board")
     board = nets = tilted = None
     if layout is not None:
@@ -124,7 +127,7 @@ def draw(
     build = None
     if layout is not None:
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
-    closeups = closeups_of(circuit, compiled.steps, view=view, tone=tone)
+    closeups = closeups_of(circuit, compiled.steps, guide, view=view, tone=tone)
     symbols = _symbols(circuit, STANDARDS[compiled.lesson.symbols])
     return Pictures(
         plan, board, nets, tilted, steps, before, closeups, parts, symbols, trials, build, variant
@@ -151,7 +154,8 @@ def schematic_layout(lesson: Lesson, store: Store | None) -> SchematicLayout:
     return kept(store, "schematic", question, SchematicLayout, made, sound)
 
 
-def _schematic(lesson: Lesson, store: Store | None) -> Picture:
+def schematic_picture_of(lesson: Lesson, store: Store | None) -> Picture:
+    """The schematic of a lesson as a picture; its layout is kept in the store."""
     return schematic_picture(lesson.circuit, schematic_layout(lesson, store), STANDARDS[lesson.symbols])
 
 

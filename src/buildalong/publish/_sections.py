@@ -8,9 +8,12 @@ from collections.abc import Iterable, Iterator
 from buildalong.build.steps import final_checks
 from buildalong.design import SheetEntry, explain
 from buildalong.drawing import Picture
+from buildalong.guide import Guide
 from buildalong.lesson import Compiled, Section
+from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
 from buildalong.publish._cautions import cautions_of
+from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._rows import Row, kinds_of, rows_of, upper
 from buildalong.publish._view import (
@@ -39,6 +42,7 @@ SLOTS = {
     "before-you-start": "cautions",
     "cautions": "cautions",
     "what-can-go-wrong": "wrong",
+    "if-it-does-not-work": "find",
     "build-it": "build",
     "parts": "parts",
     "the-parts": "parts",
@@ -50,8 +54,8 @@ SLOTS = {
 """Headings of lesson.md (as ids) whose words go into a section that the program makes."""
 
 
-def page_of(compiled: Compiled, pictures: Pictures) -> Page:
-    """Set out the whole article."""
+def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Page:
+    """Set out the whole article; with a ``guide`` it has a fault finder and cautions at the steps."""
     prose, extra = _sort_prose(compiled.prose)
     made = [
         _look(pictures, prose),
@@ -60,8 +64,9 @@ def page_of(compiled: Compiled, pictures: Pictures) -> Page:
         _circuit(pictures, compiled.lesson.symbols, prose),
         _formula(compiled, prose),
         _story(compiled, pictures, prose),
-        _build(compiled, pictures, prose),
+        _build(compiled, pictures, prose, guide),
         _see(compiled, prose),
+        _find(guide, pictures, prose),
         _wrong(compiled, prose),
     ]
     sections = [section for section in made if section is not None]
@@ -269,10 +274,14 @@ def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
     )
 
 
-def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+def _build(
+    compiled: Compiled, pictures: Pictures, prose: dict[str, str], guide: Guide | None
+) -> SectionView | None:
     if not compiled.steps:
         return None
     variant = pictures.variant
+    cautions = guide.cautions if guide else ()
+    twice = twice_words(guide.checks, variant) if guide else ()
     steps = tuple(
         StepView(
             step.number,
@@ -288,6 +297,8 @@ def _build(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
             _wide(pictures.steps.get(step.number)),
             _narrow(pictures.steps.get(step.number)),
             tuple(_plate(picture, "") for picture in pictures.closeups.get(step.number, ())),
+            tuple(variant.words(c.text) for c in cautions if c.step == step.number),
+            twice if step.kind == "check" else (),
         )
         for step in map(variant.step, compiled.steps)
     )
@@ -325,6 +336,16 @@ def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
     if not promises and "see" not in prose:
         return None
     return SectionView("what-you-should-see", words.TITLE_SEE, "see", prose.get("see", ""), promises=promises)
+
+
+def _find(guide: Guide | None, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+    if guide is None:
+        return None
+    faults = faults_view(guide, pictures.variant)
+    return SectionView(
+        "if-it-does-not-work", fault_words.TITLE, "find", prose.get("find", ""), faults=faults,
+        note=fault_words.ABOUT,
+    )  # fmt: skip
 
 
 def _wrong(compiled: Compiled, prose: dict[str, str]) -> SectionView:

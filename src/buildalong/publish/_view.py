@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 
 __all__ = [
     "CardView",
+    "CauseView",
+    "FaultView",
     "FormulaView",
     "InsideView",
     "MotionView",
@@ -144,6 +146,10 @@ class StepView:
     beside: bool = False
     """Whether words find room beside the picture on a printed page."""
     closeups: tuple[Plate, ...] = ()
+    cautions: tuple[str, ...] = ()
+    """Dangers of a slip at this step."""
+    twice: tuple[str, ...] = ()
+    """What to look at twice before the supply goes on, with the reason."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +171,34 @@ class SlipView:
     slips: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class CauseView:
+    """One cause of a symptom; ``step`` is 0 for none, ``reading`` and ``picture`` may be empty."""
+
+    what: str
+    ways: tuple[str, ...]
+    look: str
+    reading: tuple[str, ...]
+    cure: str
+    step: int
+    picture: str = ""
+    danger: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FaultView:
+    """One symptom: what to do first, its danger, the likeliest causes, the others by part."""
+
+    id: str
+    title: str
+    first: str
+    danger: str
+    causes: tuple[CauseView, ...]
+    others: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    left: int = 0
+    """Causes that are not told here."""
+
+
 @dataclass(frozen=True)
 class SectionView:
     """A section of the article; ``kind`` names its template, ``prose`` is the author's HTML."""
@@ -180,6 +214,7 @@ class SectionView:
     steps: tuple[StepView, ...] = ()
     motion: MotionView | None = None
     promises: tuple[PromiseView, ...] = ()
+    faults: tuple[FaultView, ...] = ()
     cautions: tuple[tuple[str, str], ...] = ()
     board: str = ""
     wires: str = ""

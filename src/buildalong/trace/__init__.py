@@ -1,15 +1,18 @@
 """Fault finding: which reading tells most for its effort, from a symptom down to one cause."""
 
 from buildalong.trace._effort import EFFORT, RISK
+from buildalong.trace._forecast import SWINGS, Span, spans_at
 from buildalong.trace._given import answer_from, given_from, grammar
 from buildalong.trace._next import Advice, Given, next_reading
 from buildalong.trace._order import build_order, readings_in_build_order
 from buildalong.trace._plan import Plan, Root, by_symptom, make_plan
 from buildalong.trace._reading import Answer, Reading
+from buildalong.trace._readings import all_readings
+from buildalong.trace._split import volts_words
 from buildalong.trace._tree import Node
 
 __all__ = [
-    "EFFORT", "RISK", "Advice", "Answer", "Given", "Node", "Plan", "Reading", "Root", "answer_from",
-    "build_order", "by_symptom", "given_from", "grammar", "make_plan", "next_reading",
-    "readings_in_build_order",
+    "EFFORT", "RISK", "SWINGS", "Advice", "Answer", "Given", "Node", "Plan", "Reading", "Root", "Span",
+    "all_readings", "answer_from", "build_order", "by_symptom", "given_from", "grammar", "make_plan",
+    "next_reading", "readings_in_build_order", "spans_at", "volts_words",
 ]  # fmt: skip

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from buildalong.mistakes import Lab, Mistake, Outcome
+from buildalong.mistakes import Lab, Mistake, Outcome, Shown
 from buildalong.trace._reading import Reading
 
-__all__ = ["ANY", "SWINGS", "Forecast", "Span", "forecast_of", "span_of", "tolerance"]
+__all__ = ["ANY", "SWINGS", "Forecast", "Span", "forecast_of", "span_of", "spans_at", "tolerance"]
 
 Span = tuple[float, float]
 ANY: tuple[Span, ...] = ()
@@ -44,7 +44,7 @@ def tolerance(volts: float) -> float:
 def forecast_of(reading: Reading, lab: Lab, suspects: Sequence[Outcome]) -> Forecast:
     """What the reading shows for each suspect."""
     if reading.kind == "volts":
-        return Forecast(reading, spans=tuple(_spans(reading, o) for o in suspects))
+        return Forecast(reading, spans=tuple(spans_at(reading, o.volts) for o in suspects))
     ways = {"look": _looked, "press": _pressed, "feel": _felt, "continuity": _joined}
     return Forecast(reading, keys=tuple(ways[reading.kind](reading, o, lab) for o in suspects))
 
@@ -92,8 +92,9 @@ def _joined(reading: Reading, outcome: Outcome, lab: Lab) -> Keys:
     return ("no",)
 
 
-def _spans(reading: Reading, outcome: Outcome) -> tuple[Span, ...]:
-    volts = outcome.volts[reading.window]
+def spans_at(reading: Reading, readings: Sequence[Mapping[str, Shown]]) -> tuple[Span, ...]:
+    """What a reading of volts may show where the strips show this in each window; ANY for no forecast."""
+    volts = readings[reading.window]
     shown = []
     for strip in reading.strips:
         if strip not in volts:

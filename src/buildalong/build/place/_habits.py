@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from buildalong.build.place._gentle import shorting
 from buildalong.build.place._route import Path
 from buildalong.build.place._score import WEIGHTS, supply_terms
 from buildalong.build.place._space import gap
@@ -12,6 +13,8 @@ from buildalong.build.place._task import Problem
 from buildalong.circuit import Part
 
 __all__ = ["Habits"]
+
+Point = tuple[float, float]
 
 CROWDED = 0.5
 """Bodies nearer than this leave no room for fingers, pitches."""
@@ -62,6 +65,10 @@ class Habits:
         self.p = problem
         self._known: dict[tuple[int, int], _Habit] = {}
         self._near: dict[tuple[int, int, int, int], int] = {}
+        nets = list(problem.circuit.nets)
+        poles = (problem.circuit.plus, problem.circuit.ground)
+        self.names = {nets.index(name): name for name in poles if name in nets}
+        """Net number -> pole of the supply."""
         self.supply = [
             i
             for i, unit in enumerate(problem.units)
@@ -114,9 +121,29 @@ class Habits:
             cost += WEIGHTS["rows"][0] * (high - low + 1)
         leads = [p.points[h] for i in self.supply if choice[i] >= 0 for h in p.leg_holes(i, choice[i])]
         cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
+        if p.gentle:
+            cost += WEIGHTS["short by a slip"][0] * shorting(*self.poles(placed, wires))
         bodies = [(i, k) for i, k in placed if p.units[i].rounds and not p.units[i].bridge]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
         return float(cost + WEIGHTS["crowded"][0] * near)
+
+    def poles(
+        self, placed: Sequence[tuple[int, int]], wires: Sequence[tuple[int, Path]]
+    ) -> tuple[list[tuple[Point, str]], list[tuple[Point, str]]]:
+        """Ends of wires and supply leads, and everything, that stands on plus or 0 V."""
+        p, names = self.p, self.names
+        ends: list[tuple[Point, str]] = []
+        held: list[tuple[Point, str]] = []
+        for i, k in placed:
+            unit = p.units[i]
+            for hole, net in zip(p.leg_holes(i, k), unit.nets, strict=True):
+                if net in names:
+                    held.append((p.points[hole], names[net]))
+                    if unit.bridge or i in self.supply:
+                        ends.append(held[-1])
+        laid = [(net, (path.points[0], path.points[-1])) for net, path in wires if net in names]
+        both = [(point, names[net]) for net, points in laid for point in points]
+        return ends + both, held + both
 
     def near(self, one: tuple[int, int], other: tuple[int, int]) -> int:
         """How many pairs of bodies of two units are less than half a pitch apart."""

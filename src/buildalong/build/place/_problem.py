@@ -144,7 +144,7 @@ def build_problem(
             _weigh(circuit, unit)
     count = max((n for n, _ in numbers.values()), default=-1) + 1
     stay = tuple(_fixed_wire(g, w) for w in fixed_wires if w.start in g.number and w.end in g.number)
-    return make_problem(circuit, g, units, count, router, links, stay)
+    return make_problem(circuit, g, units, count, router, links, stay, wishes is not None and wishes.gentle)
 
 
 def make_problem(
@@ -155,9 +155,10 @@ def make_problem(
     router: Router,
     links: list[tuple[tuple[str, int], tuple[str, int]]],
     fixed_wires: tuple[FixedWire, ...],
+    gentle: bool = False,
 ) -> Problem:
     """A problem with its habits."""
-    problem = Problem(circuit, g, units, nets, router, links, fixed_wires)
+    problem = Problem(circuit, g, units, nets, router, links, fixed_wires, gentle)
     problem.habits = Habits(problem)
     return problem
 

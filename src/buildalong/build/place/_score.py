@@ -7,7 +7,8 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from buildalong.board import Layout, Wire
+from buildalong.board import Layout, Wire, strip_nets
+from buildalong.build.place._gentle import shorting
 from buildalong.build.place._space import Box, body_boxes
 from buildalong.circuit import Circuit, Part
 
@@ -39,6 +40,11 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "off the rail": (
         70.0,
         "each supply lead beside the rails where the board has them: worth one wire for both, not two",
+    ),
+    "short by a slip": (
+        12.0,
+        "each end of a wire or supply lead that a slip by one row would put on the other pole; by two rows"
+        " a quarter, across the trench three eighths; counted only where `gentle = true` asks for it",
     ),
 }
 """Name -> (weight, what is counted).  The only weights there are."""
@@ -78,8 +84,8 @@ class Score:
         return sum(term.amount for term in self.terms if term.name == name)
 
 
-def score(circuit: Circuit, layout: Layout) -> Score:
-    """Weigh a layout (the placer's or an author's own) with WEIGHTS."""
+def score(circuit: Circuit, layout: Layout, *, gentle: bool = False) -> Score:
+    """Weigh a layout (the placer's or an author's own) with WEIGHTS; ``gentle`` counts slips that short."""
     holes = layout.board.holes
     legs = {
         part.id: tuple(holes[h] for h in layout.holes[part.id] if h in holes)
@@ -87,7 +93,25 @@ def score(circuit: Circuit, layout: Layout) -> Score:
         if part.id in layout.holes
     }
     lines = [wire_points(layout, wire) for wire in layout.wires]
-    return measure(circuit, legs, lines, layout.board.rows, bool(layout.board.rail_holes))
+    found = measure(circuit, legs, lines, layout.board.rows, bool(layout.board.rail_holes))
+    if gentle and (amount := shorting(*_poles(circuit, layout))):
+        name = "short by a slip"
+        return Score((*found.terms, Term(name, amount, WEIGHTS[name][0])))
+    return found
+
+
+def _poles(circuit: Circuit, layout: Layout) -> tuple[list[tuple[Point, str]], list[tuple[Point, str]]]:
+    """Ends of wires and supply leads, and everything, that stands on plus or 0 V."""
+    holes, nets = layout.board.holes, strip_nets(circuit, layout)
+    ends: list[tuple[Point, str]] = []
+    held: list[tuple[Point, str]] = []
+    for hole, owner in layout.used():
+        pole = nets.get(layout.board.strip_of.get(hole, ""), "")
+        if pole in (circuit.plus, circuit.ground):
+            held.append((holes[hole], pole))
+            if owner.startswith("wire ") or circuit.by_id[owner].type.family == "supply":
+                ends.append((holes[hole], pole))
+    return ends, held
 
 
 def wire_points(layout: Layout, wire: Wire) -> tuple[Point, ...]:

@@ -38,6 +38,8 @@ class Problem:
     links: list[tuple[tuple[str, int], tuple[str, int]]]
     """Legs that a part joins inside itself."""
     fixed_wires: tuple[FixedWire, ...] = ()
+    gentle: bool = False
+    """Whether ends by which a slip would short the supply are counted."""
     group: Ints = field(init=False)
     """Strip -> the lowest strip that a fixed wire joins it to."""
     habits: Habits = field(init=False)

@@ -21,14 +21,15 @@ class Wishes:
     """What an author wishes of the board.
 
     ``areas``: part id -> the piece of the board in which all its legs stand; ``free``: pieces that no leg,
-    body or formed wire touches.
+    body or formed wire touches; ``gentle``: few ends by which a slip of the hand would short the supply.
     """
 
     areas: Mapping[str, Area] = field(default_factory=dict)
     free: tuple[Area, ...] = ()
+    gentle: bool = False
 
     def __bool__(self) -> bool:
-        """Whether anything is asked for."""
+        """Whether any place is asked for."""
         return bool(self.areas or self.free)
 
     def kept(self, unit: Unit) -> Unit:

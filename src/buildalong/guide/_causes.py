@@ -1,0 +1,157 @@
+"""From the outcomes of the laboratory to symptoms with ranked causes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from buildalong.board import and_list
+from buildalong.guide._badness import danger_of
+from buildalong.guide._cause import Cause, Reading, Symptom, Way
+from buildalong.guide._places import Places
+from buildalong.guide._words import ACTS, CURES, FIRST, HEADS, LOOK, LOOKS, TITLES, WHICH
+from buildalong.mistakes import DANGERS, KINDS, SYMPTOMS, Lab, Outcome
+
+__all__ = ["seen_as", "symptoms_of"]
+
+NAMED = 3
+"""So many lights are named in a title, then they are counted."""
+Reader = Callable[[Sequence[Outcome]], Reading | None]
+
+
+def symptoms_of(lab: Lab, places: Places, reader: Reader) -> tuple[Symptom, ...]:
+    """What a learner can see of one mistake, likeliest first, each with its causes, likeliest first.
+
+    Symptoms that show nothing ("as-it-should", "overstressed") come last.
+    """
+    groups: dict[tuple[object, ...], list[Outcome]] = {}
+    for outcome in lab.outcomes:
+        groups.setdefault(seen_as(outcome.symptom, outcome.sights), []).append(outcome)
+    out = [_symptom(lab, places, reader, outcomes) for outcomes in groups.values()]
+    quiet = ("as-it-should", "overstressed")
+    out.sort(key=lambda s: (s.kind in quiet, -s.weight, s.title))
+    return tuple(
+        Symptom(f"symptom-{number}", s.kind, s.title, s.first, s.danger, s.causes)
+        for number, s in enumerate(out, start=1)
+    )
+
+
+def seen_as(kind: str, sights: tuple[tuple[str, str], ...]) -> tuple[object, ...]:
+    """What is the same where a learner sees the same."""
+    return (kind,) if kind in TITLES else (kind, sights)
+
+
+def _symptom(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome]) -> Symptom:
+    total = sum(o.mistake.weight for o in outcomes)
+    classes: dict[frozenset[str], list[Outcome]] = {}
+    for outcome in outcomes:
+        mistake = outcome.mistake
+        coloured = outcome.symptom == "wrong-colour"  # each other colour is a circuit, all are one cause
+        key = frozenset(mistake.subjects if coloured else (mistake.id, *outcome.same))
+        classes.setdefault(key, []).append(outcome)
+    causes = [_cause(lab, places, reader, made, total) for made in classes.values()]
+    causes.sort(key=lambda cause: (-cause.weight, cause.id))
+    kind = outcomes[0].symptom
+    dangers = {cause.danger for cause in causes}
+    danger = next((key for key in DANGERS if key in dangers), "")
+    first = FIRST.get(kind, FIRST[""])
+    return Symptom("", kind, _title(lab, outcomes[0]), first, danger, tuple(causes))
+
+
+def _title(lab: Lab, outcome: Outcome) -> str:
+    """What is seen, in plain words."""
+    if outcome.symptom in TITLES:
+        return TITLES[outcome.symptom]
+    acting: dict[str, list[str]] = {}
+    for light, kind in outcome.sights:
+        if kind != "same":
+            acting.setdefault(kind, []).append(light)
+    if len(lab.lights) > 1 and acting.keys() == {"dark"} and len(acting["dark"]) == len(lab.lights):
+        return WHICH["none"]
+    said = [f"{_who(lab, names)} {_act(kind, len(names))}" for kind, names in acting.items()]
+    title = "; ".join(said) or SYMPTOMS[outcome.symptom].removesuffix(".")
+    same = any(kind == "same" for _, kind in outcome.sights)
+    return WHICH["rest"].format(title=title) if same and acting else title
+
+
+def _act(kind: str, count: int) -> str:
+    one, several = ACTS.get(kind, ACTS["other"])
+    return one if count == 1 else several
+
+
+def _who(lab: Lab, names: Sequence[str]) -> str:
+    if len(lab.lights) == 1:
+        return WHICH[lab.circuit.by_id[names[0]].type.family]
+    if len(names) == len(lab.lights) and all(lab.circuit.by_id[n].type.family == "led" for n in names):
+        return WHICH["both" if len(names) == 2 else "all"].format(count=len(names))
+    if len(names) > NAMED + 1:
+        return WHICH["more"].format(some=", ".join(names[:NAMED]), count=len(names) - NAMED)
+    return and_list(list(names))
+
+
+def _cause(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome], total: float) -> Cause:
+    ranked = sorted(outcomes, key=lambda o: (-o.mistake.weight, o.mistake.id))
+    ways = tuple(
+        Way(o.mistake.id, o.mistake.kind, o.mistake.what, o.mistake.subjects, o.mistake.weight)
+        for o in ranked
+    )
+    weight = sum(way.weight for way in ways)
+    worst = next((o for o in ranked if danger_of(lab, o)), ranked[0])
+    steps = [places.step_of[name] for way in ways for name in way.subjects if name in places.step_of]
+    kinds = list(dict.fromkeys(way.kind for way in ways))
+    return Cause(
+        id=ways[0].mistake,
+        what=_heading(places, ways),
+        ways=ways,
+        weight=weight,
+        share=weight / total,
+        step=steps[0] if steps else 0,
+        look=" ".join(_looks(places, ways)),
+        cure=CURES["open"] if _opened(ways) else " ".join(dict.fromkeys(KINDS[k].cure for k in kinds[:2])),
+        danger=danger_of(lab, worst),
+        grade=worst.grade,
+        reading=reader(ranked),
+    )
+
+
+def _opened(ways: Sequence[Way]) -> bool:
+    """Whether the slips come to a part or wire left out."""
+    return any(way.kind in ("part-omitted", "wire-omitted") for way in ways)
+
+
+def _heading(places: Places, ways: Sequence[Way]) -> str:
+    subjects = list(dict.fromkeys(name for way in ways for name in way.subjects))
+    opened, ids = _opened(ways), and_list([places.name(name) for name in subjects])
+    if len(ways) > 1 and {way.kind for way in ways} <= {"wrong-colour", "loose-contact"}:
+        key = "colour" if ways[0].kind == "wrong-colour" else "loose"
+        return _upper(HEADS[key].format(id=ids, ids=ids))
+    if len(ways) == 1 or (len(subjects) == 1 and not opened):
+        return ways[0].what.removesuffix(".")
+    if len(subjects) > 1:
+        return _upper(HEADS["open-several" if opened else "several"].format(ids=ids))
+    key = "open-wire" if subjects[0].startswith("wire ") else "open-part"
+    return _upper(HEADS[key].format(id=ids, wire=ids))
+
+
+def _looks(places: Places, ways: Sequence[Way]) -> Iterable[str]:
+    """Where to look: one sentence for each part and each manner of looking."""
+    out: dict[str, None] = {}
+    for way in ways:
+        manner = LOOKS[way.kind]
+        one, *others = way.subjects or ("",)
+        if one.startswith("wire ") and manner == "holes":
+            manner = "wire"
+        elif manner == "holes" and _opened(ways):
+            manner = "there"
+        known = {"id": places.name(one), "wire": places.name(one), "right": places.right(one)}
+        if manner in ("value", "two-values", "colour"):
+            known["value"] = places.value(one)
+        if manner == "two-values":
+            known |= {"other": others[0], "second": places.value(others[0])}
+        if "right" in LOOK[manner] and not known["right"]:
+            manner = "step"
+        out[LOOK[manner].format_map(known)] = None
+    return out
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,115 @@
+"""What to mind while building: dangers at their steps, and what to check before the supply goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from buildalong.guide._badness import SEVERITY, danger_of, severity
+from buildalong.guide._places import Places
+from buildalong.mistakes import DANGERS, Lab, Outcome
+
+__all__ = ["Caution", "Check", "cautions_of", "checks_of"]
+
+MOST = 8
+"""Checks on the list at most."""
+LEAST = 0.02
+"""A check is worth its place from this share of the points of the worst one."""
+
+CAUTIONS: Mapping[str, str] = {
+    "burst": "If {slip}, a capacitor may burst. Look twice, and keep your face away when you switch on.",
+    "battery": "If {slip}, the supply is shorted and gets hot. Count the holes twice; should anything get"
+    " warm, pull out one lead of the supply at once.",
+    "heat": "If {slip}, a part gets hot enough to burn a finger. Look twice; if it smells or gets hot, take"
+    " the supply off and let it cool.",
+}
+
+WHY: Mapping[str, str] = {
+    "burst": "otherwise something may burst",
+    "battery": "otherwise the supply gets hot",
+    "heat": "otherwise something gets hot",
+    "dies": "otherwise a part is lost",
+    "hot": "otherwise a part is strained",
+    "ages": "otherwise a part suffers unseen",
+    "hidden": "nothing else would tell you",
+}
+"""Why a check stands on the list, by the worst name of SEVERITY."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A danger that a slip at one step leads to: its key in DANGERS, the words, and the slips."""
+
+    step: int
+    danger: str
+    text: str
+    mistakes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing to look at before the supply goes on: where, what is right, why, at which step it went in."""
+
+    subject: str
+    step: int
+    right: str
+    why: str
+    severity: str
+    points: float
+    mistakes: tuple[str, ...]
+
+
+def cautions_of(lab: Lab, places: Places) -> tuple[Caution, ...]:
+    """One caution for each danger at the step where the slip happens, in the order of the steps."""
+    found: dict[tuple[int, str], list[Outcome]] = {}
+    for outcome in lab.outcomes:
+        danger = danger_of(lab, outcome)
+        if not danger or outcome.mistake.comes_and_goes:
+            continue
+        step = max((places.step_of.get(name, 0) for name in outcome.mistake.subjects), default=0)
+        if step:
+            found.setdefault((step, danger), []).append(outcome)
+    order = list(DANGERS)
+    out: list[Caution] = []
+    for (step, danger), outcomes in sorted(found.items(), key=lambda i: (i[0][0], order.index(i[0][1]))):
+        slip = max(outcomes, key=lambda o: (o.mistake.weight, o.mistake.id)).mistake
+        text = CAUTIONS[danger].format(slip=_inside(slip.what))
+        out.append(Caution(step, danger, text, tuple(o.mistake.id for o in outcomes)))
+    return tuple(out)
+
+
+def checks_of(lab: Lab, places: Places) -> tuple[Check, ...]:
+    """What to look at before the supply goes on, worst first: what destroys, hurts, or is never seen."""
+    found: dict[str, list[Outcome]] = {}
+    for outcome in lab.outcomes:
+        mistake = outcome.mistake
+        if severity(lab, outcome) in WHY and mistake.seen and not mistake.comes_and_goes:
+            for subject in mistake.subjects:
+                found.setdefault(subject, []).append(outcome)
+    checks = [_check(lab, places, subject, outcomes) for subject, outcomes in found.items()]
+    checks = [check for check in checks if check.right]
+    checks.sort(key=lambda check: (-check.points, check.subject))
+    least = checks[0].points * LEAST if checks else 0.0
+    return tuple(check for check in checks[:MOST] if check.points >= least)
+
+
+def _check(lab: Lab, places: Places, subject: str, outcomes: Sequence[Outcome]) -> Check:
+    by_name: dict[str, float] = {}
+    for outcome in outcomes:
+        name = severity(lab, outcome)
+        points = outcome.mistake.weight * SEVERITY[name][0] / 100.0
+        by_name[name] = by_name.get(name, 0.0) + points / len(outcome.mistake.subjects)
+    worst = max(by_name, key=lambda name: (by_name[name], name))
+    slips = [o for o in outcomes if severity(lab, o) == worst]
+    heaviest = max(slips, key=lambda o: (o.mistake.weight, o.mistake.id)).mistake
+    right = places.proper(subject, heaviest.kind)
+    return Check(
+        subject, places.step_of.get(subject, 0), right, WHY[worst], worst, sum(by_name.values()),
+        tuple(o.mistake.id for o in outcomes),
+    )  # fmt: skip
+
+
+def _inside(what: str) -> str:
+    """A sentence as a part of another: without its full stop and its second half."""
+    text = what.removesuffix(".").split("; it belongs")[0].split(" in place of ")[0]
+    return text[0].lower() + text[1:] if text.startswith(("The ", "Both ", "Plus ")) else text

@@ -1,0 +1,126 @@
+"""Words of the guide: what a learner sees, where to look, in plain words; one place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+__all__ = ["ACTS", "CURES", "FIRST", "HEADS", "LEAD_MARKS", "LOOK", "LOOKS", "RIGHT", "TITLES", "WHICH"]
+
+ACTS: Mapping[str, tuple[str, str]] = {
+    "dark": ("never comes on", "never come on"),
+    "always-lit": ("is on all the time", "are on all the time"),
+    "dim": ("is much too weak", "are much too weak"),
+    "bright": ("is much too strong", "are much too strong"),
+    "burns-out": ("is very bright for a moment and then dead", "are very bright for a moment and then dead"),
+    "too-fast": ("goes on and off too fast", "go on and off too fast"),
+    "too-slow": ("goes on and off too slowly", "go on and off too slowly"),
+    "too-short": ("goes off too early", "go off too early"),
+    "too-long": ("stays on too long", "stay on too long"),
+    "once-only": ("comes on once and then never again", "come on once and then never again"),
+    "other-rhythm": (
+        "goes on and off, but stays on or off for another time than it should",
+        "go on and off, but stay on or off for another time than they should",
+    ),
+    "starts-late": ("starts late", "start late"),
+    "while-pressed": ("is on only while you press", "are on only while you press"),
+    "inverted": ("is on when it should be off, and off when it should be on",
+                 "are on when they should be off, and off when they should be on"),
+    "stays-lit": ("comes on as it should, but does not go off", "come on as they should, but do not go off"),
+    "stays-lit-from-the-start": ("is on from the start and does not go off",
+                                 "are on from the start and do not go off"),
+    "blinks-by-itself": ("goes on and off by itself", "go on and off by themselves"),
+    "comes-by-itself": ("comes on when nobody asked it to", "come on when nobody asked them to"),
+    "misses": ("does not come on each time it should", "do not come on each time they should"),
+    "other": ("does something else than it should", "do something else than they should"),
+}  # fmt: skip
+"""How a light, buzzer or motor differs: said of one, said of several."""
+
+TITLES: Mapping[str, str] = {
+    "battery-hot": "Nothing works, and the supply or its leads get warm",
+    "wrong-colour": "It works, but in the wrong colour",
+    "comes-and-goes": "It works only now and then",
+    "undetermined": "Each time you switch on, it does something else",
+    "overstressed": "It works, but a part is strained",
+    "as-it-should": "It works, although something is built wrongly",
+}
+"""Classes that are not said of single lights."""
+
+WHICH = {
+    "led": "The light",
+    "buzzer": "The buzzer",
+    "motor": "The motor",
+    "both": "Both lights",
+    "all": "All {count} lights",
+    "none": "No light ever comes on",
+    "rest": "{title}; the rest works",
+    "more": "{some} and {count} more",
+}
+
+FIRST: Mapping[str, str] = {
+    "battery-hot": "Pull out one lead of the supply at once. Leave it out until you have found the fault.",
+    "burns-out": "Take the supply off. The part is lost: find the fault before you put in a new one.",
+    "": "Take the supply off before you move anything.",
+    "comes-and-goes": "Leave it switched on, and press gently on one lead after the other while you watch.",
+}
+"""What to do first, by class; "" for all others."""
+
+HEADS = {
+    "open-part": "{id} is missing, or one of its leads has no contact",
+    "open-wire": "{wire} is missing, or one of its ends has no contact",
+    "open-several": "{ids}: one of them is missing or has no contact",
+    "several": "{ids}: one of them goes into a wrong hole",
+    "loose": "{ids}: a contact is loose",
+    "colour": "{id} has another colour",
+}
+"""Headings of causes that several slips lead to."""
+
+LOOK: Mapping[str, str] = {
+    "holes": "Look into which holes {id} goes. Right is: {right}.",
+    "there": "Look whether {id} is on the board. Right is: {right}.",
+    "wire": "Look for {wire}, and count the holes at both ends.",
+    "way-round": "Look which way round {id} is. Right is: {right}.",
+    "turned": "Look how {id} is turned. Right is: {right}.",
+    "value": "Read {id}. Right is {value}.",
+    "two-values": "Read {id} and {other}. Right is {value} for {id}, and {second} for {other}.",
+    "colour": "Look at {id} while it is on. Right is: {value}.",
+    "rails": "Look along the lines of the rails: a gap in the middle needs a wire across it.",
+    "spent": "Measure {id} while the circuit runs.",
+    "loose": "Press gently on {id} while it is switched on. If that changes something, you have found it.",
+    "step": "Compare {id} with its step.",
+}
+
+LOOKS: Mapping[str, str] = {
+    "lead-one-off": "holes", "lead-two-off": "holes", "lead-across": "holes", "one-strip": "holes",
+    "part-omitted": "there", "wire-omitted": "wire", "wire-one-off": "wire", "wire-across": "wire",
+    "wrong-rail": "holes", "part-reversed": "way-round", "leg-order": "way-round",
+    "chip-turned": "way-round", "rows-off": "holes", "button-turned": "turned", "wrong-decade": "value",
+    "read-backwards": "value", "code-misread": "value", "swapped": "two-values", "wrong-colour": "colour",
+    "rail-split": "rails", "supply-reversed": "holes", "weak-battery": "spent", "loose-contact": "loose",
+    "own": "step",
+}  # fmt: skip
+"""Kind of mistake -> how it is looked for."""
+
+CURES = {
+    "open": "Put every lead of it into its hole, and push it in firmly.",
+}
+"""Cures that fit several slips at once; for single ones those of ``mistakes.KINDS``."""
+
+RIGHT = {
+    "swappable": "one lead in {a}, the other in {b}",
+    "lead": "{lead} in {hole}",
+    "pin": "pin {number} in {hole}",
+    "wire": "the {colour} wire from {start} to {end}",
+    "marked": "{value}, marked {mark}",
+}
+
+LEAD_MARKS: Mapping[tuple[str, str], str] = {
+    ("dome", "anode"): "anode (the longer lead)",
+    ("dome", "cathode"): "cathode (the shorter lead, at the flat of the rim)",
+    ("cylinder", "cathode"): "cathode (at the stripe)",
+    ("can", "positive"): "plus (the longer lead)",
+    ("can", "negative"): "minus (at the stripe)",
+    ("buzzer", "positive"): "plus (the longer lead)",
+    ("supply", "positive"): "plus (red)",
+    ("supply", "negative"): "minus (black)",
+}
+"""(body, role or name of a lead) -> what is to be seen of it."""

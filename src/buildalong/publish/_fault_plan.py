@@ -1,0 +1,77 @@
+"""The teacher's fault-finding plan as a PDF: where mistakes hurt most, and a search for each symptom."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from buildalong.guide import Flow, Guide, Row, flows_of
+from buildalong.lesson import Compiled
+from buildalong.publish import _fault_words as words
+from buildalong.publish._faults import twice_words
+from buildalong.publish._typeset import typeset
+from buildalong.publish._variant import Variant, variant_of
+from buildalong.quantity import format_quantity
+from buildalong.trace import build_order, make_plan
+
+__all__ = ["fault_plan_pdf"]
+
+WORST = 10
+"""Steps listed by how bad their likely mistakes are."""
+
+
+def fault_plan_pdf(compiled: Compiled, guide: Guide, variant: Variant | None = None) -> bytes:
+    """Set the plan of a lesson as PDF/UA-1."""
+    variant = variant or variant_of(compiled.lesson)
+    plan = make_plan(guide.lab, build_order(compiled.steps))
+    by_id = {outcome.mistake.id: outcome for outcome in guide.lab.outcomes}
+    flows = flows_of(plan, by_id)
+    data = {
+        "title": compiled.lesson.title,
+        "words": words.PLAN,
+        "expected": words.PLAN_EXPECTED.format(plan=plan.readings, order=plan.in_build_order),
+        "meter": words.METER,
+        "twice": list(twice_words(guide.checks, variant)),
+        "steps": _steps(compiled, guide, variant),
+        "flows": [_flow(flow, variant) for flow in flows],
+    }
+    return typeset("fault-plan", data)
+
+
+def _steps(compiled: Compiled, guide: Guide, variant: Variant) -> list[list[str]]:
+    """The worst steps: number, title, points, what may come of it."""
+    rows = []
+    for step in map(variant.step, compiled.steps):
+        if step.kind in ("test", "check"):
+            continue
+        names = [*step.parts, *(f"wire {index + 1}" for index in step.wires)]
+        dangers = [c.danger for c in guide.cautions if c.step == step.number]
+        rows.append((guide.badness.of(names), step.number, step.title, dangers))
+    rows.sort(key=lambda row: (-row[0], row[1]))
+    return [
+        [
+            str(number),
+            title,
+            f"{points:.1f}",
+            ", ".join(words.DANGERS[name] for name in dict.fromkeys(dangers)),
+        ]
+        for points, number, title, dangers in rows[:WORST]
+    ]
+
+
+def _flow(flow: Flow, variant: Variant) -> Mapping[str, object]:
+    return {
+        "title": flow.title,
+        "share": format_quantity(flow.share, "%", 2),
+        "readings": f"{flow.readings:.1f}",
+        "cautions": list(flow.cautions),
+        "causes": variant.words(flow.causes),
+        "rows": [_row(row, variant) for row in flow.rows],
+    }
+
+
+def _row(row: Row, variant: Variant) -> Mapping[str, object]:
+    then = [
+        [variant.words(seen), words.GO_TO.format(number=number) if number else variant.words(cause)]
+        for seen, number, cause in row.answers
+    ]
+    return {"number": row.number, "do": variant.words(row.reading.text), "then": then}

@@ -1,0 +1,153 @@
+"""The fault finder: the guide of a lesson, set out for the article and for a page of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from markupsafe import Markup
+
+from buildalong.drawing import slip_closeup
+from buildalong.guide import Cause, Check, Guide, Reading, Symptom, guide_of
+from buildalong.lesson import Compiled
+from buildalong.publish import _fault_words as words
+from buildalong.publish._rows import upper
+from buildalong.publish._shared import shared_once
+from buildalong.publish._variant import Variant, variant_of
+from buildalong.publish._view import CauseView, FaultView
+from buildalong.store import Store
+
+__all__ = ["faults_html", "faults_view", "guide_for", "twice_words"]
+
+IN_ARTICLE = (10, 3)
+"""Symptoms in the article, and causes of each."""
+ON_PAGE = 5
+"""Causes of each symptom that are told in full on the page of its own."""
+PICTURES = (24, 3)
+"""Close-ups on that page, and of one symptom."""
+QUIET = ("as-it-should", "overstressed")
+"""Classes that nobody comes with to a fault finder."""
+
+
+def guide_for(
+    compiled: Compiled, store: Store | None = None, progress: Callable[[float, str], None] | None = None
+) -> Guide | None:
+    """The guide of a compiled lesson; None where it has no board or nothing is ever seen of it."""
+    from buildalong.mistakes import laboratory
+
+    if compiled.layout is None or not compiled.lesson.trials:
+        return None
+    lab = laboratory(
+        compiled.circuit, compiled.layout, compiled.lesson.trials, store=store, progress=progress
+    )
+    return guide_of(lab, compiled.steps) if lab.outcomes and lab.lights else None
+
+
+def faults_view(guide: Guide, variant: Variant) -> tuple[FaultView, ...]:
+    """The short form for the article: the likeliest symptoms, each with its likeliest causes."""
+    most, causes = IN_ARTICLE
+    seen = [symptom for symptom in guide.symptoms if symptom.kind not in QUIET]
+    return tuple(_fault(symptom, causes, variant) for symptom in seen[:most])
+
+
+def twice_words(checks: Sequence[Check], variant: Variant) -> tuple[str, ...]:
+    """What to look at twice before the supply goes on."""
+    out = []
+    for check in checks:
+        wire = check.subject.startswith("wire ")
+        what = upper(check.right) if wire else f"{check.subject}: {check.right}"
+        step = words.TWICE_STEP.format(step=check.step) if check.step else ""
+        out.append(variant.words(words.TWICE.format(what=what, step=step, why=check.why)))
+    return tuple(out)
+
+
+def faults_html(compiled: Compiled, guide: Guide, variant: Variant | None = None) -> str:
+    """Write the fault finder as one HTML document that needs no other file and no script."""
+    from buildalong.publish._article import fonts, templates, text_of
+
+    variant = variant or variant_of(compiled.lesson)
+    shown = _Pictures(guide, variant)
+    faults = tuple(_fault(symptom, ON_PAGE, variant, shown) for symptom in guide.symptoms)
+    page = templates().get_template("faults.html")
+    return shared_once(
+        page.render(
+            title=compiled.lesson.title, language=compiled.lesson.language, faults=faults, words=words,
+            twice=twice_words(guide.checks, variant), steps="index.html",
+            measured=any(cause.reading for fault in faults for cause in fault.causes),
+            style=Markup(text_of("article.css") + text_of("faults.css")),  # noqa: S704 - our own files
+            fonts=Markup(fonts()),  # noqa: S704 - our own files
+        )
+    )  # fmt: skip
+
+
+class _Pictures:
+    """Close-ups of slips: each once, as many as the page bears."""
+
+    def __init__(self, guide: Guide, variant: Variant) -> None:
+        self.guide, self.variant, self.left = guide, variant, PICTURES[0]
+        self.by_id = {outcome.mistake.id: outcome.mistake for outcome in guide.lab.outcomes}
+        self.told: set[str] = set()
+
+    def of(self, cause: Cause) -> str:
+        """The close-up of the likeliest slip that can be shown; "" where there is none."""
+        lab, variant = self.guide.lab, self.variant
+        for way in cause.ways:
+            if self.left <= 0 or way.mistake in self.told or len(way.subjects) != 1:
+                continue
+            mistake = self.by_id[way.mistake]
+            picture = slip_closeup(
+                lab.circuit, lab.layout, mistake.layout, way.subjects[0], variant.words(way.what),
+                danger=bool(cause.danger), view=variant.view, tone=variant.tone,
+            )  # fmt: skip
+            if picture is not None and not mistake.comes_and_goes:
+                self.told.add(way.mistake)
+                self.left -= 1
+                return picture.svg
+        return ""
+
+
+def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | None = None) -> FaultView:
+    from buildalong.mistakes import DANGERS
+
+    causes, rest = symptom.causes[:most], symptom.causes[most:]
+    views = tuple(
+        _cause(cause, variant, pictures.of(cause) if pictures and place < PICTURES[1] else "")
+        for place, cause in enumerate(causes)
+    )
+    others: dict[str, list[str]] = {}
+    for cause in rest if pictures else ():
+        for way in cause.ways:
+            name = " + ".join(name[:1].upper() + name[1:] for name in way.subjects)
+            others.setdefault(name, []).append(variant.words(way.what))
+    danger = DANGERS.get(symptom.danger, "")
+    if danger and not all(cause.danger for cause in symptom.causes):
+        danger = words.SOME.format(danger=danger[:1].lower() + danger[1:])
+    return FaultView(
+        symptom.id, symptom.title, symptom.first, danger, views,
+        tuple((name, tuple(ways)) for name, ways in sorted(others.items())), 0 if pictures else len(rest),
+    )  # fmt: skip
+
+
+def _cause(cause: Cause, variant: Variant, picture: str) -> CauseView:
+    from buildalong.mistakes import DANGERS
+
+    ways = tuple(variant.words(way.what) for way in cause.ways) if len(cause.ways) > 1 else ()
+    reading = _reading(cause.reading, variant) if cause.reading else ()
+    what, look = variant.words(cause.what), variant.words(cause.look)
+    return CauseView(
+        f"{what}.", ways, look, reading, cause.cure, cause.step, picture, DANGERS.get(cause.danger, "")
+    )
+
+
+def _reading(reading: Reading, variant: Variant) -> tuple[str, ...]:
+    from buildalong.board import hole_words
+
+    black, red = hole_words(reading.black), hole_words(reading.red)
+    where = words.READING.format(black=black, red=red, when=reading.when)
+    told = words.READING_RIGHT.format(right=_volts(reading.right), wrong=_volts(reading.wrong))
+    return variant.words(where), told
+
+
+def _volts(span: tuple[float, float] | None) -> str:
+    from buildalong.trace import volts_words
+
+    return volts_words(*span) if span else words.SWINGS

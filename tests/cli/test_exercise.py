@@ -1,0 +1,82 @@
+"""`exercise` and the fault finder of `publish`: what they print, what they write, how they refuse."""
+
+from __future__ import annotations
+
+import json
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from buildalong.cli import main
+from buildalong.lesson import compile_lesson
+
+
+@pytest.fixture(autouse=True)
+def _little_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The lamp's board needs a hundredth of the usual work."""
+    monkeypatch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
+
+
+@pytest.fixture
+def lamp(tmp_path: Path) -> str:
+    """The lesson that `buildalong new` writes."""
+    with pytest.raises(SystemExit):
+        main(["new", str(tmp_path / "lamp")])
+    return str(tmp_path / "lamp")
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Any:
+    """Run a command: exit code and what it printed."""
+
+    def call(*arguments: str) -> tuple[Any, str]:
+        capsys.readouterr()
+        with pytest.raises(SystemExit) as caught:
+            main(list(arguments))
+        return caught.value.code, capsys.readouterr().out
+
+    return call
+
+
+def test_exercises_are_printed_and_written(run: Any, lamp: str, tmp_path: Path) -> None:
+    """Each board with symptom, hint and answer; page, PDF and boards in the folder; JSON says the same."""
+    folder = tmp_path / "out"
+    code, out = run("exercise", lamp, "--count", "2", "--output", str(folder))
+    assert code == 0
+    assert out.count("answer:") == out.count("hint:") == 2
+    names = {path.name for path in folder.iterdir()}
+    assert names == {"exercises.html", "exercises.pdf", "board-1.svg", "board-2.svg", "pack.json"}
+    code, text = run("exercise", lamp, "--count", "2", "--json")
+    assert code == 0
+    document = json.loads(text)
+    assert document["schema"] == 1
+    assert [each["answer"]["what"] in out for each in document["exercises"]] == [True, True]
+
+
+def test_too_many_exercises_are_refused(run: Any, lamp: str) -> None:
+    """A finding says how many there are; nothing is written; exit code 2."""
+    code, out = run("exercise", lamp, "--count", "40", "--level", "hard", "--json")
+    assert code == 2
+    (finding,) = json.loads(out)["findings"]
+    assert "make such exercises" in finding["message"]
+
+
+def test_a_lesson_with_errors_makes_no_exercises(run: Any, lamp: str) -> None:
+    """Its findings are told instead, and the exit code is 1."""
+    path = Path(lamp) / "lesson.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace('part = "led', 'part = "lod'), encoding="utf-8")
+    assert path.read_text(encoding="utf-8") != text
+    code, out = run("exercise", lamp, "--json")
+    assert code == 1
+    assert json.loads(out)["findings"]
+
+
+def test_help_has_an_example(run: Any) -> None:
+    """The command explains itself with an example and knows --json."""
+    code, out = run("exercise", "--help")
+    assert code == 0
+    assert "Example: buildalong exercise " in out.replace("\n", " ")
+    assert "--json" in out
