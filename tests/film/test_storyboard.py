@@ -65,7 +65,7 @@ def test_one_shot_for_each_scene(mailbox: Compiled, written: Film) -> None:
     """Each shot says what, from where and how long; together they last as long as the film."""
     taken = shots(mailbox.circuit, mailbox.steps, written.times, {})
     assert [shot.scene for shot in taken] == [scene.id for scene in written.board.scenes]
-    assert sum(shot.seconds for shot in taken) * 1000 == written.times.end
+    assert round(sum(shot.seconds for shot in taken) * 1000) == written.times.end
     assert all(shot.shows and shot.camera for shot in taken)
     rows = list(csv.reader(io.StringIO(written.files["shots.csv"].decode("utf-8-sig"))))
     assert len(rows) == len(taken) + 1

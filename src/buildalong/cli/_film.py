@@ -24,16 +24,22 @@ if TYPE_CHECKING:
 
 __all__: list[str] = []
 
-ONLY = ("script", "captions")
+ONLY = ("script", "captions", "overlays", "thumbnail", "video")
+SHAPES = {"wide": ("wide",), "tall": ("tall",), "both": ("wide", "tall")}
 
 
 @lesson_command("buildalong film examples/lighthouse --output film")
 @click.option("--output", default="film", show_default=True, type=click.Path(), help="Folder to write into.")
 @click.option("--only", type=click.Choice(ONLY), help="Make only this; other files in the folder stay.")
-def film(lesson: str, as_json: bool, output: str, only: str | None) -> int:
-    """Make film material: script with timings, shot list, captions, chapters, description.
+@click.option(
+    "--shape", type=click.Choice(tuple(SHAPES)), default="both", show_default=True, help="Shape of the film."
+)
+def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str) -> int:
+    """Make a film of the build, and what is needed for one of your own.
 
-    All of it comes from the checked lesson, so words, times and pictures agree.
+    Video (1920 x 1080 and 1080 x 1920), captions, chapters, script with timings, shot list, overlays on a
+    clear ground, thumbnail, description.  All comes from the checked lesson, so that words, times and
+    pictures agree.  Only the video needs an extra: pip install 'buildalong[video]'.
     """
     from buildalong.cli._film_json import film_document
     from buildalong.cli._json import write
@@ -47,7 +53,7 @@ def film(lesson: str, as_json: bool, output: str, only: str | None) -> int:
         from buildalong.film import film as make
         from buildalong.publish import write_pack
 
-        made = make(compiled, (only,) if only else PRODUCTS)
+        made = make(compiled, (only,) if only else PRODUCTS, SHAPES[shape], progress)
         return made, write_pack(Path(output), made.files, keep=only is not None)
 
     done = attempted(work, as_json)

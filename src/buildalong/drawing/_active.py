@@ -11,15 +11,24 @@ from buildalong.drawing._look import colour_of
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._watch import SHOWING
 
-__all__ = ["draw_active"]
+__all__ = ["draw_active", "reach"]
 
-RAYS, NEAR, FAR = 12, 1.35, 2.0
+RAYS, NEAR, FAR = 12, 1.3, 1.85
 """Rays around a light, and from where to where they reach, in radii of its body."""
+
+
+def _radius(part: Part) -> float:
+    return max(part.type.body.length, part.type.body.width) * 5
+
+
+def reach(part: Part) -> float:
+    """How far from the middle of a part at work something is drawn, in user units."""
+    return _radius(part) * FAR + 2
 
 
 def draw_active(svg: Svg, part: Part, pose: Pose) -> None:
     """Rays and a glow around a light, a ring around anything else; both are seen in grey printing too."""
-    radius = max(part.type.body.length, part.type.body.width) * 5
+    radius = _radius(part)
     if part.type.family not in SHOWING:
         svg.circle(pose.x, pose.y, radius * 1.3, fill="none", stroke=palette.ACCENT, stroke_width=5)
         svg.circle(pose.x, pose.y, radius * 0.35, fill=palette.ACCENT)

@@ -11,7 +11,7 @@ from buildalong.board import Layout, strip_nets
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._active import draw_active
+from buildalong.drawing._active import draw_active, reach
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
@@ -83,20 +83,20 @@ def board_picture(
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
     new = frozenset(new_parts), frozenset(new_wires)
-    drawing = _Drawing(scene, *new, muted, hide_new, alone, tone, stages or {}, values)
-    return drawing.draw(labels, net_labels, highlight_holes, active)
+    drawing = _Drawing(scene, *new, muted, hide_new, alone, frozenset(active), tone, stages or {}, values)
+    return drawing.draw(labels, net_labels, highlight_holes)
 
 
 class _Drawing:
     def __init__(
         self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool,
-        alone: bool, tone: Tone, stages: Mapping[str | int, int],
+        alone: bool, active: frozenset[str], tone: Tone, stages: Mapping[str | int, int],
         values: bool,
     ) -> None:  # fmt: skip
         self.values = values
         self.tone, self.stages = tone, stages
         self.scene, self.frame = scene, scene.frame
-        self.hide, self.alone = hide, alone
+        self.hide, self.alone, self.active = hide, alone, active
         self.new_parts, self.new_wires = parts, wires
         self.any_new = bool(parts or wires)
         self.muting = muted and self.any_new
@@ -116,7 +116,7 @@ class _Drawing:
         else:
             yield
 
-    def draw(self, labels: bool, net_labels: bool, highlight: bool, active: Collection[str]) -> Picture:
+    def draw(self, labels: bool, net_labels: bool, highlight: bool) -> Picture:
         scene, layout = self.scene, self.scene.layout
         new_holes = self._new_holes() if highlight else ()
         tags = self._tags(new_holes) if labels else self._hole_tags(new_holes)
@@ -168,7 +168,7 @@ class _Drawing:
         if not self.alone:
             self._draw_marks(svg, strong, plates=True)
         for part in scene.on_board:
-            if part.id in active:
+            if part.id in self.active:
                 draw_active(svg, part, scene.poses[part.id])
         if new_holes and not self.hide:
             with self._fresh(svg, True):
@@ -287,6 +287,11 @@ class _Drawing:
             x0, y0, x1, y1 = beside.rect
             left, top = min(left, x0 - MARGIN), min(top, y0 - MARGIN)
             right, bottom = max(right, x1 + MARGIN), max(bottom, y1 + MARGIN)
+        for part in self.scene.on_board:
+            if part.id in self.active:
+                (x, y), far = (self.scene.poses[part.id].x, self.scene.poses[part.id].y), reach(part)
+                left, top = min(left, x - far), min(top, y - far)
+                right, bottom = max(right, x + far), max(bottom, y + far)
         across = self.frame.view != "turned"
         for line in self.scene.lines:
             # Along the rows nothing reaches beyond the board; a crop cuts it off.

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 __all__ = ["Picture"]
 
 MM_PER_POINT = 25.4 / 72
+_BOX = re.compile(r'viewBox="(-?[\d.]+) (-?[\d.]+) ')
+_SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,18 @@ class Picture:
     height: float
     smallest_text: float = 0.0
     """Size of the smallest text in it, user units; 0 where it has none."""
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """What it shows of its own plane: left, top, width, height in user units."""
+        found = _BOX.search(self.svg)
+        left, top = (float(found[1]), float(found[2])) if found else (0.0, 0.0)
+        return left, top, self.width, self.height
+
+    def placed(self, x: float, y: float, width: float, height: float) -> str:
+        """The same drawing as an element inside another one, filling this rectangle of it."""
+        size = f' x="{x:.3f}" y="{y:.3f}" width="{width:.3f}" height="{height:.3f}"'
+        return _SIZE.sub(size, self.svg, count=1)
 
     def print_width(self, points: float = 9.0) -> float:
         """The width [mm] at which its smallest text is this large [pt of 1/72 inch]; 0 without text."""

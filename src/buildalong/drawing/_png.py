@@ -29,7 +29,8 @@ def to_png(picture: Picture, width: int = 1920, height: int | None = None, backg
     """Render a picture to PNG; ``width`` and ``height`` in pixels.
 
     With ``height`` the picture is centred on a ground of exactly that size and fills as much of it
-    as its proportions allow; without, the height follows from the width.  Raises ValueError for a
+    as its proportions allow; without, the height follows from the width.  ``background`` "none" leaves the
+    ground clear.  Raises ValueError for a
     size of no pixels or of more than forty million.
     """
     import resvg_py
@@ -41,13 +42,7 @@ def to_png(picture: Picture, width: int = 1920, height: int | None = None, backg
     # One outer document of the exact pixel size; the picture is placed inside as a nested one.
     left = (width - picture.width * scale) / 2
     top = (rows - picture.height * scale) / 2
-    inner = re.sub(
-        r' width="[^"]*" height="[^"]*"',
-        f' x="{left:.3f}" y="{top:.3f}" width="{picture.width * scale:.3f}"'
-        f' height="{picture.height * scale:.3f}"',
-        picture.svg,
-        count=1,
-    )
+    inner = picture.placed(left, top, picture.width * scale, picture.height * scale)
     outer = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{rows}">'
         f'<rect width="{width}" height="{rows}" fill="{background}"/>{inner}</svg>'

@@ -159,6 +159,10 @@ class Svg:
                 inner.append(_escape(run.text))
         self._line(f"{written}>{''.join(inner)}</text>")
 
+    def insert(self, picture: Picture, x: float, y: float, width: float, height: float) -> None:
+        """Put a finished picture into this rectangle; it keeps its proportions."""
+        self._line(picture.placed(x, y, width, height).rstrip("\n"))
+
     def picture(self) -> Picture:
         """Finish the drawing."""
         body = "\n".join(self._body)

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
+from buildalong.board import and_list
 from buildalong.build.steps import Step, final_checks
+from buildalong.circuit import Circuit
 from buildalong.film import _words as words
-from buildalong.film._storyboard import Kind, Scene, Storyboard
+from buildalong.film._storyboard import Kind, Moment, Scene, Storyboard
 from buildalong.film._text import first_item, sentences
 from buildalong.lesson import Compiled
-from buildalong.publish import Variant, cautions_of, kinds_of, rows_of, upper, variant_of
+from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, upper, variant_of
 from buildalong.quantity import format_quantity
 
-__all__ = ["storyboard"]
+__all__ = ["called", "shown_rows", "storyboard"]
 
 MOST_TRIALS, MOST_SLIPS, MOST_PARTS, MOST_BEATS = 3, 3, 8, 2
 """Trials, slips, kinds of parts and beats of the story that are told; the rest is in the article."""
 GENERAL, OWN, OWN_SHOWN = 2, 3, 6
 """So many of the general cautions are spoken, so many of those about parts, and shown; all of them stand in
 the description, and what is dangerous about a part is said again at its step."""
+MOST_NAMED = 3
+"""So many references are named one by one."""
 FIRST_SLIPS = ("reversed", "leg-order")
 """Kinds of slip that are told first: they are made most and cost most (common practice)."""
 _KINDS: dict[str, Kind] = {"test": "test", "check": "check", "supply": "supply"}
@@ -41,6 +46,22 @@ def storyboard(compiled: Compiled, variant: Variant | None = None) -> Storyboard
         authors=lesson.authors,
         licence=lesson.licence,
     )
+
+
+def shown_rows(circuit: Circuit) -> tuple[tuple[Row, ...], str]:
+    """The rows of the parts list that are shown, and words for those that are not, "" for none."""
+    rows = rows_of(circuit)
+    if len(rows) <= MOST_PARTS + 1:
+        return rows, ""
+    return rows[:MOST_PARTS], words.MORE_POINTS.format(count=len(rows) - MOST_PARTS)
+
+
+def called(row: Row) -> str:
+    """The references of a row as they are said: "R1", "R1 and R3", "DS1 to DS10"."""
+    names = [part.id for part in row.parts]
+    if len(names) > MOST_NAMED:
+        return words.FROM_TO.format(first=names[0], last=names[-1])
+    return and_list(names)
 
 
 class _Scenes:
@@ -74,7 +95,11 @@ class _Scenes:
         says += sentences(self.lesson.summary)
         if self.compiled.steps:
             says.append(words.HOOK.format(parts=parts, steps=len(self.compiled.steps)))
-        return Scene("title", "title", self.lesson.title, tuple(says))
+        points = [words.FACTS.format(parts=count, steps=len(self.compiled.steps)), self.lesson.supply]
+        points += [bit for bit in (self.lesson.time, ", ".join(self.lesson.authors)) if bit]
+        return Scene(
+            "title", "title", self.lesson.title, tuple(says), tuple(points), text=self.lesson.summary
+        )  # fmt: skip
 
     def needs(self) -> Iterator[str]:
         """Lines of the list of what is to be laid out."""
@@ -86,23 +111,25 @@ class _Scenes:
 
     def parts(self) -> Scene:
         rows = rows_of(self.circuit)
-        shown = rows if len(rows) <= MOST_PARTS + 1 else rows[:MOST_PARTS]
+        shown, rest = shown_rows(self.circuit)
         says = [words.NEEDS.format(board=self.board, wires=self.wires)]
-        says += [f"{row.references.replace(', ', ' and ')}: {row.name}." for row in shown]
-        points = [f"{row.references}: {row.name}" for row in shown]
-        if len(shown) < len(rows):
+        says += [f"{called(row)}: {row.name}." for row in shown]
+        points = [f"{called(row)}: {row.name}" for row in shown]
+        if rest:
             says.append(words.MORE.format(count=len(rows) - len(shown)))
-            points.append(words.MORE_POINTS.format(count=len(rows) - len(shown)))
+            points.append(rest)
         says.append(words.LAY_OUT)
-        return Scene("parts", "parts", words.TITLE_PARTS, tuple(says), tuple(points))
+        return Scene("parts", "parts", words.TITLE_PARTS, tuple(says), tuple(points), text=says[0])
 
     def cautions(self) -> Scene:
         told = cautions_of(self.circuit)
         general = [caution for about, caution in told if not about][:GENERAL]
         own = [(about, caution) for about, caution in told if about]
         says = _all_sentences((*general, *(caution for _, caution in own[:OWN])))
-        points = (*general, *(f"{about}: {caution}" for about, caution in own[:OWN_SHOWN]))
-        return Scene("cautions", "cautions", words.TITLE_CAUTIONS, tuple(says), points)
+        points = tuple(f"{about}: {caution}" for about, caution in own[:OWN_SHOWN])
+        return Scene(
+            "cautions", "cautions", words.TITLE_CAUTIONS, tuple(says), points, text=" ".join(general)
+        )
 
     def step(self, step: Step) -> Scene:
         says = [words.STEP_ALONE.format(number=step.number), *sentences(step.text)]
@@ -118,7 +145,7 @@ class _Scenes:
         title = words.STEP.format(number=step.number, title=step.title)
         return Scene(
             f"step-{step.number:02d}", _KINDS.get(step.kind, "step"), title, tuple(says), points,
-            callout=step.callout, step=step.number,
+            text="" if points else step.text, callout=step.callout, step=step.number,
         )  # fmt: skip
 
     def work(self) -> Iterator[Scene]:
@@ -141,20 +168,24 @@ class _Scenes:
             says = (words.EXPECT, *points, *((words.DIFFERS,) if points else ()))
             yield Scene(f"work-{number}", "work", title, says, points, trial=name)
             story = self.compiled.stories.get(name, ())[:MOST_BEATS] if number == 1 else ()
-            told = tuple(text for beat in story for text in sentences(beat.text))
-            if told:
-                yield Scene("how", "how", words.TITLE_HOW, told, trial=name)
+            says, moments = _with_moments(
+                (beat.text, Moment(0, beat.text, time=max(beat.time, 0.0))) for beat in story
+            )
+            if says:
+                yield Scene("how", "how", words.TITLE_HOW, says, trial=name, moments=moments)
 
     def wrong(self) -> Iterator[Scene]:
-        found: list[tuple[int, str]] = []
+        found: list[tuple[int, Moment]] = []
         for kind in kinds_of(self.circuit):
             for slip in kind.type.slips:
                 rank = FIRST_SLIPS.index(slip.kind) if slip.kind in FIRST_SLIPS else len(FIRST_SLIPS)
-                found.append((rank, f"{upper(kind.type.noun)} ({kind.references}): {slip.sentence}"))
-        told = [text for _, text in sorted(found, key=lambda pair: pair[0])[:MOST_SLIPS]]
+                text = f"{upper(kind.type.noun)} ({called(kind)}): {slip.sentence}"
+                found.append((rank, Moment(0, text, part=kind.parts[0].id, slip=slip.kind)))
+        told = [moment for _, moment in sorted(found, key=lambda pair: pair[0])[:MOST_SLIPS]]
         if told:
-            says = (words.SLIPS, *_all_sentences(told), words.SAFE)
-            yield Scene("wrong", "wrong", words.TITLE_WRONG, says, tuple(told))
+            says, moments = _with_moments(((m.text, m) for m in told), before=(words.SLIPS,))
+            points = tuple(moment.text for moment in told)
+            yield Scene("wrong", "wrong", words.TITLE_WRONG, (*says, words.SAFE), points, moments=moments)
 
     def end(self) -> Scene:
         tried = self.compiled.section("try-next")
@@ -163,12 +194,23 @@ class _Scenes:
         says += sentences(words.TRY.format(idea=idea)) if idea else ()
         says.append(words.MORE_BELOW)
         points = (words.TRY.format(idea=idea),) if idea else ()
-        return Scene("end", "end", words.TITLE_END, tuple(says), points)
+        return Scene("end", "end", words.TITLE_END, tuple(says), points, text=self.lesson.title)
 
 
 def _all_sentences(texts: Sequence[str]) -> Iterator[str]:
     for text in texts:
         yield from sentences(text)
+
+
+def _with_moments(
+    told: Iterable[tuple[str, Moment]], before: tuple[str, ...] = ()
+) -> tuple[tuple[str, ...], tuple[Moment, ...]]:
+    """The sentences of some texts, and each text's moment at its first sentence."""
+    says, moments = list(before), []
+    for text, moment in told:
+        moments.append(replace(moment, sentence=len(says)))
+        says += sentences(text)
+    return tuple(says), tuple(moments)
 
 
 def _ended(text: str) -> str:

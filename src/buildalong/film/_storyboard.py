@@ -5,11 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Kind", "Scene", "Storyboard"]
+__all__ = ["Kind", "Moment", "Scene", "Storyboard"]
 
 Kind = Literal[
     "title", "parts", "cautions", "step", "test", "check", "supply", "work", "how", "wrong", "end"
 ]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """With the sentence of this index something else is seen: a time of the trial [s], or a part's slip."""
+
+    sentence: int
+    text: str
+    time: float = 0.0
+    part: str = ""
+    slip: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +37,12 @@ class Scene:
     title: str
     says: tuple[str, ...]
     points: tuple[str, ...] = ()
+    text: str = ""
     callout: str = ""
     step: int = 0
     trial: str = ""
+    moments: tuple[Moment, ...] = ()
+    """What changes within the scene, in order."""
 
 
 @dataclass(frozen=True, slots=True)

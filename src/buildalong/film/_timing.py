@@ -35,12 +35,13 @@ LEAST_OF_ALL = 4000
 
 @dataclass(frozen=True, slots=True)
 class Cue:
-    """A caption: from ``start`` to ``end`` [ms], one or two lines, and what is said meanwhile."""
+    """A caption: from ``start`` to ``end`` [ms], one or two lines, what is said, of which sentence."""
 
     start: int
     end: int
     lines: tuple[str, ...]
     says: str
+    sentence: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,10 @@ class Timed:
     start: int
     end: int
     cues: tuple[Cue, ...]
+
+    def begins(self, sentence: int) -> int:
+        """When a sentence begins [ms]; the start of the scene where it has no caption."""
+        return next((cue.start for cue in self.cues if cue.sentence >= sentence), self.start)
 
     @property
     def seconds(self) -> float:
@@ -90,11 +95,11 @@ def timeline(board: Storyboard, lasts: Mapping[str, int] | None = None) -> Timel
 
 
 def _cues(scene: Scene, at: int) -> Iterable[Cue]:
-    for sentence in scene.says:
+    for index, sentence in enumerate(scene.says):
         for lines in pieces(sentence, lambda text: _speaking(text) <= LONGEST):
             text = " ".join(lines)
             lasts = _grid(min(max(_speaking(text), _reading(text), SHORTEST), LONGEST))
-            yield Cue(at, at + lasts, lines, spoken(text))
+            yield Cue(at, at + lasts, lines, spoken(text), index)
             at += lasts
         at += REST
 

@@ -9,9 +9,16 @@ from buildalong.publish._fault_plan import fault_plan_pdf
 from buildalong.publish._faults import faults_html, guide_for
 from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
 from buildalong.publish._pack import write_pack
-from buildalong.publish._pictures import Pictures, draw, schematic_layout, schematic_picture_of
+from buildalong.publish._pictures import (
+    Pictures,
+    crop_of_steps,
+    draw,
+    schematic_layout,
+    schematic_picture_of,
+    step_picture,
+)
 from buildalong.publish._publish import Pack, publish
-from buildalong.publish._rows import kinds_of, parts_csv, rows_of, upper
+from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of, upper
 from buildalong.publish._trials import work_of
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._worksheet_pages import worksheet_files
@@ -20,10 +27,12 @@ __all__ = [
     "MAX_LABELS",
     "Pack",
     "Pictures",
+    "Row",
     "Variant",
     "article_html",
     "cards_html",
     "cautions_of",
+    "crop_of_steps",
     "draw",
     "exercise_files",
     "fault_plan_pdf",
@@ -38,6 +47,7 @@ __all__ = [
     "schematic_layout",
     "schematic_picture_of",
     "spreadsheet",
+    "step_picture",
     "templates",
     "text_of",
     "upper",

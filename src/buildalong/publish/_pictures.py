@@ -21,7 +21,9 @@ from buildalong.publish._trials import TrialPictures, draw_trials
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
 
-__all__ = ["Pictures", "draw", "schematic_layout", "schematic_picture_of"]
+__all__ = [
+    "Crop", "Pictures", "crop_of_steps", "draw", "schematic_layout", "schematic_picture_of", "step_picture",
+]  # fmt: skip
 
 MOST_ROWS = 30
 """Steps on more rows than this are shown from nearer."""
@@ -112,14 +114,14 @@ def draw(
             tone=tone,
         )
         tilted = tilted_picture(circuit, layout, view=view, tone=tone)
-    crop = _crop_of_steps(layout) if layout is not None else None
+    crop = crop_of_steps(layout) if layout is not None else None
     steps: dict[int, Picture] = {}
     before: dict[int, Picture] = {}
     for step in compiled.steps:
         tell(f"step {step.number} of {len(compiled.steps)}")
-        steps[step.number] = _step_picture(circuit, step, crop, variant)
+        steps[step.number] = step_picture(circuit, step, crop, variant)
         if step.parts or step.wires:
-            before[step.number] = _step_picture(circuit, step, crop, variant, hide_new=True)
+            before[step.number] = step_picture(circuit, step, crop, variant, hide_new=True)
     tell("parts")
     parts = {row.parts[0].id: part_picture(row.parts[0]) for row in rows_of(circuit)}
     trials = draw_trials(compiled, tell)
@@ -159,16 +161,18 @@ def schematic_picture_of(lesson: Lesson, store: Store | None) -> Picture:
     return schematic_picture(lesson.circuit, schematic_layout(lesson, store), STANDARDS[lesson.symbols])
 
 
-def _step_picture(
-    circuit: Circuit, step: Step, crop: Crop, variant: Variant, hide_new: bool = False
+def step_picture(
+    circuit: Circuit, step: Step, crop: Crop, variant: Variant, *, hide_new: bool = False, alone: bool = False
 ) -> Picture:
+    """The board with what a step brings, or before it, or what it brings alone on a clear ground."""
     return board_picture(
         circuit, step.after, new_parts=step.parts or step.shows, new_wires=new_wires(step), crop=crop,
-        hide_new=hide_new, view=variant.view, tone=variant.tone,
+        hide_new=hide_new, alone=alone, labels=not alone, highlight_holes=not alone, view=variant.view,
+        tone=variant.tone,
     )  # fmt: skip
 
 
-def _crop_of_steps(layout: Layout) -> Crop:
+def crop_of_steps(layout: Layout) -> Crop:
     """The rows in use, the same in every step; on a long board those around what is new."""
     first, last = rows_in_use(layout)
     return (first, last) if last - first < MOST_ROWS else "new"

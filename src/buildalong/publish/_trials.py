@@ -64,11 +64,11 @@ def draw_trials(compiled: Compiled, tell: Callable[[str], None]) -> TrialPicture
     return out
 
 
-def work_of(compiled: Compiled, trial: str, key: str) -> Motion:
-    """The circuit at work in a trial, for the time that its story tells; ``key`` as in work_motion."""
+def work_of(compiled: Compiled, trial: str, key: str, *, text: float = 1.0) -> Motion:
+    """The circuit at work in a trial while its story is told; ``key`` and ``text`` as in work_motion."""
     run = compiled.runs[trial]
     marks = tuple(_marks(compiled.stories.get(trial, ()), run).values())
-    return work_motion(run, _told_span(marks, run) or _whole(run), key, marks)
+    return work_motion(run, _told_span(marks, run) or _whole(run), key, marks, text=text)
 
 
 def _whole(run: Run) -> tuple[float, float]:

@@ -64,7 +64,7 @@ NOTHING = "nothing to measure"
 
 CAUTION_ABOUT = "{name} ({references})"
 CAUTIONS = (
-    "Use only the supply named above. Never connect a breadboard to the mains.",
+    "Use only the supply that the lesson names. Never connect a breadboard to the mains.",
     "If a part gets hot, or you smell something, take the supply off at once and look for the fault.",
     "Keep small parts and button cells away from small children; a swallowed button cell is an emergency.",
     "Cut leads can fly: hold them while you cut, and wear glasses.",

@@ -41,14 +41,17 @@ BLINK = 0.002
 """A light that is on for less than this share of the time shown is not played."""
 
 
-def work_motion(run: Run, span: tuple[float, float], key: str, marks: Sequence[Mark] = ()) -> Motion:
+def work_motion(
+    run: Run, span: tuple[float, float], key: str, marks: Sequence[Mark] = (), *, text: float = 1.0
+) -> Motion:
     """Let a circuit work from ``span[0]`` to ``span[1]`` [s] of a run: lights, buttons, levels, and the time.
 
     ``key`` makes the names of the style sheet unique in a page.  The still picture shows the first
     moment at which a light shines.  ``marks`` are the story's numbered moments.  It plays as slowly
-    as it must: nothing flashes three times in a second (WCAG 2.2, 2.3.1).
+    as it must: nothing flashes three times in a second (WCAG 2.2, 2.3.1).  ``text`` times the usual size
+    of the words is for screens that are looked at from afar, 1 to 1.4.
     """
-    return _Work(run, span, key, tuple(m for m in marks if span[0] <= m.time <= span[1])).motion()
+    return _Work(run, span, key, tuple(m for m in marks if span[0] <= m.time <= span[1]), text).motion()
 
 
 @dataclass
@@ -57,8 +60,10 @@ class _Work:
     span: tuple[float, float]
     key: str
     marks: tuple[Mark, ...]
+    text: float = 1.0
 
     def __post_init__(self) -> None:
+        self.name, self.small = NAME * self.text, SMALL * self.text
         traces = usual_traces(self.run)
         self.nets = tuple(name for name in traces if name in self.run.nets)
         self.items = tuple(name for name in traces if name not in self.run.nets)
@@ -149,7 +154,7 @@ class _Work:
                     )
             else:
                 svg.rect(x - LAMP + 6, y - LAMP + 6, 2 * LAMP - 12, 2 * LAMP - 12, rx=4, fill=lens)
-        shown, size = _text.fit(name, NAME, 100, "bold", 18)
+        shown, size = _text.fit(name, self.name, 100, "bold", 18)
         svg.text(x, y + LAMP * GLOW + 20, shown, size, anchor="middle", style="bold", fill=palette.INK)
         spans = self.shines[name]
         points = [] if spans and spans[0][0] <= self.span[0] else [(self.span[0], "0")]
@@ -177,16 +182,16 @@ class _Work:
             svg.rect(x, top, wide, tall + 4, fill=palette.mix(colour, palette.PAPER, 0.45))
             svg.line(x, top, x + wide, top, stroke=colour, stroke_width=5)
         svg.rect(x, top, wide, tall, fill="none", stroke=palette.INK, stroke_width=2.4)
-        shown, size = _text.fit(net, NAME, 150, "bold", 16)
+        shown, size = _text.fit(net, self.name, 150, "bold", 16)
         svg.text(x, top - 12, shown, size, style="bold", fill=palette.INK)
         for tick in ticks(self.low, self.high, 4):
             y = top + depth(tick)
             svg.line(x - 7, y, x, y, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(
                 x - 11,
-                y + 0.334 * SMALL,
+                y + 0.334 * self.small,
                 f"{tick:g} V".replace("-", "−"),
-                SMALL,
+                self.small,
                 anchor="end",
                 fill=palette.INK_SOFT,
             )
@@ -208,10 +213,10 @@ class _Work:
             svg.line(
                 x - 2, y, x + TANK[0] + 8, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="7 5"
             )
-            at = max(y, below + SMALL + 3)
+            at = max(y, below + self.small + 3)
             label = f"{threshold.name} {format_quantity(level, 'V', 2)}"
-            shown, size = _text.fit(label, SMALL, self.room - TANK[0] - AXIS - 16, least=16)
-            svg.text(x + TANK[0] + 12, at + 0.334 * SMALL, shown, size, fill=palette.ACCENT)
+            shown, size = _text.fit(label, self.small, self.room - TANK[0] - AXIS - 16, least=16)
+            svg.text(x + TANK[0] + 12, at + 0.334 * self.small, shown, size, fill=palette.ACCENT)
             below = at
 
     def _time(self, svg: Svg, y: float, factor: float) -> None:
@@ -226,8 +231,8 @@ class _Work:
         for tick in ticks(start * per_second, end * per_second, 8):
             x = at(tick / per_second)
             svg.line(x, y, x, y + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
-            svg.text(x, y + 35, f"{tick:g}", SMALL, anchor="middle", fill=palette.INK_SOFT)
-        svg.text(right + 20, y + 35, words.AXIS.format(unit=unit), SMALL, fill=palette.INK_SOFT)
+            svg.text(x, y + 35, f"{tick:g}", self.small, anchor="middle", fill=palette.INK_SOFT)
+        svg.text(right + 20, y + 35, words.AXIS.format(unit=unit), self.small, fill=palette.INK_SOFT)
         last = -1e9
         for mark in self.marks:
             x = at(mark.time)
@@ -255,7 +260,7 @@ class _Work:
                 ((start, f"translateX({number(left)}px)"), (end, f"translateX({number(right)}px)")),
             )
         )
-        svg.text(left - 22, y + 68, said_factor(factor), SMALL, fill=palette.INK)
+        svg.text(left - 22, y + 68, said_factor(factor), self.small, fill=palette.INK)
 
     def _alt(self) -> str:
         bits = []
