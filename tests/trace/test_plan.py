@@ -49,14 +49,14 @@ def test_every_mistake_is_at_a_leaf(demo: str) -> None:
 def test_no_power_on_a_shorted_supply(demo: str) -> None:
     """A shorted supply gets hot: no reading of that tree needs the supply on."""
     for root in plan_of(demo).roots:
-        if root.symptom == "battery-hot":
+        if root.seen.symptom == "battery-hot":
             assert not any(n.reading.under_power for n in nodes(root.node) if n.reading is not None)
 
 
 def test_next_reading_follows_the_tree() -> None:
     """Asked step by step with what a mistake shows, the advice ends at that mistake."""
     found = lab("lighthouse")
-    root = next(r for r in plan_of("lighthouse").roots if r.symptom == "nothing")
+    root = next(r for r in plan_of("lighthouse").roots if r.seen.symptom == "nothing")
     node = root.node
     given: list[Given] = []
     while node.reading is not None:

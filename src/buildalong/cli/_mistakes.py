@@ -11,7 +11,7 @@ from buildalong.cli._mistakes_show import ask, show_advice, show_mistakes, show_
 from buildalong.cli._show import Progress, say, show_findings
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from buildalong.lesson import Compiled
     from buildalong.mistakes import Lab
@@ -70,11 +70,15 @@ def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, 
 @lesson_command("buildalong trace examples/lighthouse --symptom nothing --reading look-DS1=right")
 @click.option("--symptom", help="What is seen, such as nothing; without it the symptoms are listed.")
 @click.option("--failing", default="", help="What is seen while it fails, if it comes and goes.")
+@click.option("--light", "lights", multiple=True, help="How one light differs, such as DS1=dark.")
 @click.option(
     "--reading", "readings", multiple=True,
     help="A reading that was taken: look-R1=right or wrong, press-R1=yes, volts-1-12L=4.8, or =unknown.",
 )  # fmt: skip
-def trace(lesson: str, as_json: bool, symptom: str | None, failing: str, readings: tuple[str, ...]) -> int:
+def trace(
+    lesson: str, as_json: bool, symptom: str | None, failing: str, lights: tuple[str, ...],
+    readings: tuple[str, ...],
+) -> int:  # fmt: skip
     """Find a mistake: tell the symptom, get the reading that tells most next.
 
     On a terminal it goes on asking until the cause is found; otherwise it prints the next reading.
@@ -86,7 +90,11 @@ def trace(lesson: str, as_json: bool, symptom: str | None, failing: str, reading
 
     def work(progress: Progress) -> tuple[Compiled, Lab | None, Advice | None]:
         compiled, lab = _laboratory(lesson, progress)
-        return compiled, lab, _advice(lab, symptom, failing, readings) if lab is not None else None
+        return (
+            compiled,
+            lab,
+            _advice(lab, symptom, failing, _lights(lights), readings) if lab is not None else None,
+        )
 
     done = attempted(work, as_json)
     if done is None:
@@ -97,7 +105,7 @@ def trace(lesson: str, as_json: bool, symptom: str | None, failing: str, reading
     if as_json:
         say(write(trace_document(lab, symptom or "", advice)))
     elif sys.stdin.isatty() and sys.stdout.isatty():
-        ask(lab, symptom, failing, readings)
+        ask(lab, symptom, failing, _lights(lights), readings)
     elif advice is None:
         show_symptoms(lab)
     else:
@@ -105,14 +113,27 @@ def trace(lesson: str, as_json: bool, symptom: str | None, failing: str, reading
     return OK
 
 
-def _advice(lab: Lab, symptom: str | None, failing: str, readings: Sequence[str]) -> Advice | None:
+def _lights(texts: Sequence[str]) -> dict[str, str]:
+    """Read "DS1=dark"; raises ValueError with what was expected."""
+    out: dict[str, str] = {}
+    for text in texts:
+        light, equals, kind = text[:100].partition("=")
+        if not equals:
+            raise ValueError(f"'{text[:40]}' is no light: write it as DS1=dark")
+        out[light.strip()] = kind.strip()
+    return out
+
+
+def _advice(
+    lab: Lab, symptom: str | None, failing: str, lights: Mapping[str, str], readings: Sequence[str]
+) -> Advice | None:
     from buildalong.trace import given_from, next_reading
 
     if symptom is None:
-        if readings or failing:
-            raise ValueError(f"--reading and --failing go with --symptom; {_symptoms(lab)}")
+        if readings or failing or lights:
+            raise ValueError(f"--reading, --failing and --light go with --symptom; {_symptoms(lab)}")
         return None
-    return next_reading(lab, symptom, given_from(lab, readings), failing=failing)
+    return next_reading(lab, symptom, given_from(lab, readings), failing=failing, lights=lights)
 
 
 def _laboratory(lesson: str, progress: Progress) -> tuple[Compiled, Lab | None]:
@@ -162,4 +183,4 @@ def _chosen(lab: Lab, symptom: str | None, part: str | None) -> frozenset[str]:
 def _symptoms(lab: Lab) -> str:
     from buildalong.trace import by_symptom
 
-    return f"they show: {', '.join(dict.fromkeys(kind for kind, _ in by_symptom(lab)))}"
+    return f"they show: {', '.join(dict.fromkeys(seen.symptom for seen in by_symptom(lab)))}"

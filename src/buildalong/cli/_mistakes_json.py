@@ -9,7 +9,7 @@ from buildalong.cli._json import SCHEMA, number
 
 if TYPE_CHECKING:
     from buildalong.mistakes import Lab
-    from buildalong.trace import Advice, Answer, Node, Plan, Reading
+    from buildalong.trace import Advice, Answer, Node, Plan, Reading, Seen
 
 __all__ = ["mistakes_document", "trace_document"]
 
@@ -28,6 +28,7 @@ def mistakes_document(lab: Lab, plan: Plan, chosen: frozenset[str]) -> dict[str,
                 "weight": number(o.mistake.weight),
                 "symptom": o.symptom,
                 "failing": o.failing,
+                "lights": dict(o.sights),
                 "sentence": o.sentence,
                 "damage": o.grade,
                 "harms": [{"part": h.part, "grade": h.grade, "sentence": h.sentence} for h in o.harms],
@@ -46,8 +47,7 @@ def mistakes_document(lab: Lab, plan: Plan, chosen: frozenset[str]) -> dict[str,
             "in_build_order": number(plan.in_build_order),
             "symptoms": [
                 {
-                    "symptom": root.symptom,
-                    "failing": root.failing,
+                    **_seen(root.seen),
                     "sentence": root.sentence,
                     "share": number(root.share),
                     "tree": _node(root.node),
@@ -57,6 +57,10 @@ def mistakes_document(lab: Lab, plan: Plan, chosen: frozenset[str]) -> dict[str,
         },
         "findings": [],
     }
+
+
+def _seen(seen: Seen) -> dict[str, Any]:
+    return {"symptom": seen.symptom, "failing": seen.failing, "lights": dict(seen.lights)}
 
 
 def _node(node: Node) -> dict[str, Any]:
@@ -100,8 +104,8 @@ def trace_document(lab: Lab, symptom: str, advice: Advice | None) -> dict[str, A
         "schema": SCHEMA,
         "symptom": symptom,
         "symptoms": [
-            {"symptom": key[0], "failing": key[1], "sentence": group[0].sentence, "count": len(group)}
-            for key, group in by_symptom(lab).items()
+            {**_seen(seen), "sentence": group[0].sentence, "count": len(group)}
+            for seen, group in by_symptom(lab).items()
         ],
     }
     if advice is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import click
@@ -11,7 +11,7 @@ from buildalong.cli._show import say, styled
 
 if TYPE_CHECKING:
     from buildalong.mistakes import Lab, Outcome
-    from buildalong.trace import Advice, Given, Node, Plan
+    from buildalong.trace import Advice, Node, Plan, Seen
 
 __all__ = ["ask", "show_advice", "show_mistakes", "show_plan", "show_symptoms"]
 
@@ -24,11 +24,11 @@ def show_mistakes(lab: Lab, chosen: frozenset[str], *, whole: bool) -> None:
     from buildalong.mistakes import DANGERS
     from buildalong.trace import by_symptom
 
-    for (kind, _), group in by_symptom(lab).items():
+    for seen, group in by_symptom(lab).items():
         some = [o for o in group if o.mistake.id in chosen]
         if not some:
             continue
-        say(styled(f"{kind}: {some[0].sentence}", bold=True))
+        say(styled(f"{seen.symptom}: {some[0].sentence}", bold=True))
         for outcome in sorted(some, key=lambda o: -o.mistake.weight):
             marks = "".join(f" [{word}]" for word in (outcome.grade, outcome.danger) if word)
             say(f"  {outcome.mistake.id}: {outcome.mistake.what}{marks}")
@@ -46,9 +46,9 @@ def show_plan(plan: Plan, lab: Lab, symptom: str | None) -> None:
     """The search for each symptom, indented by how far it has come."""
     known = {o.mistake.id: o for o in lab.outcomes}
     for root in plan.roots:
-        if symptom in (None, root.symptom):
+        if symptom in (None, root.seen.symptom):
             say()
-            say(styled(f"{root.symptom}: {root.sentence}", bold=True))
+            say(styled(f"{root.seen.symptom}: {root.sentence}", bold=True))
             _show_node(root.node, known, 1)
 
 
@@ -74,22 +74,15 @@ def _show_node(node: Node, known: dict[str, Outcome], depth: int) -> None:
 
 
 def show_symptoms(lab: Lab) -> None:
-    """What may be seen, with the names for --symptom."""
+    """What may be seen, with the options that say so."""
     from buildalong.trace import by_symptom
 
-    say("What do you see?  Give its name with --symptom.")
-    for kind, failing in by_symptom(lab):
-        if not failing:
-            say(f"  {kind}: {_sentence(lab, kind)}")
-    fails = [failing for kind, failing in by_symptom(lab) if failing]
-    if fails:
-        say(f"  comes-and-goes: {_sentence(lab, 'comes-and-goes')}")
-        say(f"    while it fails (--failing): {', '.join(fails)}")
-
-
-def _sentence(lab: Lab, kind: str) -> str:
-    found = next(o.sentence for o in lab.outcomes if o.symptom == kind)
-    return found.partition(" While it fails: ")[0]
+    say("What do you see?  Say it with these options:")
+    for seen, group in by_symptom(lab).items():
+        failing = f" --failing {seen.failing}" if seen.failing else ""
+        lights = "".join(f" --light {light}={kind}" for light, kind in seen.lights if kind != "same")
+        say(f"  --symptom {seen.symptom}{failing}{lights}")
+        say(f"      {group[0].sentence}")
 
 
 def show_advice(lab: Lab, advice: Advice) -> None:
@@ -130,35 +123,36 @@ def _show_found(known: dict[str, Outcome], advice: Advice) -> None:
         say(f"  {share:4.0%}  {mistake.what}  {KINDS[mistake.kind].cure}")
 
 
-def ask(lab: Lab, symptom: str | None, failing: str, readings: Sequence[str]) -> None:
+def ask(
+    lab: Lab, symptom: str | None, failing: str, lights: Mapping[str, str], readings: Sequence[str]
+) -> None:
     """Ask and advise on a terminal until the cause is found."""
-    from buildalong.trace import Given as Taken
-    from buildalong.trace import answer_from, given_from, next_reading
+    from buildalong.trace import Given, answer_from, given_from, next_reading
 
     if symptom is None:
-        symptom, failing = _ask_symptom(lab)
-    given: list[Given] = list(given_from(lab, readings))
+        seen = _ask_symptom(lab)
+        symptom, failing, lights = seen.symptom, seen.failing, dict(seen.lights)
+    given = list(given_from(lab, readings))
     while True:
-        advice = next_reading(lab, symptom, given, failing=failing)
+        advice = next_reading(lab, symptom, given, failing=failing, lights=lights)
         show_advice(lab, advice)
         if advice.reading is None:
             return
         while True:
             said = click.prompt(advice.reading.id, prompt_suffix=" = ")
             try:
-                given.append(Taken(advice.reading.id, answer_from(advice.reading, said)))
+                given.append(Given(advice.reading.id, answer_from(advice.reading, said)))
                 break
             except ValueError as error:
                 say(str(error))
         say()
 
 
-def _ask_symptom(lab: Lab) -> tuple[str, str]:
+def _ask_symptom(lab: Lab) -> Seen:
     from buildalong.trace import by_symptom
 
-    keys = list(by_symptom(lab))
+    groups = by_symptom(lab)
     say("What do you see?")
-    for number, (kind, failing) in enumerate(keys, start=1):
-        found = next(o.sentence for o in lab.outcomes if (o.symptom, o.failing) == (kind, failing))
-        say(f"  {number}  {found}")
-    return keys[click.prompt("Number", type=click.IntRange(1, len(keys))) - 1]
+    for number, group in enumerate(groups.values(), start=1):
+        say(f"  {number}  {group[0].sentence}")
+    return list(groups)[click.prompt("Number", type=click.IntRange(1, len(groups))) - 1]

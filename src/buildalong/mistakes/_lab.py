@@ -12,7 +12,7 @@ from buildalong.circuit import Circuit, supply_voltages
 from buildalong.engine import GRADES, Trial
 from buildalong.mistakes._case import Case, Harm, Shown, Window, case_of, dead_case, lights_of, windows_of
 from buildalong.mistakes._generate import mistakes_of
-from buildalong.mistakes._looks import Sight, compared
+from buildalong.mistakes._looks import Sight, compared, out_of_turn
 from buildalong.mistakes._mistake import Mistake, Wishes
 from buildalong.mistakes._same import ISLAND, Plain, plain_form
 from buildalong.mistakes._symptoms import SYMPTOMS, symptom_words
@@ -23,6 +23,12 @@ __all__ = ["DANGERS", "Lab", "Outcome", "laboratory"]
 CHUNK = 48
 """Circuits that are simulated and kept together; a stopped run goes on after the last whole chunk."""
 HOT_SUPPLY = 1.0
+UNSEEN = frozenset({"as-it-should", "overstressed", "battery-hot"})
+"""Classes that a contact shares whether it comes and goes or stays open."""
+WORDS = ("It", "No")
+"""Beginnings of sentences that are no names."""
+STILL = frozenset({"always-lit", "dark", "once-only"})
+"""What lights do that have come to rest."""
 Progress = Callable[[float, str], None]
 
 DANGERS: dict[str, str] = {
@@ -183,11 +189,11 @@ def _outcome(
     ways = _sights(case, right, len(lights), trials)
     sights = ways[0]
     dead = {h.part for h in case.harms if h.grade == "dies" and h.code in ("overcurrent", "overheats")}
-    told = [
-        "burns-out" if light in dead and sight.kind != "dark" else sight.kind
+    told = tuple(
+        ("burns-out" if light in dead and sight.kind != "dark" else sight.kind, sight.factor)
         for light, sight in zip(lights, sights, strict=True)
-    ]
-    kind, factor = _kind(told, sights, case, mistake)
+    )
+    kind = _kind([k for k, _ in told], case, mistake)
     differ = len({tuple(s.kind for s in way) for way in ways}) > 1
     if differ and kind != "battery-hot":
         kind = "undetermined"
@@ -196,23 +202,33 @@ def _outcome(
         chips = ", ".join(case.wakes or right.wakes)
         doubts = (f"No data sheet promises in which state {chips} wakes.", *doubts)
     failing = ""
-    if mistake.comes_and_goes and kind != "battery-hot":
+    if mistake.comes_and_goes and kind not in UNSEEN:
         kind, failing = "comes-and-goes", kind
-    which = tuple(light for light, name in zip(lights, told, strict=True) if name != "same")
+    which = tuple(light for light, (name, _) in zip(lights, told, strict=True) if name != "same")
     if kind == "wrong-colour":
         which = mistake.subjects
-    words = [symptom_words(k, lights, which, factor) for k in (kind, failing) if k]
+    shown = tuple((light, circuit.by_id[light].type.family) for light in lights)
+    words = [symptom_words(k, shown, told, which) for k in (kind, failing) if k]
     grades = [h.grade for h in case.harms]
     order = list(GRADES)
     grade = max(grades, key=lambda g: order.index(g)) if grades else ""  # type: ignore[arg-type]
     names = strip_nets(mistake.circuit, mistake.layout)
     volts = tuple(_at_strips(names, form, dict(window)) for window in case.volts)
     return Outcome(
-        mistake, kind, failing, " While it fails: ".join(words),
-        tuple(zip(lights, told, strict=True)), factor,
+        mistake, kind, failing, _joined(words),
+        tuple((light, name) for light, (name, _) in zip(lights, told, strict=True)),
+        next((f for k, f in told if k != "same"), 1.0),
         case.harms, grade, _danger(case, circuit), doubts, tuple(i for i in same if i != mistake.id),
         case.warm, volts, names,
     )  # fmt: skip
+
+
+def _joined(words: list[str]) -> str:
+    """The sentence of a class, and the one while it fails."""
+    first, *rest = words
+    return " ".join(
+        [first, *(f"While it fails: {w[0].lower() if w[:2] in WORDS else w[0]}{w[1:]}" for w in rest)]
+    )
 
 
 def _sights(case: Case, right: Case, lights: int, trials: tuple[Trial, ...]) -> list[list[Sight]]:
@@ -228,27 +244,31 @@ def _sights(case: Case, right: Case, lights: int, trials: tuple[Trial, ...]) -> 
                     # What may wake in several ways is right when it is like any of the right ones.
                     options = [compared(w[i], seen[i], trial) for w in wanted]
                     found[i] = next((o for o in options if o.kind == "same"), options[0])
+            if all(sight.kind == "same" for sight in found):
+                shifted = [out_of_turn(w, seen, trial.lasts) for w in wanted]
+                for i in () if () in shifted else shifted[0]:
+                    found[i] = Sight("out-of-turn")
         out.append(found)
     return out
 
 
-def _kind(told: list[str], sights: list[Sight], case: Case, mistake: Mistake) -> tuple[str, float]:
-    factor = next((s.factor for s in sights if s.kind != "same"), 1.0)
+def _kind(told: list[str], case: Case, mistake: Mistake) -> str:
+    """The class of what is seen of all lights together."""
     if case.shorted >= HOT_SUPPLY:
-        return "battery-hot", factor
+        return "battery-hot"
     kinds = set(told)
+    if kinds <= {"same"}:
+        return "overstressed" if case.harms else "as-it-should"
     if kinds == {"dark"}:
-        return "nothing", factor
+        return "nothing"
     if mistake.kind == "wrong-colour" and kinds <= {"same", "dim", "bright"}:
-        return "wrong-colour", factor
+        return "wrong-colour"
     if kinds == {"dark", "same"}:
-        return "some-dark", factor
+        return "some-dark"
     if len(kinds - {"same"}) == 1:
         (kind,) = kinds - {"same"}
-        return (kind if kind in SYMPTOMS else "other"), factor
-    if kinds <= {"same"}:
-        return ("overstressed" if case.harms else "as-it-should"), factor
-    return "mixed", factor
+        return kind if kind in SYMPTOMS else "other"
+    return "stands-still" if kinds <= STILL else "mixed"
 
 
 def _danger(case: Case, circuit: Circuit) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from buildalong.engine import Run, Trial
 
-__all__ = ["LIGHTS", "Look", "Sight", "compared", "look_at"]
+__all__ = ["LIGHTS", "Look", "Sight", "compared", "look_at", "out_of_turn"]
 
 LIGHTS = ("led", "buzzer", "motor")
 FUSED = 0.02
@@ -19,6 +20,9 @@ FAR = 1.3
 """Times that differ by this ratio are noticed (our choice)."""
 DIM, BRIGHT = 0.45, 2.2
 """Light is noticed as other than it should be beyond these ratios of current (our choice)."""
+
+SHIFTED = 0.15
+"""A light that is off by this share of the round is seen to be out of turn (our choice)."""
 
 Intervals = tuple[tuple[float, float], ...]
 
@@ -93,6 +97,24 @@ def compared(right: Look, seen: Look, trial: Trial) -> Sight:
     return Sight("same")
 
 
+def out_of_turn(right: Sequence[Look], seen: Sequence[Look], end: float) -> tuple[int, ...]:
+    """Lights that come on at another point of the round than they should, against the first that repeats."""
+    rounds = [i for i, look in enumerate(right) if _rhythm(look.lit, end) and _rhythm(seen[i].lit, end)]
+    out: list[int] = []
+    for i in rounds[1:]:
+        wanted, found = (_phase(looks[rounds[0]], looks[i], end) for looks in (right, seen))
+        if abs((wanted - found + 0.5) % 1.0 - 0.5) > SHIFTED:
+            out.append(i)
+    return tuple(out)
+
+
+def _phase(first: Look, other: Look, end: float) -> float:
+    """How far into the first light's round the other one comes on (0..1), at the end of the trial."""
+    rhythm = _rhythm(first.lit, end)
+    period = rhythm[0] if rhythm else 1.0
+    return (other.lit[-1][0] - first.lit[-1][0]) / period % 1.0
+
+
 def _share(lit: Intervals, end: float) -> float:
     return sum(b - a for a, b in lit) / end
 
@@ -142,7 +164,10 @@ def _timing(right: Intervals, seen: Intervals, trial: Trial) -> Sight:
             return Sight("too-long", got / long)
         if got < long / FAR:
             return Sight("too-short", long / got)
-        return Sight("starts-late", seen[0][0] - right[0][0]) if seen[0][0] > right[0][0] else Sight("other")
+        late = seen[0][0] - right[0][0]
+        if late > slack:
+            return Sight("starts-late", late)
+        return Sight("comes-at-once") if seen[0][0] < slack < -late else Sight("other")
     if len(seen) < len(right):
         return Sight("misses")
     return Sight("comes-by-itself")

@@ -67,7 +67,7 @@ def _sight(mistake: Mistake, subject: str, lab: Lab) -> str:
 
 
 def _pressed(reading: Reading, outcome: Outcome, lab: Lab) -> Keys:
-    hit = outcome.mistake.comes_and_goes and reading.subject in outcome.mistake.subjects
+    hit = outcome.symptom == "comes-and-goes" and reading.subject in outcome.mistake.subjects
     return ("yes",) if hit else ("no",)
 
 

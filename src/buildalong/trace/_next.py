@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.mistakes import Lab
-from buildalong.trace._plan import by_symptom
 from buildalong.trace._reading import Answer, Reading
+from buildalong.trace._seen import suspects_of
 from buildalong.trace._split import agrees, split
 from buildalong.trace._tree import Search
 
@@ -39,17 +39,21 @@ class Advice:
     against: tuple[str, ...]
 
 
-def next_reading(lab: Lab, symptom: str, given: Sequence[Given] = (), *, failing: str = "") -> Advice:
+def next_reading(
+    lab: Lab,
+    symptom: str,
+    given: Sequence[Given] = (),
+    *,
+    failing: str = "",
+    lights: Mapping[str, str] | None = None,
+) -> Advice:
     """Say who is suspected after a symptom and some readings, and which reading tells most next.
 
-    ``failing`` is the symptom while a contact that comes and goes fails; "" for any.  Raises ValueError
-    where the build has no mistake with the symptom, or no reading with an id.
+    ``failing`` is the symptom while a contact that comes and goes fails, "" for any; ``lights`` says how
+    some of the lights differ.  Raises ValueError where the build has no mistake that shows it, or no
+    reading with an id.
     """
-    groups = by_symptom(lab)
-    group = [o for key, some in groups.items() if key[0] == symptom and failing in ("", key[1]) for o in some]
-    if not group:
-        shown = ", ".join(dict.fromkeys(key[0] for key in groups))
-        raise ValueError(f"no single mistake of this build shows '{symptom[:40]}'; they show: {shown}")
+    group = suspects_of(lab, symptom, failing, lights)
     search = Search(lab, group)
     known = {f.reading.id: f for f in search.forecasts}
     for taken in given:

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from buildalong.mistakes import SYMPTOMS, Lab, Outcome
+from buildalong.mistakes import Lab
 from buildalong.trace._order import readings_in_build_order
+from buildalong.trace._seen import Seen, by_symptom
 from buildalong.trace._tree import Node, Search
 
-__all__ = ["Plan", "Root", "by_symptom", "make_plan"]
+__all__ = ["Plan", "Root", "make_plan"]
 
 
 @dataclass(frozen=True)
 class Root:
-    """Where a search begins: a symptom, with the one while a contact fails, its sentence and its tree."""
+    """Where a search begins: what is seen, its sentence, the share of the mistakes that show it, its tree."""
 
-    symptom: str
-    failing: str
+    seen: Seen
     sentence: str
     share: float
     node: Node
@@ -37,17 +37,6 @@ class Plan:
     in_build_order: float
 
 
-def by_symptom(lab: Lab) -> dict[tuple[str, str], list[Outcome]]:
-    """Outcomes by (symptom, symptom while a contact fails), in the order of SYMPTOMS."""
-    order = list(SYMPTOMS)
-    groups: dict[tuple[str, str], list[Outcome]] = {}
-    for outcome in lab.outcomes:
-        groups.setdefault((outcome.symptom, outcome.failing), []).append(outcome)
-    return dict(
-        sorted(groups.items(), key=lambda g: (order.index(g[0][0]), order.index(g[0][1]) if g[0][1] else -1))
-    )
-
-
 def make_plan(lab: Lab, order: Sequence[str]) -> Plan:
     """Plan the search for every single mistake; ``order`` names parts and wires as they are built.
 
@@ -55,9 +44,9 @@ def make_plan(lab: Lab, order: Sequence[str]) -> Plan:
     """
     total = sum(o.mistake.weight for o in lab.outcomes)
     roots: list[Root] = []
-    for (symptom, failing), group in by_symptom(lab).items():
+    for seen, group in by_symptom(lab).items():
         share = sum(o.mistake.weight for o in group) / total
-        roots.append(Root(symptom, failing, group[0].sentence, share, Search(lab, group).tree()))
+        roots.append(Root(seen, group[0].sentence, share, Search(lab, group).tree()))
     plain = sum(o.mistake.weight * readings_in_build_order(o, order) for o in lab.outcomes) / max(
         total, 1e-12
     )
