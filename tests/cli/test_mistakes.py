@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -11,12 +12,26 @@ import pytest
 from buildalong.cli import main
 from demos import EXAMPLES
 
-LIGHTHOUSE = str(EXAMPLES / "lighthouse")
+LIGHTHOUSE = "lighthouse"
+HAND = Path(__file__).parents[1] / "breaks" / "layouts" / "lighthouse.toml"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The lighthouse on the board written out by hand, beside an empty store."""
+    home = tmp_path_factory.mktemp("mistakes")
+    shutil.copytree(EXAMPLES / "lighthouse", home / LIGHTHOUSE)
+    facts = home / LIGHTHOUSE / "lesson.toml"
+    facts.write_text(f"{facts.read_text('utf-8')}\n{HAND.read_text('utf-8')}", encoding="utf-8")
+    return home
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Any:
-    """Run a command: exit code and what it printed."""
+def run(folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Any:
+    """Run a command where the lesson is: exit code and what it printed.  The store spares making it again."""
+    monkeypatch.chdir(folder)
+    monkeypatch.setenv("BUILDALONG_STORE", "on")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(folder))
 
     def call(*arguments: str) -> tuple[Any, str]:
         with pytest.raises(SystemExit) as caught:
