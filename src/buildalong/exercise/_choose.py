@@ -10,7 +10,7 @@ from buildalong.circuit import Circuit, bands_on
 from buildalong.exercise._exercise import LEVELS, Exercise, Level
 from buildalong.guide import Cause, Guide, Symptom
 from buildalong.mistakes import KINDS, Outcome
-from buildalong.trace import Node, Plan, build_order, make_plan
+from buildalong.trace import Node, Plan, build_order, make_plan, seen_of
 
 __all__ = ["choose", "fit"]
 
@@ -86,7 +86,7 @@ def _numbered(each: Exercise, number: int) -> Exercise:
 def _exercise(outcome: Outcome, guide: Guide, plan: Plan) -> Exercise:
     mistake = outcome.mistake
     symptom, cause = _told(guide, mistake.id)
-    root = next(r for r in plan.roots if (r.symptom, r.failing) == (outcome.symptom, outcome.failing))
+    root = next(r for r in plan.roots if r.seen == seen_of(outcome))
     way = _way(root.node, mistake.id)
     level: Level = next(name for name, most in LEVELS.items() if len(way) <= most)
     hint = root.node.reading.text if root.node.reading is not None else cause.look

@@ -8,8 +8,8 @@ from buildalong.board import and_list
 from buildalong.guide._badness import danger_of
 from buildalong.guide._cause import Cause, Reading, Symptom, Way
 from buildalong.guide._places import Places
-from buildalong.guide._words import ACTS, CURES, FIRST, HEADS, LOOK, LOOKS, TITLES, WHICH
-from buildalong.mistakes import DANGERS, KINDS, SYMPTOMS, Lab, Outcome
+from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, LOOKS, TITLES, WHICH
+from buildalong.mistakes import ACTS, DANGERS, KINDS, SYMPTOMS, Lab, Outcome
 
 __all__ = ["seen_as", "symptoms_of"]
 

@@ -75,7 +75,9 @@ def _flow(root: Root, outcomes: Mapping[str, Outcome]) -> Flow:
         add(root.node)
     title = re.sub(r",? about [\d.]+ times|, after [\d.]+ % of the time", "", root.sentence)
     causes = "" if rows else _causes(root.node, outcomes)
-    return Flow(title, root.symptom, root.share, tuple(cautions), tuple(rows), root.node.readings, causes)
+    return Flow(
+        title, root.seen.symptom, root.share, tuple(cautions), tuple(rows), root.node.readings, causes
+    )
 
 
 def _causes(node: Node, outcomes: Mapping[str, Outcome]) -> str:

@@ -4,36 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-__all__ = ["ACTS", "CURES", "FIRST", "HEADS", "LEAD_MARKS", "LOOK", "LOOKS", "RIGHT", "TITLES", "WHICH"]
-
-ACTS: Mapping[str, tuple[str, str]] = {
-    "dark": ("never comes on", "never come on"),
-    "always-lit": ("is on all the time", "are on all the time"),
-    "dim": ("is much too weak", "are much too weak"),
-    "bright": ("is much too strong", "are much too strong"),
-    "burns-out": ("is very bright for a moment and then dead", "are very bright for a moment and then dead"),
-    "too-fast": ("goes on and off too fast", "go on and off too fast"),
-    "too-slow": ("goes on and off too slowly", "go on and off too slowly"),
-    "too-short": ("goes off too early", "go off too early"),
-    "too-long": ("stays on too long", "stay on too long"),
-    "once-only": ("comes on once and then never again", "come on once and then never again"),
-    "other-rhythm": (
-        "goes on and off, but stays on or off for another time than it should",
-        "go on and off, but stay on or off for another time than they should",
-    ),
-    "starts-late": ("starts late", "start late"),
-    "while-pressed": ("is on only while you press", "are on only while you press"),
-    "inverted": ("is on when it should be off, and off when it should be on",
-                 "are on when they should be off, and off when they should be on"),
-    "stays-lit": ("comes on as it should, but does not go off", "come on as they should, but do not go off"),
-    "stays-lit-from-the-start": ("is on from the start and does not go off",
-                                 "are on from the start and do not go off"),
-    "blinks-by-itself": ("goes on and off by itself", "go on and off by themselves"),
-    "comes-by-itself": ("comes on when nobody asked it to", "come on when nobody asked them to"),
-    "misses": ("does not come on each time it should", "do not come on each time they should"),
-    "other": ("does something else than it should", "do something else than they should"),
-}  # fmt: skip
-"""How a light, buzzer or motor differs: said of one, said of several."""
+__all__ = ["CURES", "FIRST", "HEADS", "LEAD_MARKS", "LOOK", "LOOKS", "RIGHT", "TITLES", "WHICH"]
 
 TITLES: Mapping[str, str] = {
     "battery-hot": "Nothing works, and the supply or its leads get warm",

@@ -5,9 +5,9 @@ from buildalong.mistakes._generate import mistakes_of, wire_name
 from buildalong.mistakes._kinds import KINDS, Kind
 from buildalong.mistakes._lab import DANGERS, Lab, Outcome, laboratory
 from buildalong.mistakes._mistake import Mistake, Own, Wishes
-from buildalong.mistakes._symptoms import SYMPTOMS
+from buildalong.mistakes._symptoms import ACTS, SYMPTOMS
 
 __all__ = [
-    "DANGERS", "KINDS", "SYMPTOMS", "Harm", "Kind", "Lab", "Mistake", "Outcome", "Own", "Shown",
+    "ACTS", "DANGERS", "KINDS", "SYMPTOMS", "Harm", "Kind", "Lab", "Mistake", "Outcome", "Own", "Shown",
     "Window", "Wishes", "laboratory", "mistakes_of", "wire_name",
 ]  # fmt: skip

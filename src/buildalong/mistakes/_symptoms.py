@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildalong.quantity import format_quantity
 
-__all__ = ["DOES", "SYMPTOMS", "symptom_words"]
+__all__ = ["ACTS", "SYMPTOMS", "symptom_words"]
 
 SYMPTOMS: dict[str, str] = {
     "battery-hot": "Nothing works, and the supply and its leads get warm: take it off at once.",
@@ -42,38 +42,39 @@ SYMPTOMS: dict[str, str] = {
 """Every class, worst to see first, with its sentence for the learner."""
 
 
-VERBS: dict[str, tuple[str, str, str]] = {
-    "led": ("shine", "shines", "light"),
-    "buzzer": ("sound", "sounds", "sound"),
-    "motor": ("turn", "turns", "motor"),
-}
-"""Family -> what several do, what one does, and what it is called."""
-DOES: dict[str, str] = {
-    "dark": "never {verb}",
-    "always-lit": "{verb} all the time",
-    "dim": "{verb} much more weakly than it should",
-    "bright": "{verb} much more strongly than it should",
-    "burns-out": "{verb} far too brightly and then never again",
-    "too-fast": "{verb} too fast, {factor} times",
-    "too-slow": "{verb} too slowly, {factor} times",
-    "too-short": "{verb} for too short a time",
-    "too-long": "{verb} for too long a time",
-    "once-only": "{verb} once and then no more",
-    "other-rhythm": "{verb} in another rhythm",
-    "starts-late": "{verb} too late",
-    "comes-at-once": "{verb} as soon as it is switched on",
-    "while-pressed": "{verb} only while the button is pressed",
-    "inverted": "{verb} when it should not and does not when it should",
-    "stays-lit": "{verb} as it should, but does not stop",
-    "stays-lit-from-the-start": "{verb} from the start and does not stop",
-    "blinks-by-itself": "{verb} on and off by itself",
-    "comes-by-itself": "{verb} when nobody asked it to",
-    "misses": "does not {infinitive} each time it should",
-    "out-of-turn": "{verb} out of turn",
-    "other": "{verb} in another way than it should",
-    "same": "{verb} as it should",
-}
-"""What one light, buzzer or motor does, by how it differs."""
+VERBS: dict[str, tuple[str, str]] = {"buzzer": ("sound", "sounds"), "motor": ("turn", "turns")}
+"""Family -> what several do and what one does, in place of shining."""
+ACTS: dict[str, tuple[str, str]] = {
+    "dark": ("never comes on", "never come on"),
+    "always-lit": ("is on all the time", "are on all the time"),
+    "dim": ("is much too weak", "are much too weak"),
+    "bright": ("is much too strong", "are much too strong"),
+    "burns-out": ("is very bright for a moment and then dead", "are very bright for a moment and then dead"),
+    "too-fast": ("goes on and off too fast", "go on and off too fast"),
+    "too-slow": ("goes on and off too slowly", "go on and off too slowly"),
+    "too-short": ("goes off too early", "go off too early"),
+    "too-long": ("stays on too long", "stay on too long"),
+    "once-only": ("comes on once and then never again", "come on once and then never again"),
+    "other-rhythm": (
+        "goes on and off, but stays on or off for another time than it should",
+        "go on and off, but stay on or off for another time than they should",
+    ),
+    "starts-late": ("starts late", "start late"),
+    "while-pressed": ("is on only while you press", "are on only while you press"),
+    "inverted": ("is on when it should be off, and off when it should be on",
+                 "are on when they should be off, and off when they should be on"),
+    "stays-lit": ("comes on as it should, but does not go off", "come on as they should, but do not go off"),
+    "stays-lit-from-the-start": ("is on from the start and does not go off",
+                                 "are on from the start and do not go off"),
+    "blinks-by-itself": ("goes on and off by itself", "go on and off by themselves"),
+    "comes-by-itself": ("comes on when nobody asked it to", "come on when nobody asked them to"),
+    "misses": ("does not come on each time it should", "do not come on each time they should"),
+    "comes-at-once": ("comes on by itself at once and goes off too early",
+                      "come on by themselves at once and go off too early"),
+    "out-of-turn": ("comes on out of turn", "come on out of turn"),
+    "other": ("does something else than it should", "do something else than they should"),
+}  # fmt: skip
+"""How a light, buzzer or motor differs: said of one, said of several."""
 
 
 def symptom_words(
@@ -89,15 +90,16 @@ def symptom_words(
     """
     names = tuple(name for name, _ in lights)
     kinds = [k for k, _ in told]
-    if kind in ("stands-still", "mixed", "some-dark") or (kind in DOES and len(set(kinds)) > 1):
+    if kind in ("stands-still", "mixed", "some-dark") or (kind in ACTS and len(set(kinds)) > 1):
         each = _each(lights, told)
         return f"{SYMPTOMS[kind].rstrip('.')}: {each}." if kind == "stands-still" else f"{each}."
     factor = next((f for k, f in told if k != "same"), 1.0)
+    shown = f"{factor:.1f}" if factor < 10 else f"{factor:.0f}"
     families = {family for _, family in lights}
     words = SYMPTOMS[kind].format(
         lights=_list(names) or "the circuit", which=_list(which or names), s="s" if len(names) == 1 else "",
         are="is" if len(names) == 1 else "are", ws="s" if len(which or names) == 1 else "",
-        they="it" if len(names) == 1 else "they", factor=_factor(factor),
+        they="it" if len(names) == 1 else "they", factor=shown,
         inverse=format_quantity(1 / max(factor, 1e-9), "%", 2),
     )  # fmt: skip
     if len(families) == 1 and (verb := VERBS.get(*families)) is not None:
@@ -106,26 +108,17 @@ def symptom_words(
 
 
 def _each(lights: tuple[tuple[str, str], ...], told: tuple[tuple[str, float], ...]) -> str:
-    """'DS1 never shines, DS2 shines all the time; the rest is as it should be'."""
-    groups: dict[tuple[str, str], list[tuple[str, float]]] = {}
-    for (name, family), (kind, factor) in zip(lights, told, strict=True):
-        groups.setdefault((kind, family), []).append((name, factor))
-    out: list[str] = []
-    for (kind, family), members in groups.items():
-        if kind == "same":
-            continue
-        several, one, _ = VERBS[family]
-        verb = one if len(members) == 1 else several
-        said = DOES[kind].format(verb=verb, infinitive=several, factor=_factor(members[0][1]))
-        if len(members) > 1:
-            said = said.replace("does not", "do not").replace("it should", "they should")
-        out.append(f"{_list(tuple(name for name, _ in members))} {said}")
+    """'DS1 never comes on; DS2 is on all the time; the rest is as it should be'."""
+    groups: dict[str, list[str]] = {}
+    for (name, _), (kind, _) in zip(lights, told, strict=True):
+        groups.setdefault(kind, []).append(name)
+    out = [
+        f"{_list(tuple(names))} {ACTS[kind][len(names) > 1]}"
+        for kind, names in groups.items()
+        if kind != "same"
+    ]
     rest = "; the rest is as it should be" if any(kind == "same" for kind, _ in told) else ""
     return "; ".join(out) + rest
-
-
-def _factor(factor: float) -> str:
-    return f"{factor:.1f}" if factor < 10 else f"{factor:.0f}"
 
 
 def _list(names: tuple[str, ...]) -> str:
