@@ -1,4 +1,4 @@
-"""The commands for what is shown: film."""
+"""The commands for what is shown: film and slides."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from buildalong.cli._group import (
 from buildalong.cli._show import Progress, say
 
 if TYPE_CHECKING:
-    from buildalong.film import Film
+    from buildalong.film import Film, Slide
     from buildalong.lesson import Compiled
 
 __all__: list[str] = []
@@ -65,6 +65,44 @@ def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str) 
     else:
         _show(made)
         say(f"{len(files)} files in {output}")
+    return code_of(compiled)
+
+
+@lesson_command("buildalong slides examples/lighthouse --output slides")
+@click.option(
+    "--output", default="slides", show_default=True, type=click.Path(), help="Folder to write into."
+)
+def slides(lesson: str, as_json: bool, output: str) -> int:
+    """Make slides for the classroom, one idea each, with notes for the speaker.
+
+    One HTML page without network: arrow keys turn the slides, N shows the notes; without scripts they are
+    scrolled; in print each slide has its notes below.
+    """
+    from buildalong.cli._film_json import slides_document
+    from buildalong.cli._json import write
+
+    compiled = sound_lesson(lesson, as_json)
+    if isinstance(compiled, int):
+        return compiled
+
+    def work(progress: Progress) -> tuple[tuple[Slide, ...], tuple[str, ...]]:
+        from buildalong.film import slides as make
+        from buildalong.film import slides_html
+        from buildalong.publish import write_pack
+        from buildalong.store import user_store
+
+        made = make(compiled, progress, user_store())
+        page = slides_html(compiled, made).encode()
+        return made, write_pack(Path(output), {"slides.html": page})
+
+    done = attempted(work, as_json)
+    if done is None:
+        return UNREADABLE
+    made, files = done
+    if as_json:
+        say(write(slides_document(made, output, files, compiled.findings)))
+    else:
+        say(f"{len(made)} slides in {output}/slides.html")
     return code_of(compiled)
 
 

@@ -7,6 +7,7 @@ from buildalong.film._lines import LINES, WIDEST, pieces
 from buildalong.film._scenes import storyboard
 from buildalong.film._script import narration_txt, script_html, shots_csv
 from buildalong.film._shots import Shot, shots
+from buildalong.film._slides import Slide, slides, slides_html
 from buildalong.film._speech import spoken
 from buildalong.film._storyboard import Scene, Storyboard
 from buildalong.film._timing import (
@@ -31,6 +32,7 @@ __all__ = [
     "Film",
     "Scene",
     "Shot",
+    "Slide",
     "Storyboard",
     "Timed",
     "Timeline",
@@ -44,6 +46,8 @@ __all__ = [
     "script_html",
     "shots",
     "shots_csv",
+    "slides",
+    "slides_html",
     "spoken",
     "storyboard",
     "timeline",

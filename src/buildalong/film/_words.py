@@ -55,3 +55,18 @@ SHOTS_ABOUT = (
     "and lie over your shot."
 )
 COLUMN_SHOT, COLUMN_SHOWS, COLUMN_CAMERA, COLUMN_OVER = "Shot", "What is seen", "From where", "Lay over it"
+
+TITLE_CIRCUIT = "The circuit"
+CIRCUIT_NOTE = "Let the class find the supply, then each part, before anything is built."
+LOOK = "Look: {check}"
+BEAT = "{title}, {number}"
+BY_FORMULA = "by the formula"
+REAL_PARTS = "with real parts"
+SLIP = "Look again: {part}"
+THE = "{part}, the {noun}"
+SLIDES_HELP = (
+    "Arrow keys, Page Up and Page Down turn the slides; N shows all notes. In print each slide has its "
+    "notes below."
+)
+NOTES = "Notes"
+SLIDE_OF = "{number} of {count}"

@@ -19,6 +19,8 @@ from buildalong.publish._pictures import (
 )
 from buildalong.publish._publish import Pack, publish
 from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of, upper
+from buildalong.publish._sections import formula_view
+from buildalong.publish._shared import shared_once
 from buildalong.publish._trials import work_of
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._worksheet_pages import worksheet_files
@@ -38,6 +40,7 @@ __all__ = [
     "fault_plan_pdf",
     "faults_html",
     "fonts",
+    "formula_view",
     "guide_for",
     "kinds_of",
     "kit_files",
@@ -46,6 +49,7 @@ __all__ = [
     "rows_of",
     "schematic_layout",
     "schematic_picture_of",
+    "shared_once",
     "spreadsheet",
     "step_picture",
     "templates",

@@ -33,7 +33,7 @@ from buildalong.publish._view import (
 )
 from buildalong.quantity import Quantity, format_quantity
 
-__all__ = ["page_of"]
+__all__ = ["formula_view", "page_of"]
 
 SLOTS = {
     "what-you-will-build": "look",
@@ -199,14 +199,15 @@ def _formula(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
         SheetView(
             upper(title),
             upper(entries[0].shape.does),
-            tuple(_formula_view(compiled, entry) for entry in entries),
+            tuple(formula_view(compiled, entry) for entry in entries),
         )
         for title, entries in groups.items()
     )
     return SectionView("the-formula", words.TITLE_FORMULA, "formula", prose.get("formula", ""), entries=views)
 
 
-def _formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
+def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
+    """One formula with its working, beside what was measured where something corresponds to it."""
     name = f"{entry.measure[0]}({', '.join(entry.measure[1:])})" if entry.measure else ""
     figure = compiled.figures.get(name)
     return FormulaView(
