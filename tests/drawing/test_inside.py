@@ -33,8 +33,6 @@ SEEN = [
 ]  # fmt: skip
 LINE = [[0, 0], [1, 0]]
 Demo = Callable[[str], Compiled]
-COLUMN = (180 - 4) / 2 / 25.4 * 72
-"""Width of one look in print [pt]: two beside each other on A4 with margins of 15 mm."""
 
 
 def seen(compiled_demo: Demo, name: str, part: str) -> tuple[Look, ...]:
@@ -197,15 +195,18 @@ def test_texts_stay_inside_and_apart(compiled_demo: Demo, name: str, part: str) 
 
 @pytest.mark.parametrize("kind", ICS)
 def test_text_is_large_enough_in_print(kind: str) -> None:
-    """Two looks beside each other on A4: no text of the plan is under 9 pt."""
+    """Two looks beside each other on A4 with margins of 15 mm: no text is under 9 pt; one takes half."""
     part = catalogue()[kind]
     rails = {"supply": "PLUS", "ground": "0V"}
     nets = tuple(rails.get(t.role, f"N{i}") for i, t in enumerate(part.terminals))
     circuit = Circuit((Part("U1", part, nets), Part("BT1", catalogue()["supply-9v"], ("PLUS", "0V"))))
     run = simulate(circuit, Trial("a moment", 0.01))
-    picture = inside_picture(state_at(run, "U1", moment_at(run, 0.005)))
-    sizes = [float(s) for s in re.findall(r'<text[^>]* font-size="([\d.]+)"', picture.svg)]
-    assert min(sizes) * COLUMN / picture.width >= 9
+    state = state_at(run, "U1", moment_at(run, 0.005))
+    pair = inside_strip([Look(state, "Before.", 0), Look(state, "After.", 1)])
+    assert 0 < pair.print_width(points=9) <= 180
+    alone = inside_picture(state)
+    assert_tidy(alone)
+    assert alone.print_width(points=9) <= 180 / 2 + 6
 
 
 def test_high_is_told_by_more_than_colour(compiled_demo: Demo) -> None:

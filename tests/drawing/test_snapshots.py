@@ -20,7 +20,19 @@ from PIL import Image, ImageChops, ImageOps
 
 from buildalong.board import Layout, Wire, board
 from buildalong.circuit import Circuit
-from buildalong.drawing import Mark, Picture, board_picture, part_picture, to_png, waveforms
+from buildalong.drawing import (
+    HIGH_CONTRAST,
+    Mark,
+    Picture,
+    board_picture,
+    closeup,
+    part_picture,
+    tilted_picture,
+    to_png,
+    waveforms,
+)
+from buildalong.drawing.inside import inside_picture, moment_at, state_at
+from buildalong.drawing.motion import work_motion
 
 from ._demo import blink, circuit_of, layout_of, part
 
@@ -49,12 +61,30 @@ def shapes() -> Picture:
     return board_picture(Circuit(named), Layout(board("170"), holes, wires))
 
 
+def mailbox(**options: object) -> Picture:
+    return board_picture(circuit_of("mailbox-flag"), layout_of("mailbox-flag"), crop="auto", **options)  # type: ignore[arg-type]
+
+
+def wrong_led() -> Picture:
+    circuit, layout = circuit_of("mailbox-flag"), layout_of("mailbox-flag")
+    picture = closeup(circuit, layout, "DS1", circuit.by_id["DS1"].type.slips[0])
+    assert picture is not None
+    return picture
+
+
 PICTURES = {
     "board-step": first_step,
     "board-shapes": shapes,
+    "board-left-hand": lambda: mailbox(view="half-turned"),
+    "board-nets": lambda: mailbox(net_labels=True),
+    "board-tilted": lambda: tilted_picture(circuit_of("mailbox-flag"), layout_of("mailbox-flag")),
+    "closeup": wrong_led,
+    "inside": lambda: inside_picture(state_at(blink(), "U1", moment_at(blink(), 0.2))),
+    "part-led-high-contrast": lambda: part_picture(part("led-red"), tone=HIGH_CONTRAST),
     "part-resistor": lambda: part_picture(part("resistor", 330.0)),
     "part-led": lambda: part_picture(part("led-red")),
     "part-timer": lambda: part_picture(part("timer-555")),
+    "work": lambda: work_motion(blink(), (0.0, 2.0), "w").picture,
     "waves": lambda: waveforms(blink(), title="Five blinks", marks=[Mark(0.4, "1", "The light goes out.")]),
 }
 
@@ -110,3 +140,21 @@ def test_a_changed_picture_is_shown() -> None:
     ]
     assert red
     assert all(x < 450 and y < third.height / 2 for x, y in red)
+
+
+def test_a_failing_snapshot_says_where_the_difference_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the kept picture differs, the test fails with the path of a PNG of kept, new and difference."""
+    monkeypatch.delenv("RENEW_SNAPSHOTS", raising=False)
+    for name in ("SNAPSHOTS", "DIFFERENCES"):
+        monkeypatch.setattr(f"{__name__}.{name}", tmp_path / name.lower())
+    (tmp_path / "snapshots").mkdir()
+    kept = PICTURES["part-led"]().svg.replace("cathode", "anode")
+    (tmp_path / "snapshots" / "part-led.svg").write_text(kept, encoding="utf-8")
+    with pytest.raises(pytest.fail.Exception) as failed:
+        test_picture_is_unchanged("part-led")
+    file = Path(str(failed.value).rpartition(" ")[2])
+    assert file == tmp_path / "differences" / "part-led.png"
+    with Image.open(file) as image:
+        assert image.size[0] == 3 * 900 + 20

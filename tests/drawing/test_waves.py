@@ -281,13 +281,22 @@ def test_band_is_drawn_behind_the_curve_and_explained() -> None:
 
 
 def test_a_rhythm_is_compared_over_one_cycle(compiled_demo: Callable[[str], Compiled]) -> None:
-    """Boards with other parts drift apart, so they are laid over one another at the start of one cycle."""
+    """Boards with other parts drift apart, so they are laid over one another at the start of one cycle.
+
+    The band lasts until the slowest has been through it: an aluminium electrolytic of class M may have
+    20 % more capacity (IEC 60384-4), a resistor 5 %, and the levels stray a little (TI SLFS022).
+    """
     run = next(iter(compiled_demo("lighthouse").runs.values()))
     band = tolerance_band(run, usual_traces(run), (0.0, 8.0))
     assert band is not None
     assert band.cycle
     shines = intervals(run, "DS1")
-    assert (band.times[0], band.times[-1]) == pytest.approx((shines[1][0], shines[2][0]))
+    assert band.times[0] == pytest.approx(shines[1][0])
+    longest = (band.times[-1] - band.times[0]) / (shines[2][0] - shines[1][0])
+    assert 1.1 < longest < 1.2 * 1.05 * 1.1
+    # Ours has lit up again while the slowest board is still dark, so the band of its output is wide.
+    late = np.searchsorted(band.times, shines[2][0] + 0.05)
+    assert band.low["OUT"][late] < 1.0 < 3.0 < band.high["OUT"][late]
     # All have just lit up at its start: none has left the third of the supply by more than a little.
     assert band.high["CAP"][1] - band.low["CAP"][1] < 0.2
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tools.gallery._desk import Desk
 from tools.gallery._exhibit import Exhibit
 
-from buildalong.drawing import HIGH_CONTRAST, Picture, board_picture, tilted_picture
+from buildalong.drawing import HIGH_CONTRAST, Picture, board_picture, tilted_picture, waveforms
 from buildalong.drawing.inside import inside_picture, looks, usual
 from buildalong.publish import cards_html
 
@@ -66,6 +66,13 @@ def variants(desk: Desk) -> Iterator[Exhibit]:
         yield from _some(demo, "for a left hand", left)
         yield from _some(demo, "high contrast", strong)
         yield from _some(demo, "high contrast, tilted", tilted_picture(circuit, layout, tone=HIGH_CONTRAST))
+        for name, run in list(compiled.runs.items())[:1]:
+            yield from _some(demo, "high contrast, waveforms", waveforms(run, tone=HIGH_CONTRAST))
+            for part in usual(run):
+                found = looks(run, part, compiled.stories.get(name, ()))
+                if found:
+                    picture = inside_picture(found[0].state, tone=HIGH_CONTRAST)
+                    yield from _some(demo, f"high contrast, inside {part}", picture)
 
 
 def insides(desk: Desk) -> Iterator[Exhibit]:

@@ -25,7 +25,8 @@ LATER = 1.6
 class Band:
     """Least and greatest voltage of each net over ``times`` [s], shape (n,), for ``count`` boards.
 
-    With ``cycle`` the boards are laid over one another so that this one cycle begins together.
+    With ``cycle`` the boards are laid over one another so that this one cycle begins together; it is
+    shown until the slowest board has been through it.
     """
 
     times: Floats
@@ -63,7 +64,11 @@ def tolerance_band(
     trial = replace(run.trial, lasts=lasts, actions=tuple(a for a in run.trial.actions if a.time < lasts))
     runs = [run, *simulate_many(run.circuit, trial, boards, options)]
     starts = [_rise(r, beat, 1) if beat else start for r in runs]
-    times = np.linspace(start, min(end, run.trial.lasts), POINTS)
+    if beat:
+        # Until the slowest board has been through its cycle too.
+        lengths = [_rise(r, beat, 2) - at for r, at in zip(runs, starts, strict=True) if np.isfinite(at)]
+        end = start + max(length for length in lengths if np.isfinite(length))
+    times = np.linspace(start, min(end, span[1], lasts), POINTS)
     low, high = {}, {}
     for net in nets:
         levels = np.stack([

@@ -43,7 +43,7 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
     x = Axis(left_end - margin, right_end + margin, unit, LEFT, right)
     floor = TOP + PANEL
     y = Axis(0.0, 1.12 * float(per_cent.max()), "%", floor, TOP)
-    note = [shares] if shares else []
+    note = _text.wrap(shares, TICK, WIDTH - 2 * LEFT) if shares else ()
     svg = Svg(
         WIDTH, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis), background=palette.PAPER
     )
@@ -72,8 +72,7 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
     name = f"{axis} in {x.shown[0]}" if x.shown[0] else axis
     svg.text((LEFT + right) / 2, floor + 54, name, TICK + 1, anchor="middle", fill=palette.INK)
     for row, line in enumerate(note):
-        fitted = _text.fit(line, TICK, WIDTH - 2 * LEFT, least=14)
-        svg.text(LEFT, floor + 58 + LINE * (row + 0.7), *fitted, fill=palette.INK_SOFT)
+        svg.text(LEFT, floor + 58 + LINE * (row + 0.7), line, TICK, fill=palette.INK_SOFT)
     return svg.picture()
 
 

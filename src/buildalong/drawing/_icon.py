@@ -59,7 +59,9 @@ def _from_above(svg: Svg, pen: Pen, part: Part) -> None:
     across = max(max(xs) - min(xs), part.type.body.width * 10) + 10
     along = max(max(ys) - min(ys), part.type.body.length * 10) + 10
     scale = min((WIDTH - 12) / along, (HEIGHT - 8) / across, 1.6)
-    turned = f"translate({number(WIDTH / 2)} {number(HEIGHT / 2)}) rotate(-90) scale({number(scale)})"
+    middle = f"translate({number(-(max(xs) + min(xs)) / 2)} {number(-(max(ys) + min(ys)) / 2)})"
+    centre = f"translate({number(WIDTH / 2)} {number(HEIGHT / 2)})"
+    turned = f"{centre} rotate(-90) scale({number(scale)}) {middle}"
     with svg.group(transform=turned):
         draw_body(Body(replace(pen, fine=1.2 / scale), part, look_of(part.type), at.legs, named=False))
 

@@ -21,6 +21,7 @@ __all__ = [
     "grey",
     "luminance",
     "mix",
+    "quiet_on",
     "readable_on",
     "wire_colour",
 ]
@@ -31,6 +32,8 @@ BOARD = "#F4ECDA"
 """The body of the board: warm paper."""
 GRID = "#EBE4D5"
 """Grid lines of waveforms."""
+CHIP = "#F9F4E7"
+"""The ground of an IC whose inside is shown."""
 PRESSED = "#6E7480"
 """The bar of a pressed button."""
 BOARD_EDGE = "#8A7F68"
@@ -130,7 +133,8 @@ HIGH_CONTRAST = Tone(
         PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#CFCFCF",
         HOLE: "#5E5E5E", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",
         BOARD_EDGE: "#000000", METAL_EDGE: "#1E1E20", ACCENT: "#A30000", RIGHT: "#004A1C", WRONG: "#8E0000",
-        PLUS_RAIL: "#A30000", MINUS_RAIL: "#00247A",
+        PLUS_RAIL: "#A30000", PLUS.hex: "#9E0000", MINUS_RAIL: "#00247A", GRID: "#C4C4C4", CHIP: "#FFFFFF",
+        PRESSED: "#3A3E46",
     },
 )  # fmt: skip
 """White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6)."""
@@ -159,6 +163,13 @@ def contrast(one: str, other: str) -> float:
 def readable_on(ground: str) -> str:
     """Black or white, whichever reads better; one of them has at least 4.58:1 on any colour."""
     return max("#000000", "#FFFFFF", key=lambda ink: contrast(ink, ground))
+
+
+def quiet_on(ground: str) -> str:
+    """The palest grey of the ground's own kind that still has 4.5:1 on it."""
+    ink = readable_on(ground)
+    shares = (share / 20 for share in range(14, -1, -1))
+    return next((found for s in shares if contrast(found := mix(ink, ground, s), ground) >= 4.55), ink)
 
 
 def mix(colour: str, other: str, share: float) -> str:

@@ -9,6 +9,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import PITCH, Point, Pose, pose
 from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._palette import Tone
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, number
@@ -23,15 +24,17 @@ __all__ = ["part_picture"]
 
 WIDTH, HEIGHT = 480.0, 320.0
 NAME, SMALL = 21.0, 18.0
+LEAST = 17.6
+"""Least size of a text: 9 pt where the card is 87 mm wide, two on an A4 page."""
 
 
-def part_picture(part: Part) -> Picture:
+def part_picture(part: Part, *, tone: Tone = palette.PLAIN) -> Picture:
     """Draw one part by itself, 480 by 320 units, with its legs and markings named.
 
     A resistor shows its bands with what each means, an LED and an electrolytic their long and short
     leads, a transistor its flat face, an IC its pins counted from the notch.
     """
-    svg = Svg(WIDTH, HEIGHT, title=part.type.title, alt=card_words(part), background=palette.PAPER)
+    svg = Svg(WIDTH, HEIGHT, title=part.type.title, alt=card_words(part), background=palette.PAPER, tone=tone)
     card = _Card(svg, part)
     shape = part.type.body.shape
     if bands_on(part):
@@ -54,7 +57,7 @@ class _Card:
         self, x: float, y: float, text: str, anchor: Anchor = "start", bold: bool = True, size: float = NAME,
         room: float = WIDTH,
     ) -> None:  # fmt: skip
-        shown, size = _text.fit(text, size, room, "bold" if bold else "regular", size * 0.75)
+        shown, size = _text.fit(text, size, room, "bold" if bold else "regular", LEAST)
         self.svg.text(
             x, y, shown, size, anchor=anchor, style="bold" if bold else "regular",
             fill=palette.INK if bold else palette.INK_SOFT,
@@ -70,8 +73,8 @@ class _Card:
         part, scale = self.part, 4.6
         length, width = part.type.body.length * 10 * scale, part.type.body.width * 10 * scale
         pen = replace(self.pen, fine=2 / scale)
-        cx, cy = WIDTH / 2, HEIGHT / 2
-        reach = (WIDTH / 2 - 18) / scale
+        cx, cy = WIDTH / 2, HEIGHT / 2 - 8
+        reach = (WIDTH / 2 - 36) / scale
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
             cylinder(Body(pen, part, look_of(part.type), ((-reach, 0), (reach, 0))))
         bands = bands_on(part)
@@ -88,7 +91,7 @@ class _Card:
             else:
                 self.label(x, tip + 19, colour, "middle", size=20)
                 self.label(x, tip + 41, meaning, "middle", bold=False, size=SMALL)
-        self.label(cx, HEIGHT - 16, f"read from the left: {value_of(part)}", "middle", bold=False, size=SMALL)
+        self.label(cx, HEIGHT - 14, f"read from the left: {value_of(part)}", "middle", bold=False, size=SMALL)
 
     # -- parts with leads --------------------------------------------------------------------
 
@@ -189,7 +192,8 @@ class _Card:
         body = part.type.body
         across = max(max(xs) - min(xs), body.width * 10) + 16
         along = max(max(ys) - min(ys), body.length * 10) + 8
-        scale = min((HEIGHT - 56) / along, 190 / across, 3.0)
+        one_row = len({round(x) for x in xs}) == 1
+        scale = min((HEIGHT - 56) / along, (236 if one_row else 190) / across, 3.0)
         cx, cy = WIDTH / 2, (HEIGHT - 26) / 2 + 4
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
             draw_body(
@@ -210,11 +214,13 @@ class _Card:
         half = max(max(xs) - middle, body.width * 5) * scale
         cx, shift = cx + middle * scale, middle
         one_row = len({round(x) for x, _ in at.legs}) == 1
+        # The sign on a sounder stands right of its leg.
+        leftwards = body.shape == "buzzer"
         for (x, y), name in zip(at.legs, part.type.leg_terminals, strict=True):
             terminal = part.type.terminal(name)
             words = terminal_words(terminal)
             px, py = cx + (x - shift) * scale, cy + y * scale
-            left = x < -1 and not one_row
+            left = leftwards or (x < -1 and not one_row)
             size = min(NAME, 0.8 * PITCH * scale)
             edge = cx - half - 14 if left else cx + half + 14
             if abs(px - (edge + (14 if left else -14))) > 4:
@@ -228,7 +234,14 @@ class _Card:
 
     def beside(self) -> None:
         part, scale = self.part, 1.6
-        left, top = 30.0, 24.0
+        said = [{"positive": "red: +", "negative": "black: −"}.get(t.role, "") for t in part.type.terminals]
+        # Body, leads and words stand in the middle of the card, its name below the body.
+        wide = (
+            BESIDE[0] * scale
+            + 56 * scale
+            + max((14 + _text.width(w, 20, "bold") for w in said if w), default=0)
+        )
+        left, top = (WIDTH - wide) / 2, (HEIGHT - BESIDE[1] * scale - 46) / 2
         shares = [(index + 1) / 3 for index in range(2)]
         exits = [exit_at(0, 0, "left", share) for share in shares]
         leads = tuple(((x, y), (x + 56, y)) for x, y in exits)
@@ -239,9 +252,8 @@ class _Card:
                 self.pen.stroke(lead, palette.mix(fill, "#000000", 0.55), 9)
                 self.pen.stroke(lead, fill, 6.4)
             draw_beside(self.pen, Beside(part, 0, 0, "left", leads))
-        for lead, terminal in zip(leads, part.type.terminals, strict=True):
+        for lead, words in zip(leads, said, strict=True):
             x, y = left + lead[1][0] * scale + 14, top + lead[1][1] * scale
-            words = {"positive": "red: +", "negative": "black: −"}.get(terminal.role, "")
             self.label(x, y + 7, words, size=20, room=WIDTH - x - 6)
         self.label(
             left + BESIDE[0] * scale / 2,

@@ -119,7 +119,7 @@ class Pen:
         shown, size = _text.fit(text, size, room, style, least)
         if shown != text:
             return
-        fill = palette.readable_on(self.ink(on)) if self.muted and on else self.ink(colour)
+        fill = palette.quiet_on(self.ink(on)) if self.muted and on else self.ink(colour)
         turn = -self.angle
         if along:
             turn = 0.0 if -90 <= _half_turn(self.angle) < 90 else 180.0

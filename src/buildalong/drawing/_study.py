@@ -105,7 +105,10 @@ def _panel(svg: Svg, sweep: Sweep, column: Column, x: Axis, head: float, colour:
     if column.missing:
         words = f"nothing at {column.missing} of {len(column.values)} values"
         svg.text(
-            x.end + 13, head + PANEL / 2, *_text.fit(words, TICK, RIGHT - 20, least=13), fill=palette.ACCENT
+            x.end + 13,
+            head + PANEL / 2,
+            *_text.fit(words, TICK, RIGHT - 20, least=_text.LEAST),
+            fill=palette.ACCENT,
         )
 
 
@@ -200,7 +203,7 @@ class _Waves:
         for index, label in enumerate(self.labels):
             svg.line(x, y - 6, x + 44, y - 6, stroke=self.colour(index), stroke_width=3.4,
                      stroke_dasharray=DASHES[index])  # fmt: skip
-            shown, size = _text.fit(label, TICK, room - 62, least=13)
+            shown, size = _text.fit(label, TICK, room - 62, least=_text.LEAST)
             svg.text(x + 52, y, shown, size, fill=palette.INK)
             x += min(room, 52 + _text.width(shown, size) + 34)
 

@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Literal
 
 __all__ = [
-    "FAMILY", "Anchor", "Box", "Run", "Style", "box", "fit", "font_files", "plain", "runs", "uncovered",
-    "width", "wrap",
+    "FAMILY", "LEAST", "Anchor", "Box", "Run", "Style", "box", "fit", "font_files", "plain", "runs",
+    "uncovered", "width", "wrap",
 ]  # fmt: skip
 
 Style = Literal["regular", "bold", "italic"]
@@ -32,6 +32,9 @@ CAP_HEIGHT = 0.668
 X_HEIGHT = 0.496
 DESCENT = 0.21
 """Of the size, read from the font's own tables (descent: the depth of 'g' and 'y')."""
+
+LEAST = 17.0
+"""Least size of a text in a picture 960 units wide: 9 pt where it fills an A4 page of 180 mm."""
 
 SCRIPT = 0.7
 DROP, RAISE = 0.18, 0.34

@@ -10,13 +10,25 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Point, Pose
 from buildalong.drawing._pen import THIN
 from buildalong.drawing._svg import Svg, number
 
-__all__ = ["ELEVATION", "YAW", "Solids", "circle", "depth", "hull", "matrix", "project", "rectangle"]
+__all__ = [
+    "ELEVATION",
+    "YAW",
+    "Solids",
+    "circle",
+    "covers",
+    "depth",
+    "hull",
+    "matrix",
+    "project",
+    "rectangle",
+]
 
 YAW, ELEVATION = 20.0, 50.0
 """Turn of the plan and height of the eye [degrees]: our choice, see docs/decisions."""
@@ -66,6 +78,16 @@ def hull(points: Iterable[Point]) -> list[Point]:
             side.append(p)
         sides.append(side[:-1])
     return sides[0] + sides[1]
+
+
+def covers(outline: Sequence[Point], box: tuple[float, float, float, float]) -> bool:
+    """Whether a hull (see :func:`hull`) covers any of a rectangle: no line along a side parts them."""
+    xs, ys = [x for x, _ in outline], [y for _, y in outline]
+    if max(xs) <= box[0] or box[2] <= min(xs) or max(ys) <= box[1] or box[3] <= min(ys):
+        return False
+    corners = [(x, y) for x in box[::2] for y in box[1::2]]
+    sides = pairwise((*outline, outline[0]))
+    return not any(all(_cross(a, b, corner) <= 0 for corner in corners) for a, b in sides)
 
 
 def _cross(o: Point, a: Point, b: Point) -> float:

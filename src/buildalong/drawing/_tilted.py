@@ -21,8 +21,8 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_in_use
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._tilt import Solids, depth, matrix, project, rectangle
-from buildalong.drawing._wires import THICK, Rect
+from buildalong.drawing._tilt import Solids, covers, depth, hull, matrix, project, rectangle
+from buildalong.drawing._wires import THICK, Rect, near
 from buildalong.drawing._words import tilted_words
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 from buildalong.drawing.bodies._solid import draw_solid
@@ -111,18 +111,27 @@ class _Tilted:
         solids.prism(outline, -THICKNESS, -0.1, palette.BOARD, palette.BOARD_EDGE, lid=False)
         with svg.group(transform=matrix()):
             draw_ground(svg, self.scene.frame, self.scene.used)
+        for text, (x, y), _ in self._marks:
+            svg.text(
+                x, y + 0.3 * self.size, text, self.size, anchor="middle", style="bold", fill=palette.INK_SOFT
+            )
+
+    @property
+    def _marks(self) -> list[tuple[str, Point, Rect]]:
+        """Letters and each fifth row number before which nothing known so far stands, with their boxes."""
+        bodies = [hull(points) for name, points in self.stands.items() if name]
+        out = []
         for mark in marks(self.scene.frame):
-            if mark.row == 0 or mark.bold:
-                x, y = project(*mark.places[0])
-                svg.text(
-                    x,
-                    y + 0.3 * self.size,
-                    mark.text,
-                    self.size,
-                    anchor="middle",
-                    style="bold",
-                    fill=palette.INK_SOFT,
-                )
+            if mark.row and not mark.bold:
+                continue
+            x, y = project(*mark.places[0])
+            half = _text.width(mark.text, self.size, "bold") / 2
+            box = (x - half, y - 0.45 * self.size, x + half, y + 0.45 * self.size)
+            if any(covers(body, box) for body in bodies):
+                continue
+            if all(near((x, y), wire) > half + 3 for wire in self.wires):
+                out.append((mark.text, (x, y), box))
+        return out
 
     def _formed(self, svg: Svg, run: Sequence[Point], colour: str) -> None:
         points = [self.scene.frame.point(x, y) for x, y in run]
@@ -190,11 +199,7 @@ class _Tilted:
         for hole in self.scene.used:
             x, y = project(*self.scene.frame.hole(hole))
             obstacles.much.append((x - 7, y - 6, x + 7, y + 6))
-        for mark in marks(self.scene.frame):
-            if mark.row == 0 or mark.bold:
-                x, y = project(*mark.places[0])
-                half = _text.width(mark.text, self.size, "bold") / 2
-                obstacles.much.append((x - half, y - 9, x + half, y + 9))
+        obstacles.much += [box for _, _, box in self._marks]
         for item in place(tags, obstacles):
             x0, y0, x1, y1 = item.rect
             if item.leader:

@@ -13,6 +13,7 @@ from buildalong.drawing._band import Band
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
+from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import Floats, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._svg import Svg, number
@@ -24,13 +25,13 @@ from buildalong.quantity import format_quantity
 __all__ = ["Mark", "waveforms"]
 
 WIDTH = 960.0
-LEFT, RIGHT = 92.0, 150.0
+LEFT, RIGHT = 92.0, 158.0
 TITLE, NAME, TICK = 26.0, 21.0, 19.0
 CURVE, BAR, GAP = 132.0, 38.0, 44.0
 PAIR = 70.0
 """A duration beside the formula's: a line of words and two bars."""
 SHARES = {1 / 3: "1/3 of supply", 1 / 2: "1/2 of supply", 2 / 3: "2/3 of supply"}
-BADGE = 13.0
+BADGE = 15.0
 STEADY = 0.015
 """A level that strays less than this from its middle, relative to the range shown, is one number."""
 
@@ -54,6 +55,7 @@ def waveforms(
     span: tuple[float, float] | None = None,
     band: Band | None = None,
     ideals: Sequence[Ideal] = (),
+    tone: Tone = palette.PLAIN,
 ) -> Picture:
     """Draw what happened in a run.
 
@@ -75,15 +77,16 @@ def waveforms(
     levels = usual_thresholds(run) if thresholds is None else tuple(thresholds)
     shown = tuple(m for m in marks if start <= m.time <= end)
     fitting = tuple(i for i in ideals if start <= i.start and i.start + max(i.ideal, i.real) <= end)
-    return _Chart(run, names, levels, shown, title, (start, end), band, fitting).draw()
+    return _Chart(run, names, levels, shown, title, (start, end), band, fitting, tone).draw()
 
 
 class _Chart:
     def __init__(
         self, run: Run, names: tuple[str, ...], thresholds: tuple[Threshold, ...], marks: tuple[Mark, ...],
         title: str, span: tuple[float, float], band: Band | None = None, ideals: tuple[Ideal, ...] = (),
+        tone: Tone = palette.PLAIN,
     ) -> None:  # fmt: skip
-        self.band, self.ideals = band, ideals
+        self.band, self.ideals, self.tone = band, ideals, tone
         self.run, self.names, self.thresholds, self.marks = run, names, thresholds, marks
         self.title, (self.start, self.end) = title, span
         self.nets = tuple(name for name in names if name in run.nets)
@@ -115,7 +118,9 @@ class _Chart:
             waves_words(self.run, self.names, self.nets, self.start, self.end),
             *map(ideal_words, self.ideals), *(words for _, words in keys),
         ])  # fmt: skip
-        svg = Svg(WIDTH, height, title=self.title or "Waveforms", alt=alt, background=palette.PAPER)
+        svg = Svg(
+            WIDTH, height, title=self.title or "Waveforms", alt=alt, background=palette.PAPER, tone=self.tone
+        )
         if self.title:
             shown, size = _text.fit(self.title, TITLE, WIDTH - 32, "bold", TITLE * 0.8)
             svg.text(16, TITLE + 8, shown, size, style="bold", fill=palette.INK)
@@ -126,6 +131,12 @@ class _Chart:
             else:
                 self._bar(svg, name, at)
         self._draw_marks(svg, top, floor)
+        for name, at in places:
+            if name in self.nets:
+                # Upon a plate, so that no dotted line runs through it.
+                wide = _text.width(name, NAME, "bold")
+                svg.rect(LEFT + 3, at - 28, wide + 6, 25, fill=palette.PAPER)
+                svg.text(LEFT + 6, at - 10, name, NAME, style="bold", fill=palette.INK)
         for index, ideal in enumerate(self.ideals):
             self._beside(svg, ideal, beside + index * PAIR)
         for index, line in enumerate(legend):
@@ -156,7 +167,6 @@ class _Chart:
 
     def _curve(self, svg: Svg, net: str, top: float) -> None:
         right = WIDTH - RIGHT
-        svg.text(LEFT + 6, top - 10, net, NAME, style="bold", fill=palette.INK)
         svg.rect(LEFT, top, right - LEFT, CURVE, fill="none", stroke=palette.LINE_SOFT, stroke_width=1.4)
         for tick in ticks(self.low, self.high, 4):
             y = self.y(tick, top)
@@ -211,8 +221,11 @@ class _Chart:
                 svg.line(
                     LEFT, y, WIDTH - RIGHT, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="9 6"
                 )
-                words = f"{threshold.name} {format_quantity(middle, 'V', 2)}"
-                labels.append((y, (words, *self._share(middle)), y))
+                volts = format_quantity(middle, "V", 2)
+                named: tuple[str, ...] = (f"{threshold.name} {volts}",)
+                if _text.width(named[0], TICK) > RIGHT - 24:
+                    named = (threshold.name, volts)
+                labels.append((y, (*named, *self._share(middle)), y))
             else:
                 clipped = np.clip(level, self.low, self.high)
                 t, v = thinned(self.run.times, clipped, self.start, self.end)
@@ -225,7 +238,7 @@ class _Chart:
             at = max(wanted, below + TICK + 3)
             svg.line(WIDTH - RIGHT, y, WIDTH - RIGHT + 9, at, stroke=palette.ACCENT, stroke_width=1.6)
             for index, words in enumerate(lines):
-                shown, size = _text.fit(words, TICK, RIGHT - 24, least=15)
+                shown, size = _text.fit(words, TICK, RIGHT - 24, least=_text.LEAST)
                 below = at + index * (TICK + 1)
                 svg.text(WIDTH - RIGHT + 13, below + 0.334 * TICK, shown, size, fill=palette.ACCENT)
 
@@ -244,7 +257,7 @@ class _Chart:
         part = self.run.circuit.by_id[part_id]
         right = WIDTH - RIGHT
         light = part.type.family == "led"
-        shown, size = _text.fit(part_id, NAME, LEFT - 24, "bold", 14)
+        shown, size = _text.fit(part_id, NAME, LEFT - 20, "bold", _text.LEAST)
         svg.text(
             LEFT - 12, top + BAR / 2 + 0.334 * size, shown, size, anchor="end", style="bold", fill=palette.INK
         )
@@ -279,7 +292,7 @@ class _Chart:
 
     def _beside(self, svg: Svg, ideal: Ideal, top: float) -> None:
         """What it is and by how much it differs, above the bar of the real parts and the formula's."""
-        words, size = _text.fit(ideal_words(ideal), TICK, WIDTH - LEFT - 22, least=17)
+        words, size = _text.fit(ideal_words(ideal), TICK, WIDTH - LEFT - 22, least=_text.LEAST)
         svg.rect(LEFT + 3, top - 17, _text.width(words, size) + 6, 23, fill=palette.PAPER)
         svg.text(LEFT + 6, top, words, size, fill=palette.INK)
         x0 = self.x(ideal.start)
@@ -308,7 +321,7 @@ class _Chart:
             "ideal": (palette.PAPER, palette.INK, "6 4"),
         }[kind]  # fmt: skip
         svg.rect(LEFT, y, 34, 11, fill=fill, stroke=edge, stroke_width=2, stroke_dasharray=dash)
-        shown, size = _text.fit(words, TICK, WIDTH - LEFT - 60, least=17)
+        shown, size = _text.fit(words, TICK, WIDTH - LEFT - 60, least=_text.LEAST)
         svg.text(LEFT + 46, at, shown, size, fill=palette.INK)
 
     # -- marks -------------------------------------------------------------------------------
@@ -340,7 +353,7 @@ class _Chart:
             x = self.x(mark.time)
             y = top - 4 - BADGE - row * (2 * BADGE + 3)
             svg.circle(x, y, BADGE, fill=palette.PAPER, stroke=palette.INK, stroke_width=2)
-            shown, size = _text.fit(mark.number, 17, 2 * BADGE - 6, "bold", 10)
+            shown, size = _text.fit(mark.number, 18, 2 * BADGE - 6, "bold", _text.LEAST)
             svg.text(x, y + 0.334 * size, shown, size, anchor="middle", style="bold", fill=palette.INK)
 
     def _legend(self) -> tuple[str, ...]:

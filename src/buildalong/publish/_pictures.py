@@ -123,8 +123,8 @@ def draw(
         if step.parts or step.wires:
             before[step.number] = step_picture(circuit, step, crop, variant, hide_new=True)
     tell("parts")
-    parts = {row.parts[0].id: part_picture(row.parts[0]) for row in rows_of(circuit)}
-    trials = draw_trials(compiled, tell)
+    parts = {row.parts[0].id: part_picture(row.parts[0], tone=tone) for row in rows_of(circuit)}
+    trials = draw_trials(compiled, tell, tone)
     tell("build")
     build = None
     if layout is not None:

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from buildalong.drawing import Mark, Picture, tolerance_band, usual_ideals, usual_traces, waveforms
+from buildalong.drawing import (
+    PLAIN,
+    Mark,
+    Picture,
+    Tone,
+    tolerance_band,
+    usual_ideals,
+    usual_traces,
+    waveforms,
+)
 from buildalong.drawing.inside import inside_picture, inside_strip, looks, usual
 from buildalong.drawing.motion import Motion, work_motion
 from buildalong.engine import Options, Run
@@ -40,7 +49,7 @@ class TrialPictures:
     """By IC: the same moments as one picture."""
 
 
-def draw_trials(compiled: Compiled, tell: Callable[[str], None]) -> TrialPictures:
+def draw_trials(compiled: Compiled, tell: Callable[[str], None], tone: Tone = PLAIN) -> TrialPictures:
     """Draw what happens in each trial; ``tell`` hears what is being drawn."""
     out = TrialPictures()
     for number, (name, run) in enumerate(compiled.runs.items(), start=1):
@@ -51,37 +60,39 @@ def draw_trials(compiled: Compiled, tell: Callable[[str], None]) -> TrialPicture
         marks = tuple(told.values())
         span = _told_span(marks, run)
         if span is not None:
-            out.waveforms[name, "closer"] = _told_waves(compiled, run, marks, span)
-            out.waveforms[name, ""] = waveforms(run)
+            out.waveforms[name, "closer"] = _told_waves(compiled, run, marks, span, tone)
+            out.waveforms[name, ""] = waveforms(run, tone=tone)
         else:
-            out.waveforms[name, ""] = _told_waves(compiled, run, marks, _whole(run))
+            out.waveforms[name, ""] = _told_waves(compiled, run, marks, _whole(run), tone)
         tell(f"trial {number} at work")
-        out.work[name] = work_of(compiled, name, f"w{number}")
+        out.work[name] = work_of(compiled, name, f"w{number}", tone=tone)
         for part in usual(run):
             if part not in out.strips:
                 tell(f"inside {part}")
-                _look_inside(out, name, run, part, story)
+                _look_inside(out, name, run, part, story, tone)
     return out
 
 
-def work_of(compiled: Compiled, trial: str, key: str, *, text: float = 1.0) -> Motion:
-    """The circuit at work in a trial while its story is told; ``key`` and ``text`` as in work_motion."""
+def work_of(compiled: Compiled, trial: str, key: str, *, text: float = 1.0, tone: Tone = PLAIN) -> Motion:
+    """The circuit at work in a trial while its story is told; arguments as in work_motion."""
     run = compiled.runs[trial]
     marks = tuple(_marks(compiled.stories.get(trial, ()), run).values())
-    return work_motion(run, _told_span(marks, run) or _whole(run), key, marks, text=text)
+    return work_motion(run, _told_span(marks, run) or _whole(run), key, marks, text=text, tone=tone)
 
 
 def _whole(run: Run) -> tuple[float, float]:
     return 0.0, float(run.times[-1])
 
 
-def _look_inside(out: TrialPictures, name: str, run: Run, part: str, story: Sequence[Sentence]) -> None:
+def _look_inside(
+    out: TrialPictures, name: str, run: Run, part: str, story: Sequence[Sentence], tone: Tone
+) -> None:
     found = looks(run, part, story)
     if len(found) > 1:
         numbers = [out.marks.get((name, look.index), "") for look in found]
-        out.strips[part] = inside_strip(found, numbers)
+        out.strips[part] = inside_strip(found, numbers, tone=tone)
         out.inside[name, part] = tuple(
-            Inner(inside_picture(look.state), look.caption, number)
+            Inner(inside_picture(look.state, tone=tone), look.caption, number)
             for look, number in zip(found, numbers, strict=True)
         )
 
@@ -99,11 +110,18 @@ def _told_span(marks: tuple[Mark, ...], run: Run) -> tuple[float, float] | None:
     return (0.0, end) if 0 < end < 0.5 * whole else None
 
 
-def _told_waves(compiled: Compiled, run: Run, marks: tuple[Mark, ...], span: tuple[float, float]) -> Picture:
+def _told_waves(
+    compiled: Compiled, run: Run, marks: tuple[Mark, ...], span: tuple[float, float], tone: Tone
+) -> Picture:
     """The waveforms of the told time: numbered moments, the band of other builds, the formula beside."""
     bounce = compiled.lesson.bounces.get(run.trial.name, 0.0)
     band = tolerance_band(run, usual_traces(run), span, options=Options(bounce=bounce))
     measured = {name: figure.quantity for name, figure in compiled.figures.items()}
     return waveforms(
-        run, marks=marks, span=span, band=band, ideals=usual_ideals(run, compiled.sheet, measured, span)
+        run,
+        marks=marks,
+        span=span,
+        band=band,
+        ideals=usual_ideals(run, compiled.sheet, measured, span),
+        tone=tone,
     )

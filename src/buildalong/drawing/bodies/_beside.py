@@ -111,7 +111,7 @@ def _block(pen: Pen, look: Look, beside: Beside) -> None:
         "top": (left + width / 2, top + (height - band) / 2),
         "bottom": (left + width / 2, top + (height + band) / 2),
     }[beside.side]
-    pen.text(*centre, beside.part.type.marking.text, 28, look.print, width - band - 16)
+    pen.text(*centre, beside.part.type.marking.text, 28, look.print, width - band - 16, on=look.body)
 
 
 def _plug(pen: Pen, look: Look, beside: Beside) -> None:
@@ -123,7 +123,7 @@ def _plug(pen: Pen, look: Look, beside: Beside) -> None:
     for dy in (-14, 6):
         pen.rect(metal + (36 if away else 8), middle + dy, 8, 8, palette.INK, None)
     pen.rect(case, middle - 42, 84, 84, look.body, look.edge, 8)
-    pen.text(case + 42, middle, beside.part.type.marking.text, 26, look.print, 64)
+    pen.text(case + 42, middle, beside.part.type.marking.text, 26, look.print, 64, on=look.body)
 
 
 def _coin(pen: Pen, look: Look, beside: Beside) -> None:
@@ -153,7 +153,7 @@ def _motor(pen: Pen, look: Look, beside: Beside) -> None:
     pen.rect(x(4, 30), middle - 4, 30, 8, palette.METAL, palette.METAL_EDGE, 0, 1.4)
     pen.rect(x(30, width - 42), top + 10, width - 42, height - 20, look.body, look.edge, 16)
     pen.rect(x(width - 16, 16), top + 24, 16, height - 48, look.detail, look.edge, 3)
-    pen.text(x(30, width - 42) + (width - 42) / 2, middle, "M", 40, look.print, 60)
+    pen.text(x(30, width - 42) + (width - 42) / 2, middle, "M", 40, look.print, 60, on=look.body)
 
 
 def _sign(pen: Pen, at: Point, sign: str, colour: str, reach: float) -> None:

@@ -136,6 +136,8 @@ def to92(pen: Pen, part: Part) -> tuple[Point, ...]:
     else:
         # A long type is printed on two lines, as on the real one.
         lines = (text[: (len(text) + 1) // 2], text[(len(text) + 1) // 2 :])
+    if any(_text.width(line, size, "bold") > room for line in lines):
+        lines = ()
     for index, line in enumerate(lines):
         y = -2 + (index - (len(lines) - 1) / 2) * size * 1.15
         pen.text(0, y, line, size, look.print, room, least=size)

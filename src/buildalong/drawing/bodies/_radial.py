@@ -71,7 +71,7 @@ def disc(body: Body) -> None:
     )
     pen.shape(lens, body.look.body, body.look.edge)
     room = min(length * 0.7, 2 * min(abs(x) for x, _ in body.legs) - 10)
-    pen.text(0, 0, marking_of(body.part), 20, body.look.print, room, along=True)
+    pen.text(0, 0, marking_of(body.part), 20, body.look.print, room, along=True, on=body.look.body)
     _entries(body, length / 2 - 4)
 
 
@@ -81,7 +81,7 @@ def block(body: Body) -> None:
     _leads(body, length / 2)
     pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, 3)
     room = min(length * 0.8, 2 * min(abs(x) for x, _ in body.legs) - 10)
-    pen.text(0, 0, marking_of(body.part), 20, body.look.print, room, along=True)
+    pen.text(0, 0, marking_of(body.part), 20, body.look.print, room, along=True, on=body.look.body)
     _entries(body, length / 2)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
 from buildalong.drawing.inside import _words as words
@@ -18,25 +19,28 @@ from buildalong.quantity import format_quantity
 __all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_words", "looks", "moment_at",
            "state_at", "usual"]  # fmt: skip
 
-CAPTION, LINE = 19.0, 24.0
-GAP, MARGIN = 30.0, 14.0
+CAPTION, LINE = 19.5, 24.5
+GAP, MARGIN = 24.0, 8.0
 COLUMNS = 2
 _UNIT = re.compile(r"(?<=\d) (?=(?:[mµn]?s|[mµ]?[VA]|lx|[kM]?Ω|k?Hz)\b)")
 
 
-def inside_picture(state: State) -> Picture:
+def inside_picture(state: State, *, tone: Tone = palette.PLAIN) -> Picture:
     """Draw the inside of an IC at a moment (see :func:`state_at`); raises ValueError without a plan."""
     plan = state.part.type.inside
     if plan is None:
         raise ValueError(f"{state.part.type.id} has no plan of its inside")
     width, height = plan_size(plan)
     title = words.TITLE.format(part=state.part.id)
-    svg = Svg(width, height, title=title, alt=inside_words(state), background=palette.PAPER)
-    draw_plan(svg, state)
+    size = (width + 2 * MARGIN, height + 2 * MARGIN)
+    svg = Svg(*size, title=title, alt=inside_words(state), background=palette.PAPER, tone=tone)
+    draw_plan(svg, state, MARGIN, MARGIN)
     return svg.picture()
 
 
-def inside_strip(found: Sequence[Look], numbers: Sequence[str] = ()) -> Picture:
+def inside_strip(
+    found: Sequence[Look], numbers: Sequence[str] = (), *, tone: Tone = palette.PLAIN
+) -> Picture:
     """Draw several looks inside one IC, two beside each other, each above its sentence.
 
     ``numbers`` are those that the story gives the sentences, "" for none.  Raises ValueError for no
@@ -57,7 +61,7 @@ def inside_strip(found: Sequence[Look], numbers: Sequence[str] = ()) -> Picture:
     wide = 2 * MARGIN + across * width + (across - 1) * GAP
     svg = Svg(
         wide, 2 * MARGIN + sum(tall) + GAP * len(rows) + LINE * len(key),
-        title=words.TITLE.format(part=part.id), alt=" ".join(said), background=palette.PAPER,
+        title=words.TITLE.format(part=part.id), alt=" ".join(said), background=palette.PAPER, tone=tone,
     )  # fmt: skip
     y = MARGIN
     for row, space in enumerate(tall):
@@ -101,7 +105,7 @@ def inside_words(state: State) -> str:
 def _badge(svg: Svg, x: float, y: float, number: str) -> None:
     """The number that the story gives a sentence."""
     svg.circle(x, y, 15, fill=palette.PAPER, stroke=palette.ACCENT, stroke_width=2)
-    svg.text(x, y + 6, number, 17, anchor="middle", style="bold", fill=palette.ACCENT)
+    svg.text(x, y + 0.334 * CAPTION, number, CAPTION, anchor="middle", style="bold", fill=palette.ACCENT)
 
 
 def _wrapped(text: str, room: float) -> tuple[str, ...]:

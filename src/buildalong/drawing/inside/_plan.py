@@ -19,8 +19,9 @@ CELL = 20.0
 NAME = 19.5
 HIGH = palette.PLUS.hex
 """What is high, closed or active; it is thicker too and says so, for grey printing."""
-LIT = palette.mix(palette.PLUS.hex, palette.PAPER, 0.84)
-CHIP = palette.mix(palette.BOARD, palette.PAPER, 0.45)
+LIT = palette.mix(palette.PLUS.hex, palette.PAPER, 0.87)
+IDLE = 0.36
+"""Share of the ground in the ink of a unit that is not used: paler, still 4.5:1."""
 THIN, THICK = 2.2, 5.0
 TAB = (26.0, 21.0)
 """The tab of a pin, with its number."""
@@ -55,12 +56,12 @@ class _Plan:
 
     def ink(self, cell: str, colour: str = palette.INK) -> str:
         """The colour to draw with; paler in a unit that is not used."""
-        return palette.mix(colour, CHIP, 0.55) if self.state.idle(cell) else colour
+        return palette.mix(colour, palette.CHIP, IDLE) if self.state.idle(cell) else colour
 
     def draw(self) -> None:
         left, top, right, bottom = (value * CELL for value in self.plan.outline)
         self.svg.rect(
-            left, top, right - left, bottom - top, rx=8, fill=CHIP, stroke=palette.INK, stroke_width=3
+            left, top, right - left, bottom - top, rx=8, fill=palette.CHIP, stroke=palette.INK, stroke_width=3
         )
         for wire in sorted(self.plan.wires, key=self._high):
             self._wire(wire)
@@ -203,9 +204,9 @@ class _Plan:
             return
         shift = 9 if any(at_x * CELL < x - 10 for _, at_x, _ in block.labels) else 0
         room = right - left - 6 - 2 * shift
-        shown, size = _text.fit(block.title, NAME, room, "regular", 19)
+        shown, size = _text.fit(block.title, NAME, room, "regular", NAME)
         self._text(x + shift, y - 11, shown, size, palette.INK)
-        shown, size = _text.fit(said, NAME, room, "bold", 19)
+        shown, size = _text.fit(said, NAME, room, "bold", NAME)
         self._text(x + shift, y + 11, shown, size, HIGH if self._active(block) else palette.INK, style="bold")
 
     def _said(self, block: Block) -> str:

@@ -12,6 +12,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
+from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import high_intervals, limits, straightened, ticks, time_unit
 from buildalong.drawing._svg import Svg, number, path
@@ -34,7 +35,7 @@ WIDEST = 310.0
 GLOW, RAYS = 1.6, 12
 """How far the rays of a lamp reach, in radii, and how many it has: light that grey printing shows too."""
 UNLIT = "#A9A69C"
-BADGE = 13.0
+BADGE = 15.0
 FINE = 0.012
 """A level may stray by this share of its range from the true curve."""
 BLINK = 0.002
@@ -42,7 +43,13 @@ BLINK = 0.002
 
 
 def work_motion(
-    run: Run, span: tuple[float, float], key: str, marks: Sequence[Mark] = (), *, text: float = 1.0
+    run: Run,
+    span: tuple[float, float],
+    key: str,
+    marks: Sequence[Mark] = (),
+    *,
+    text: float = 1.0,
+    tone: Tone = palette.PLAIN,
 ) -> Motion:
     """Let a circuit work from ``span[0]`` to ``span[1]`` [s] of a run: lights, buttons, levels, and the time.
 
@@ -51,7 +58,8 @@ def work_motion(
     as it must: nothing flashes three times in a second (WCAG 2.2, 2.3.1).  ``text`` times the usual size
     of the words is for screens that are looked at from afar, 1 to 1.4.
     """
-    return _Work(run, span, key, tuple(m for m in marks if span[0] <= m.time <= span[1]), text).motion()
+    told = tuple(m for m in marks if span[0] <= m.time <= span[1])
+    return _Work(run, span, key, told, text, tone).motion()
 
 
 @dataclass
@@ -61,6 +69,7 @@ class _Work:
     key: str
     marks: tuple[Mark, ...]
     text: float = 1.0
+    tone: Tone = palette.PLAIN
 
     def __post_init__(self) -> None:
         self.name, self.small = NAME * self.text, SMALL * self.text
@@ -109,7 +118,7 @@ class _Work:
         lamps = rows * 96.0
         tanks = (TANK[1] + 62) if self.nets else 0
         height = 16 + lamps + tanks + 124
-        svg = Svg(WIDTH, height, title=words.WORK, alt=self._alt(), background=palette.PAPER)
+        svg = Svg(WIDTH, height, title=words.WORK, alt=self._alt(), background=palette.PAPER, tone=self.tone)
         for index, name in enumerate(self.items):
             row, column = divmod(index, 10)
             across = min(len(self.items) - row * 10, 10)
@@ -182,7 +191,7 @@ class _Work:
             svg.rect(x, top, wide, tall + 4, fill=palette.mix(colour, palette.PAPER, 0.45))
             svg.line(x, top, x + wide, top, stroke=colour, stroke_width=5)
         svg.rect(x, top, wide, tall, fill="none", stroke=palette.INK, stroke_width=2.4)
-        shown, size = _text.fit(net, self.name, 150, "bold", 16)
+        shown, size = _text.fit(net, self.name, 150, "bold", _text.LEAST)
         svg.text(x, top - 12, shown, size, style="bold", fill=palette.INK)
         for tick in ticks(self.low, self.high, 4):
             y = top + depth(tick)
@@ -215,7 +224,7 @@ class _Work:
             )
             at = max(y, below + self.small + 3)
             label = f"{threshold.name} {format_quantity(level, 'V', 2)}"
-            shown, size = _text.fit(label, self.small, self.room - TANK[0] - AXIS - 16, least=16)
+            shown, size = _text.fit(label, self.small, self.room - TANK[0] - AXIS - 16, least=_text.LEAST)
             svg.text(x + TANK[0] + 12, at + 0.334 * self.small, shown, size, fill=palette.ACCENT)
             below = at
 
@@ -239,7 +248,7 @@ class _Work:
             svg.line(x, y - 8, x, y, stroke=palette.INK, stroke_width=1.6)
             if x - last >= 2 * BADGE + 3:
                 svg.circle(x, y - 8 - BADGE, BADGE, fill=palette.PAPER, stroke=palette.INK, stroke_width=2)
-                shown, size = _text.fit(mark.number, 18, 2 * BADGE - 4, "bold", 14)
+                shown, size = _text.fit(mark.number, 18, 2 * BADGE - 4, "bold", _text.LEAST)
                 svg.text(
                     x,
                     y - 8 - BADGE + 0.334 * size,
