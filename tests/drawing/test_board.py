@@ -385,3 +385,26 @@ def test_a_light_that_shines_has_rays() -> None:
     for line in rays:
         x1, y1 = (float(re.search(rf'{key}="([-\d.]+)"', line)[1]) for key in ("x1", "y1"))  # type: ignore[index]
         assert math.dist((x1, y1), (pose.x, pose.y)) < 60
+
+
+def test_a_flexible_wire_goes_round_a_body() -> None:
+    """An arc is bent so that fewer of its points lie over a body than by the flattest one."""
+    parts = (Part("R1", catalogue()["resistor"], ("A", "B"), 1000.0),)
+    layout = Layout(board("170"), {"R1": ("c7", "c11")}, (Wire("a9", "e9", "blue", "flexible"),))
+    scene = Scene(Circuit(parts), layout, "top", (1, 17))
+    straight = Scene(Circuit(()), Layout(board("170"), {}, layout.wires), "top", (1, 17))
+    left, top, right, bottom = scene.body_rect(parts[0])
+    over = [
+        [p for p in one.lines[0] if left < p[0] < right and top < p[1] < bottom] for one in (straight, scene)
+    ]
+    assert over[0]
+    assert len(over[1]) < len(over[0])
+
+
+def test_an_ic_under_a_wire_is_named_beside_it() -> None:
+    """A flexible wire over an IC hides what is printed on it: then a label says it."""
+    timer = Part("U1", catalogue()["timer-555"], tuple(f"N{i}" for i in range(8)))
+    holes = ("e5", "e6", "e7", "e8", "f8", "f7", "f6", "f5")
+    for wires, labels_wanted in (((), 1), ((Wire("d5", "g8", "blue", "flexible"),), 2)):
+        shown = Sheet(board_picture(Circuit((timer,)), Layout(board("170"), {"U1": holes}, wires)).svg)
+        assert sum(text.text.split()[0] == "U1" for text in shown.texts) == labels_wanted

@@ -33,6 +33,8 @@ __all__ = ["board_picture"]
 
 LABEL, HOLE_TAG, NET_TAG = 22.0, 20.0, 20.0
 MARGIN = 12.0
+PRINTED = ("to92", "dip")
+"""Shapes of bodies whose type is named with them."""
 LABEL_ROOM = 70.0
 """Room beside the board for labels that find none on it."""
 
@@ -244,16 +246,25 @@ class _Drawing:
         tags = self._hole_tags(holes)
         for part in self.scene.on_board:
             pose = self.scene.poses[part.id]
-            if part.type.body.shape == "dip" or not self.frame.inside(pose.x, pose.y):
+            if not self.frame.inside(pose.x, pose.y) or self._bears_its_name(part):
                 continue
             new = part.id in self.new_parts
-            value = value_of(part) or (marking_of(part) if new or part.type.body.shape == "to92" else "")
+            value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
             full = f"{part.id} {value}".strip()
             short = self.faded(new) or not self.values
             wordings = (part.id,) if short else tuple(dict.fromkeys((full, part.id)))
             insist = 70.0 if new else 24.0
             tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist))
         return tags
+
+    def _bears_its_name(self, part: Part) -> bool:
+        """Whether the part's reference stands on its body, and no wire runs over it."""
+        left, top, right, bottom = self.scene.body_rect(part)
+        wires = zip(self.scene.layout.wires, self.scene.lines, strict=False)
+        over = [line for wire, line in wires if wire.style == "flexible"]
+        return part.type.body.shape == "dip" and not any(
+            left < x < right and top < y < bottom for line in over for x, y in line
+        )
 
     def _net_tags(self) -> list[Tag]:
         """The name of each net, once: upon one of its strips, or else led to the first of them."""

@@ -144,9 +144,10 @@ class Scene:
         return self._clear_arc(self.frame.hole(wire.start), self.frame.hole(wire.end), (wire.start, wire.end))
 
     def _clear_arc(self, start: Point, end: Point, ends: tuple[str, ...]) -> tuple[Point, ...]:
-        """The flattest arc that hides no hole in use."""
+        """The flattest arc that hides no hole in use and, if there is one, runs over no body."""
         placed = {hole: self.frame.hole(hole) for hole in self.used}
-        best: tuple[tuple[int, float], tuple[Point, ...]] | None = None
+        bodies = [rect for part in self.on_board for rect in self.body_pieces(part)]
+        best: tuple[tuple[int, int, float], tuple[Point, ...]] | None = None
         for bow in (0.10, -0.10, 0.16, -0.16, 0.24, -0.24, 0.34, -0.34):
             points = arc(start, end, bow)
             inside = [p for p in points if math.dist(p, start) > PITCH / 2]
@@ -154,10 +155,10 @@ class Scene:
                 (x / PITCH, y / PITCH) for x, y in points
             ]
             hidden = hides(scaled, {h: (x / PITCH, y / PITCH) for h, (x, y) in placed.items()}, ends)
-            key = (hidden, abs(bow))
+            key = (hidden, _over(points, bodies), abs(bow))
             if best is None or key < best[0]:
                 best = key, points
-            if not key[0]:
+            if not any(key[:2]):
                 break
         return best[1] if best else (start, end)
 
@@ -209,7 +210,7 @@ class Scene:
         hidden, crossed, length = 0, 0, 0.0
         for lead, hole in zip(beside.leads, self.layout.holes[beside.part.id], strict=False):
             hidden += hides([(x / PITCH, y / PITCH) for x, y in lead], used, (hole,))
-            crossed += sum(any(r[0] < x < r[2] and r[1] < y < r[3] for x, y in lead) for r in rects)
+            crossed += _over(lead, rects)
             length += math.dist(lead[0], lead[-1])
         return hidden, crossed, round(length, 3)
 
@@ -240,6 +241,12 @@ class Scene:
             if not key[0]:
                 break
         return best[1] if best else (start, end)
+
+
+def _over(points: Iterable[Point], rects: Iterable[Rect]) -> int:
+    """How many rectangles a line runs over, by its points."""
+    line = list(points)
+    return sum(any(r[0] < x < r[2] and r[1] < y < r[3] for x, y in line) for r in rects)
 
 
 def _around(points: Iterable[Point]) -> Rect:

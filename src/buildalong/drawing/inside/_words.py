@@ -7,7 +7,7 @@ PINS = "Pins: {pins}."
 PIN = "{name} {level}"
 OPEN = "open"
 IDLE = "not used here"
-OFF = "no supply"
+OFF = "off"
 
 STRIP = "{count} moments inside {part}, the {noun}."
 LOOK = "{number}. {caption} {alt}"
