@@ -7,11 +7,13 @@ import re
 
 import pytest
 
+from buildalong.drawing import _palette as palette
 from buildalong.drawing import sweep_curves, sweep_waves
 from buildalong.drawing._axes import Axis
 from buildalong.study import Asked, Column, Sweep, find_parameter
 
 from ._demo import blink, circuit_of
+from ._measure import Sheet
 
 
 def swept(values: tuple[float, ...], measured: tuple[float, ...], asked: Asked) -> Sweep:
@@ -54,7 +56,8 @@ def test_a_curve_is_broken_where_nothing_was_measured() -> None:
     found = swept((1e5, 2e5, 3e5, 4e5, 5e5), (0.1, 0.2, math.nan, 0.4, 0.5), Asked("off_time", "DS1"))
     picture = sweep_curves(found, title="Dark times")
     assert len(re.findall(r"M \d[^\"]*L ", picture.svg)) == 2
-    assert "nothing at 1 of 5 values" in picture.svg
+    note = " ".join(text.text for text in Sheet(picture.svg).texts if text.fill == palette.ACCENT)
+    assert "nothing at 1 of 5 values" in note
     assert "Nothing can be measured at 1 of them" in picture.alt
     assert "off_time(DS1) in ms" in picture.svg
     assert "R2 in k<tspan" in picture.svg

@@ -104,12 +104,8 @@ def _panel(svg: Svg, sweep: Sweep, column: Column, x: Axis, head: float, colour:
                 svg.circle(a, b, 5, fill=palette.PAPER, stroke=colour, stroke_width=2.6)
     if column.missing:
         words = f"nothing at {column.missing} of {len(column.values)} values"
-        svg.text(
-            x.end + 13,
-            head + PANEL / 2,
-            *_text.fit(words, TICK, RIGHT - 20, least=_text.LEAST),
-            fill=palette.ACCENT,
-        )
+        for row, line in enumerate(_text.wrap(words, TICK, RIGHT - 20)):
+            svg.text(x.end + 13, head + PANEL / 2 + row * 1.2 * TICK, line, TICK, fill=palette.ACCENT)
 
 
 def _unit(column: Column) -> str:
