@@ -291,7 +291,7 @@ def _pictures(found: Spread, output: str) -> tuple[str, ...]:
 
 def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
     from buildalong.quantity import format_quantity
-    from buildalong.spread import left_out, surroundings
+    from buildalong.spread import counted_errors, surroundings
 
     for outcome, words in zip(found.outcomes, sentences, strict=True):
         unit = outcome.target.wanted.unit or "%"
@@ -310,7 +310,7 @@ def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
         say(f"  {words}")
         say()
     say(surroundings(found))
-    for line in left_out(found.circuit):
+    for line in counted_errors(found.circuit):
         say(line)
 
 

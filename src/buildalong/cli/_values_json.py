@@ -106,7 +106,7 @@ def spread_document(spread: Spread, sentences: Sequence[str]) -> dict[str, Any]:
         "temperature": list(around.temperature),
         "supply": None if around.supply is None else list(around.supply),
         "factors": [
-            {"part": f.part, "name": f.name, "low": number(f.low), "high": number(f.high)}
+            {"part": f.part, "name": f.name, "low": number(f.low), "high": number(f.high), "source": f.source}
             for f in spread.factors
         ],
         "promises": [_outcome(o, s) for o, s in zip(spread.outcomes, sentences, strict=True)],

@@ -1,11 +1,13 @@
 """Spread: what tolerances, temperature and a tired battery do to what a lesson promises."""
 
-from buildalong.spread._factors import Factor, Surroundings, factors
+from buildalong.spread._differing import factors
+from buildalong.spread._factors import Factor, Surroundings
+from buildalong.spread._measured import measured
 from buildalong.spread._sample import even, variation, variations
-from buildalong.spread._spread import MAX_SAMPLES, SAMPLES, SEED, Corner, Outcome, Spread, measured, spread
+from buildalong.spread._spread import MAX_SAMPLES, SAMPLES, SEED, Corner, Outcome, Spread, spread
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
-from buildalong.spread._words import left_out, name_of, sentence, surroundings
+from buildalong.spread._words import counted_errors, name_of, sentence, surroundings
 
 __all__ = [
     "LEVELS",
@@ -18,9 +20,9 @@ __all__ = [
     "Spread",
     "Surroundings",
     "Target",
+    "counted_errors",
     "even",
     "factors",
-    "left_out",
     "measured",
     "name_of",
     "quantile_interval",

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from buildalong.engine import Variation
-from buildalong.spread._factors import Factor
+from buildalong.spread._factors import Factor, Floats
 
 __all__ = ["even", "variation", "variations"]
-
-Floats = NDArray[np.float64]
 
 
 def even(count: int, factors: int, seed: int) -> Floats:

@@ -6,23 +6,22 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from buildalong.circuit import Circuit
-from buildalong.engine import Options, Trial, Variation
-from buildalong.spread._factors import Factor, Surroundings, factors
+from buildalong.engine import Trial, Variation
+from buildalong.spread._differing import factors
+from buildalong.spread._factors import Factor, Floats, Surroundings
+from buildalong.spread._measured import measured
 from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
-from buildalong.study import measured as measured_in
 
-__all__ = ["SAMPLES", "SEED", "Corner", "Outcome", "Spread", "measured", "spread"]
+__all__ = ["MAX_SAMPLES", "SAMPLES", "SEED", "Corner", "Outcome", "Spread", "spread"]
 
 SAMPLES = 2_000
 SEED = 1
 MAX_SAMPLES = 100_000
 
-Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 
 
@@ -96,106 +95,98 @@ def spread(
     say = progress or (lambda share, text: None)
     around = surroundings or Surroundings()
     found = factors(circuit, around)
-    u = even(samples, len(found), seed)
+    builds = _Builds(circuit, trials, tuple(targets), found, even(samples, len(found), seed))
 
     def done(share: float) -> None:
         say(share, f"{round(share * samples)} of {samples} builds simulated")
 
-    table = measured(circuit, trials, targets, variations(found, u), done)
-    nominal = measured(circuit, trials, targets, [Variation()])[0]
-    outcomes = tuple(
-        _outcome(circuit, trials, target, found, u, table[:, column], float(nominal[column]))
-        for column, target in enumerate(targets)
-    )
+    outcomes = builds.outcomes(done)
     say(1.0, "done")
     return Spread(circuit, outcomes, found, around, samples, seed)
 
 
-def measured(
-    circuit: Circuit,
-    trials: Sequence[Trial],
-    targets: Sequence[Target],
-    variants: Sequence[Variation],
-    progress: Callable[[float], None] | None = None,
-) -> Floats:
-    """Measure every target in every variant: (variants, targets), NaN where it never happens.
+@dataclass(frozen=True)
+class _Builds:
+    """Many builds of one circuit: ``u`` (samples, factors) says where in its range each factor lies."""
 
-    Raises Unreadable for a measure, part or net that is not there, or that do not suit one another.
-    """
-    table = np.full((len(variants), len(targets)), np.nan)
-    wanted = [trial for trial in trials if trial.name in {target.trial for target in targets}]
-    say = progress or (lambda share: None)
-    for number, trial in enumerate(wanted):
-        columns = [i for i, target in enumerate(targets) if target.trial == trial.name]
+    circuit: Circuit
+    trials: Sequence[Trial]
+    targets: tuple[Target, ...]
+    factors: tuple[Factor, ...]
+    u: Floats
 
-        def part(share: float, text: str, done: int = number) -> None:
-            say((done + share) / len(wanted))
+    def outcomes(self, progress: Callable[[float], None]) -> tuple[Outcome, ...]:
+        """Simulate all of them and sum up each target."""
+        table = self.measure(variations(self.factors, self.u), progress)
+        nominal = self.measure([Variation()])[0]
+        ends = [self.ends(table[:, column]) for column in range(len(self.targets))]
+        worst = self.measure([variation(self.factors, end) for pair in ends for end in pair])
+        return tuple(
+            self.outcome(
+                number, table[:, number], float(nominal[number]), ends[number], worst[2 * number :, number]
+            )
+            for number in range(len(self.targets))
+        )
 
-        asked = [targets[i].asked for i in columns]
-        rows = measured_in(circuit, trial, variants, asked, Options().rtol, part)
-        table[:, columns] = [[value for value, _ in row] for row in rows]
-    return table
+    def measure(
+        self, variants: Sequence[Variation], progress: Callable[[float], None] | None = None
+    ) -> Floats:
+        """Every target in every variant."""
+        return measured(self.circuit, self.trials, self.targets, variants, progress, alike=True)
 
+    def ends(self, values: Floats) -> tuple[list[float], list[float]]:
+        """For the least and for the largest value: the end of each factor to which the samples say it pushes.
 
-def _outcome(
-    circuit: Circuit,
-    trials: Sequence[Trial],
-    target: Target,
-    found: Sequence[Factor],
-    u: Floats,
-    values: Floats,
-    nominal: float,
-) -> Outcome:
-    happened = np.isfinite(values)
-    good, at = values[happened], u[happened]
-    low, high = target.limits
-    kept = int(((good >= low) & (good <= high)).sum())
-    ordered = np.sort(good)
-    quantiles = {
-        level: (float(np.quantile(ordered, level)), *quantile_interval(ordered, level))
-        for level in (LEVELS if len(ordered) else ())
-    }
-    shares = variance_shares(at, good, [factor.part or "temperature" for factor in found])
-    least, most = _corners(circuit, trials, target, found, at, good, nominal)
-    return Outcome(
-        target=target,
-        nominal=nominal,
-        values=values,
-        kept=kept / len(values),
-        sure=wilson(kept, len(values)),
-        low=quantiles[0.025][0] if quantiles else float("nan"),
-        high=quantiles[0.975][0] if quantiles else float("nan"),
-        quantiles=quantiles,
-        shares=shares,
-        least=least,
-        most=most,
-    )
+        True worst cases where the target rises or falls with each factor alone.
+        """
+        happened = np.isfinite(values)
+        at, good = self.u[happened], values[happened]
+        slopes = (at - at.mean(axis=0)).T @ (good - good.mean()) if len(good) > 1 else np.zeros(at.shape[1])
+        down, up = (
+            [
+                float(f.high if slope * way > 0 else f.low)
+                for f, slope in zip(self.factors, slopes, strict=True)
+            ]
+            for way in (-1.0, 1.0)
+        )
+        return down, up
 
-
-def _corners(
-    circuit: Circuit,
-    trials: Sequence[Trial],
-    target: Target,
-    found: Sequence[Factor],
-    u: Floats,
-    values: Floats,
-    nominal: float,
-) -> tuple[Corner, Corner]:
-    """Both worst cases: every factor at the end to which the samples say that it pushes.
-
-    True worst cases where the target rises or falls with each factor alone.
-    """
-    if len(values) < 2 or not found:
-        return Corner(nominal, {}), Corner(nominal, {})
-    centred = u - u.mean(axis=0)
-    slopes = centred.T @ (values - values.mean())
-    sides = [np.where(slopes * way > 0, 1.0, 0.0) for way in (-1.0, 1.0)]
-    settings = [
-        [float(f.high if side > 0.5 else f.low) for f, side in zip(found, s, strict=True)] for s in sides
-    ]
-    table = measured(circuit, trials, [target], [variation(found, values_) for values_ in settings])
-    least, most = (
-        Corner(float(value), {(f.part, f.name): v for f, v in zip(found, chosen, strict=True)})
-        for value, chosen in zip(table[:, 0], settings, strict=True)
-    )
-    return least, most
+    def outcome(
+        self,
+        number: int,
+        values: Floats,
+        nominal: float,
+        ends: tuple[list[float], list[float]],
+        worst: Floats,
+    ) -> Outcome:
+        """Sum up one target; ``worst`` begins with its measures at both ends."""
+        target = self.targets[number]
+        happened = np.isfinite(values)
+        ordered = np.sort(values[happened])
+        low, high = target.limits
+        kept = int(((ordered >= low) & (ordered <= high)).sum())
+        quantiles = {
+            level: (float(np.quantile(ordered, level)), *quantile_interval(ordered, level))
+            for level in (LEVELS if len(ordered) else ())
+        }
+        groups = [factor.part or "temperature" for factor in self.factors]
+        moves = len(ordered) > 1 and bool(self.factors)
+        least, most = (
+            Corner(float(value), {(f.part, f.name): v for f, v in zip(self.factors, end, strict=True)})
+            if moves
+            else Corner(nominal, {})
+            for value, end in zip(worst[:2], ends, strict=True)
+        )
+        return Outcome(
+            target=target,
+            nominal=nominal,
+            values=values,
+            kept=kept / len(values),
+            sure=wilson(kept, len(values)),
+            low=quantiles[0.025][0] if quantiles else float("nan"),
+            high=quantiles[0.975][0] if quantiles else float("nan"),
+            quantiles=quantiles,
+            shares=variance_shares(self.u[happened], values[happened], groups),
+            least=least,
+            most=most,
+        )

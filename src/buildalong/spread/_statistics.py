@@ -6,11 +6,10 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
+
+from buildalong.spread._factors import Floats
 
 __all__ = ["LEVELS", "quantile_interval", "variance_shares", "wilson"]
-
-Floats = NDArray[np.float64]
 
 LEVELS = (0.01, 0.025, 0.05, 0.25, 0.5, 0.75, 0.95, 0.975, 0.99)
 """The shares at which quantiles are given."""

@@ -8,7 +8,7 @@ from buildalong.parts import Figure
 from buildalong.quantity import format_quantity
 from buildalong.spread._spread import Outcome, Spread
 
-__all__ = ["left_out", "name_of", "sentence", "surroundings"]
+__all__ = ["counted_errors", "name_of", "sentence", "surroundings"]
 
 RANGES = {
     "frequency": "Yours may do it between {low} and {high}",
@@ -35,7 +35,7 @@ ONE_ROOM = "in a room of {low} °C"
 STATES = "its supply anywhere from {low} to {high}"
 NOMINAL = "its supply at {volts}"
 AROUND = "each build {room}, {supply}"
-OWN_ERROR = "not counted: the timing error of {part} itself, {errors} (data sheet)"
+OWN_ERROR = "counted too: the timing error of {part} itself, {errors} ({source})"
 ERRORS = (("one_shot_error", "one-shot"), ("astable_error", "astable"))
 
 
@@ -51,14 +51,16 @@ def surroundings(spread: Spread) -> str:
     return AROUND.format(room=room, supply=supply)
 
 
-def left_out(circuit: Circuit) -> tuple[str, ...]:
-    """What differs from build to build beyond the spread: the timers' own errors, one line for each."""
+def counted_errors(circuit: Circuit) -> tuple[str, ...]:
+    """What the makers of the timers say of their chips' own errors, one line for each timer."""
     out: list[str] = []
     for part in circuit.parts:
         figures = part.type.figures
         errors = [f"{_error(figures[name])} as {kind}" for name, kind in ERRORS if name in figures]
         if errors:
-            out.append(OWN_ERROR.format(part=part.id, errors=", ".join(errors)))
+            key = next(figures[name].source for name, _ in ERRORS if name in figures)
+            source = part.type.sources.get(key, key)
+            out.append(OWN_ERROR.format(part=part.id, errors=", ".join(errors), source=source))
     return tuple(out)
 
 

@@ -21,7 +21,7 @@ from buildalong.engine import (
 )
 from buildalong.finding import Finding, Severity, Unreadable
 
-__all__ = ["Asked", "Progress", "measured"]
+__all__ = ["CHUNK", "Asked", "Progress", "measured"]
 
 Progress = Callable[[float, str], None]
 CHUNK = 16
