@@ -81,3 +81,9 @@ def test_any_text_can_be_spoken(text: str) -> None:
     """Nothing an author writes stops the narrator; saying it again changes little and ends."""
     assert spoken(text) == spoken(text)
     assert len(spoken(text)) <= 12 * len(text) + 40
+
+
+@pytest.mark.parametrize("text", ["a 5 V supply", "a USB 5 V lead"])
+def test_a_unit_before_its_noun_is_singular(text: str) -> None:
+    """A five volt supply, not a five volts supply (NIST SP 811, 7.6, from memory)."""
+    assert "five volt " in spoken(text)

@@ -69,7 +69,7 @@ def test_one_shot_for_each_scene(mailbox: Compiled, written: Film) -> None:
     assert all(shot.shows and shot.camera for shot in taken)
     rows = list(csv.reader(io.StringIO(written.files["shots.csv"].decode("utf-8-sig"))))
     assert len(rows) == len(taken) + 1
-    assert {len(row) for row in rows} == {8}
+    assert {len(row) for row in rows} == {9}
 
 
 def test_the_left_hand_hears_its_own_words(mailbox: Compiled) -> None:

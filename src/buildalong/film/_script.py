@@ -20,7 +20,6 @@ HERE = "buildalong.film"
 
 def script_html(board: Storyboard, times: Timeline, taken: Sequence[Shot], language: str = "en") -> str:
     """The script as one HTML document that needs no other file: what is seen, said and filmed, with times."""
-    titles = {timed.scene.id: timed.scene.title for timed in times.scenes}
     return (
         templates(HERE)
         .get_template("script.html")
@@ -40,7 +39,7 @@ def script_html(board: Storyboard, times: Timeline, taken: Sequence[Shot], langu
                     "number": shot.number,
                     "clock": clock(shot.start),
                     "seconds": f"{shot.seconds:.0f}",
-                    "title": titles[shot.scene],
+                    "title": shot.title,
                     "shows": shot.shows,
                     "camera": shot.camera,
                     "tip": shot.tip,
@@ -83,16 +82,8 @@ def narration_txt(times: Timeline) -> str:
 def shots_csv(taken: Sequence[Shot]) -> bytes:
     """The shots for a spreadsheet."""
     rows = (
-        (
-            s.number,
-            s.scene,
-            clock(s.start),
-            round(s.seconds, 1),
-            s.shows,
-            s.camera,
-            s.tip,
-            " ".join(s.overlays),
-        )
+        (s.number, s.scene, s.title, clock(s.start), round(s.seconds, 1), s.shows, s.camera, s.tip,
+         " ".join(s.overlays))
         for s in taken
-    )
+    )  # fmt: skip
     return spreadsheet(_shot_words.HEAD, rows)

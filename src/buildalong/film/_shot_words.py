@@ -5,7 +5,7 @@ SHOWS = {
     "parts": "All parts laid out in the order of the list; a finger points at each as it is named.",
     "cautions": "You, or your hands resting beside the board, with the supply lying apart from it.",
     "ic": "{parts}: first held up so that its notch is seen, then pressed in with two thumbs.",
-    "wire": "{title}: one end goes in, a short rest, then the other end.",
+    "wire": "One end goes in, a short rest, then the other end.",
     "flat": "{parts}: bend the leads, show the bands, push it in flat.",
     "standing": "{parts}: show its legs, push it in.",
     "tall": "{parts}: show its legs, push it in; then tilt the board so that the holes are seen.",
@@ -41,7 +41,7 @@ CAMERA = {
 TIPS = {
     "title": "Dim the room a little; set the exposure by hand so that lights do not make the picture jump.",
     "parts": "A sheet of dull white paper below, lamp from the left, no shadow of your hand.",
-    "ic": "Hold still for two seconds with the notch in view: it is the most common slip.",
+    "ic": "Hold still for two seconds with the notch in view: turned round, the chip may be lost.",
     "wire": "Let the hole numbers be read before your hand covers them.",
     "flat": "Turn the bands to the camera before you push it in.",
     "polarised": "Rest on the longer lead, the stripe or the flat side: the eye needs two seconds.",
@@ -53,4 +53,4 @@ TIPS = {
 }
 NO_LIGHT = "the circuit"
 
-HEAD = ("shot", "scene", "from", "seconds", "shows", "camera", "tip", "overlays")
+HEAD = ("shot", "scene", "title", "from", "seconds", "shows", "camera", "tip", "overlays")

@@ -25,6 +25,7 @@ class Shot:
 
     number: int
     scene: str
+    title: str
     start: int
     seconds: float
     shows: str
@@ -42,13 +43,11 @@ def shots(
     for number, timed in enumerate(times.scenes, start=1):
         step = by_number.get(timed.scene.step)
         key = _key(circuit, timed, step)
-        shows = words.SHOWS[key].format(
-            title=timed.scene.title, parts=", ".join(step.parts) if step else "", lights=_lights(circuit)
-        )
+        shows = words.SHOWS[key].format(parts=", ".join(step.parts) if step else "", lights=_lights(circuit))
         out.append(
             Shot(
-                number, timed.scene.id, timed.start, timed.seconds, shows, words.CAMERA[key],
-                words.TIPS.get(key, ""), tuple(overlays.get(timed.scene.id, ())),
+                number, timed.scene.id, timed.scene.title, timed.start, timed.seconds, shows,
+                words.CAMERA[key], words.TIPS.get(key, ""), tuple(overlays.get(timed.scene.id, ())),
             )
         )  # fmt: skip
     return out

@@ -9,7 +9,7 @@ from typing import Literal
 
 from buildalong.build.steps import Step
 from buildalong.drawing import Picture, board_picture, closeup, part_picture, rows_in_use
-from buildalong.drawing.motion import Motion
+from buildalong.drawing.motion import Motion, said_factor
 from buildalong.drawing.screen import fitted, listing, parts_table
 from buildalong.film._scenes import called, shown_rows
 from buildalong.film._storyboard import Moment, Storyboard
@@ -127,8 +127,17 @@ class Shows:
         names = [name for trial in self.compiled.runs for name, on in self.work(trial).on.items() if on]
         return tuple(n for n in dict.fromkeys(names) if self.circuit.by_id[n].type.family == "led")
 
-    def _finished(self, at: int, active: frozenset[str], enter: Literal["cut", "fade"] = "fade") -> Show:
-        return Show(at, f"board {sorted(active)}", lambda: fitted(self.finished(active), self._whole), enter)
+    def _finished(
+        self,
+        at: int,
+        active: frozenset[str],
+        enter: Literal["cut", "fade"] = "fade",
+        points: tuple[str, ...] | None = None,
+    ) -> Show:
+        def draw() -> Picture:
+            return fitted(self.finished(active), self._whole)
+
+        return Show(at, f"board {sorted(active)}", draw, enter, points=points)
 
     @cached_property
     def _whole(self) -> Box:
@@ -184,6 +193,7 @@ class Shows:
         """The finished board, its lights as simulated, over and over, as slowly as they must be."""
         start, end = motion.span
         factor = motion.factor or 1.0
+        points = (*timed.scene.points, said_factor(factor))
         loop = min(motion.seconds, LOOPS)
         changes = {0.0}
         for on in motion.on.values():
@@ -199,7 +209,7 @@ class Shows:
                 now = start + time / factor + 1e-9 * (end - start)
                 active = frozenset(n for n, on in motion.on.items() if any(a <= now < b for a, b in on))
                 if active != last:
-                    yield self._finished(at, active, "cut" if last is not None else "fade")
+                    yield self._finished(at, active, "cut" if last is not None else "fade", points)
                     last = active
             turn += 1
 

@@ -30,6 +30,7 @@ _NOUNS = (
     "trimmer",
     "block",
     "supply",
+    "lead",
 )
 """A unit before one of these stands in the singular (NIST SP 811, 7.6, from memory)."""
 

@@ -2,6 +2,6 @@
 
 from buildalong.drawing.motion._build import build_motion
 from buildalong.drawing.motion._motion import Motion
-from buildalong.drawing.motion._work import work_motion
+from buildalong.drawing.motion._work import said_factor, work_motion
 
-__all__ = ["Motion", "build_motion", "work_motion"]
+__all__ = ["Motion", "build_motion", "said_factor", "work_motion"]
