@@ -112,10 +112,14 @@ def test_the_script_page_needs_nothing_else(written: Film) -> None:
 
 def test_hostile_words_stay_words(mailbox: Compiled) -> None:
     """Markup and control characters in a title end up as text in every product."""
-    lesson = replace(mailbox.lesson, title="<script>x</script> & =1+1", summary="a" * 300)
+    title = "<script>x</script> &\n\n00:00 --> 00:09\n=1+1"
+    lesson = replace(mailbox.lesson, title=title, summary="a" * 300)
     made = film(replace(mailbox, lesson=lesson), ("script", "captions"))
     assert "<script>" not in made.files["script.html"].decode()
-    assert "<script>" not in made.files["chapters.vtt"].decode()
+    chapters = made.files["chapters.vtt"].decode()
+    assert "<script>" not in chapters
+    assert chapters.count("-->") == len(made.board.scenes)
+    assert made.files["description.txt"].decode().split("\n")[0] == " ".join(title.split())
 
 
 def test_same_lesson_same_bytes(mailbox: Compiled, written: Film) -> None:

@@ -10,7 +10,7 @@ from buildalong.build.steps import Step, final_checks
 from buildalong.circuit import Circuit
 from buildalong.film import _words as words
 from buildalong.film._storyboard import Kind, Moment, Scene, Storyboard
-from buildalong.film._text import first_item, sentences
+from buildalong.film._text import first_item, one_line, sentences
 from buildalong.lesson import Compiled
 from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, upper, variant_of
 from buildalong.quantity import format_quantity
@@ -37,8 +37,8 @@ def storyboard(compiled: Compiled, variant: Variant | None = None) -> Storyboard
     made = _Scenes(compiled, variant or variant_of(compiled.lesson))
     lesson = compiled.lesson
     return Storyboard(
-        title=lesson.title,
-        summary=lesson.summary,
+        title=made.named,
+        summary=one_line(lesson.summary),
         scenes=tuple(made.all()),
         needs=tuple(made.needs()),
         cautions=tuple(caution for _, caution in cautions_of(compiled.circuit)),
@@ -68,6 +68,7 @@ class _Scenes:
     def __init__(self, compiled: Compiled, variant: Variant) -> None:
         self.compiled, self.variant = compiled, variant
         self.circuit, self.lesson = compiled.circuit, compiled.lesson
+        self.named = one_line(compiled.lesson.title)
 
     def all(self) -> Iterator[Scene]:
         yield self.title()
@@ -91,14 +92,14 @@ class _Scenes:
     def title(self) -> Scene:
         count = len(self.circuit.parts)
         parts = words.PARTS.format(count=count) if count != 1 else words.ONE_PART
-        says = [*sentences(_ended(self.lesson.title))]
+        says = [*sentences(_ended(self.named))]
         says += sentences(self.lesson.summary)
         if self.compiled.steps:
             says.append(words.HOOK.format(parts=parts, steps=len(self.compiled.steps)))
         points = [words.FACTS.format(parts=count, steps=len(self.compiled.steps)), self.lesson.supply]
         points += [bit for bit in (self.lesson.time, ", ".join(self.lesson.authors)) if bit]
         return Scene(
-            "title", "title", self.lesson.title, tuple(says), tuple(points), text=self.lesson.summary
+            "title", "title", self.named, tuple(says), tuple(points), text=one_line(self.lesson.summary)
         )  # fmt: skip
 
     def needs(self) -> Iterator[str]:
@@ -190,11 +191,11 @@ class _Scenes:
     def end(self) -> Scene:
         tried = self.compiled.section("try-next")
         idea = first_item(tried.html) if tried else ""
-        says = [words.DONE.format(title=self.lesson.title[:1].lower() + self.lesson.title[1:])]
+        says = [words.DONE.format(title=self.named[:1].lower() + self.named[1:])]
         says += sentences(words.TRY.format(idea=idea)) if idea else ()
         says.append(words.MORE_BELOW)
         points = (words.TRY.format(idea=idea),) if idea else ()
-        return Scene("end", "end", words.TITLE_END, tuple(says), points, text=self.lesson.title)
+        return Scene("end", "end", words.TITLE_END, tuple(says), points, text=self.named)
 
 
 def _all_sentences(texts: Sequence[str]) -> Iterator[str]:

@@ -5,17 +5,22 @@ from __future__ import annotations
 import re
 from html.parser import HTMLParser
 
-__all__ = ["first_item", "sentences"]
+__all__ = ["first_item", "one_line", "sentences"]
 
 _END = re.compile(r"(?<=[.!?])[\"”’)]?\s+(?=[\"“(]?[A-Z0-9])")
 _ABBREVIATION = re.compile(r"\b(?:e\.g|i\.e|approx|no|fig|vs|cf|Dr|Mr|Mrs|Ms)\.$", re.IGNORECASE)
+
+
+def one_line(text: str) -> str:
+    """The text with plain single spaces, however it was broken."""
+    return " ".join(text.split())
 
 
 def sentences(text: str) -> tuple[str, ...]:
     """Cut a text into its sentences; white space is made plain."""
     out: list[str] = []
     at = 0
-    plain = re.sub(r"\s+", " ", text).strip()
+    plain = one_line(text)
     for found in _END.finditer(plain):
         if not _ABBREVIATION.search(plain[at : found.start()]):
             out.append(plain[at : found.end()].strip())
@@ -48,4 +53,4 @@ def first_item(html: str) -> str:
     reader = _Items()
     reader.feed(html)
     reader.close()
-    return next((text for piece in reader.found if (text := re.sub(r"\s+", " ", piece).strip())), "")
+    return next((text for piece in reader.found if (text := one_line(piece))), "")
