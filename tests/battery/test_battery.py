@@ -7,7 +7,7 @@ import math
 import pytest
 from tests.design._circuits import circuit, demo, demo_trial
 
-from buildalong.battery import charge_at, least_supply, lives, lowest, switch_off, used
+from buildalong.battery import charge_at, given_at, least_supply, lives, lowest, switch_off, used
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import Trial
 from buildalong.parts import catalogue
@@ -96,3 +96,24 @@ def test_an_ic_ends_before_its_cells_do() -> None:
     found = lowest(made, [trial], [wanted])
     assert least_supply(made) == (4.5, "U1")
     assert switch_off(made, found) == 4.5
+
+
+def test_a_promise_ends_before_the_cells_do() -> None:
+    """At the ends of the curve nothing and all is given; in between it falls, and hours go with it.
+
+    The points themselves are from memory (alkaline makers' curves at a light load).
+    """
+    kind = catalogue()["supply-aa"]
+    assert given_at(kind, 1.6) == 0.0
+    assert given_at(kind, 0.8) == 1.0
+    shares = [given_at(kind, 0.8 + 0.05 * i) or 0.0 for i in range(17)]
+    assert shares == sorted(shares, reverse=True)
+    made = on_cells("R1 resistor 60 PLUS 0V", "supply-aa", 4)
+    life = lives(made, 0.1, [])[0]
+    # Duracell AA at 100 mA: 27 h to the end
+    assert life.until(3.2) == pytest.approx(27.0)
+    assert life.until(4.8) == pytest.approx(27.0 * 0.58)
+    assert life.until(None) is None
+    block = catalogue()["supply-9v"]
+    assert given_at(block, 7.2) == given_at(kind, 1.2)
+    assert given_at(catalogue()["supply-usb"], 4.5) is None

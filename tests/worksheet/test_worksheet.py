@@ -7,7 +7,7 @@ import math
 import pytest
 from tests.design._circuits import demo, demo_trial
 
-from buildalong.engine import measure, simulate
+from buildalong.engine import Variation, measure, simulate
 from buildalong.quantity import parse_as
 from buildalong.worksheet import Sheet, without_values, worksheets
 
@@ -104,3 +104,11 @@ def test_the_picture_for_all_shows_no_value_that_differs() -> None:
         assert given
         for part in sheet.circuit.parts:
             assert plain.by_id[part.id].value == (None if part.id in given else part.value)
+
+
+def test_no_led_is_given_more_than_data_sheets_recommend() -> None:
+    """GB-413 series sheet: 10 mA to 20 mA recommended; held with fresh cells of 1.6 V (AA, from memory)."""
+    trial = demo_trial("lighthouse")
+    for sheet in lighthouse(12):
+        fresh = Variation(((("BT1", "emf"), 1.6),))
+        assert measure(simulate(sheet.circuit, trial, fresh), "current", "DS1").value <= 20e-3

@@ -7,12 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+import numpy as np
+
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import Trial, measure, simulate
 from buildalong.parts import Capacity, PartType
 from buildalong.quantity import parse_as
 
-__all__ = ["Life", "Use", "charge_at", "lives", "used"]
+__all__ = ["Life", "Use", "charge_at", "given_at", "lives", "used"]
+
+GIVEN = "given_at_"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +43,11 @@ class Life:
     why: str = ""
     beyond: str = ""
 
+    def until(self, volts: float | None) -> float | None:
+        """Hours until all its cells together have fallen to ``volts`` without load; None where unknown."""
+        given = None if volts is None else given_at(self.type, volts / self.cells)
+        return None if given is None or self.hours is None else given * self.hours
+
 
 def used(circuit: Circuit, trials: Sequence[Trial]) -> tuple[Use, ...]:
     """Measure the mean supply current of each trial."""
@@ -62,6 +71,26 @@ def charge_at(chart: Sequence[Capacity], current: float) -> float | None:
             share = math.log(current / low) / math.log(high / low)
             return float(more * (less / more) ** share)
     return None
+
+
+def given_at(kind: PartType, volts: float) -> float | None:
+    """The share of its charge that a supply has given when each cell has fallen to ``volts`` without load.
+
+    Straight lines between the points that its data names (``given_at_1v2``), from fresh (0) to spent (1).
+    None for a supply without such points.
+    """
+    figures = kind.figures
+    points = {
+        parse_as(name.removeprefix(GIVEN).replace("v", "."), ""): figure.value
+        for name, figure in figures.items()
+        if name.startswith(GIVEN)
+    }
+    if not points or "end_voltage" not in figures:
+        return None
+    fresh = figures["fresh_voltage"].high if "fresh_voltage" in figures else figures["voltage"].high
+    points |= {fresh: 0.0, figures["end_voltage"].low: 1.0}
+    known = sorted(points)
+    return float(np.interp(volts, known, [points[v] for v in known]))
 
 
 def lives(circuit: Circuit, current: float, supplies: Sequence[PartType]) -> tuple[Life, ...]:

@@ -8,9 +8,10 @@ from dataclasses import replace
 from buildalong.choose._candidate import Candidate
 from buildalong.circuit import Circuit, Part
 from buildalong.design import value_limits
-from buildalong.engine import Trial, Variation, overloads, simulate
+from buildalong.engine import Trial, Variation
 from buildalong.finding import Finding
 from buildalong.spread import Target, measured
+from buildalong.study import strained
 
 __all__ = ["Bench", "filled"]
 
@@ -49,5 +50,5 @@ class Bench:
         return value_limits(circuit)
 
     def overloads(self, circuit: Circuit) -> list[Finding]:
-        """What would be loaded beyond its ratings in the trials."""
-        return overloads(simulate(circuit, trial) for trial in self.trials)
+        """What would be loaded beyond its ratings in the trials, also while the supply is fresh."""
+        return strained(circuit, self.trials)

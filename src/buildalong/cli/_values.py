@@ -356,18 +356,27 @@ def _show_battery(
                 lasts = f"{'more than ' if life.beyond else 'about '}{format_quantity(life.hours, '', 2)} h"
             say(f"  {name}: {lasts}")
         say()
+    own = [hours[use.trial][0] for use in uses if hours[use.trial]]
+
+    def lasting(volts: float | None) -> str:
+        """For how long the lesson's own supply stays above a voltage, in the trial that takes most."""
+        known = [life.until(volts) for life in own if life.cells and life.type.id == own[0].type.id]
+        least = min((h for h in known if h is not None), default=None)
+        return "" if least is None else f", for about {format_quantity(least, '', 2)} h"
+
     for each in found:
         if each.volts is None:
             say(f"{each.target}: not kept even at the nominal voltage")
         elif each.to_the_end:
             say(f"{each.target}: kept until the supply is spent ({format_quantity(each.volts, 'V', 3)})")
         else:
-            say(f"{each.target}: kept down to {format_quantity(each.volts, 'V', 3)}")
+            say(f"{each.target}: kept down to {format_quantity(each.volts, 'V', 3)}{lasting(each.volts)}")
     if least[1]:
         say(f"{least[1]} is promised by its maker to work from {format_quantity(least[0], 'V', 3)}")
     if any(life.hours is not None for lives in hours.values() for life in lives):
-        say("hours: until the cells are empty by their maker's chart; fewer where you change them sooner")
-    say(f"change the cells, or switch off, at {format_quantity(off, 'V', 3)} (measured without load)")
+        say("hours of a supply: until its cells are empty, by their maker's chart")
+    volts = format_quantity(off, "V", 3)
+    say(f"change the cells, or switch off, at {volts} (measured without load){lasting(off)}")
 
 
 @lesson_command('buildalong compare examples/lighthouse --saw "on_time(DS1) is 0.52 s"')

@@ -113,6 +113,10 @@ def spread_document(spread: Spread, sentences: Sequence[str]) -> dict[str, Any]:
     }
 
 
+def _hours(hours: float | None) -> Any:
+    return None if hours is None else number(hours)
+
+
 def battery_document(
     uses: Sequence[Use],
     lives: Mapping[str, Sequence[Life]],
@@ -135,6 +139,7 @@ def battery_document(
                         "hours": None if life.hours is None else number(life.hours),
                         "why": life.why,
                         "at_least": life.beyond == "light",
+                        "hours_to_switch_off": _hours(life.until(off)),
                     }
                     for life in lives[use.trial]
                 ],
@@ -146,6 +151,11 @@ def battery_document(
                 **_target(low.target),
                 "lowest": None if low.volts is None else number(low.volts),
                 "to_the_end": low.to_the_end,
+                "hours": {
+                    use.trial: _hours(lives[use.trial][0].until(low.volts))
+                    for use in uses
+                    if lives[use.trial]
+                },
             }
             for low in lowest
         ],

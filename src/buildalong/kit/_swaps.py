@@ -9,10 +9,11 @@ from dataclasses import dataclass, field, replace
 from buildalong.build.steps import what_of
 from buildalong.choose import Candidate, Free, paired
 from buildalong.circuit import Circuit, Part
-from buildalong.engine import Trial, Variation, overloads, simulate
+from buildalong.engine import Trial, Variation
 from buildalong.parts import Catalogue, PartType
 from buildalong.quantity import format_quantity, parse_as, values_between
 from buildalong.spread import Target, measured
+from buildalong.study import strained
 
 __all__ = ["Swap", "swaps"]
 
@@ -119,5 +120,5 @@ def _with(part: Part, candidate: Candidate) -> Part:
 
 
 def _overload(circuit: Circuit, trials: Sequence[Trial]) -> str:
-    found = overloads(simulate(circuit, trial) for trial in trials)
+    found = strained(circuit, trials)
     return max(found, key=lambda f: f.severity).message if found else ""

@@ -10,10 +10,11 @@ from typing import Literal
 
 from buildalong.circuit import Circuit, Part, bands_on, printed_on
 from buildalong.design import SheetEntry, recognise, sheet, text, value_limits
-from buildalong.engine import Run, Trial, overloads, simulate
+from buildalong.engine import MeasureError, Run, Trial, measure, simulate
 from buildalong.parts import ValueRule
 from buildalong.quantity import Quantity, format_quantity, parse_as, values_between
 from buildalong.spread import Target
+from buildalong.study import fresh, strained
 from buildalong.worksheet import _words as words
 
 __all__ = ["MAX_LEARNERS", "SEED", "Question", "Sheet", "without_values", "worksheets"]
@@ -23,6 +24,8 @@ SEED = 1
 _TRIES = 40
 _NEAR = 2.3
 """Other values lie within this factor of the lesson's own."""
+_BRIGHT = 20e-3
+"""No LED gets more than this [A] with fresh cells: the most that data sheets recommend (GB-413 series)."""
 
 Kind = Literal["bands", "value", "code", "formula", "current", "real", "what-if"]
 Progress = Callable[[float, str], None]
@@ -107,7 +110,7 @@ def _other(
     rng: random.Random,
     seen: set[tuple[float | None, ...]],
 ) -> tuple[Circuit, dict[str, Run]]:
-    """A circuit with other values that works: nothing overloaded, every formula's measure still there.
+    """A circuit with other values that works: no part strained, every formula's measure still there.
 
     The lesson's own values where nothing else works after a number of tries.
     """
@@ -119,9 +122,24 @@ def _other(
         if tuple(made.by_id[p.id].value for p in changing) in seen or value_limits(made):
             continue
         runs = {trial.name: simulate(made, trial) for trial in trials}
-        if not overloads(runs.values()) and all(math.isfinite(m.measured(runs)) for m in wanted):
+        if not all(math.isfinite(m.measured(runs)) for m in wanted) or _too_bright(made, trials):
+            continue
+        if not strained(made, trials):
             return made, runs
     return circuit, own
+
+
+def _too_bright(circuit: Circuit, trials: Sequence[Trial]) -> bool:
+    """Whether any LED would carry more than is recommended, with fresh cells."""
+    lamps = [part.id for part in circuit.parts if part.type.family == "led"]
+    most = 0.0
+    for run in (simulate(circuit, trial, fresh(circuit)) for trial in trials):
+        for lamp in lamps:
+            try:
+                most = max(most, measure(run, "current", lamp).value)
+            except MeasureError:
+                continue
+    return most > _BRIGHT
 
 
 def _drawn(part: Part, rng: random.Random) -> Part:
