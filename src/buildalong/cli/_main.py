@@ -9,7 +9,18 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from buildalong.cli import _class, _exercise, _film, _lessons, _mistakes, _studies, _values
+from buildalong.cli import (
+    _choosing,
+    _class,
+    _comparing,
+    _exercise,
+    _film,
+    _lessons,
+    _mistakes,
+    _running_down,
+    _spreading,
+    _studies,
+)
 from buildalong.cli._group import CLOSED_PIPE, INTERRUPTED, OK, UNREADABLE, cli, print_findings
 
 if TYPE_CHECKING:
@@ -19,7 +30,9 @@ if TYPE_CHECKING:
 
 __all__ = ["cli", "main"]
 
-COMMANDS = (_lessons, _mistakes, _studies, _values, _class, _exercise, _film)
+COMMANDS = (
+    _lessons, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing, _class, _exercise, _film,
+)  # fmt: skip
 """The modules that add commands to the group when they are imported."""
 
 
