@@ -39,3 +39,15 @@ def test_rest_of_a_chattering_counter_is_cheap():
     run = simulate(miswired(circuit, "runway-lights 1275"), trial)
     assert "too-frequent-events" in {v.code for v in run.verdicts}
     assert run.statistics["steps"] < 5 * run.statistics["jumps"]
+
+
+@pytest.mark.parametrize("seed", [3, 438])
+def test_schmitt_input_with_its_supply_reversed_does_not_turn_for_ever(seed):
+    """With the supply reversed, the level for the way back lies above the other; the outer one counts.
+
+    The seeds are two that took 34,979 and 107,396 steps, within picoseconds, before it did.
+    """
+    circuit, trial = demo("runway-lights")
+    run = simulate(miswired(circuit, f"runway-lights {seed}"), trial)
+    assert run.statistics["ended"] == trial.lasts
+    assert run.statistics["steps"] < 2000

@@ -12,7 +12,7 @@ import math
 from typing import Any
 
 from buildalong.engine import _slots as s
-from buildalong.engine._jit import inline, jit
+from buildalong.engine._jit import kernel
 
 __all__ = [
     "curve_eval", "curve_update", "diode_eval", "diode_update", "junction", "junction_step",
@@ -23,7 +23,7 @@ KNEE = 0.01
 """Half width [V] of the parabola that rounds each corner of a curve."""
 
 
-@jit("UniTuple(float64, 2)(float64, float64, float64)")
+@kernel("UniTuple(float64, 2)", "float64", "float64", "float64")
 def junction(v: float, saturation: float, nvt: float) -> tuple[float, float]:
     """Current [A] and conductance [S] of an ideal junction; linear beyond 40 nVT over 1 kA·IS."""
     x = v / nvt
@@ -37,7 +37,7 @@ def junction(v: float, saturation: float, nvt: float) -> tuple[float, float]:
     return saturation * (e - 1.0), saturation * e / nvt
 
 
-@jit("float64(float64, float64, float64, float64)")
+@kernel("float64", "float64", "float64", "float64", "float64")
 def junction_step(new: float, old: float, nvt: float, critical: float) -> float:
     """Limit one Newton step of a junction voltage (Nagel 1975, the logarithmic rule)."""
     if new > critical and abs(new - old) > 2.0 * nvt:
@@ -48,7 +48,7 @@ def junction_step(new: float, old: float, nvt: float, critical: float) -> float:
     return new
 
 
-@inline
+@kernel("void", "F", "int64", "float64")
 def diode_eval(F: Any, p: int, v: float) -> None:
     """Linearise the diode with parameters at ``p`` about the junction voltage ``v`` [V]."""
     i, g = junction(v, F[p + s.D_IS], F[p + s.D_NVT])
@@ -64,7 +64,7 @@ def diode_eval(F: Any, p: int, v: float) -> None:
     F[p + s.D_J] = (i - g * v) / d
 
 
-@inline
+@kernel("float64", "F", "int64", "float64", "float64")
 def diode_update(F: Any, p: int, old: float, terminal: float) -> float:
     """New junction voltage from the terminal voltage of the solved linear system, limited."""
     new = terminal - F[p + s.D_RS] * (F[p + s.D_G] * terminal + F[p + s.D_J])
@@ -75,7 +75,7 @@ def diode_update(F: Any, p: int, old: float, terminal: float) -> float:
     return junction_step(new, old, F[p + s.D_NVT], F[p + s.D_VCRIT])
 
 
-@inline
+@kernel("void", "F", "int64", "float64", "float64")
 def transistor_eval(F: Any, p: int, vbe: float, vbc: float) -> None:
     """Linearise base and collector current about the inner junction voltages (NPN sense)."""
     fwd, gf = junction(vbe, F[p + s.Q_IS], F[p + s.Q_NFVT])
@@ -123,7 +123,7 @@ def transistor_eval(F: Any, p: int, vbe: float, vbc: float) -> None:
     F[p + s.Q_J2] = r2 - y21 * w1 - y22 * w2
 
 
-@inline
+@kernel("UniTuple(float64, 2)", "F", "int64", "float64", "float64", "float64", "float64")
 def transistor_update(F: Any, p: int, vbe: float, vbc: float, tbe: float, tbc: float) -> tuple[float, float]:
     """New inner junction voltages from the terminal voltages (NPN sense), limited."""
     ib = F[p + s.Q_Y11] * tbe + F[p + s.Q_Y12] * tbc + F[p + s.Q_J1]
@@ -140,7 +140,7 @@ def transistor_update(F: Any, p: int, vbe: float, vbc: float, tbe: float, tbc: f
     return nbe, nbc
 
 
-@jit("UniTuple(float64, 2)(int64[::1], float64[::1], int64, float64)")
+@kernel("UniTuple(float64, 2)", "I", "F", "int64", "float64")
 def curve_eval(I: Any, F: Any, k: int, x: float) -> tuple[float, float]:
     """Current and conductance of the curve with integers at ``k`` at ``x`` volt.
 
@@ -165,7 +165,7 @@ def curve_eval(I: Any, F: Any, k: int, x: float) -> tuple[float, float]:
     return i, g
 
 
-@inline
+@kernel("float64", "I", "F", "int64", "float64", "float64")
 def curve_update(I: Any, F: Any, k: int, old: float, new: float) -> float:
     """Limit one Newton step: it may enter the neighbouring line, not pass over it."""
     n = I[k + 8]

@@ -77,7 +77,7 @@ class Live:
         run = assemble_run(stage)
         first = int(I[s.EVENTS]) - len(run.events)
         events = tuple(
-            replace(e, because=e.because - first if e.because >= first else -1) for e in run.events
+            e._replace(because=e.because - first if e.because >= first else -1) for e in run.events
         )
         stage.samples, stage.events, stage.kept = [], [], 0
         return replace(run, events=events)

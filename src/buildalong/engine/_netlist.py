@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import _model as m
@@ -17,7 +17,7 @@ from buildalong.engine._model import model_of, number
 from buildalong.engine._run import Variation
 from buildalong.parts import Figure
 
-__all__ = ["CellRow", "Element", "Netlist", "Ramp", "WatcherRow", "netlist", "terminal_name"]
+__all__ = ["CellRow", "Element", "Netlist", "Ramp", "Variants", "WatcherRow", "netlist", "terminal_name"]
 
 BOLTZMANN_OVER_CHARGE = 8.617333262e-5
 """k/q [V/K], exact in the SI of 2019."""
@@ -102,6 +102,8 @@ class Netlist:
     ramps: list[Ramp] = field(default_factory=list)
     thermal: float = 0.0
     nominal: float = 5.0
+    ends: list[tuple[int, ...]] = field(default_factory=list)
+    """How many elements of each kind there were before each part, and in the end."""
 
     @property
     def elements(self) -> list[Element]:
@@ -515,9 +517,64 @@ def netlist(
     strays: tuple[tuple[str, str, float], ...] = (),
 ) -> Netlist:  # fmt: skip
     """Build the elements of one variant; raises Unreadable where a part's model is not usable."""
-    builder = _Builder(circuit, variation, contact)
-    for part in circuit.parts:
+    return Variants(circuit, variation, contact, strays).first
+
+
+KINDS = (
+    "conductances", "sources", "capacitors", "diodes", "transistors", "curves", "watchers", "cells", "ramps",
+)  # fmt: skip
+"""The lists of a netlist that parts add to."""
+
+
+class Variants:
+    """Netlists of variants of one circuit: only the parts that a variant changes are built anew."""
+
+    def __init__(
+        self, circuit: Circuit, variation: Variation, contact: float = 0.0,
+        strays: tuple[tuple[str, str, float], ...] = (),
+    ) -> None:  # fmt: skip
+        self._given = (contact, strays)
+        self._variation = variation
+        self._builder = builder = _Builder(circuit, variation, contact)
+        self.first = builder.out
+        for part in circuit.parts:
+            self.first.ends.append(self._counts(builder.out))
+            self._add(builder, part)
+        self.first.ends.append(self._counts(builder.out))
+        builder.strays(strays)
+
+    @staticmethod
+    def _counts(net: Netlist) -> tuple[int, ...]:
+        return tuple(len(getattr(net, kind)) for kind in KINDS)
+
+    @staticmethod
+    def _add(builder: _Builder, part: Part) -> None:
         model = model_of(part.type)
         _METHODS[type(model)](builder, part, model)  # type: ignore[operator]
-    builder.strays(strays)
-    return builder.out
+
+    def netlist(self, variation: Variation) -> Netlist:
+        """The elements of a variant; raises Unreadable where a part's model is not usable."""
+        first, circuit = self.first, self.first.circuit
+        before, after = dict(self._variation.changes), dict(variation.changes)
+        changed = {name for name, _ in before.items() ^ after.items()}
+        moved = {part for part, _ in changed}
+        if variation.temperature != self._variation.temperature or any(
+            p.type.family == "supply" for p in circuit.parts if p.id in moved
+        ):
+            return netlist(circuit, variation, *self._given)
+        builder = object.__new__(_Builder)
+        builder.__dict__.update(self._builder.__dict__, changes=after)
+        out = replace(first, **{kind: getattr(first, kind).copy() for kind in KINDS})
+        for part, *lengths in zip(circuit.parts, first.ends, first.ends[1:], strict=False):
+            if part.id not in moved:
+                continue
+            # as if the parts before it had just been added
+            builder.out = replace(
+                first, **{kind: getattr(first, kind)[:n] for kind, n in zip(KINDS, lengths[0], strict=True)}
+            )
+            self._add(builder, part)
+            if self._counts(builder.out) != lengths[1]:
+                return netlist(circuit, variation, *self._given)
+            for kind, a, b in zip(KINDS, *lengths, strict=True):
+                getattr(out, kind)[a:b] = getattr(builder.out, kind)[a:b]
+        return out

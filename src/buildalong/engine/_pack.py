@@ -188,18 +188,8 @@ def _pack_watchers(out: _Ints, net: Netlist, row: list[int], n: int) -> None:
         b = len(terms)
         terms += [row[i] for i, _ in w.off]
         mine = sorted({c for i, _ in w.on for c in reach[i]})
-        rows += [
-            a,
-            len(w.on),
-            b,
-            len(w.off),
-            w.cell,
-            int(w.on_constant > 0),
-            w.kind,
-            len(capset),
-            len(mine),
-            0,
-        ]
+        true, two_levels = int(w.on_constant > 0), int(w.off != w.on)
+        rows += [a, len(w.on), b, len(w.off), w.cell, true, w.kind, len(capset), len(mine), two_levels]
         capset += mine
     out.section(s.I_W, rows)
     out.section(s.I_TERM, terms)

@@ -52,14 +52,19 @@ def wakings(
         trial, lasts=min(SETTLING, trial.lasts), actions=tuple(a for a in trial.actions if a.time <= 0)
     )
     quiet = replace(options, waveforms=False)
+    stage = Stage(circuit, replace(short, power_up=()), Variation(), quiet, machine.copy())
+    ready = stage.machine.copy()
     for way in [first, *(w for w in ways if w != first)]:
         power_up = tuple((f"{c.part}.{c.name}", state) for c, state in zip(cells, way, strict=True))
-        stage = Stage(circuit, replace(short, power_up=power_up), Variation(), quiet, machine.copy())
+        I, F = stage.machine.I, stage.machine.F
+        I[:], F[:] = ready.I, ready.F
+        F[s.S_HMAX] = short.lasts
+        stage.wake(dict(power_up))
         stage.run()
-        I = stage.machine.I
+        stage.events.clear()
         if any(int(I[I[s.I_X] + s.X_INTS * i]) == len(c.states) - 1 for i, c in enumerate(net.cells)):
             # a supply that rises slowly through a large capacitor
-            stage.machine.F[s.S_HMAX] = SLOW_SUPPLY / 40.0
+            F[s.S_HMAX] = SLOW_SUPPLY / 40.0
             stage.advance(SLOW_SUPPLY)
         states = tuple(int(I[I[s.I_X] + s.X_INTS * i]) for i in range(len(net.cells)))
         seen.setdefault(states, power_up)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,9 +86,8 @@ class Options:
     """Capacitances between nets that no part has, such as those of a board's strips: (net, net, farad)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
-    """One discrete happening.
+class Event(NamedTuple):
+    """One discrete happening (a tuple, because runs have thousands of them).
 
     ``kind``: "supply" (switched on), "action" (a button and the like), "watch" (a watched level is
     crossed: ``what`` is the watcher's name, ``rising`` whether the condition became true), "state"

@@ -3,6 +3,7 @@
 # ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
+import math
 import os
 import random
 from collections.abc import Callable, Sequence
@@ -15,7 +16,8 @@ from buildalong.circuit import Circuit
 from buildalong.engine import _slots as s
 from buildalong.engine._advance import advance
 from buildalong.engine._assemble_run import assemble_run
-from buildalong.engine._netlist import netlist
+from buildalong.engine._jit import address
+from buildalong.engine._netlist import Variants, netlist
 from buildalong.engine._pack import Machine, pack, repack
 from buildalong.engine._run import Options, Run, Trial, Variation
 
@@ -81,21 +83,29 @@ class Stage:
         self.outcome = s.DONE
         self.kept = 0
         I, F = self.machine.I, self.machine.F
+        longest = trial.lasts / 40.0
         F[s.S_GMIN] = 1e-12
         F[s.S_RTOL] = F[s.S_ATOL] = options.rtol
         F[s.S_DEAD] = options.dead_time
         F[s.S_HMIN] = 1e-12
         F[s.S_PLOT] = 1e-3 * self.net.nominal
-        F[s.S_HMAX] = trial.lasts / 40.0
-        F[s.S_H] = min(1e-6, trial.lasts / 40.0)
+        F[s.S_NEAR] = min(max(2e-2 * math.sqrt(options.rtol), 2e-5), 2e-4)
+        F[s.S_CLOSE] = min(max(0.1 * options.rtol, 2e-6), 1e-5)
+        F[s.S_GROW] = s.FRESH
+        F[s.S_HMAX] = longest
+        F[s.S_FOLD] = min(2e-6 * longest, 1e-6)
+        F[s.S_H] = min(1e-6, longest)
         I[s.RECORD] = int(options.waveforms)
         I[s.ROOM] = 200 + 2 * len(self.net.watchers)
-        self._wake(dict(trial.power_up))
+        I[s.WORK] = address()
+        self.wake(dict(trial.power_up))
         self._charge(dict(options.charged))
-        self.out = np.zeros((CHUNK_ROWS if options.waveforms else 40, int(I[s.WIDTH])))
-        self.ev = np.zeros((CHUNK_EVENTS + int(I[s.ROOM]), s.EV_COLUMNS))
+        self.out = np.empty((CHUNK_ROWS if options.waveforms else 40, int(I[s.WIDTH])))
+        self.ev = np.empty((CHUNK_EVENTS + int(I[s.ROOM]), s.EV_COLUMNS))
+        I[s.OUTROWS], I[s.EVROWS] = len(self.out), len(self.ev)
 
-    def _wake(self, chosen: dict[str, str]) -> None:
+    def wake(self, chosen: dict[str, str]) -> None:
+        """Let cells, named by "part.cell" or part, wake in these states."""
         I = self.machine.I
         for number, cell in enumerate(self.net.cells):
             state = chosen.get(f"{cell.part}.{cell.name}", chosen.get(cell.part, ""))
@@ -115,10 +125,10 @@ class Stage:
 
     def _kernel(self, end: float, kind: int = -1, what: int = 0, value: int = 0) -> None:
         """Call the kernel until it is at ``end`` or a limit stops it."""
-        I, F = self.machine.I, self.machine.F
-        most = np.array([self.options.max_events, self.options.max_steps])
+        I, F, o = self.machine.I, self.machine.F, self.options
+        out, ev = self.out.reshape(-1), self.ev.reshape(-1)
         while True:
-            self.outcome = advance(I, F, self.out, self.ev, end, kind, what, value, most)
+            self.outcome = advance(I, F, out, ev, end, kind, what, value, o.max_events, o.max_steps)
             kind = -1
             full = self.outcome in (s.OUT_FULL, s.EV_FULL)
             self.drain(full)
@@ -194,7 +204,8 @@ class Stage:
     def run_supply(self) -> None:
         """Switch the supply on."""
         if self.machine.I[s.RECORD]:
-            self.machine.I[s.NOUT] = 1  # at rest, before anything: a row of zeros
+            self.out[0] = 0.0  # at rest, before anything
+            self.machine.I[s.NOUT] = 1
         self.event(s.EV_SUPPLY, 0)
 
     def run(self) -> None:
@@ -240,7 +251,8 @@ def simulate_many(
 
     The circuit is laid out once; each variant brings only its numbers.  Kernels run without the
     interpreter lock, so threads serve.  Same results as one call of :func:`simulate` for each.
-    With ``options.waveforms`` off each result carries events and statistics only.
+    With ``options.waveforms`` off each result carries events and statistics only; other ways to
+    wake are then not tried.
     """
     from concurrent.futures import ThreadPoolExecutor
 
@@ -248,11 +260,15 @@ def simulate_many(
     total = len(variations)
     if not total:
         return []
-    first = pack(netlist(circuit, variations[0], chosen.contact_resistance, chosen.strays))
+    variants = Variants(circuit, variations[0], chosen.contact_resistance, chosen.strays)
+    first = pack(variants.first)
 
     def one(variation: Variation) -> Run:
-        machine = repack(netlist(circuit, variation, chosen.contact_resistance, chosen.strays), first)
-        return _played(Stage(circuit, trial, variation, chosen, machine))
+        machine = repack(variants.netlist(variation), first)
+        stage = Stage(circuit, trial, variation, chosen, machine)
+        if not chosen.waveforms:
+            stage.at_rest = None
+        return _played(stage)
 
     def piece(start: int) -> list[Run]:
         return [one(v) for v in variations[start : start + PIECE]]

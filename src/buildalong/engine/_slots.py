@@ -29,14 +29,22 @@ from __future__ import annotations
 
 # running integers
 (DIRTY, NOUT, NEV, LASTJUMP, STEPS, REJECTS, SOLVES, ITERATIONS, FAILS, JUMPS, RAMPING) = range(62, 73)
-(STRIDE, RECORD, SMALL, SINCE, EVENTS, ROOM) = range(73, 79)
-HEADER = 80
+(STRIDE, RECORD, SMALL, SINCE, EVENTS, ROOM, OUTROWS, EVROWS, WORK) = range(73, 82)
+HEADER = 88
 
 # scalars in F
 (S_T, S_H, S_HG, S_GMIN, S_RTOL, S_ATOL, S_DEAD, S_HMAX, S_HMIN, S_PLOT, S_ERR, S_GPT, S_FROZEN) = range(13)
 S_FAILED = 13
 """Length of the last step without a solution near by, doubled by each step that has one; 0 long after [s]."""
-SCALARS = 16
+S_GROW = 14
+"""How many times longer than this step the next one may be."""
+S_NEAR = 15
+"""Largest last Newton step of a junction [V]; what is left after it is its square over 2·VT."""
+S_CLOSE = 16
+"""A crossing is located when the watched level is passed by no more than this [V]."""
+S_FOLD = 17
+"""A transistor circuit with no solution near by even for a step this short switches at once [s]."""
+SCALARS = 20
 
 # strides of the element records
 G_INTS, C_INTS, D_INTS, Q_INTS, K_INTS, W_INTS, X_INTS, RULE_INTS, RAMP_INTS = 6, 8, 7, 13, 11, 10, 8, 6, 3
@@ -65,3 +73,9 @@ EV_COLUMNS = 6
 
 # what a kernel call ended with
 DONE, OUT_FULL, EV_FULL, TOO_MANY_EVENTS, TOO_MANY_STEPS, STUCK = range(6)
+
+# jobs of the part that is reached by address (slot WORK)
+NEWTON, ASSEMBLE = range(2)
+
+FRESH = 1000.0
+"""After a discontinuity the first step is very short, and the next may be so much longer."""

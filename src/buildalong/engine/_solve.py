@@ -19,15 +19,12 @@ from buildalong.engine._devices import (
     transistor_eval,
     transistor_update,
 )
-from buildalong.engine._jit import inline, jit
+from buildalong.engine._jit import kernel
 
-__all__ = ["assemble", "element_currents", "solve"]
-
-TOLERANCE = 2e-5
-"""Largest last Newton step of a junction [V]; what is left after it is its square over VT, 10 nV."""
+__all__ = ["assemble", "element_currents", "newton"]
 
 
-@jit("void(int64[::1], float64[::1], int64, int64, int64, int64, boolean)")
+@kernel("void", "I", "F", "int64", "int64", "int64", "int64", "boolean")
 def eliminate(I: Any, F: Any, a: int, y: int, first: int, last: int, numbers: bool) -> None:
     """Eliminate pivots ``first``..``last``-1 in the matrix at ``a`` and the right-hand side at ``y``."""
     diag, lptr, lidx, lrow = I[s.I_DIAG], I[s.I_LPTR], I[s.I_LIDX], I[s.I_LROW]
@@ -55,7 +52,7 @@ def eliminate(I: Any, F: Any, a: int, y: int, first: int, last: int, numbers: bo
             F[y + I[lrow + q]] -= x * yk
 
 
-@jit("void(int64[::1], float64[::1], int64, int64, int64, int64)")
+@kernel("void", "I", "F", "int64", "int64", "int64", "int64")
 def substitute(I: Any, F: Any, a: int, y: int, first: int, last: int) -> None:
     """Back-substitute rows ``last``-1 down to ``first`` into the node voltages."""
     diag, uptr, uidx, ucol, v = I[s.I_DIAG], I[s.I_UPTR], I[s.I_UIDX], I[s.I_UCOL], I[s.F_V]
@@ -66,7 +63,7 @@ def substitute(I: Any, F: Any, a: int, y: int, first: int, last: int) -> None:
         F[v + k] = x / F[a + I[diag + k]]
 
 
-@jit("void(int64[::1], float64[::1], int64, int64, float64)")
+@kernel("void", "I", "F", "int64", "int64", "float64")
 def stamp(I: Any, F: Any, a: int, e: int, g: float) -> None:
     """Add a conductance; ``e`` is where the element's six integers stand."""
     F[a + I[e + 2]] += g
@@ -75,7 +72,7 @@ def stamp(I: Any, F: Any, a: int, e: int, g: float) -> None:
     F[a + I[e + 5]] -= g
 
 
-@jit("void(int64[::1], float64[::1], float64, boolean)")
+@kernel("void", "I", "F", "float64", "boolean")
 def assemble(I: Any, F: Any, hg: float, frozen: bool) -> None:
     """Build and part-factorise the linear matrix for stage size ``hg`` [s].
 
@@ -113,7 +110,7 @@ def assemble(I: Any, F: Any, hg: float, frozen: bool) -> None:
     I[s.DIRTY] = 0
 
 
-@inline
+@kernel("void", "I", "F", "int64")
 def load_linear(I: Any, F: Any, y: int) -> None:
     """Right-hand side of sources and capacitor histories (and of the pseudo-transient)."""
     n = I[s.N]
@@ -135,7 +132,7 @@ def load_linear(I: Any, F: Any, y: int) -> None:
         F[y + I[e + 1]] -= j
 
 
-@inline
+@kernel("void", "I", "F", "int64", "int64")
 def load_devices(I: Any, F: Any, a: int, y: int) -> None:
     """Linearise every nonlinear part about its unknowns and add it to matrix and right-hand side."""
     x = I[s.F_DEV]
@@ -181,7 +178,7 @@ def load_devices(I: Any, F: Any, a: int, y: int) -> None:
         F[y + I[e + 1]] += F[p + 1]
 
 
-@inline
+@kernel("float64", "I", "F", "boolean")
 def update_devices(I: Any, F: Any, damp: bool) -> float:
     """Take the unknowns of the nonlinear parts from the solved voltages; give the largest change."""
     v = I[s.F_V]
@@ -229,7 +226,7 @@ def update_devices(I: Any, F: Any, damp: bool) -> float:
     return worst
 
 
-@jit("int64(int64[::1], float64[::1], int64)")
+@kernel("int64", "I", "F", "int64")
 def newton(I: Any, F: Any, limit: int) -> int:
     """Iterate until every junction rests; give the number of turns, or -1 after ``limit``."""
     n, k = I[s.N], I[s.KLIN]
@@ -250,7 +247,7 @@ def newton(I: Any, F: Any, limit: int) -> int:
         substitute(I, F, a, z, k, n)
         worst = update_devices(I, F, turn > 25)
         I[s.ITERATIONS] += 1
-        if worst < TOLERANCE:
+        if worst < F[s.S_NEAR]:
             substitute(I, F, al, y, 0, k)
             return turn + 1
         if not worst < 1e12:
@@ -258,55 +255,7 @@ def newton(I: Any, F: Any, limit: int) -> int:
     return -1
 
 
-@jit("boolean(int64[::1], float64[::1], int64, boolean)")
-def solve(I: Any, F: Any, limit: int, hard: bool) -> bool:
-    """Solve the assembled system; where ``hard``, never give up.
-
-    The hard way is pseudo-transient continuation: each node gets a conductance to its last voltage,
-    taken away step by step, so that the solution is approached by a damped motion from the voltages
-    and unknowns kept at the start.  Gives False where no rest was found; the voltages are then the
-    last that were found with the least conductance.
-    """
-    if newton(I, F, limit) >= 0:
-        return True
-    if not hard:
-        return False
-    n = I[s.N]
-    hg, frozen = F[s.S_HG], F[s.S_FROZEN] != 0.0
-    for i in range(n + 1):
-        F[I[s.F_VP] + i] = F[I[s.F_VS] + i]
-    for i in range(I[s.NDEV]):
-        F[I[s.F_DEV0] + i] = F[I[s.F_DEVS] + i]
-    g = 1e-2
-    good = False
-    for _ in range(200):
-        for i in range(I[s.NDEV]):
-            F[I[s.F_DEV] + i] = F[I[s.F_DEV0] + i]
-        F[s.S_GPT] = g
-        assemble(I, F, hg, frozen)
-        if newton(I, F, 40) < 0:
-            g = min(g * 10.0, 1e6)
-            continue
-        for i in range(n + 1):
-            F[I[s.F_VP] + i] = F[I[s.F_V] + i]
-        for i in range(I[s.NDEV]):
-            F[I[s.F_DEV0] + i] = F[I[s.F_DEV] + i]
-        if g == 0.0:
-            good = True
-            break
-        g = g * 0.25 if g > 1e-12 else 0.0
-    if not good:
-        I[s.FAILS] += 1
-        for i in range(n + 1):
-            F[I[s.F_V] + i] = F[I[s.F_VP] + i]
-        for i in range(I[s.NDEV]):
-            F[I[s.F_DEV] + i] = F[I[s.F_DEV0] + i]
-    F[s.S_GPT] = 0.0
-    I[s.DIRTY] = 1
-    return good
-
-
-@inline
+@kernel("void", "I", "F")
 def element_currents(I: Any, F: Any) -> None:
     """Currents of all elements at the solved voltages, from a to b (collector, base for transistors)."""
     v = I[s.F_V]

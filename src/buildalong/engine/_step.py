@@ -11,8 +11,8 @@ from __future__ import annotations
 from typing import Any
 
 from buildalong.engine import _slots as s
-from buildalong.engine._jit import jit
-from buildalong.engine._solve import assemble, solve
+from buildalong.engine._jit import kernel
+from buildalong.engine._work import assemble, newton
 
 __all__ = ["GAMMA", "keep_devices", "ramps", "restore_devices", "step", "watch"]
 
@@ -26,7 +26,7 @@ E2 = (0.5 - GAMMA) / (C2 - GAMMA)
 E1 = 1.0 - E2
 
 
-@jit("void(int64[::1], float64[::1])")
+@kernel("void", "I", "F")
 def keep_devices(I: Any, F: Any) -> None:
     """Remember voltages and nonlinear unknowns as the start of a step."""
     for i in range(I[s.NDEV]):
@@ -35,7 +35,7 @@ def keep_devices(I: Any, F: Any) -> None:
         F[I[s.F_VS] + i] = F[I[s.F_V] + i]
 
 
-@jit("void(int64[::1], float64[::1])")
+@kernel("void", "I", "F")
 def restore_devices(I: Any, F: Any) -> None:
     """Go back to what :func:`keep_devices` remembered."""
     for i in range(I[s.NDEV]):
@@ -44,7 +44,7 @@ def restore_devices(I: Any, F: Any) -> None:
         F[I[s.F_V] + i] = F[I[s.F_VS] + i]
 
 
-@jit("void(int64[::1], float64[::1], float64)")
+@kernel("void", "I", "F", "float64")
 def ramps(I: Any, F: Any, t: float) -> None:
     """Set the conductances that follow a moving setting at time ``t`` [s]."""
     for i in range(I[s.NR]):
@@ -73,25 +73,35 @@ def ramps(I: Any, F: Any, t: float) -> None:
             I[s.DIRTY] = 1
 
 
-@jit("void(int64[::1], float64[::1], int64)")
+@kernel("float64", "I", "F", "int64", "int64", "float64")
+def weighted(I: Any, F: Any, first: int, count: int, x: float) -> float:
+    """Sum of ``x`` and so many terms of a watcher, from term ``first`` on [V]."""
+    for q in range(first, first + count):
+        x += F[I[s.F_TERM] + q] * F[I[s.F_V] + I[I[s.I_TERM] + q]]
+    return x
+
+
+@kernel("void", "I", "F", "int64")
 def watch(I: Any, F: Any, out: int) -> None:
-    """Write each watcher's distance past its next change [V]: above 0 it has crossed."""
-    v = I[s.F_V]
+    """Write each watcher's distance past its next change [V]: above 0 it has crossed.
+
+    A level of its own for the way back may change places with the other where the supply is reversed
+    (Schmitt inputs); the outer one of the two then counts, or the watcher would turn for ever.
+    """
     for w in range(I[s.NW]):
         e = I[s.I_W] + s.W_INTS * w
-        if I[e + 5] == 0:
-            x = F[I[s.F_WC] + 2 * w]
-            for q in range(I[e], I[e] + I[e + 1]):
-                x += F[I[s.F_TERM] + q] * F[v + I[I[s.I_TERM] + q]]
-            F[out + w] = x
+        c = I[s.F_WC] + 2 * w
+        if I[e + 9] == 1:
+            on = weighted(I, F, I[e], I[e + 1], F[c])
+            off = weighted(I, F, I[e + 2], I[e + 3], F[c + 1])
+            F[out + w] = -max(on, off) if I[e + 5] == 1 else min(on, off)
+        elif I[e + 5] == 0:
+            F[out + w] = weighted(I, F, I[e], I[e + 1], F[c])
         else:
-            x = F[I[s.F_WC] + 2 * w + 1]
-            for q in range(I[e + 2], I[e + 2] + I[e + 3]):
-                x += F[I[s.F_TERM] + q] * F[v + I[I[s.I_TERM] + q]]
-            F[out + w] = -x
+            F[out + w] = -weighted(I, F, I[e + 2], I[e + 3], F[c + 1])
 
 
-@jit("boolean(int64[::1], float64[::1], float64)")
+@kernel("boolean", "I", "F", "float64")
 def step(I: Any, F: Any, h: float) -> bool:
     """Try one step of ``h`` [s] from the kept start; the error measure goes to ``S_ERR``.
 
@@ -119,7 +129,7 @@ def step(I: Any, F: Any, h: float) -> bool:
         for i in range(nc):
             p = base + s.C_FLOATS * i
             F[p + s.C_H] = F[p + s.C_V] + h * (a1 * F[p + s.C_K1] + a2 * F[p + s.C_K2])
-        if not solve(I, F, 8, False):
+        if newton(I, F, 8) < 0:
             I[s.FAILS] += 1
             return False
         v = I[s.F_V]
