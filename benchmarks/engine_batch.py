@@ -23,7 +23,7 @@ PAIRS = 3
 COUNT = 1000
 CYCLE = 2.73
 """Period of the lighthouse [s]."""
-OPTIONS = Options(waveforms=False)
+OPTIONS = Options(waveforms=False, wakings=False)
 CASE = next(c for c in CASES if c.name == "lighthouse")
 
 

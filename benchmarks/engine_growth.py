@@ -23,7 +23,7 @@ from buildalong.engine import Options, Trial, simulate
 TITLE = "Engine: growth with circuit size"
 REPEATS = 5
 SIZES = (10, 25, 50, 100, 200)
-OPTIONS = Options(waveforms=False)
+OPTIONS = Options(waveforms=False, wakings=False)
 
 
 def astable(n: int, out: str) -> list[Part]:

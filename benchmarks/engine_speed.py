@@ -36,7 +36,7 @@ from buildalong.engine import Options, simulate, simulate_many
 TITLE = "Engine: speed"
 REPEATS = 11
 VARIANTS = 32
-OPTIONS = Options(waveforms=False)
+OPTIONS = Options(waveforms=False, wakings=False)
 
 
 def worst(name: str, found: dict[str, float], expected: dict[str, float]) -> float:

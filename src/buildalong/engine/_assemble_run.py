@@ -160,7 +160,7 @@ def _extremes(
 
 def _undetermined(stage: Stage) -> tuple[str, ...]:
     """Parts that wake in one of several states, none of which anything forces."""
-    if not stage.options.wakings or stage.at_rest is None or stage.trial.lasts <= SETTLING:
+    if stage.at_rest is None or stage.trial.lasts <= SETTLING:
         return ()
     ways = wakings(stage.at_rest, stage.circuit, stage.trial, stage.options)
     differing: list[str] = []

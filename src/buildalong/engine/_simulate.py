@@ -76,7 +76,7 @@ class Stage:
         if machine is None:
             machine = pack(netlist(circuit, variation, options.contact_resistance, options.strays))
         self.machine, self.net = machine, machine.net
-        in_doubt = any(len(c.wakes) > 1 for c in self.net.cells)
+        in_doubt = options.wakings and any(len(c.wakes) > 1 for c in self.net.cells)
         self.at_rest = machine.copy() if in_doubt else None
         self.samples: list[NDArray[np.float64]] = []
         self.events: list[NDArray[np.float64]] = []
@@ -251,8 +251,7 @@ def simulate_many(
 
     The circuit is laid out once; each variant brings only its numbers.  Kernels run without the
     interpreter lock, so threads serve.  Same results as one call of :func:`simulate` for each.
-    With ``options.waveforms`` off each result carries events and statistics only; other ways to
-    wake are then not tried.
+    With ``options.waveforms`` off each result carries events and statistics only.
     """
     from concurrent.futures import ThreadPoolExecutor
 
@@ -265,10 +264,7 @@ def simulate_many(
 
     def one(variation: Variation) -> Run:
         machine = repack(variants.netlist(variation), first)
-        stage = Stage(circuit, trial, variation, chosen, machine)
-        if not chosen.waveforms:
-            stage.at_rest = None
-        return _played(stage)
+        return _played(Stage(circuit, trial, variation, chosen, machine))
 
     def piece(start: int) -> list[Run]:
         return [one(v) for v in variations[start : start + PIECE]]

@@ -80,7 +80,7 @@ def brief(
     size = CHUNK if cut.waveforms else 4 * CHUNK
     for start in range(0, len(variants), size):
         some = variants[start : start + size]
-        runs = simulate_many(awake, cut.trial, some, Options(waveforms=cut.waveforms))
+        runs = simulate_many(awake, cut.trial, some, Options(waveforms=cut.waveforms, wakings=False))
         for place, run in enumerate(runs, start):
             table[place] = _row(run, asked)
             if not cut.serves(run) or np.isnan(table[place]).any():
@@ -95,7 +95,7 @@ def _cut(circuit: Circuit, trial: Trial, few: Sequence[Variation], asked: Sequen
     """The shorter trial that serves, if any does; None too where the measures cannot be taken at all."""
     waveforms = False
     while True:
-        runs = simulate_many(circuit, trial, few, Options(waveforms=waveforms))
+        runs = simulate_many(circuit, trial, few, Options(waveforms=waveforms, wakings=False))
         try:
             full = [_row(run, asked) for run in runs]
         except MeasureError:

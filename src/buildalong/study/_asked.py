@@ -67,7 +67,7 @@ def measured(
     waveforms = False
     while len(rows) < len(variants):
         some = variants[len(rows) : len(rows) + CHUNK]
-        runs = simulate_many(circuit, trial, some, Options(rtol=rtol, waveforms=waveforms))
+        runs = simulate_many(circuit, trial, some, Options(rtol=rtol, waveforms=waveforms, wakings=False))
         try:
             rows += [[each.taken(run) for each in asked] for run in runs]
         except MeasureError as error:
