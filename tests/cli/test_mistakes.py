@@ -57,6 +57,15 @@ def test_mistakes_as_json(run: Any) -> None:
 
     assert set().union(*(leaves(root["tree"]) for root in document["plan"]["symptoms"])) == known
     assert document["plan"]["readings"] <= document["plan"]["in_build_order"] / 2
+    told = [name for s in document["symptoms"] for c in s["causes"] for name in c["mistakes"]]
+    assert sorted(told) == sorted(known)
+    assert {c["danger"] for c in document["cautions"]} <= {"burst", "battery", "heat"}
+    points = document["badness"]["total"]
+    assert sum(document["badness"]["by_name"].values()) == pytest.approx(points)
+    steps = [entry["points"] for entry in document["badness"]["steps"]]
+    assert steps == sorted(steps, reverse=True)
+    assert 0 < sum(steps) <= points
+    assert {check["subject"] for check in document["checks"]} >= {"C1", "C2", "BT1"}
     assert run("mistakes", LIGHTHOUSE, "--json") == (code, out)
 
 

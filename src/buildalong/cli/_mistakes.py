@@ -7,12 +7,20 @@ from typing import TYPE_CHECKING
 import click
 
 from buildalong.cli._group import ERRORS, OK, UNREADABLE, attempted, lesson_command, print_findings, texts_of
-from buildalong.cli._mistakes_show import ask, show_advice, show_mistakes, show_plan, show_symptoms
+from buildalong.cli._mistakes_show import (
+    ask,
+    show_advice,
+    show_badness,
+    show_mistakes,
+    show_plan,
+    show_symptoms,
+)
 from buildalong.cli._show import Progress, say, show_findings
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from buildalong.guide import Guide
     from buildalong.lesson import Compiled
     from buildalong.mistakes import Lab
     from buildalong.trace import Advice, Plan
@@ -30,10 +38,12 @@ def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, 
     Each is simulated: what is seen, what is damaged, what is dangerous.  Stopped with Ctrl-C, it goes on
     from there the next time.
     """
+    from buildalong.cli._guide_json import guide_object
     from buildalong.cli._json import write
     from buildalong.cli._mistakes_json import mistakes_document
 
-    def work(progress: Progress) -> tuple[Compiled, Lab | None, Plan | None, frozenset[str]]:
+    def work(progress: Progress) -> tuple[Compiled, Guide | None, Plan | None, frozenset[str]]:
+        from buildalong.guide import guide_of
         from buildalong.trace import build_order, make_plan
 
         compiled, lab = _laboratory(lesson, progress)
@@ -41,16 +51,18 @@ def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, 
             return compiled, None, None, frozenset()
         chosen = _chosen(lab, symptom, part)
         progress(0.98, "planning the search")
-        return compiled, lab, make_plan(lab, build_order(compiled.steps)), chosen
+        plan = make_plan(lab, build_order(compiled.steps))
+        return compiled, guide_of(lab, compiled.steps), plan, chosen
 
     done = attempted(work, as_json)
     if done is None:
         return UNREADABLE
-    compiled, lab, plan, chosen = done
-    if lab is None or plan is None:
+    compiled, guide, plan, chosen = done
+    if guide is None or plan is None:
         return _unbuilt(compiled, as_json)
+    lab = guide.lab
     if as_json:
-        say(write(mistakes_document(lab, plan, chosen)))
+        say(write({**mistakes_document(lab, plan, chosen), **guide_object(guide, compiled.steps)}))
         return OK
     show_mistakes(lab, chosen, whole=part is not None)
     if with_plan:
@@ -64,6 +76,7 @@ def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, 
         f"The plan finds one in {plan.readings:.1f} readings on average; checking in the order of building "
         f"takes {plan.in_build_order:.1f}."
     )
+    show_badness(guide, compiled.steps)
     return OK
 
 

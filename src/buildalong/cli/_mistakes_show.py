@@ -10,13 +10,27 @@ import click
 from buildalong.cli._show import say, styled
 
 if TYPE_CHECKING:
+    from buildalong.build.steps import Step
+    from buildalong.guide import Guide
     from buildalong.mistakes import Lab, Outcome
     from buildalong.trace import Advice, Node, Plan, Seen
 
-__all__ = ["ask", "show_advice", "show_mistakes", "show_plan", "show_symptoms"]
+__all__ = ["ask", "show_advice", "show_badness", "show_mistakes", "show_plan", "show_symptoms"]
 
 FEW = 5
 """So many suspects are named."""
+WORST = 3
+"""So many of the worst steps are named."""
+
+
+def show_badness(guide: Guide, steps: Sequence[Step]) -> None:
+    """How bad the likely mistakes are, where the worst are made, and what to look at before switching on."""
+    names = [f"{name} {points:.1f}" for name, points in guide.badness.by_name.items() if points >= 0.05]
+    say(f"How bad they are: {guide.badness.total:.1f} points ({', '.join(names)}).")
+    for step, points in guide.worst_steps(steps)[:WORST]:
+        say(f"  step {step.number} {points:.1f}: {step.title}")
+    if guide.checks:
+        say(f"Look twice before switching on: {', '.join(check.subject for check in guide.checks)}.")
 
 
 def show_mistakes(lab: Lab, chosen: frozenset[str], *, whole: bool) -> None:

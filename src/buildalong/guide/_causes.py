@@ -135,8 +135,14 @@ def _heading(places: Places, ways: Sequence[Way]) -> str:
 def _looks(places: Places, ways: Sequence[Way]) -> Iterable[str]:
     """Where to look: one sentence for each part and each manner of looking."""
     out: dict[str, None] = {}
+    loose = [way.subjects[0] for way in ways if LOOKS[way.kind] == "loose" and way.subjects]
+    if loose:
+        ids = and_list([places.name(name) for name in dict.fromkeys(loose)])
+        out[LOOK["loose" if len(set(loose)) == 1 else "several-loose"].format(id=ids)] = None
     for way in ways:
         manner = LOOKS[way.kind]
+        if manner == "loose":
+            continue
         one, *others = way.subjects or ("",)
         if one.startswith("wire ") and manner == "holes":
             manner = "wire"

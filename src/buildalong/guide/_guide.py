@@ -12,7 +12,7 @@ from buildalong.guide._causes import seen_as, symptoms_of
 from buildalong.guide._meter import Meter
 from buildalong.guide._places import Places
 from buildalong.guide._safety import Caution, Check, cautions_of, checks_of
-from buildalong.mistakes import Lab
+from buildalong.mistakes import Lab, wire_name
 
 __all__ = ["Guide", "guide_of"]
 
@@ -26,6 +26,15 @@ class Guide:
     cautions: tuple[Caution, ...]
     checks: tuple[Check, ...]
     badness: Badness
+
+    def worst_steps(self, steps: Sequence[Step]) -> tuple[tuple[Step, float], ...]:
+        """Steps that put something down, with the points of their likely mistakes, worst first."""
+        found = [
+            (step, self.badness.of((*step.parts, *(wire_name(index) for index in step.wires))))
+            for step in steps
+            if step.kind not in ("test", "check")
+        ]
+        return tuple(sorted(found, key=lambda pair: (-pair[1], pair[0].number)))
 
     def seen(self, kind: str, sights: tuple[tuple[str, str], ...]) -> Symptom | None:
         """The symptom of a class in which each light differs so (as in ``Outcome.sights``); None for none."""

@@ -57,6 +57,8 @@ LOOK: Mapping[str, str] = {
     "rails": "Look along the lines of the rails: a gap in the middle needs a wire across it.",
     "spent": "Measure {id} while the circuit runs.",
     "loose": "Press gently on {id} while it is switched on. If that changes something, you have found it.",
+    "several-loose": "Press gently on {id}, one after the other, while it is switched on. Where that changes"
+    " something, you have found it.",
     "step": "Compare {id} with its step.",
 }
 

@@ -40,13 +40,9 @@ def fault_plan_pdf(compiled: Compiled, guide: Guide, variant: Variant | None = N
 def _steps(compiled: Compiled, guide: Guide, variant: Variant) -> list[list[str]]:
     """The worst steps: number, title, points, what may come of it."""
     rows = []
-    for step in map(variant.step, compiled.steps):
-        if step.kind in ("test", "check"):
-            continue
-        names = [*step.parts, *(f"wire {index + 1}" for index in step.wires)]
+    for step, points in guide.worst_steps(compiled.steps)[:WORST]:
         dangers = [c.danger for c in guide.cautions if c.step == step.number]
-        rows.append((guide.badness.of(names), step.number, step.title, dangers))
-    rows.sort(key=lambda row: (-row[0], row[1]))
+        rows.append((points, step.number, variant.step(step).title, dangers))
     return [
         [
             str(number),
@@ -54,7 +50,7 @@ def _steps(compiled: Compiled, guide: Guide, variant: Variant) -> list[list[str]
             f"{points:.1f}",
             ", ".join(words.DANGERS[name] for name in dict.fromkeys(dangers)),
         ]
-        for points, number, title, dangers in rows[:WORST]
+        for points, number, title, dangers in rows
     ]
 
 

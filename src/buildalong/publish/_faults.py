@@ -24,6 +24,8 @@ ON_PAGE = 5
 """Causes of each symptom that are told in full on the page of its own."""
 PICTURES = (24, 3)
 """Close-ups on that page, and of one symptom."""
+NOTHING = 0.5
+"""A range around 0 V that is no wider [V] is said to be about nothing."""
 QUIET = ("as-it-should", "overstressed")
 """Classes that nobody comes with to a fault finder."""
 
@@ -148,6 +150,9 @@ def _reading(reading: Reading, variant: Variant) -> tuple[str, ...]:
 
 
 def _volts(span: tuple[float, float] | None) -> str:
-    from buildalong.trace import volts_words
-
-    return volts_words(*span) if span else words.SWINGS
+    """A range as a meter shows it, in volts: 'about 0 V', '2.8 V to 3.2 V'."""
+    if span is None:
+        return words.SWINGS
+    if span[0] <= 0 <= span[1] and span[1] - span[0] < NOTHING:
+        return words.ABOUT_NOTHING
+    return " to ".join(f"{volts:.1f} V".replace("-", "−") for volts in span)
