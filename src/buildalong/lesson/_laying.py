@@ -16,9 +16,10 @@ from buildalong.board import (
     read_back,
 )
 from buildalong.build.hand import BuildList, ListStep, board_named, kept_from, read_list
-from buildalong.build.place import Placement, Wishes, score, smallest_conflict
+from buildalong.build.place import Hurts, Placement, Wishes, score, smallest_conflict
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Place, Severity
+from buildalong.lesson._gentle import hurts_of
 from buildalong.lesson._lesson import Lesson
 from buildalong.lesson._load import SMALLEST
 from buildalong.lesson._placing import place_kept
@@ -118,6 +119,7 @@ class _Desk:
         whole = fixed is not None and set(fixed.holes) >= set(self.circuit.by_id)
         if fixed is not None and whole and (fixed.wires or self.makes(fixed)):
             return self.judged(fixed, order)
+        wishes = replace(wishes, hurts=self.hurts())
         soft, notes = self.earlier(fixed)
         placement = self.placed(fixed if soft is None else soft, wishes)
         if soft is not None:
@@ -166,16 +168,22 @@ class _Desk:
             self.circuit,
             self.board,
             fixed=fixed if fixed is not None and (fixed.holes or fixed.wires) else None,
-            wishes=wishes if wishes or wishes.gentle else None,
+            wishes=wishes if wishes or wishes.hurts is not None else None,
             style=self.lesson.layout.style,
             seconds=self.seconds,
             progress=self.say,
         )
 
+    def hurts(self) -> Hurts | None:
+        """What comes of slips, where the author asks for a gentle layout and there is a trial to see it."""
+        if not self.lesson.layout.gentle or not self.lesson.trials:
+            return None
+        return hurts_of(self.circuit, self.board, self.lesson.trials, self.store, self.say)
+
     def judged(self, layout: Layout, order: tuple[ListStep, ...]) -> Laid:
         """A whole layout of the author's beside the placer's own."""
-        gentle = self.lesson.layout.gentle
-        best = self.placed(None, Wishes(gentle=gentle))
+        hurts = self.hurts()
+        best = self.placed(None, Wishes(hurts=hurts))
         misbuilt = self.looked_at(layout)
         count, other = len(layout.wires), best.wire_count
         works = not any(f.severity >= Severity.ERROR for f in best.findings)
@@ -191,7 +199,7 @@ class _Desk:
             count,
             best.lower_bound,
             not misbuilt and count == best.lower_bound,
-            score(self.circuit, layout, gentle=gentle),
+            score(self.circuit, layout, hurts),
         )
         return Laid(own, tuple(self.findings), best, order, misbuilt)
 

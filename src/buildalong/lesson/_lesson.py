@@ -75,7 +75,7 @@ class LayoutRequest:
     ``board`` may be "smallest".  ``holes`` of some parts in leg order; the words of each wire; the
     author's build list, and whether the steps keep its ``order``; the list of an earlier lesson
     ``before`` this one; lines on ``where`` parts stand and what to keep ``free``; whether the layout is
-    to be ``gentle`` to slips.
+    to be ``gentle`` to slips of the hand.
     """
 
     board: str

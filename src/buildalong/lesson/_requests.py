@@ -55,7 +55,7 @@ class Requests:
             self.area(line, places.value("layout", "keep_free", number))
             for number, line in enumerate(request.free)
         ]
-        return Wishes(areas, tuple(area for area in free if area is not None), request.gentle), self.findings
+        return Wishes(areas, tuple(area for area in free if area is not None)), self.findings
 
     def area(self, text: str, place: Place) -> Area | None:
         """One piece of the board; None, and an error, where it is none."""

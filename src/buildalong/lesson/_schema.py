@@ -141,7 +141,7 @@ class LayoutTable(_Table):
     keep_free: Lines = Field([], description='where nothing may stand or lie: ["rows 25 to 30", "a1 to e4"]')
     gentle: bool = Field(
         False,
-        description="true: among layouts with equally many wires, one in which few slips short the supply",
+        description="true: among layouts with equally many wires, one in which likely slips do little harm",
     )
 
     @model_validator(mode="before")

@@ -98,18 +98,20 @@ def laboratory(
     trials: Sequence[Trial],
     *,
     wishes: Wishes | None = None,
+    made: Sequence[Mistake] | None = None,
     store: Store | None = None,
     progress: Progress | None = None,
 ) -> Lab:
     """Make every single mistake of a build and tell what comes of it.
 
-    Equal arguments give equal results.  What is known is taken from ``store``, so a stopped run goes on.
+    ``made`` are the mistakes to simulate in place of those of the layout.  Equal arguments give equal
+    results.  What is known is taken from ``store``, so a stopped run goes on.
     """
     say = progress or (lambda share, text: None)
     say(0.0, "thinking of mistakes")
     lights, windows = lights_of(circuit), windows_of(trials)
     right = plain_form(circuit)
-    made = mistakes_of(circuit, layout, wishes)
+    made = mistakes_of(circuit, layout, wishes) if made is None else made
     forms: dict[tuple[object, ...], Plain] = {right.key: right}
     of: list[tuple[Mistake, Plain]] = []
     for mistake in made:

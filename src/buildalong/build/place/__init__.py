@@ -2,13 +2,25 @@
 
 from buildalong.board import Layout, check_layout, compare, read_back
 from buildalong.build.place._conflict import smallest_conflict
+from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._place import Placement, place
 from buildalong.build.place._score import WEIGHTS, Score, Term, score
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding
 
-__all__ = ["WEIGHTS", "Placement", "Score", "Term", "Wishes", "place", "score", "smallest_conflict", "verify"]
+__all__ = [
+    "WEIGHTS",
+    "Hurts",
+    "Placement",
+    "Score",
+    "Term",
+    "Wishes",
+    "place",
+    "score",
+    "smallest_conflict",
+    "verify",
+]
 
 
 def verify(circuit: Circuit, layout: Layout) -> list[Finding]:

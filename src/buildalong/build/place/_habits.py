@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from buildalong.build.place._gentle import shorting
+from buildalong.build.place._gentle import End, harm
 from buildalong.build.place._route import Path
 from buildalong.build.place._score import WEIGHTS, supply_terms
 from buildalong.build.place._space import gap
@@ -65,10 +65,11 @@ class Habits:
         self.p = problem
         self._known: dict[tuple[int, int], _Habit] = {}
         self._near: dict[tuple[int, int, int, int], int] = {}
-        nets = list(problem.circuit.nets)
-        poles = (problem.circuit.plus, problem.circuit.ground)
-        self.names = {nets.index(name): name for name in poles if name in nets}
-        """Net number -> pole of the supply."""
+        self.names = [*problem.circuit.nets, *("" for _ in range(problem.nets))]
+        """Net number -> its name, "" for a leg on no net."""
+        stiff = [part for part in problem.circuit.parts if part.type.body.legs]
+        self.stiff = {f"{part.id} {leg}" for part in stiff for leg in range(len(part.type.leg_terminals))}
+        """Legs that do not slip one by one."""
         self.supply = [
             i
             for i, unit in enumerate(problem.units)
@@ -121,29 +122,26 @@ class Habits:
             cost += WEIGHTS["rows"][0] * (high - low + 1)
         leads = [p.points[h] for i in self.supply if choice[i] >= 0 for h in p.leg_holes(i, choice[i])]
         cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
-        if p.gentle:
-            cost += WEIGHTS["short by a slip"][0] * shorting(*self.poles(placed, wires))
+        if p.hurts is not None:
+            cost += WEIGHTS["harm"][0] * harm(*self.ends(placed, wires), p.hurts)
         bodies = [(i, k) for i, k in placed if p.units[i].rounds and not p.units[i].bridge]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
         return float(cost + WEIGHTS["crowded"][0] * near)
 
-    def poles(
+    def ends(
         self, placed: Sequence[tuple[int, int]], wires: Sequence[tuple[int, Path]]
-    ) -> tuple[list[tuple[Point, str]], list[tuple[Point, str]]]:
-        """Ends of wires and supply leads, and everything, that stands on plus or 0 V."""
+    ) -> tuple[list[End], list[tuple[Point, str]]]:
+        """Ends that may slip, and everything that stands in a strip with a net."""
         p, names = self.p, self.names
-        ends: list[tuple[Point, str]] = []
-        held: list[tuple[Point, str]] = []
+        ends: list[End] = []
         for i, k in placed:
             unit = p.units[i]
-            for hole, net in zip(p.leg_holes(i, k), unit.nets, strict=True):
-                if net in names:
-                    held.append((p.points[hole], names[net]))
-                    if unit.bridge or i in self.supply:
-                        ends.append(held[-1])
-        laid = [(net, (path.points[0], path.points[-1])) for net, path in wires if net in names]
-        both = [(point, names[net]) for net, points in laid for point in points]
-        return ends + both, held + both
+            for (part, leg), hole, net in zip(unit.legs, p.leg_holes(i, k), unit.nets, strict=True):
+                ends.append((p.points[hole], "" if unit.bridge else f"{part} {leg}", names[net]))
+        for net, path in wires:
+            ends += [(point, "", names[net]) for point in (path.points[0], path.points[-1])]
+        held = [(point, net) for point, _, net in ends]
+        return [end for end in ends if end[1] not in self.stiff], held
 
     def near(self, one: tuple[int, int], other: tuple[int, int]) -> int:
         """How many pairs of bodies of two units are less than half a pitch apart."""

@@ -176,7 +176,7 @@ def place(
         wire_count=len(layout.wires),
         lower_bound=bound,
         proved=best.valid and not arches and not (fixed and fixed.wires) and bound == len(layout.wires),
-        score=score(circuit, layout, gentle=wishes is not None and wishes.gentle),
+        score=score(circuit, layout, wishes.hurts if wishes is not None else None),
         findings=tuple(findings),
     )
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from buildalong.board import Board, Layout, Wire
+from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._habits import Habits
 from buildalong.build.place._insert import stands_anywhere
 from buildalong.build.place._route import Router
@@ -144,7 +145,9 @@ def build_problem(
             _weigh(circuit, unit)
     count = max((n for n, _ in numbers.values()), default=-1) + 1
     stay = tuple(_fixed_wire(g, w) for w in fixed_wires if w.start in g.number and w.end in g.number)
-    return make_problem(circuit, g, units, count, router, links, stay, wishes is not None and wishes.gentle)
+    return make_problem(
+        circuit, g, units, count, router, links, stay, wishes.hurts if wishes is not None else None
+    )
 
 
 def make_problem(
@@ -155,10 +158,10 @@ def make_problem(
     router: Router,
     links: list[tuple[tuple[str, int], tuple[str, int]]],
     fixed_wires: tuple[FixedWire, ...],
-    gentle: bool = False,
+    hurts: Hurts | None = None,
 ) -> Problem:
     """A problem with its habits."""
-    problem = Problem(circuit, g, units, nets, router, links, fixed_wires, gentle)
+    problem = Problem(circuit, g, units, nets, router, links, fixed_wires, hurts)
     problem.habits = Habits(problem)
     return problem
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.board import Layout, Wire, strip_nets
-from buildalong.build.place._gentle import shorting
+from buildalong.build.place._gentle import End, Hurts, harm
 from buildalong.build.place._space import Box, body_boxes
 from buildalong.circuit import Circuit, Part
 
@@ -41,10 +41,9 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
         70.0,
         "each supply lead beside the rails where the board has them: worth one wire for both, not two",
     ),
-    "short by a slip": (
-        12.0,
-        "each end of a wire or supply lead that a slip by one row would put on the other pole; by two rows"
-        " a quarter, across the trench three eighths; counted only where `gentle = true` asks for it",
+    "harm": (
+        3.0,
+        "each point of harm that likely slips of the hand do; counted only where `gentle = true` asks",
     ),
 }
 """Name -> (weight, what is counted).  The only weights there are."""
@@ -84,8 +83,8 @@ class Score:
         return sum(term.amount for term in self.terms if term.name == name)
 
 
-def score(circuit: Circuit, layout: Layout, *, gentle: bool = False) -> Score:
-    """Weigh a layout (the placer's or an author's own) with WEIGHTS; ``gentle`` counts slips that short."""
+def score(circuit: Circuit, layout: Layout, hurts: Hurts | None = None) -> Score:
+    """Weigh a layout (the placer's or an author's own) with WEIGHTS; with ``hurts`` its slips too."""
     holes = layout.board.holes
     legs = {
         part.id: tuple(holes[h] for h in layout.holes[part.id] if h in holes)
@@ -94,23 +93,30 @@ def score(circuit: Circuit, layout: Layout, *, gentle: bool = False) -> Score:
     }
     lines = [wire_points(layout, wire) for wire in layout.wires]
     found = measure(circuit, legs, lines, layout.board.rows, bool(layout.board.rail_holes))
-    if gentle and (amount := shorting(*_poles(circuit, layout))):
-        name = "short by a slip"
-        return Score((*found.terms, Term(name, amount, WEIGHTS[name][0])))
+    if hurts is not None and (amount := harm(*_ends(circuit, layout), hurts)):
+        return Score((*found.terms, Term("harm", amount, WEIGHTS["harm"][0])))
     return found
 
 
-def _poles(circuit: Circuit, layout: Layout) -> tuple[list[tuple[Point, str]], list[tuple[Point, str]]]:
-    """Ends of wires and supply leads, and everything, that stands on plus or 0 V."""
+def _ends(circuit: Circuit, layout: Layout) -> tuple[list[End], list[tuple[Point, str]]]:
+    """Ends that may slip, and everything that stands in a strip with a net."""
     holes, nets = layout.board.holes, strip_nets(circuit, layout)
-    ends: list[tuple[Point, str]] = []
+    ends: list[End] = []
     held: list[tuple[Point, str]] = []
-    for hole, owner in layout.used():
-        pole = nets.get(layout.board.strip_of.get(hole, ""), "")
-        if pole in (circuit.plus, circuit.ground):
-            held.append((holes[hole], pole))
-            if owner.startswith("wire ") or circuit.by_id[owner].type.family == "supply":
-                ends.append((holes[hole], pole))
+
+    def add(hole: str, owner: str, slips: bool) -> None:
+        net = nets.get(layout.board.strip_of.get(hole, ""), "")
+        if net:
+            held.append((holes[hole], net))
+            if slips:
+                ends.append((holes[hole], owner, net))
+
+    for part in circuit.parts:
+        for leg, hole in enumerate(layout.holes.get(part.id, ())):
+            add(hole, f"{part.id} {leg}", not part.type.body.legs)
+    for wire in layout.wires:
+        add(wire.start, "", True)
+        add(wire.end, "", True)
     return ends, held
 
 

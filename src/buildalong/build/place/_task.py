@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._route import Lattice, Path, Router, make_path
 from buildalong.build.place._space import Bits, Box, Geometry, Ints, Unit, gap
 from buildalong.circuit import Circuit
@@ -38,8 +39,8 @@ class Problem:
     links: list[tuple[tuple[str, int], tuple[str, int]]]
     """Legs that a part joins inside itself."""
     fixed_wires: tuple[FixedWire, ...] = ()
-    gentle: bool = False
-    """Whether ends by which a slip would short the supply are counted."""
+    hurts: Hurts | None = None
+    """What comes of slips, where a gentle layout is wanted."""
     group: Ints = field(init=False)
     """Strip -> the lowest strip that a fixed wire joins it to."""
     habits: Habits = field(init=False)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from buildalong.board import Area
+from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._space import Box, Unit
 
 __all__ = ["Wishes"]
@@ -21,12 +22,13 @@ class Wishes:
     """What an author wishes of the board.
 
     ``areas``: part id -> the piece of the board in which all its legs stand; ``free``: pieces that no leg,
-    body or formed wire touches; ``gentle``: few ends by which a slip of the hand would short the supply.
+    body or formed wire touches; ``hurts``: what comes of slips of the hand, where a layout is wanted in which
+    the likely ones do little harm.
     """
 
     areas: Mapping[str, Area] = field(default_factory=dict)
     free: tuple[Area, ...] = ()
-    gentle: bool = False
+    hurts: Hurts | None = None
 
     def __bool__(self) -> bool:
         """Whether any place is asked for."""
