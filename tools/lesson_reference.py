@@ -37,6 +37,8 @@ TABLES: tuple[tuple[str, str, type[BaseModel]], ...] = (
 
 
 def _type(annotation: Any) -> str:
+    if annotation is bool:
+        return "true or false"
     text = str(annotation)
     if "PartTable" in text:
         return "table of tables"
@@ -61,7 +63,7 @@ def _usual(field: Any) -> str:
     value = field.default
     if value in (None, "", [], {}):
         return ""
-    return f"`{value}`"
+    return f"`{str(value).lower() if isinstance(value, bool) else value}`"
 
 
 def _cell(text: str) -> str:

@@ -36,6 +36,7 @@ SEVERAL = (
 READING = "Black lead on {black}, red lead on {red}, {when}."
 READING_RIGHT = "If all is right: {right}. With this fault: {wrong}."
 SOME = "With some of these causes: {danger}"
+RIGHT, WRONG = "Right", "Wrong"
 ABOUT_NOTHING = "about 0 V"
 SWINGS = "the number keeps changing"
 GO_TO = "go to {number}"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 
 from markupsafe import Markup
 
-from buildalong.drawing import slip_closeup
+from buildalong.circuit import Part, bands_on
+from buildalong.drawing import part_picture, slip_closeup
 from buildalong.guide import Cause, Check, Guide, Reading, Symptom, guide_of
 from buildalong.lesson import Compiled
 from buildalong.publish import _fault_words as words
@@ -26,6 +28,8 @@ PICTURES = (24, 3)
 """Close-ups on that page, and of one symptom."""
 NOTHING = 0.5
 """A range around 0 V that is no wider [V] is said to be about nothing."""
+PRINTED = ("wrong-decade", "read-backwards", "code-misread")
+"""Kinds of mistakes that only what is printed on a part shows."""
 QUIET = ("as-it-should", "overstressed")
 """Classes that nobody comes with to a fault finder."""
 
@@ -88,6 +92,25 @@ class _Pictures:
         self.guide, self.variant, self.left = guide, variant, PICTURES[0]
         self.by_id = {outcome.mistake.id: outcome.mistake for outcome in guide.lab.outcomes}
         self.told: set[str] = set()
+        self.pairs = 0
+
+    def pair(self, cause: Cause) -> tuple[str, str] | None:
+        """The right and the wrong part of the likeliest slip, where only their bands or codes differ."""
+        mistake = self.by_id[cause.ways[0].mistake]
+        if self.left <= 0 or mistake.kind not in PRINTED:
+            return None
+        name = mistake.subjects[0]
+        parts = [circuit.by_id.get(name) for circuit in (self.guide.lab.circuit, mistake.circuit)]
+        drawn = [part_picture(part) for part in parts if part is not None and _printed(part)]
+        if len(drawn) < 2 or drawn[0].svg == drawn[1].svg:
+            return None
+        self.left -= 1
+        self.pairs += 1
+        first, second = (
+            re.sub(r"\bp([0-9a-f]{8}-)", rf"{side}{self.pairs}-\1", picture.svg)
+            for side, picture in zip("rw", drawn, strict=True)
+        )
+        return first, second
 
     def of(self, cause: Cause) -> str:
         """The close-up of the likeliest slip that can be shown; "" where there is none."""
@@ -107,12 +130,17 @@ class _Pictures:
         return ""
 
 
+def _printed(part: Part) -> bool:
+    """Whether bands or a code on a part tell its value."""
+    return bool(bands_on(part)) or part.type.marking.kind == "code"
+
+
 def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | None = None) -> FaultView:
     from buildalong.mistakes import DANGERS
 
     causes, rest = symptom.causes[:most], symptom.causes[most:]
     views = tuple(
-        _cause(cause, variant, pictures.of(cause) if pictures and place < PICTURES[1] else "")
+        _cause(cause, variant, pictures if place < PICTURES[1] else None)
         for place, cause in enumerate(causes)
     )
     others: dict[str, list[str]] = {}
@@ -129,15 +157,16 @@ def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | 
     )  # fmt: skip
 
 
-def _cause(cause: Cause, variant: Variant, picture: str) -> CauseView:
+def _cause(cause: Cause, variant: Variant, pictures: _Pictures | None) -> CauseView:
     from buildalong.mistakes import DANGERS
 
     ways = tuple(variant.words(way.what) for way in cause.ways) if len(cause.ways) > 1 else ()
     reading = _reading(cause.reading, variant) if cause.reading else ()
     what, look = variant.words(cause.what), variant.words(cause.look)
-    return CauseView(
-        f"{what}.", ways, look, reading, cause.cure, cause.step, picture, DANGERS.get(cause.danger, "")
-    )
+    picture = pictures.of(cause) if pictures else ""
+    pair = pictures.pair(cause) if pictures and not picture else None
+    danger = DANGERS.get(cause.danger, "")
+    return CauseView(f"{what}.", ways, look, reading, cause.cure, cause.step, picture, danger, pair)
 
 
 def _reading(reading: Reading, variant: Variant) -> tuple[str, ...]:

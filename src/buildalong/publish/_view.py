@@ -183,6 +183,8 @@ class CauseView:
     step: int
     picture: str = ""
     danger: str = ""
+    pair: tuple[str, str] | None = None
+    """The right part and the wrong one, where only what is printed on them differs."""
 
 
 @dataclass(frozen=True, slots=True)
