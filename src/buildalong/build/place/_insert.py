@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from buildalong.build.place._score import WEIGHTS
+from buildalong.build.place._slip_costs import SlipState
 from buildalong.build.place._space import Floats
 from buildalong.build.place._task import Problem
 
@@ -34,6 +35,7 @@ class _State:
         self.free = p.sizes.copy()
         self.strips: dict[int, list[int]] = {}
         self.placed: list[tuple[int, int]] = []
+        self.slips = SlipState(p.slips, len(g.strip_names)) if p.slips is not None else None
         for i, k in enumerate(choice):
             if k >= 0:
                 self.put(i, k)
@@ -41,6 +43,8 @@ class _State:
     def put(self, i: int, k: int) -> None:
         unit = self.p.units[i]
         legs, under = self.p.masks(i, k)
+        if self.slips is not None:
+            self.slips.put(unit.legs, unit.nets, self.p.leg_strips(i, k))
         self.used |= legs
         self.covered |= under
         for strip, net in zip(self.p.leg_strips(i, k), unit.nets, strict=True):
@@ -78,6 +82,8 @@ class _State:
             if net not in known:
                 known[net] = self.leg_costs(net, centre, wire)
             cost += known[net][unit.strips[:, leg]]
+            if self.slips is not None:
+                cost += self.slips.of(unit.legs[leg], net)[unit.strips[:, leg]]
         if warmth:
             cost += warmth * noise.random(len(cost))
         most = MOST_TRIED

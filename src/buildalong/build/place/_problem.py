@@ -13,6 +13,7 @@ from buildalong.build.place._habits import Habits
 from buildalong.build.place._insert import stands_anywhere
 from buildalong.build.place._route import Router
 from buildalong.build.place._score import WEIGHTS, lead_terms
+from buildalong.build.place._slip_costs import SlipCosts
 from buildalong.build.place._space import (
     Geometry,
     Unit,
@@ -163,6 +164,8 @@ def make_problem(
     """A problem with its habits."""
     problem = Problem(circuit, g, units, nets, router, links, fixed_wires, hurts)
     problem.habits = Habits(problem)
+    if hurts is not None:
+        problem.slips = SlipCosts(circuit, g, nets, hurts)
     return problem
 
 

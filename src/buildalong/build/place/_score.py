@@ -42,7 +42,7 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
         "each supply lead beside the rails where the board has them: worth one wire for both, not two",
     ),
     "harm": (
-        3.0,
+        4.0,
         "each point of harm that likely slips of the hand do; counted only where `gentle = true` asks",
     ),
 }

@@ -14,6 +14,7 @@ from buildalong.circuit import Circuit
 
 if TYPE_CHECKING:
     from buildalong.build.place._habits import Habits
+    from buildalong.build.place._slip_costs import SlipCosts
 
 __all__ = ["FixedWire", "Problem", "Solution"]
 
@@ -45,6 +46,8 @@ class Problem:
     """Strip -> the lowest strip that a fixed wire joins it to."""
     habits: Habits = field(init=False)
     """Weighs the tidiness of a whole layout; set by whoever makes the problem."""
+    slips: SlipCosts | None = field(init=False, default=None)
+    """What slips would cost, where a gentle layout is wanted; set together with the habits."""
 
     def __post_init__(self) -> None:
         group = np.arange(len(self.geometry.strip_names))
