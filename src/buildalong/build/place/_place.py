@@ -48,6 +48,8 @@ LARGE_LEGS = 40
 POLISH = 0.2
 WARM = 30.0
 """Heat of the search that starts from a plan."""
+GENTLE = ((11, 60.0), (12, 30.0), (13, 8.0))
+"""Seeds and heats of the searches that make slips harmless."""
 COUNTING = 0.1
 """The solver's deterministic seconds for each asked second."""
 UNTANGLE = 5
@@ -133,7 +135,7 @@ def place(
         on_rails=plan.on_rails if plan and board.rail_holes else None,
         wishes=wishes,
     )
-    best = _run(problem, plan, work, stop, say)
+    best = _gently(problem, plan, work, stop, say)
     if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
@@ -217,6 +219,28 @@ def _run(
     say(0.85, "tidying")
     best = min(found, key=Solution.rank)
     return search(problem, work=work * POLISH, seed=99, start=best, heat=8.0, stop=stop, untangle=UNTANGLE)
+
+
+def _gently(
+    problem: Problem,
+    plan: Plan | None,
+    work: float,
+    stop: Callable[[], bool],
+    say: Callable[[float, str], None],
+) -> Solution:
+    """The usual search; then, where slips are to do little harm, more from what it found: no more wires."""
+    hurts, slips = problem.hurts, problem.slips
+    problem.hurts = problem.slips = None
+    best = _run(problem, plan, work, stop, say)
+    if hurts is None:
+        return best
+    say(0.9, "making slips harmless")
+    problem.hurts, problem.slips = hurts, slips
+    for seed, heat in GENTLE:
+        best = search(
+            problem, work=work * SMALL.full, seed=seed, start=best, heat=heat, stop=stop, untangle=UNTANGLE
+        )
+    return best
 
 
 def _reaches(problem: Problem, found: Solution, wires: int) -> bool:
