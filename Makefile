@@ -5,12 +5,15 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 LESSON ?= lighthouse
 
-.PHONY: demo gallery test check bench docs lock clean
+.PHONY: demo video gallery test check bench docs lock clean
 
 demo: $(VENV)/.run-ready
 	$(BIN)/buildalong publish examples/$(LESSON) --output build/$(LESSON)
 	@echo
 	@echo "Open build/$(LESSON)/index.html in a browser: it is the finished lesson, and needs no network."
+
+video: $(VENV)/.run-ready
+	$(PIP) install -q --require-hashes -r requirements/video.lock
 
 gallery: $(VENV)/.run-ready
 	$(BIN)/python -m tools.gallery $(SECTIONS)

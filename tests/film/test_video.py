@@ -179,7 +179,7 @@ def test_without_the_extra_there_is_a_finding(mailbox: Compiled, monkeypatch: py
         film(mailbox, PRODUCTS)
     (finding,) = caught.value.findings
     assert finding.code == "video-not-installed"
-    assert "buildalong[video]" in finding.hint
+    assert "pip install av pillow" in finding.hint
     assert film(mailbox, ("captions",)).files
 
 

@@ -39,7 +39,7 @@ def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str) 
 
     Video (1920 x 1080 and 1080 x 1920), captions, chapters, script with timings, shot list, overlays on a
     clear ground, thumbnail, description.  All comes from the checked lesson, so that words, times and
-    pictures agree.  Only the video needs an extra: pip install 'buildalong[video]'.
+    pictures agree.  Only the video needs more libraries: make video, or pip install av pillow.
     """
     from buildalong.cli._film_json import film_document
     from buildalong.cli._json import write

@@ -83,6 +83,6 @@ def _no_video() -> Finding:
         Severity.FATAL,
         "video-not-installed",
         "the film needs the libraries of the extra 'video', which are not installed",
-        "install them with: pip install 'buildalong[video]'; or leave the film out: --only script, captions, "
-        "overlays or thumbnail",
+        "install them: make video, or python -m pip install av pillow; or make only the rest: --only script, "
+        "--only captions, --only overlays, --only thumbnail",
     )
