@@ -32,6 +32,8 @@ TABLES: tuple[tuple[str, str, type[BaseModel]], ...] = (
     ("A promise", "`[[promise]]`, as often as you like.", _schema.PromiseTable),
     ("The layout", "`[layout]`; not needed: without it everything is placed.", _schema.LayoutTable),
     ("The pictures", "`[picture]`; not needed.", _schema.PictureTable),
+    ("Mistakes", "`[mistakes]`; not needed.", _schema.MistakesTable),
+    ("A mistake of your own", "`[[mistakes.add]]`, as often as you like.", _schema.OwnMistakeTable),
     ("A source", "`[[source]]`, books and pages to thank or to read.", _schema.SourceTable),
 )
 

@@ -159,8 +159,11 @@ def _laboratory(lesson: str, progress: Progress) -> tuple[Compiled, Lab | None]:
     compiled = compile_lesson(lesson, want=("board",), progress=progress, store=store)
     if compiled.layout is None or not compiled.lesson.sound or not compiled.lesson.trials:
         return compiled, None
-    trials = compiled.lesson.trials
-    return compiled, laboratory(compiled.circuit, compiled.layout, trials, store=store, progress=progress)
+    lab = laboratory(
+        compiled.circuit, compiled.layout, compiled.lesson.trials,
+        wishes=compiled.lesson.wishes, store=store, progress=progress,
+    )  # fmt: skip
+    return compiled, lab
 
 
 def _unbuilt(compiled: Compiled, as_json: bool) -> int:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from buildalong.build.steps import Step
     from buildalong.design import Shape, SheetEntry
     from buildalong.engine import Run, Trial
+    from buildalong.mistakes import Wishes
     from buildalong.story import Sentence
 
 __all__ = [
@@ -144,6 +145,7 @@ class Lesson:
     symbols: str = "IEC 60617"
     hints: tuple[Hint, ...] = ()
     images: Mapping[str, Image] = field(default_factory=dict)
+    wishes: Wishes | None = None
     findings: tuple[Finding, ...] = ()
 
 

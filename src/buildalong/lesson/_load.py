@@ -25,6 +25,7 @@ from buildalong.lesson._schema import MAX_PARTS, LessonTable, PromiseTable, Supp
 from buildalong.lesson._toml import Document, read_toml
 from buildalong.lesson._trial import KINDS, MAX_LASTS, ActionError, read_action, read_time
 from buildalong.lesson._validate import nearest
+from buildalong.lesson._wishes import read_wishes
 from buildalong.parts import Catalogue, catalogue
 from buildalong.quantity import Quantity, QuantityError, parse
 
@@ -140,6 +141,7 @@ class _Loader:
             symbols=table.picture.symbols if table.picture else "IEC 60617",
             hints=self.hints(table, circuit),
             images=self.images(),
+            wishes=read_wishes(table.mistakes, circuit, layout.board, self.wish),
             findings=tuple(self.findings),
         )
 
@@ -440,6 +442,10 @@ class _Loader:
                 hint.part,
             )
         return tuple(out)
+
+    def wish(self, code: str, message: str, hint: str, at: tuple[str | int, ...]) -> None:
+        if self.sound or not code.startswith("unknown-"):
+            self.error(code, message, hint, self.places.value(*at))
 
     def sources(self, table: LessonTable) -> tuple[Source, ...]:
         out: list[Source] = []

@@ -13,6 +13,8 @@ __all__ = [
     "MAX_TRIALS",
     "LayoutTable",
     "LessonTable",
+    "MistakesTable",
+    "OwnMistakeTable",
     "PartTable",
     "PictureTable",
     "PromiseTable",
@@ -180,6 +182,36 @@ class PictureTable(_Table):
     )
 
 
+class OwnMistakeTable(_Table):
+    """A mistake of the author's own: parts that stand in other holes."""
+
+    what: Annotated[str, Field(min_length=1, max_length=200)] = Field(
+        description='what is wrong, for the learner: "R2 goes to 0 V."'
+    )
+    holes: Annotated[
+        dict[Written, Annotated[list[Written], Field(max_length=MAX_PINS)]], Field(min_length=1)
+    ] = Field(description='the holes that parts get instead: { R2 = ["h14", "j9"] }, "-" for none')
+    weight: Annotated[float, Field(ge=0, le=100)] = Field(
+        5.0, description="how likely it is; one lead one row off has 8 (our judgement)"
+    )
+
+
+class MistakesTable(_Table):
+    """What the author wants of the mistakes that are made of the build."""
+
+    forbid: Lines = Field(
+        [],
+        description='mistakes to leave out, by kind, part, wire or id: ["loose-contact", "R3", "wire 2"]',
+    )
+    weigh: dict[Written, Annotated[float, Field(ge=0, le=100)]] = Field(
+        {},
+        description="factors for how likely mistakes are, by the same names: { part-reversed = 3, DS1 = 2 }",
+    )
+    add: Annotated[list[OwnMistakeTable], Field(max_length=MAX_LINES)] = Field(
+        [], description="mistakes of your own"
+    )
+
+
 class SourceTable(_Table):
     """Where the author learned it, or what the learner may read next."""
 
@@ -218,4 +250,5 @@ class LessonTable(_Table):
     )
     layout: LayoutTable | None = Field(None, description="placement by hand")
     picture: PictureTable | None = Field(None, description="how the pictures are drawn")
+    mistakes: MistakesTable | None = Field(None, description="what you want of the mistake laboratory")
     source: Annotated[list[SourceTable], Field(max_length=60)] = Field([], description="sources and links")

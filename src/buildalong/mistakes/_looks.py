@@ -153,7 +153,9 @@ def _timing(right: Intervals, seen: Intervals, trial: Trial) -> Sight:
     if held and all(any(a >= h - 0.1 and b <= g + 0.15 for h, g in held) for a, b in seen):
         return Sight("while-pressed")
     both = _overlap(right, seen)
-    if right and both < 0.15 * sum(b - a for a, b in right) and _share(right, end) + _share(seen, end) > 0.6:
+    wanted_for = sum(b - a for a, b in right)
+    wrongly = sum(b - a for a, b in seen) - both
+    if right and both < 0.15 * wanted_for and wrongly > 0.5 * (end - wanted_for):
         return Sight("inverted")
     if seen[-1][1] >= end * 0.999 and (not right or right[-1][1] < end * 0.999):
         early = not right or seen[-1][0] < right[-1][0] - slack

@@ -43,8 +43,9 @@ def guide_for(
     if compiled.layout is None or not compiled.lesson.trials:
         return None
     lab = laboratory(
-        compiled.circuit, compiled.layout, compiled.lesson.trials, store=store, progress=progress
-    )
+        compiled.circuit, compiled.layout, compiled.lesson.trials,
+        wishes=compiled.lesson.wishes, store=store, progress=progress,
+    )  # fmt: skip
     return guide_of(lab, compiled.steps) if lab.outcomes and lab.lights else None
 
 
