@@ -168,3 +168,38 @@ def test_kit_and_worksheets_write_their_files(tmp_path: Path, capsys: pytest.Cap
     code, out = run(capsys, "worksheet", DUSK, "--learners", "2", "--output", str(tmp_path / "sheets"))
     assert code == 0
     assert (tmp_path / "sheets" / "worksheets.pdf").read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["spread", "--temperature", "nan", "3"],
+        ["spread", "--supply", "nan", "1"],
+        ["compare", "--saw", "on_time(DS1) is -3 s"],
+        ["compare", "--saw", "on_time(DS1) is 1e999 s"],
+        ["battery", "--want", "on_time(DS1) is 1 s within -5 %"],
+        ["choose", "--free", "R1", "--between", "R1", "-1", "2"],
+    ],
+)
+def test_numbers_without_sense_are_refused(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """No number, below zero, beyond all bounds: exit code 2 and words, no traceback (docs/json.md)."""
+    with pytest.raises(SystemExit) as ended:
+        main([arguments[0], str(EXAMPLES / "lighthouse"), *arguments[1:]])
+    assert ended.value.code == 2
+    said = capsys.readouterr()
+    assert "Traceback" not in said.out + said.err
+    assert said.out + said.err
+
+
+def test_a_kit_counts_the_wires_of_the_laid_out_lesson(capsys: pytest.CaptureFixture[str]) -> None:
+    """Reference: the wires of the lesson's own layout, as its published parts list counts them."""
+    from buildalong.lesson import compile_lesson
+
+    laid = compile_lesson(EXAMPLES / "mailbox-flag", want=("board",)).layout
+    assert laid is not None
+    with pytest.raises(SystemExit) as ended:
+        main(["kit", str(EXAMPLES / "mailbox-flag"), "--wires", "--no-swaps", "--learners", "3", "--json"])
+    assert ended.value.code == 0
+    lines = json.loads(capsys.readouterr().out)["lines"]
+    (wire,) = [line for line in lines if line["family"] == "wire"]
+    assert wire["needed"] == 3 * len(laid.wires)

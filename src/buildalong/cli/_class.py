@@ -15,6 +15,7 @@ from buildalong.cli._show import Progress, say, table
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from buildalong.board import Layout
     from buildalong.choose import Drawer
     from buildalong.finding import Finding
     from buildalong.kit import Kit, Swap
@@ -32,12 +33,14 @@ __all__: list[str] = []
 @click.option("--reuse", is_flag=True, help="Parts of one lesson serve the next.")
 @click.option("--spares", nargs=2, multiple=True, metavar="FAMILY PERCENT", help="Spares of a family.")
 @click.option("--swaps/--no-swaps", default=True, help="Simulate what can be taken instead.")
+@click.option("--wires", is_flag=True, help="Place each lesson on its board, and count the wires.")
 @click.option("--address", default="", help="Address of the article, put on the labels as a QR code.")
 @click.option("--output", type=click.Path(), help="Folder to write sheets and labels into.")
 @json_option
 def kit(
     lessons: tuple[str, ...], learners: int, drawer: str | None, reuse: bool,
-    spares: tuple[tuple[str, str], ...], swaps: bool, address: str, output: str | None, as_json: bool,
+    spares: tuple[tuple[str, str], ...], swaps: bool, wires: bool, address: str, output: str | None,
+    as_json: bool,
 ) -> int:  # fmt: skip
     """Count the parts of one lesson or a whole course for a class.
 
@@ -58,7 +61,12 @@ def kit(
             faults.extend(found)
         read = [read_lesson(lesson) for lesson in lessons]
         sessions = [
-            Session(each.title, each.circuit, board="" if each.board == "smallest" else each.board)
+            Session(
+                each.title,
+                each.circuit,
+                _laid(each, progress) if wires else None,
+                "" if each.board == "smallest" else each.board,
+            )
             for each in read
         ]
         with telling(faults):
@@ -75,7 +83,7 @@ def kit(
         say(write(kit_document(made, answers, faults)))
         return OK
     print_findings(faults, as_json=False)
-    _show_kit(made)
+    _show_kit(made, wires=wires)
     if files:
         say(f"{len(files)} files written to {output}")
     return OK
@@ -132,7 +140,20 @@ def _written(
     return write_pack(Path(output), kit_files(made, answers, address=address))
 
 
-def _show_kit(made: Kit) -> None:
+def _laid(lesson: Lesson, progress: Progress) -> Layout:
+    """The lesson on its board, from the store where it has been placed before.  Raises Unreadable."""
+    from buildalong.finding import Severity, Unreadable
+    from buildalong.lesson import compile_lesson
+    from buildalong.store import user_store
+
+    made = compile_lesson(lesson, want=("board",), progress=progress, store=user_store())
+    if made.layout is None:
+        worst = [f for f in made.findings if f.severity >= Severity.ERROR]
+        raise Unreadable(*worst) if worst else ValueError(f"'{lesson.title}' does not fit on its board")
+    return made.layout
+
+
+def _show_kit(made: Kit, *, wires: bool) -> None:
     rows = [["part", "each", "class", "spares", "there", "to buy", "cost"]]
     for line in made.lines:
         buy = str(line.to_buy) if line.pack == 1 or not line.to_buy else f"{line.packs} × {line.pack}"
@@ -152,7 +173,8 @@ def _show_kit(made: Kit) -> None:
         say(f"no price is known for: {', '.join(made.unpriced)}")
     for row in made.weak:
         say(f"not counted: {row}")
-    say("wires are not counted here: each lesson's published parts list has them")
+    if not wires:
+        say("wires are not counted: take --wires, which places each lesson on its board")
     say("spares by how often beginners lose or break a kind of part: our judgement, see --spares")
 
 

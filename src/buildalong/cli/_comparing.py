@@ -71,11 +71,14 @@ def _measurements(
     from buildalong.lesson import targets_of
     from buildalong.measured import read_recording, rhythm_of
     from buildalong.quantity import Quantity
-    from buildalong.spread import Target
+    from buildalong.spread import Target, name_of
 
     out: list[tuple[Target, float]] = []
     for text in saw:
         target = target_of(text, lesson)
+        if target.wanted.unit in ("s", "Hz") and not target.wanted.value > 0.0:
+            refused("measurement-senseless", f"'{text[:60]}': a {name_of(target.measure)} is above zero",
+                    'write it like "on_time(DS1) is 0.52 s"')  # fmt: skip
         out.append((target, target.wanted.value))
     if recording:
         text = bounded_text(recording, 50_000_000)

@@ -10,7 +10,7 @@ import click
 from buildalong.cli._group import OK, UNREADABLE, attempted, lesson_command
 from buildalong.cli._reading import read_lesson
 from buildalong.cli._show import Progress, say
-from buildalong.cli._values import SEED, WANT, wanted_of
+from buildalong.cli._values import SEED, WANT, Finite, wanted_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 __all__: list[str] = []
 
-TEMPERATURE = click.option("--temperature", nargs=2, type=click.FloatRange(-20, 70), default=(25.0, 25.0),
+TEMPERATURE = click.option("--temperature", nargs=2, type=Finite(-20, 70), default=(25.0, 25.0),
                             show_default=True, help="Coldest and warmest room, °C.")  # fmt: skip
 
 
@@ -29,7 +29,7 @@ TEMPERATURE = click.option("--temperature", nargs=2, type=click.FloatRange(-20, 
               help="Builds to simulate.")  # fmt: skip
 @SEED
 @TEMPERATURE
-@click.option("--supply", nargs=2, type=click.FloatRange(0, 1), default=None,
+@click.option("--supply", nargs=2, type=Finite(0, 1), default=None,
               help="State of the supply, from 0 (spent) to 1 (fresh); else nominal.")  # fmt: skip
 @click.option("--output", type=click.Path(), help="Folder to write the histograms into, as SVG and PNG.")
 def spread(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import math
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,13 +15,24 @@ if TYPE_CHECKING:
     from buildalong.lesson import Lesson
     from buildalong.spread import Target
 
-__all__ = ["SEED", "WANT", "target_of", "wanted_of"]
+__all__ = ["SEED", "WANT", "Finite", "target_of", "wanted_of"]
 
 WANT = click.option(
     "--want", multiple=True, help='A target such as "on_time(DS1) is 0.6 s within 10 %"; else the promises.'
 )
 SEED = click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True,
                      help="Seed of the samples.")  # fmt: skip
+
+
+class Finite(click.FloatRange):
+    """A number between two limits; "nan", which is beyond neither, is refused."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read one."""
+        number = float(super().convert(value, param, ctx))
+        if math.isnan(number):
+            self.fail(f"{value} is no number.", param, ctx)
+        return number
 
 
 def wanted_of(lesson: Lesson, want: Sequence[str]) -> tuple[Target, ...]:

@@ -74,13 +74,12 @@ def brief(
     cut = _cut(circuit, trial, variants[:FEW], asked) if rhythm and len(variants) >= WORTH else None
     if cut is None:
         return whole(circuit, trial, variants, asked, progress)
-    awake = _awake(circuit, trial)
     table = np.full((len(variants), len(asked)), np.nan)
     again: list[int] = []
     size = CHUNK if cut.waveforms else 4 * CHUNK
     for start in range(0, len(variants), size):
         some = variants[start : start + size]
-        runs = simulate_many(awake, cut.trial, some, Options(waveforms=cut.waveforms, wakings=False))
+        runs = simulate_many(circuit, cut.trial, some, Options(waveforms=cut.waveforms, wakings=False))
         for place, run in enumerate(runs, start):
             table[place] = _row(run, asked)
             if not cut.serves(run) or np.isnan(table[place]).any():
@@ -165,21 +164,3 @@ def _story(run: Run, until: float) -> Story:
         last = event.time
         moments[-1].append((event.part, event.what, event.after))
     return tuple(tuple(sorted(moment)) for moment in moments)
-
-
-def _awake(circuit: Circuit, trial: Trial) -> Circuit:
-    """The circuit with every chip waking as the trial has it, so that no build is searched for other ways."""
-    chosen = dict(trial.power_up)
-    parts = []
-    for part in circuit.parts:
-        cells = part.type.model.get("cells", ())
-        if not any(len(cell["wakes"]) > 1 for cell in cells):
-            parts.append(part)
-            continue
-        woken = [
-            {**c, "wakes": [chosen.get(f"{part.id}.{c['name']}", chosen.get(part.id, c["wakes"][0]))]}
-            for c in cells
-        ]
-        kind = part.type.model_copy(update={"model": {**part.type.model, "cells": woken}})
-        parts.append(replace(part, type=kind))
-    return Circuit(tuple(parts))
