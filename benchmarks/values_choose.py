@@ -59,6 +59,15 @@ def run(report: Report) -> None:
         "a choice, CPU time over two cores", f"{CHOOSING} s", f"{cpu / CORES:.2f} s", cpu / CORES < CHOOSING
     )
 
+    read = lesson("lighthouse")
+    once, again = (
+        spread(read.circuit, read.trials, targets_of(read), samples=200).outcomes[0].values.tobytes()
+        for _ in range(2)
+    )
+    report.target(
+        "the same seed gives the same bytes", "equal", "equal" if once == again else "other", once == again
+    )
+
     def rows() -> Iterator[tuple[object, ...]]:
         names = sorted(folder.name for folder in EXAMPLES.iterdir())
         for number, name in enumerate(names):

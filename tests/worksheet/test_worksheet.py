@@ -112,3 +112,6 @@ def test_no_led_is_given_more_than_data_sheets_recommend() -> None:
     for sheet in lighthouse(12):
         fresh = Variation(((("BT1", "emf"), 1.6),))
         assert measure(simulate(sheet.circuit, trial, fresh), "current", "DS1").value <= 20e-3
+        asked = next(q for q in sheet.questions if q.kind == "current")
+        assert asked.number is not None
+        assert asked.number.value <= 20e-3

@@ -15,6 +15,8 @@ from buildalong.cli._values import SEED, WANT, Finite, wanted_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from buildalong.drawing import Picture
+    from buildalong.engine import Trial
     from buildalong.spread import Spread
 
 __all__: list[str] = []
@@ -31,7 +33,9 @@ TEMPERATURE = click.option("--temperature", nargs=2, type=Finite(-20, 70), defau
 @TEMPERATURE
 @click.option("--supply", nargs=2, type=Finite(0, 1), default=None,
               help="State of the supply, from 0 (spent) to 1 (fresh); else nominal.")  # fmt: skip
-@click.option("--output", type=click.Path(), help="Folder to write the histograms into, as SVG and PNG.")
+@click.option(
+    "--output", type=click.Path(), help="Folder to write histograms and waveforms into, as SVG and PNG."
+)
 def spread(
     lesson: str, as_json: bool, want: tuple[str, ...], samples: int, seed: int,
     temperature: tuple[float, float], supply: tuple[float, float] | None, output: str | None,
@@ -53,7 +57,7 @@ def spread(
             read.circuit, read.trials, wanted_of(read, want),
             samples=samples, seed=seed, surroundings=around, progress=progress,
         )  # fmt: skip
-        return found, _pictures(found, output) if output else ()
+        return found, _pictures(found, read.trials, output) if output else ()
 
     done = attempted(work, as_json)
     if done is None:
@@ -69,7 +73,23 @@ def spread(
     return OK
 
 
-def _pictures(found: Spread, output: str) -> tuple[str, ...]:
+def _bands(found: Spread, trials: Sequence[Trial]) -> dict[str, Picture]:
+    """The waveforms of each trial that was looked at, with the band in which other builds stay."""
+    from buildalong.drawing import tolerance_band, usual_traces, waveforms
+    from buildalong.engine import simulate
+
+    asked = {outcome.target.trial for outcome in found.outcomes}
+    out: dict[str, Picture] = {}
+    for number, trial in enumerate((t for t in trials if t.name in asked), start=1):
+        run = simulate(found.circuit, trial)
+        span = (0.0, float(run.times[-1]))
+        band = tolerance_band(run, usual_traces(run), span)
+        if band is not None:
+            out[f"band-{number}"] = waveforms(run, span=span, band=band)
+    return out
+
+
+def _pictures(found: Spread, trials: Sequence[Trial], output: str) -> tuple[str, ...]:
     from buildalong.drawing import histogram, to_png
     from buildalong.publish import write_pack
     from buildalong.spread import name_of
@@ -85,6 +105,9 @@ def _pictures(found: Spread, output: str) -> tuple[str, ...]:
         title = f"{name[:1].upper()}{name[1:]} in {found.samples} simulated builds"
         picture = histogram(outcome, title, name, why)
         stem = f"{number}-{target.measure}-{target.of}".lower().replace("_", "-")
+        files[f"{stem}.svg"] = picture.svg.encode()
+        files[f"{stem}.png"] = to_png(picture)
+    for stem, picture in _bands(found, trials).items():
         files[f"{stem}.svg"] = picture.svg.encode()
         files[f"{stem}.png"] = to_png(picture)
     return write_pack(Path(output), files)

@@ -130,8 +130,11 @@ def _other(
 
 
 def _too_bright(circuit: Circuit, trials: Sequence[Trial]) -> bool:
-    """Whether any LED would carry more than is recommended, with fresh cells."""
+    """Whether any LED would carry more than is recommended, with fresh cells or by the book's formula."""
     lamps = [part.id for part in circuit.parts if part.type.family == "led"]
+    by_formula = [e.result for e in sheet(circuit) if e.measure is not None and e.measure[1] in lamps]
+    if any(result.unit == "A" and result.value > _BRIGHT for result in by_formula):
+        return True
     most = 0.0
     for run in (simulate(circuit, trial, fresh(circuit)) for trial in trials):
         for lamp in lamps:
