@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildalong.mistakes import Lab, Outcome
 
-__all__ = ["SEVERITY", "Badness", "badness", "danger_of", "severity"]
+__all__ = ["QUIET", "SEVERITY", "Badness", "badness", "danger_of", "severity"]
 
 SEVERITY: Mapping[str, tuple[float, str]] = {
     "burst": (100.0, "something may burst"),
@@ -22,7 +22,8 @@ SEVERITY: Mapping[str, tuple[float, str]] = {
 }
 """Name -> (points, what it means).  The points are OUR JUDGEMENT: what hurts comes before what costs a
 part, and that before what costs time."""
-HIDDEN = ("as-it-should", "overstressed")
+QUIET = ("as-it-should", "overstressed")
+"""Classes of symptoms that show nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ def danger_of(lab: Lab, outcome: Outcome) -> str:
 
 def severity(lab: Lab, outcome: Outcome) -> str:
     """The worst name of SEVERITY that holds of an outcome."""
-    names = [danger_of(lab, outcome), outcome.grade, "hidden" if outcome.symptom in HIDDEN else "seen"]
+    names = [danger_of(lab, outcome), outcome.grade, "hidden" if outcome.symptom in QUIET else "seen"]
     if outcome.symptom in ("undetermined", "comes-and-goes"):
         names.append("undetermined")
     return max((name for name in names if name in SEVERITY), key=lambda name: SEVERITY[name][0])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from buildalong.board import and_list
-from buildalong.guide._badness import danger_of
+from buildalong.guide._badness import QUIET, danger_of
 from buildalong.guide._cause import Cause, Reading, Symptom, Way
 from buildalong.guide._places import Places
 from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, LOOKS, TITLES, WHICH
@@ -27,8 +27,7 @@ def symptoms_of(lab: Lab, places: Places, reader: Reader) -> tuple[Symptom, ...]
     for outcome in lab.outcomes:
         groups.setdefault(seen_as(outcome.symptom, outcome.sights), []).append(outcome)
     out = [_symptom(lab, places, reader, outcomes) for outcomes in groups.values()]
-    quiet = ("as-it-should", "overstressed")
-    out.sort(key=lambda s: (s.kind in quiet, -s.weight, s.title))
+    out.sort(key=lambda s: (s.kind in QUIET, -s.weight, s.title))
     return tuple(
         Symptom(f"symptom-{number}", s.kind, s.title, s.first, s.danger, s.causes)
         for number, s in enumerate(out, start=1)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from buildalong.guide._badness import QUIET
 from buildalong.mistakes import Outcome
 from buildalong.trace import Node, Plan, Reading, Root
 
@@ -43,9 +44,12 @@ class Flow:
 
 
 def flows_of(plan: Plan, outcomes: Mapping[str, Outcome]) -> tuple[Flow, ...]:
-    """Each tree of a plan as a list, likeliest symptom first; ``outcomes`` by the id of their mistake."""
+    """Each tree of a plan as a list, likeliest first; ``outcomes`` by the id of their mistake.
+
+    What shows nothing comes last.
+    """
     flows = [_flow(root, outcomes) for root in plan.roots]
-    return tuple(sorted(flows, key=lambda flow: -flow.share))
+    return tuple(sorted(flows, key=lambda flow: (flow.symptom in QUIET, -flow.share)))
 
 
 def _flow(root: Root, outcomes: Mapping[str, Outcome]) -> Flow:

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from buildalong.circuit import Part, bands_on
 from buildalong.drawing import part_picture, slip_closeup
-from buildalong.guide import Cause, Check, Guide, Reading, Symptom, guide_of
+from buildalong.guide import QUIET, Cause, Check, Guide, Reading, Symptom, guide_of
 from buildalong.lesson import Compiled
 from buildalong.publish import _fault_words as words
 from buildalong.publish._rows import upper
@@ -30,8 +30,6 @@ NOTHING = 0.5
 """A range around 0 V that is no wider [V] is said to be about nothing."""
 PRINTED = ("wrong-decade", "read-backwards", "code-misread")
 """Kinds of mistakes that only what is printed on a part shows."""
-QUIET = ("as-it-should", "overstressed")
-"""Classes that nobody comes with to a fault finder."""
 
 
 def guide_for(
