@@ -61,14 +61,8 @@ def test_the_positive_rail_is_the_top_and_ground_the_bottom_wire(drawn):
     assert ends["+"] <= layout.rows[0]
 
 
-FEEDBACK = (
-    "dusk-light", "window", "h-bridge", "four-steps", "light-gate", "long-wait", "three-in-a-ring",
-    "one-shot-of-two-transistors", "too-cold-too-warm",
-)  # fmt: skip
-"""Circuits in which something leads back, or one signal goes to several inputs: two crossings are allowed."""
-
-ENTANGLED = ("h-bridge", "three-in-a-ring", "long-wait")
-"""Signals that cross over between halves, round a ring, and past two chips: three are allowed."""
+FEEDBACK = ("h-bridge", "three-in-a-ring")
+"""Signals that cross over between halves, and round a ring: two crossings are allowed."""
 
 MARKS = {
     "blinker": (1, 0), "lighthouse": (1, 0), "cupboard-light": (1, 1), "mailbox-flag": (1, 1),
@@ -82,7 +76,7 @@ def test_crossings_and_bends_stay_within_the_reach_set(drawn):
     """At most one crossing (two with feedback), bends at most half the parts; the project's own mark."""
     name, circuit, layout = drawn
     found = statistics(layout)
-    loose = 3 if name in ENTANGLED else 2 if name in FEEDBACK else 1
+    loose = 2 if name in FEEDBACK else 1
     most_bends, most_crossings = MARKS.get(name, ((len(circuit.parts) - 1) / 2, loose))
     assert found.crossings <= most_crossings
     assert found.bends <= most_bends

@@ -9,7 +9,7 @@ from _schematic_demo import demo, supply
 
 from buildalong.drawing import missing_characters
 from buildalong.drawing._palette import ACCENT
-from buildalong.drawing.schematic import picture, schematic
+from buildalong.drawing.schematic import draw_layout, picture, schematic
 from buildalong.drawing.schematic._shape import drawn_variants
 from buildalong.drawing.schematic._words import supply_words, symbol_of, value_text
 from buildalong.parts import catalogue
@@ -48,6 +48,35 @@ def test_highlighted_parts_are_in_the_accent_colour(lighthouse):
     circuit, layout = lighthouse
     assert ACCENT not in picture(circuit, layout).svg
     assert ACCENT in picture(circuit, layout, highlight=("R1",)).svg
+
+
+def test_no_text_is_under_nine_points_on_an_a4_page(drawn):
+    """A4 is 210 mm wide (ISO 216); margins of 15 mm and the frame leave 177 mm.  A point is 25.4/72 mm."""
+    _, circuit, layout = drawn
+    assert picture(circuit, layout).print_width() <= 177.0
+
+
+def test_both_standards_are_arranged_alike():
+    """IEC 60617 and IEEE 315 differ in the symbols only: wires, dots, texts and places are the same."""
+    for name in ("lighthouse", "dusk-light"):
+        iec, ieee = (draw_layout(demo(name), standard=s, effort=0.1) for s in ("iec", "ieee"))
+        assert (iec.segments, iec.dots) == (ieee.segments, ieee.dots)
+        assert [(s.part, s.terminals, s.labels) for s in iec.symbols] == [
+            (s.part, s.terminals, s.labels) for s in ieee.symbols
+        ]
+        assert [s.strokes for s in iec.symbols] != [s.strokes for s in ieee.symbols]
+
+
+def test_the_plus_sign_keeps_off_the_plate():
+    """A polarised capacitor's plus sign is clear of its plate and its lead by two lines' breadths (1.7)."""
+    symbol = catalogue()["electrolytic"].symbol
+    for standard in ("iec", "ieee"):
+        shape = drawn_variants(symbol, standard, "C1", "", [(0, False, "right", 0.0)])[0]
+        plus = [s.at for s in shape.strokes if s.kind == "line"]
+        plate = min(s.at[1] for s in shape.strokes if s.kind in ("rect", "bar"))
+        assert len(plus) == 2
+        assert plate - max(max(at[1::2]) for at in plus) > 2 * 1.7
+        assert max(max(at[::2]) for at in plus) < -2 * 1.7
 
 
 def test_the_standards_differ_in_the_resistor():

@@ -16,7 +16,7 @@ __all__ = ["BUCKETS", "GH", "GW", "Problem", "State", "Work", "copied", "entry",
 
 GW, GH = 96, 64
 """Size of the grid."""
-BUCKETS = 64
+BUCKETS = 128
 """Of the router's queue; more than the dearest single step."""
 
 helper: Any = njit(  # type: ignore[call-overload]
@@ -38,7 +38,8 @@ class Problem(NamedTuple):
     point, mirror image; ``v_body`` their bodies; ``vt``: x, y, direction; ``g`` groups: first member,
     mate; ``f`` left of (``f_w`` weight); ``a`` above (``a_w``); ``near`` pairs that like to be close;
     ``line`` pairs that are to stand in line; ``n_t0``, ``n_terms`` terminals of each net; ``rails``
-    whether plus and ground are rails.  Tables of firsts have one column more than there are things.
+    whether plus and ground are rails; ``sheet`` what stands left of the first wire, and the width that can
+    be printed.  Tables of firsts have one column more than there are things.
     """
 
     t: Any
@@ -60,6 +61,7 @@ class Problem(NamedTuple):
     n_t0: Any
     n_terms: Any
     rails: Any
+    sheet: Any
 
 
 class State(NamedTuple):

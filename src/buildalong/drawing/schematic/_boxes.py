@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate, pairwise
 
 from buildalong.drawing import _text
 from buildalong.drawing._text import Anchor, Box
@@ -26,6 +27,10 @@ __all__ = ["BoxPin", "BoxSpec", "box_variant", "triangle_variants"]
 NAME_IN = 5.0
 """From the edge of the box to a pin's name, user units."""
 NUMBER_OFF = 3.0
+TITLE_HIGH, CLEAR = 26.0, 8.0
+"""Height of a box's title, and how far it keeps from names above, below and on the side it avoids."""
+FEW = 3
+"""On a side with so few pins there is always a free place for the title."""
 CROSS = 3.5
 """Half the size of the cross at a pin left open."""
 
@@ -59,24 +64,23 @@ class BoxSpec:
             max((_text.width(p.name, SMALL) for p in pins if p.side == s), default=0.0) for s in range(4)
         ]
         middle = max(_text.width(ref, REF, "bold"), _text.width(value, VALUE))
-        needed = sum(names[s] + NAME_IN + 9.0 for s in (LEFT, RIGHT) if count[s]) + middle
+        sides = [names[s] + NAME_IN + 9.0 if count[s] else 9.0 for s in (LEFT, RIGHT)]
+        # The title stands clear of the names on the side with fewer pins, where there is a free place.
+        apart = max(max(sides) + 9.0 + middle, sum(sides))
+        needed = apart if min(count[LEFT], count[RIGHT]) <= FEW else sum(sides) + middle
         width = max(int(-(-needed // CELL)), 2 * max(count[UP], count[DOWN]), 4)
-        side = max(count[LEFT], count[RIGHT], 2)
-        return BoxSpec(ref, value, tuple(pins), width, 2 * (side - 1) + 4)
+        along = [_along([p for p in pins if p.side == side]) for side in (LEFT, RIGHT)]
+        return BoxSpec(ref, value, tuple(pins), width, max([2, *(max(s, default=0) for s in along)]) + 4)
 
     def start(self) -> tuple[int, ...]:
-        """A first position for every pin along its side, evenly spaced."""
-        seen = [0, 0, 0, 0]
-        count = [sum(p.side == side for p in self.pins) for side in range(4)]
-        out = []
-        for pin in self.pins:
-            index, total = seen[pin.side], count[pin.side]
-            seen[pin.side] += 1
-            if pin.side in (LEFT, RIGHT):
-                out.append(2 + 2 * index)
-            else:
-                out.append(max(1, (self.width - 2 * (total - 1)) // 2) + 2 * index)
-        return tuple(out)
+        """A first position for every pin along its side: two cells apart, pins left open only one."""
+        along = [_along([p for p in self.pins if p.side == side]) for side in range(4)]
+        rows = [iter(places) for places in along]
+        lead = [
+            2 if s in (LEFT, RIGHT) else max(1, (self.width - max(along[s], default=0)) // 2)
+            for s in range(4)
+        ]
+        return tuple(lead[pin.side] + next(rows[pin.side]) for pin in self.pins)
 
     def at(self, pin: BoxPin, position: int, height: int) -> tuple[int, int]:
         """End of the pin's lead, in cells from the box's upper left corner."""
@@ -84,6 +88,13 @@ class BoxSpec:
             UP: (position, -1), DOWN: (position, height + 1),
             LEFT: (-1, position), RIGHT: (self.width + 1, position),
         }[pin.side]  # fmt: skip
+
+
+def _along(pins: Sequence[BoxPin]) -> list[int]:
+    """Cells from the first pin of a side to each: two from one to the next, one where both are open."""
+    return list(accumulate([1 if a.open and b.open else 2 for a, b in pairwise(pins)], initial=0))[
+        : len(pins)
+    ]
 
 
 def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant:
@@ -99,7 +110,9 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
             leads.append(Stroke("line", (px, py, edge, q)))
             anchor: Anchor = "end" if pin.side == LEFT else "start"
             labels.append(
-                Label(pin.number, edge + sign * NUMBER_OFF, q - NUMBER_OFF, TINY, anchor, "regular", "pin")
+                Label(
+                    pin.number, edge + sign * (NUMBER_OFF - 1), q - NUMBER_OFF, TINY, anchor, "regular", "pin"
+                )
             )
             inner: Anchor = "start" if pin.side == LEFT else "end"
             labels.append(
@@ -115,13 +128,8 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
         if pin.open:
             strokes += _cross(px, py)
     labels = [label for label in labels if label.text]
-    # The title stands in the middle between the names on the left and on the right.
-    names = [
-        max((_text.width(p.name, SMALL) + NAME_IN for p in spec.pins if p.side == s), default=0.0)
-        for s in (LEFT, RIGHT)
-    ]
-    middle = (names[0] + w - names[1]) / 2
-    top = h / 2 + (0.334 * REF if not spec.value else -3.0)
+    middle, centre = _title_at(spec, positions, height)
+    top = centre + (0.334 * REF if not spec.value else -3.0)
     labels.append(Label(spec.ref, middle, top, REF, "middle", "bold", "ref"))
     if spec.value:
         labels.append(Label(spec.value, middle, top + 15.0, VALUE, "middle", "regular", "value"))
@@ -131,6 +139,29 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
         tuple(terminals), tuple(leads), tuple(strokes), (0.0, 0.0, w, h), tuple(labels), tuple(rects),
         tuple(sorted(blocked)), 0, False, "inside", 0.15 * (height - spec.height),
     )  # fmt: skip
+
+
+def _title_at(spec: BoxSpec, positions: Sequence[int], height: int) -> tuple[float, float]:
+    """Middle of the title: between the names of both sides, or clear of those on the side with fewer."""
+    w, h = spec.width * CELL, height * CELL
+    names = {s: [p for p in spec.pins if p.side == s and p.name] for s in range(4)}
+    wide = {
+        s: max((_text.width(p.name, SMALL) + NAME_IN for p in names[s]), default=0.0) for s in (LEFT, RIGHT)
+    }
+    words = max(_text.width(spec.ref, REF, "bold"), _text.width(spec.value, VALUE))
+    if wide[LEFT] + words + wide[RIGHT] + 4 * CLEAR <= w:
+        return (wide[LEFT] + w - wide[RIGHT]) / 2, h / 2
+    few = LEFT if len(names[LEFT]) <= len(names[RIGHT]) else RIGHT
+    full = RIGHT if few == LEFT else LEFT
+    rows = [q * CELL for pin, q in zip(spec.pins, positions, strict=True) if pin.side == few and pin.name]
+    keep = TITLE_HIGH / 2 + 0.334 * SMALL + CLEAR
+    ends = [TITLE_HIGH / 2 + CLEAR + (NAME_IN + 0.668 * SMALL if names[s] else 0.0) for s in (UP, DOWN)]
+    free = [h / 2, ends[0], h - ends[1], *(row + sign * keep for row in rows for sign in (-1, 1))]
+    fits = [
+        y for y in free if ends[0] <= y <= h - ends[1] and all(abs(y - row) >= keep - 1e-6 for row in rows)
+    ]
+    clear = wide[full] / 2 if full == LEFT else -wide[full] / 2
+    return w / 2 + clear, min(fits or [h / 2], key=lambda y: (abs(y - h / 2), y))
 
 
 def _cross(x: float, y: float) -> list[Stroke]:
@@ -165,13 +196,13 @@ def triangle_variants(unit: Triangle) -> tuple[Variant, ...]:
     )
 
 
-HALF = 35.0
-"""Half the height of the triangle at its inputs, user units."""
+HALF, SMALL_HALF = 35.0, 24.0
+"""Half the height of the triangle at its inputs; half that of one not in use: user units."""
 
 
-def _sign(x: float, y: float, plus: bool) -> list[Stroke]:
-    level = [Stroke("line", (x - 4, y, x + 4, y))]
-    return [*level, Stroke("line", (x, y - 4, x, y + 4))] if plus else level
+def _sign(x: float, y: float, plus: bool, half: float = 4.0) -> list[Stroke]:
+    level = [Stroke("line", (x - half, y, x + half, y))]
+    return [*level, Stroke("line", (x, y - half, x, y + half))] if plus else level
 
 
 def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
@@ -195,7 +226,7 @@ def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
         terminals += [(unit.supply[0], 0, -2, UP), (unit.ground[0], 0, 2, DOWN)]
         leads += [Stroke("line", (0, -40, 0, -17.5)), Stroke("line", (0, 17.5, 0, 40))]
         labels += [
-            Label(unit.supply[1], 3.5, -26, TINY, "start", "regular", "pin"),
+            Label(unit.supply[1], 3.5, -25, TINY, "start", "regular", "pin"),
             Label(unit.ground[1], 3.5, 33, TINY, "start", "regular", "pin"),
         ]
         if unit.rail:
@@ -224,30 +255,25 @@ def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
 
 
 def _resting(unit: Triangle) -> Variant:
-    """A comparator not in use: apex up, its inputs down, where they are tied."""
-    terminals = [(unit.output[0], 0, -3, UP), (unit.minus[0], -1, 3, DOWN), (unit.plus[0], 1, 3, DOWN)]
+    """A comparator not in use: small, apex up, its inputs down, where they are tied."""
+    terminals = [(unit.output[0], 0, -2, UP), (unit.minus[0], -1, 2, DOWN), (unit.plus[0], 1, 2, DOWN)]
     leads = [
-        Stroke("line", (0, -60, 0, -34)),
-        Stroke("line", (-20, 34, -20, 60)),
-        Stroke("line", (20, 34, 20, 60)),
+        Stroke("line", (0, -40, 0, -SMALL_HALF)),
+        Stroke("line", (-20, SMALL_HALF, -20, 40)),
+        Stroke("line", (20, SMALL_HALF, 20, 40)),
     ]
-    strokes = [Stroke("outline", (-HALF, 34, HALF, 34, 0, -34))]
-    strokes += _sign(-20, 25, False) + _sign(20, 25, True) + _cross(0, -60)
+    strokes = [Stroke("outline", (-30, SMALL_HALF, 30, SMALL_HALF, 0, -SMALL_HALF))]
+    strokes += _sign(-19, SMALL_HALF - 6, False, 3) + _sign(19, SMALL_HALF - 6, True, 3) + _cross(0, -40)
     labels = [
-        Label(unit.output[1], 4, -46, TINY, "start", "regular", "pin"),
-        Label(unit.minus[1], -16, 46, TINY, "start", "regular", "pin"),
-        Label(unit.plus[1], 24, 46, TINY, "start", "regular", "pin"),
-        Label(unit.ref, 26, -12, REF, "start", "bold", "ref"),
-        Label(unit.value, 26, 3, VALUE, "start", "regular", "value"),
+        Label(unit.output[1], 4.5, -26, TINY, "start", "regular", "pin"),
+        Label(unit.minus[1], -16, 37, TINY, "start", "regular", "pin"),
+        Label(unit.plus[1], 24, 37, TINY, "start", "regular", "pin"),
+        Label(unit.ref, 20, -27, REF, "start", "bold", "ref"),
     ]
-    rects = [(-HALF, -34.0, HALF, 34.0)]
-    text = (26.0, -21.0, 26 + max(_text.width(unit.ref, REF, "bold"), _text.width(unit.value, VALUE)), 3.0)
-    rects.append(text)
-    blocked = (
-        {(i, j) for i in (-1, 0, 1) for j in (-2, -1, 0, 1, 2)}
-        | set(inside(text, GAP - 0.01))
-        | {(-2, 2), (2, 2), (-2, 1), (2, 1)}
-    )
+    rects = [(-30.0, -SMALL_HALF, 30.0, SMALL_HALF)]
+    text = (20.0, -36.0, 20 + _text.width(unit.ref, REF, "bold"), -27.0)
+    rects += [text, (-CROSS, -40 - CROSS, 12.0, -29.0)]
+    blocked = {(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)} | {(0, -2)} | set(inside(text, GAP - 0.01))
     return _triangle(terminals, leads, strokes, labels, rects, blocked, False, "right", 0.0)
 
 

@@ -10,7 +10,7 @@ from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, NETS, PAPER
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, path
 from buildalong.drawing._text import Box
-from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Stroke, Symbol
+from buildalong.drawing.schematic._layout import CELL, MARGIN, Label, SchematicLayout, Stroke, Symbol
 from buildalong.drawing.schematic._shape import around
 from buildalong.drawing.schematic._words import supply_words, value_text
 
@@ -20,7 +20,6 @@ MEASURED = {"volts": NETS[0].hex, "amps": ACCENT}
 """Colours of the numbers of a moment; voltages are bold besides, and both bear their unit."""
 WIRE, LINE, BAR, DOT = 1.5, 1.7, 2.8, 3.2
 """Line widths of wires, symbols and plates; radius of a dot."""
-MARGIN = 24.0
 
 
 def picture_of(

@@ -190,6 +190,8 @@ def mirror_of(circuit: Circuit, least: float = 0.7) -> dict[str, tuple[str, dict
         straight = dict(zip(names, names, strict=True))
         if one.type.swappable and len(names) == 2:
             return [straight, {names[0]: names[1], names[1]: names[0]}]
+        if one is other and one.type.family == "switch" and len(names) == 3:
+            return [{names[0]: names[2], names[1]: names[1], names[2]: names[0]}, straight]
         return [straight]
 
     def extend(

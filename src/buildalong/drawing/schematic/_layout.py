@@ -12,11 +12,15 @@ from typing import NamedTuple
 
 from buildalong.circuit import Pin
 from buildalong.drawing import _text
+from buildalong.drawing._picture import MM_PER_POINT
 from buildalong.drawing._text import Anchor, Box, Style
 
 __all__ = [
     "CELL",
     "GAP",
+    "MARGIN",
+    "PAGE",
+    "RAIL_WORDS",
     "Label",
     "Point",
     "SchematicLayout",
@@ -24,11 +28,18 @@ __all__ = [
     "Statistics",
     "Stroke",
     "Symbol",
+    "page_width",
     "statistics",
 ]  # fmt: skip
 
 CELL = 20.0
 """User units in one cell of the grid."""
+MARGIN = 10.0
+"""Around the drawing, user units."""
+PAGE = 177.0
+"""Width between the margins of a printed A4 page, millimetres; no text may be under 9 points there."""
+RAIL_WORDS = 9.0
+"""From a rail's terminal to its words."""
 GAP = 8.0
 """Least distance of a text from everything that it does not belong to, in user units."""
 
@@ -126,6 +137,11 @@ class Statistics:
     bends: int
     crossings: int
     dots: int
+
+
+def page_width(smallest: float) -> float:
+    """Width [user units] of what fits on a page where texts of this size have nine points."""
+    return PAGE / (9.0 * MM_PER_POINT) * smallest - 2 * MARGIN - 2.0
 
 
 def statistics(layout: SchematicLayout) -> Statistics:

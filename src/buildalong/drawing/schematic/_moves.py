@@ -89,10 +89,9 @@ def inside(P, S):
             elif s_ter[0, t] < 1 or s_ter[0, t] > p_v[2, v] - 1:
                 return False
             for u in range(p_s[0, s], t):
-                if (
-                    p_t[2, u] == p_t[2, t]
-                    and abs(s_ter[0, u] - s_ter[0, t]) + abs(s_ter[1, u] - s_ter[1, t]) < 2
-                ):
+                least = 1 if p_t[1, u] < 0 and p_t[1, t] < 0 else 2
+                apart = abs(s_ter[0, u] - s_ter[0, t]) + abs(s_ter[1, u] - s_ter[1, t])
+                if p_t[2, u] == p_t[2, t] and apart < least:
                     return False
     return True
 

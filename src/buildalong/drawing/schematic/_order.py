@@ -61,14 +61,17 @@ def order_of(items: Sequence[Item]) -> tuple[Pairs, Pairs, Pairs]:
     # What is not in use stands at the far end.
     for i, item in enumerate(items):
         if item.triangle and all(net <= GROUND for net in item.nets):
-            ordered += [(j, i, 0.5) for j in range(len(items)) if j != i]
+            ordered += [(j, i, 0.15) for j in range(len(items)) if j != i]
     return ordered, above, near
 
 
 def _reading(items: Sequence[Item], known: set[tuple[int, int]]) -> Pairs:
-    """Like parts at one net stand in the order of the netlist, where nothing else orders them."""
+    """Like parts at one net, and transistors, in the order of the netlist, where nothing else orders them."""
     out: Pairs = []
     for i, one in enumerate(items):
+        if base_of(one) is not None:
+            others = [j for j in range(i + 1, len(items)) if base_of(items[j]) is not None]
+            out += [(i, j, 0.15) for j in others if (i, j) not in known and (j, i) not in known]
         if len(one.nets) != 2:
             continue
         for j in range(i + 1, len(items)):

@@ -7,21 +7,22 @@ from typing import Any
 
 from buildalong.circuit import Circuit
 from buildalong.drawing.schematic._check import check
+from buildalong.drawing.schematic._draw import extent
 from buildalong.drawing.schematic._groups import find_groups
 from buildalong.drawing.schematic._hints import follow
-from buildalong.drawing.schematic._layout import SchematicLayout
+from buildalong.drawing.schematic._layout import SchematicLayout, page_width, statistics
 from buildalong.drawing.schematic._plain import plain_layout
 from buildalong.drawing.schematic._structure import read_structure
 
 __all__ = ["STANDARDS", "draw_layout"]
 
-RESTARTS, FINALISTS = 8, 3
-LARGE, FEWER, FEWER_FINALISTS = 10, 4, 2
-"""From so many things to move on there are fewer searches, each of them longer."""
-ROUNDS, LAST_ROUNDS = 2000, 5000
-"""Rounds of annealing for each thing that can be moved, at effort 1: each restart, each finalist."""
-WORK, LAST_WORK = 36_000_000, 40_000_000
-"""Steps of routing and comparing at most, at effort 1, of all restarts and of all finalists."""
+STAGES = ((12, 1000, 12.0, 1.5), (4, 2000, 4.0, 0.6), (2, 4500, 1.5, 0.15))
+"""Of the search: how many placements go on, rounds of annealing for each thing that can be moved, and the
+temperature at the beginning and the end."""
+LEAST_THINGS = 20
+"""A small circuit is searched as long as one with so many."""
+WORK = 26_000_000
+"""Steps of routing and comparing at most in each stage, at effort 1."""
 STANDARDS = {"IEC 60617": "iec", "IEEE 315": "ieee"}
 """The standards of the symbols, and our short names for them."""
 Found = tuple[float, int, Any]
@@ -37,12 +38,14 @@ def draw_layout(
 
     ``hints`` are (kind, part, other part): kind is "left of", "above", "in line with", "near", "upright" or
     "lying" (the last two without another part); a part that is not drawn is passed over.
-    ``effort`` multiplies the rounds of annealing (0.1 to 10).  A drawing that fails its check is
-    tried again with other seeds; the last resort is an orderly plain one, which is always correct.
+    ``effort`` multiplies the rounds of annealing (0.1 to 10).  A drawing that fails its check, or
+    has many crossings or bends, is tried again with other seeds; the last resort is an orderly plain one,
+    which is always correct.
     Raises ValueError for a standard other than "iec" and "ieee".
     """
     from buildalong.drawing.schematic._anneal import anneal
     from buildalong.drawing.schematic._arrays import State, copied, new_work
+    from buildalong.drawing.schematic._exchange import in_order
     from buildalong.drawing.schematic._problem import build_problem, first_state
     from buildalong.drawing.schematic._trace import to_layout
 
@@ -52,40 +55,63 @@ def draw_layout(
         return SchematicLayout((), (), ())
     structure = follow(read_structure(circuit, standard), hints)
     groups = find_groups(circuit, structure)
-    has_supply = any(part.type.family == "supply" for part in circuit.parts)
-    problem = build_problem(structure, groups, has_supply)
+    supply = next((part for part in circuit.parts if part.type.family == "supply"), None)
+    problem = build_problem(structure, groups, supply)
     work = new_work(problem)
-    large = len(groups.groups) >= LARGE
-    restarts, finalists = (FEWER, FEWER_FINALISTS) if large else (RESTARTS, FINALISTS)
+    mirrored = range(len(structure.items)) if groups.mirrored else ()
+    still = frozenset((*groups.offsets, *mirrored))
     strength = min(max(effort, 0.1), 10.0)
-    things = (len(groups.groups) + 4 + len(groups.offsets) / 10) * strength
+    things = max(LEAST_THINGS, len(groups.groups) + 4 + len(groups.offsets) / 10) * strength
 
-    def search(start: State, number: int, rounds: int, work_most: int, hot: float, cold: float) -> Found:
+    def search(start: State, number: int, rounds: int, most: float, hot: float, cold: float) -> Found:
         best = copied(start)
         score = anneal(
             problem, start, copied(start), best, work, _generator(number), int(rounds * things),
-            work_most * strength, hot, cold,
+            most * strength, hot, cold,
         )  # fmt: skip
         return float(score), number, best
 
-    for attempt in range(TRIES):
-        found: list[Found] = []
-        for restart in range(restarts):
-            number = 1 + seed * 1009 + attempt * 101 + restart
-            scatter = [(number * 7 + 13 * k) % 31 for k in range(17)] if restart else []
-            start = first_state(structure, groups, problem, scatter)
-            found.append(search(start, number, ROUNDS, WORK // restarts, 6.0, 0.4))
-        last = [
-            search(first, number + 500, LAST_ROUNDS, LAST_WORK // finalists, 2.0, 0.15)
-            for _, number, first in sorted(found, key=_rank)[:finalists]
-        ]
-        for _, _, best in sorted(last, key=_rank):
+    def finished(best: State) -> SchematicLayout | None:
+        for state in (in_order(structure.items, problem, best, still), best):
             work.node[:2], work.node[2:] = -1, 0
-            anneal(problem, best, copied(best), copied(best), work, _generator(0), 0, 1.0, 1.0, 1.0)
-            layout = to_layout(circuit, structure, problem, best, work)
+            anneal(problem, state, copied(state), copied(state), work, _generator(0), 0, 1.0, 1.0, 1.0)
+            layout = to_layout(circuit, structure, problem, state, work)
             if not check(circuit, layout):
                 return layout
+        return None
+
+    good: list[tuple[float, float, int, SchematicLayout]] = []
+    for attempt in range(TRIES):
+        pool: list[Found] = []
+        for restart in range(STAGES[0][0]):
+            number = 1 + seed * 1009 + attempt * 101 + restart
+            scatter = [(number * 7 + 13 * k) % 31 for k in range(17)] if restart else []
+            pool.append((0.0, number, first_state(structure, groups, problem, scatter)))
+        for stage, (count, rounds, hot, cold) in enumerate(STAGES):
+            pool = [
+                search(start, number + 500 * stage, rounds, WORK / count, hot, cold)
+                for _, number, start in sorted(pool, key=_rank)[:count]
+            ]
+        for score, _, best in sorted(pool, key=_rank):
+            made = finished(best)
+            if made is not None:
+                good.append((_excess(circuit, made), score, attempt, made))
+                break
+        if good and min(good)[0] == 0:
+            break
+    if good:
+        return min(good)[3]
     return plain_layout(circuit, read_structure(circuit, standard, feeds=False))
+
+
+def _excess(circuit: Circuit, layout: SchematicLayout) -> float:
+    """By how much a drawing exceeds the wish: one crossing, one bend to two parts, the width of a page."""
+    found = statistics(layout)
+    left, _, right, _ = extent(layout)
+    smallest = min(label.size for symbol in layout.symbols for label in symbol.labels)
+    over = right - left - page_width(smallest)
+    bends = max(0.0, found.bends - len(circuit.parts) / 2)
+    return 2.0 * max(0, found.crossings - 1) + bends + (4.0 if over > 0 else 0.0)
 
 
 def _rank(found: Found) -> tuple[float, int]:

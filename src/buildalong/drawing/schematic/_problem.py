@@ -8,12 +8,15 @@ from typing import Any
 
 import numpy as np
 
+from buildalong.circuit import Part
+from buildalong.drawing import _text
 from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._arrays import GW, Problem, State
 from buildalong.drawing.schematic._groups import Groups
 from buildalong.drawing.schematic._items import Item, Structure
-from buildalong.drawing.schematic._layout import CELL
-from buildalong.drawing.schematic._shape import Variant
+from buildalong.drawing.schematic._layout import CELL, RAIL_WORDS, page_width
+from buildalong.drawing.schematic._shape import REF, TINY, VALUE, Variant
+from buildalong.drawing.schematic._words import supply_words
 
 __all__ = ["build_problem", "first_state"]
 
@@ -22,9 +25,10 @@ PIN_MARK, MARK = 18, 24
 """Twice the score's price of a rail mark of its own: at an IC's pin, at any other part."""
 
 
-def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
+def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> Problem:
     """Fill the arrays that do not change."""
     items = structure.items
+    small = TINY if any(item.box or item.triangle for item in items) else VALUE
     terminals: list[tuple[int, int, int, int, int]] = []
     symbols: list[tuple[int, int, int, int, int]] = []
     variants: list[Variant] = []
@@ -63,8 +67,23 @@ def build_problem(structure: Structure, groups: Groups, rails: bool) -> Problem:
         _columns([(i, j) for i, j, _ in structure.before], 2), _floats([w for *_, w in structure.before]),
         _columns([(i, j) for i, j, _ in structure.above], 2), _floats([w for *_, w in structure.above]),
         _columns([(i, j, round(100 * w)) for i, j, w in structure.near], 3), _columns(structure.line, 2),
-        _ints(_firsts(members)), _ints([t for terms in members for t in terms]), _ints([int(rails)] * 2),
+        _ints(_firsts(members)), _ints([t for terms in members for t in terms]),
+        _ints([int(supply is not None)] * 2),
+        _floats([_overhang(structure, supply), page_width(small)]),
     )  # fmt: skip
+
+
+def _overhang(structure: Structure, supply: Part | None) -> float:
+    """What stands left of the first wire, user units: the supply's terminal, its words, the rail's feeds."""
+    if supply is None:
+        return 0.0
+    volts, kind = supply_words(supply)
+    words = max(_text.width(volts, REF, "bold"), _text.width(kind, VALUE))
+    cells = 1
+    for fed in structure.feed:
+        where = {name: x for name, x, _, _ in fed.shape.terminals}
+        cells += where[fed.exit] - where[fed.entry] + 1
+    return cells * CELL + RAIL_WORDS + words
 
 
 def _firsts(rows: Sequence[Sequence[int]]) -> list[int]:

@@ -12,6 +12,10 @@ from buildalong.drawing.schematic._router import STEP, delta, detour, lay_straig
 __all__ = ["evaluate", "penalty", "wires"]
 
 CELL, GAP = 20.0, 8.0
+NUMBER_HIGH, NUMBER_WIDE = 12.0, 17.0
+"""Room for a pin's number beside its lead, user units."""
+TOO_WIDE = 20.0
+"""Price of a cell by which the drawing is wider than a page."""
 LOST = 200.0
 """Price of a terminal that no wire reaches: more than the longest way round."""
 ANY = 1 << 30
@@ -72,9 +76,9 @@ def penalty(P, S, W, limit):
         ty = (s_sym[1, s] + s_ter[1, t]) * CELL
         side = p_t[2, t]
         w_box[n, 0] = tx - (CELL if side == 1 else 0.0)
-        w_box[n, 1] = ty - (9.5 if side & 1 else CELL if side == 2 else 0.0)
-        w_box[n, 2] = w_box[n, 0] + (CELL if side & 1 else 14.0)
-        w_box[n, 3] = w_box[n, 1] + (9.5 if side & 1 else CELL)
+        w_box[n, 1] = ty - (NUMBER_HIGH if side & 1 else CELL if side == 2 else 0.0)
+        w_box[n, 2] = w_box[n, 0] + (CELL if side & 1 else NUMBER_WIDE)
+        w_box[n, 3] = w_box[n, 1] + (NUMBER_HIGH if side & 1 else CELL)
         w_owner[n, 0] = p_s[3, s]
         n += 1
     # Stand left of, stand above, stand close to, stand in line with.
@@ -96,6 +100,11 @@ def penalty(P, S, W, limit):
         ahead = (p_v_body[s_sym[2, j], 0] - p_v_body[s_sym[2, i], 2]) / CELL + s_sym[0, j] - s_sym[0, i]
         behind = (p_v_body[s_sym[2, i], 0] - p_v_body[s_sym[2, j], 2]) / CELL + s_sym[0, i] - s_sym[0, j]
         cost += 0.01 * p_near[2, k] * max(0.0, max(ahead, behind) - 2.0)
+    # What is its own mirror image stands on the axis.
+    if s_size[1] > 0:
+        for g in range(P.g.shape[1] - 1):
+            if P.g[1, g] < 0:
+                cost += 2.0 * abs(2 * s_sym[0, P.g_members[P.g[0, g]]] - s_size[1])
     for k in range(p_line.shape[1]):
         i = p_line[0, k]
         j = p_line[1, k]
@@ -119,7 +128,14 @@ def penalty(P, S, W, limit):
                 cost += (14.0 if i < bodies else 10.0) + 0.4 * min(ox, oy)
         if cost > limit:
             return cost
+    first = np.int64(GW)
+    for t in range(p_t.shape[1]):
+        first = min(first, s_sym[0, p_t[0, t]] + s_ter[0, t])
+    left = min(left, first * CELL - P.sheet[0])
     cost += 0.9 * height + 0.4 * (right - left) / CELL
+    over = (right - left - P.sheet[1]) / CELL
+    if over > 0:
+        cost += TOO_WIDE * (1.0 + over)
     # Boxes like their pins evenly spread, in the order of the catalogue; rail parts like to stand in line.
     for t in range(p_t.shape[1]):
         s = p_t[0, t]

@@ -21,9 +21,9 @@ __all__ = ["DOWN", "LEFT", "RIGHT", "UP", "Side", "Variant", "drawn_variants", "
 UP, RIGHT, DOWN, LEFT = range(4)
 """Directions; a turn of 90° clockwise adds one."""
 
-REF, VALUE, SMALL, TINY = 13.0, 12.0, 10.5, 9.5
+REF, VALUE, SMALL, TINY = 13.0, 12.0, 12.0, 12.0
 """Sizes of text: reference, value, pin name, pin number."""
-NEAR = 6.0
+NEAR = 4.0
 """Distance of a label from its own symbol, user units."""
 LINE = 15.0
 """From the baseline of the reference to that of the value."""
@@ -167,11 +167,13 @@ def drawn_variants(
 ) -> tuple[Variant, ...]:  # fmt: skip
     """Variants of a drawn symbol: one for each (turn, mirrored, side of the label, cost)."""
     leads, draw = primitives(symbol, standard)
+    # Room is kept for the larger of both standards' symbols: a circuit is arranged alike under both.
+    room = [row for either in ("iec", "ieee") for row in primitives(symbol, either)[1]]
     out = []
     for turn, mirror, side, cost in turns:
         lead_strokes = tuple(_stroke(row, turn, mirror) for row in leads)
         strokes = tuple(_stroke(row, turn, mirror) for row in draw)
-        body = around(_extent(stroke) for stroke in strokes)
+        body = around(_extent(_stroke(row, turn, mirror)) for row in room)
         terminals = []
         for name, (x, y) in symbol["terminals"].items():
             tx, ty = _turned(x, y, turn, mirror)
@@ -200,7 +202,7 @@ def _label_room(body: Box, side: Side, turn: int) -> Box:
     if side in ("right", "left") and turn % 2 == 0:
         return left, -1.0, right, 1.0
     if side in ("above left", "above right"):
-        return -8.0, -8.0 + 5.0, 8.0, 8.0
+        return -8.0, NEAR - 9.0, 8.0, 8.0
     if side in ("above", "below") and turn % 2 == 1:
         return -1.0, top, 1.0, bottom
     return body

@@ -19,7 +19,7 @@ from buildalong.drawing.schematic._structure import read_structure
 __all__ = ["symbol_picture"]
 
 SCALE = 1.9
-"""Enlargement: the smallest text of a box, a pin's number, becomes 18 units."""
+"""Enlargement: the smallest text, a terminal's name, becomes 20 units."""
 NAME = 10.5
 MARGIN = 8.0
 STANDARDS = {"iec": "IEC 60617", "ieee": "IEEE 315"}

@@ -135,9 +135,11 @@ def _box_pins(circuit: Circuit, part: Part, plus: str, ground: str) -> list[BoxP
         for side, key in ((LEFT, "left"), (RIGHT, "right"), (UP, "top"), (DOWN, "bottom"))
         for name in symbol.get(key, [])
     }
+    outputs = {part.net(name) for name, side in side_of.items() if side == RIGHT} - {None}
     order = [name for key in ("left", "right", "top", "bottom") for name in symbol.get(key, [])]
     order += [t.name for t in part.type.terminals if t.name not in order]
-    pins = []
+    pins: list[BoxPin] = []
+    returned: list[str] = []
     for name in order:
         terminal = part.type.terminal(name)
         net = part.net(name)
@@ -147,8 +149,13 @@ def _box_pins(circuit: Circuit, part: Part, plus: str, ground: str) -> list[BoxP
                 side = UP
             elif net == ground or (terminal.role == "control" and _only_capacitor_to(circuit, net, ground)):
                 side = DOWN
+            elif net in outputs:
+                side = DOWN
+                returned.append(name)
         pins.append(BoxPin(name, str(names.get(name, name)), terminal.number, side, net is None))
     # An input that goes to a rail comes before the supply pin of the same side: the supply stays outermost.
+    # One that an output of the same IC leads back to stands below too, nearest to the outputs.
+    pins.sort(key=lambda pin: pin.terminal in returned)
     return [pin for s in (LEFT, RIGHT, UP, DOWN) for pin in pins if pin.side == s]
 
 

@@ -8,7 +8,16 @@ from buildalong.circuit import Circuit, Pin
 from buildalong.drawing.schematic._arrays import GW, Problem, State, Work
 from buildalong.drawing.schematic._boxes import box_variant
 from buildalong.drawing.schematic._items import GROUND, LOCAL, PLUS, Item, Structure
-from buildalong.drawing.schematic._layout import CELL, Label, Point, SchematicLayout, Segment, Stroke, Symbol
+from buildalong.drawing.schematic._layout import (
+    CELL,
+    RAIL_WORDS,
+    Label,
+    Point,
+    SchematicLayout,
+    Segment,
+    Stroke,
+    Symbol,
+)
 from buildalong.drawing.schematic._shape import LEFT, REF, RIGHT, VALUE, Variant, moved
 from buildalong.drawing.schematic._words import supply_words
 
@@ -100,12 +109,12 @@ def rail_end(circuit: Circuit, terminal: int, at: Point) -> Symbol:
     if terminal == PLUS:
         volts, kind = supply_words(supply)
         labels = (
-            Label(volts, x - 9, y + 4.5, REF, "end", "bold", "supply"),
-            Label(kind, x - 9, y + 19.5, VALUE, "end", "regular", "supply"),
+            Label(volts, x - RAIL_WORDS, y + 4.5, REF, "end", "bold", "supply"),
+            Label(kind, x - RAIL_WORDS, y + 19.5, VALUE, "end", "regular", "supply"),
         )
         ring = Stroke("ring", (x, y, 3.0))
         return Symbol(supply.id, "+", ((pin, at),), (), (ring,), (x - 3, y - 3, x + 3, y + 3), labels)
-    zero = Label("0 V", x - 9, y + 0.5, REF, "end", "bold", "supply")
+    zero = Label("0 V", x - RAIL_WORDS, y + 0.5, REF, "end", "bold", "supply")
     return _ground(supply.id, "-", pin, at, (zero,))
 
 
