@@ -408,3 +408,18 @@ def test_an_ic_under_a_wire_is_named_beside_it() -> None:
     for wires, labels_wanted in (((), 1), ((Wire("d5", "g8", "blue", "flexible"),), 2)):
         shown = Sheet(board_picture(Circuit((timer,)), Layout(board("170"), {"U1": holes}, wires)).svg)
         assert sum(text.text.split()[0] == "U1" for text in shown.texts) == labels_wanted
+
+
+def test_a_hole_is_taken_from_its_stage_on() -> None:
+    """In a board that fills in stages a hole is dark from the stage on in which something enters it."""
+    circuit, layout = circuit_of("mailbox-flag"), layout_of("mailbox-flag")
+    names: list[str | int] = [*layout.holes, *range(len(layout.wires))]
+    svg = board_picture(circuit, layout, stages={name: n for n, name in enumerate(names)}).svg
+    root = Sheet(svg).root
+    dark = [e for e in root.iter() if e.attrib.get("stroke-linecap") == "square"]
+    staged = [
+        e for g in root.iter() if g.attrib.get("class") == "stage" for e in g
+        if e.attrib.get("stroke-linecap") == "square"
+    ]  # fmt: skip
+    assert dark == staged
+    assert len(staged) == len(names)

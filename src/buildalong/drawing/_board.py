@@ -13,7 +13,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._active import draw_active, reach
 from buildalong.drawing._frame import Point, View
-from buildalong.drawing._ground import MARK, draw_ground
+from buildalong.drawing._ground import MARK, draw_ground, draw_taken
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks
@@ -141,7 +141,12 @@ class _Drawing:
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         nets = self._strip_colours() if net_labels else {}
         if not self.alone:
-            draw_ground(svg, self.frame, scene.used, nets)
+            staged = self._staged_holes()
+            later = {hole for holes in staged.values() for hole in holes}
+            draw_ground(svg, self.frame, scene.used.keys() - later, nets)
+            for stage, holes in sorted(staged.items()):
+                with svg.group(class_="stage", style=f"--n:{stage}"):
+                    draw_taken(svg, self.frame, holes)
             self._draw_marks(svg, strong, plates=False)
         for beside in scene.beside:
             if not self._hidden(beside.part.id in self.new_parts):
@@ -194,6 +199,16 @@ class _Drawing:
             svg.rect(left - 400, top + 6, right - left + 800, bottom - top - 12)
         with svg.group(clip_path=svg.ref("rows")):
             yield
+
+    def _staged_holes(self) -> dict[int, set[str]]:
+        """The holes that are taken in each stage: before it they are free."""
+        layout = self.scene.layout
+        out: dict[int, set[str]] = {}
+        for what, stage in self.stages.items():
+            wire = layout.wires[what] if isinstance(what, int) else None
+            holes = (wire.start, wire.end) if wire else layout.holes.get(str(what), ())
+            out.setdefault(stage, set()).update(holes)
+        return out
 
     # -- what is new -------------------------------------------------------------------------
 

@@ -10,7 +10,7 @@ from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, number, path
 
-__all__ = ["HOLE", "MARK", "draw_ground"]
+__all__ = ["HOLE", "MARK", "draw_ground", "draw_taken"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
@@ -135,7 +135,12 @@ def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:
         svg.path(
             path(*bits), fill="none", stroke=palette.HOLE, stroke_width=2 * HOLE, stroke_dasharray=dashes
         )
-    taken = [name for name in frame.board.holes if name in used and frame.shows(name)]
+    draw_taken(svg, frame, used)
+
+
+def draw_taken(svg: Svg, frame: Frame, holes: Collection[str]) -> None:
+    """Draw holes in use: dark, and larger than free ones."""
+    taken = [name for name in frame.board.holes if name in holes and frame.shows(name)]
     dots = "".join(f"M{number(x)} {number(y)}h.01" for x, y in map(frame.hole, taken))
     if dots:
         svg.path(dots, stroke=palette.HOLE_USED, stroke_width=2 * HOLE_TAKEN, stroke_linecap="square")
