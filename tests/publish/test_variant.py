@@ -73,3 +73,22 @@ def test_every_picture_is_drawn_for_both_hands(compiled_demo: Callable[[str], Co
     few = replace(compiled_demo("mailbox-flag"), runs={})
     names = draw(few, variant=Variant(hand)).named()  # type: ignore[arg-type]
     assert {"board", "board-tilted", "step-01", "step-01-before", "step-01-closeup-1"} <= set(names)
+
+
+def test_high_contrast_reaches_every_picture(compiled_demo: Callable[[str], Compiled]) -> None:
+    """Only the schematic and its symbols, black on the page already, keep the warm paper."""
+    compiled = compiled_demo("mailbox-flag")
+    pictures = draw(replace(compiled, steps=compiled.steps[:2]), variant=Variant(contrast="high"))
+    moving = {f"work {name}": motion.picture for name, motion in pictures.trials.work.items()}
+    named = {**pictures.named(), **moving}
+    assert {name.split("-")[0] for name in named} >= {
+        "board",
+        "step",
+        "waveforms",
+        "inside",
+        "part",
+        "symbol",
+    }
+    for name, picture in named.items():
+        warm = name.startswith(("schematic", "symbol"))
+        assert ("#FFFDF7" in picture.svg) is warm, name
