@@ -58,14 +58,18 @@ def look_at(run: Run, part: str) -> Look:
             elif time > on:
                 lit.append([on, time])
             on = None
+    followed = end
+    if lit and end < run.trial.lasts * 0.999 and lit[-1][1] > end - FUSED:
+        lit[-1][1] = run.trial.lasts  # too fast to follow on: as it flickers then, it goes on
     seen = tuple((a, b) for a, b in lit if b - a >= LEAST)
     if not seen or len(run.times) < 2:
         return Look(seen, 0.0)
     amps = np.clip(run.current(part, run.circuit.by_id[part].type.terminals[0].name), 0.0, None)
     times = run.times
     area = np.concatenate([[0.0], np.cumsum(0.5 * (amps[1:] + amps[:-1]) * np.diff(times))])
-    flowed = sum(float(np.interp(b, times, area) - np.interp(a, times, area)) for a, b in seen)
-    return Look(seen, flowed / sum(b - a for a, b in seen))
+    shown = [(a, min(b, followed)) for a, b in seen if a < followed]
+    flowed = sum(float(np.interp(b, times, area) - np.interp(a, times, area)) for a, b in shown)
+    return Look(seen, flowed / max(sum(b - a for a, b in shown), 1e-12))
 
 
 def _rhythm(lit: Intervals, end: float) -> tuple[float, float] | None:
