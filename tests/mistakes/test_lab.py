@@ -83,6 +83,26 @@ def test_reset_low_keeps_the_output_low() -> None:
     assert outcome.symptom == "nothing"
 
 
+def test_without_the_discharge_link_the_light_comes_once() -> None:
+    """Nothing empties the capacitor: it stays above 2/3 of the supply, and the output low.
+
+    TI SLFS022, function table: threshold above 2/3 with trigger above 1/3 makes the output low.
+    """
+    assert _of("lighthouse", "loose-contact-U1-7").failing == "once-only"
+
+
+def test_reset_left_open_works_on_the_bipolar_timer() -> None:
+    """The bipolar timer's reset pin pulls itself up: it works (common practice: tie it to plus)."""
+    assert _of("lighthouse", "loose-contact-U1-4").symptom == "as-it-should"
+
+
+def test_control_pulled_to_the_supply_never_ends_the_pulse() -> None:
+    """The threshold is the control pin's voltage (TI SLFS022): the capacitor never gets there."""
+    outcome = _of("cupboard-light", "wire-across-wire3-2")
+    assert {outcome.joined[name] for name in ("13R", "10R")} == {outcome.joined["13R"]}
+    assert outcome.symptom in ("stays-lit", "stays-lit-from-the-start", "always-lit")
+
+
 def test_a_shorted_supply_is_told_as_hot() -> None:
     """Plus and minus in one strip: the supply is shorted, the danger is the battery."""
     shorted = [o for o in lab("lighthouse").outcomes if o.symptom == "battery-hot"]
