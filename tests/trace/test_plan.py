@@ -8,7 +8,7 @@ import pytest
 from tests.mistakes._labs import built, lab
 
 from buildalong.build.steps import make_steps
-from buildalong.trace import Answer, Given, Node, Plan, build_order, make_plan, next_reading
+from buildalong.trace import Answer, Given, Node, Plan, all_readings, build_order, make_plan, next_reading
 
 DEMOS = ("cupboard-light", "dusk-light", "lighthouse", "mailbox-flag")
 
@@ -51,6 +51,17 @@ def test_no_power_on_a_shorted_supply(demo: str) -> None:
     for root in plan_of(demo).roots:
         if root.seen.symptom == "battery-hot":
             assert not any(n.reading.under_power for n in nodes(root.node) if n.reading is not None)
+
+
+def test_every_reading_says_what_a_right_board_shows() -> None:
+    """A learner compares with something: each reading has its expected answer; the supply reads 6 V."""
+    readings = all_readings(lab("lighthouse"))
+    assert all(reading.expected for reading in readings)
+    layout = built("lighthouse")[1]
+    plus = layout.board.strip_of[layout.holes["BT1"][0]]
+    (found,) = {r.expected for r in readings if r.kind == "volts" and r.strips[0] == plus}
+    low, high = (float(word) for word in found.replace(" V", "").split(" to "))
+    assert low < 6.0 < high
 
 
 def test_next_reading_follows_the_tree() -> None:

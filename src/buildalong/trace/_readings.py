@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import combinations
 
 from buildalong.board import Layout, hole_words, outline_of, strip_nets, strip_words
 from buildalong.circuit import Circuit
 from buildalong.mistakes import Lab, Window, wire_name
 from buildalong.trace._effort import EFFORT
+from buildalong.trace._forecast import spans_at
 from buildalong.trace._reading import Reading
+from buildalong.trace._split import spans_words
 
 __all__ = ["all_readings"]
 
@@ -74,10 +77,11 @@ def _volts(
                 f"Measure the voltage with the red probe in {_probe_words(hole, strip)} and the black probe "
                 f"in {_probe_words(probes[black], black)}, {when}."
             )
-            yield Reading(
+            reading = Reading(
                 _id("volts", str(number + 1), strip), "volts", text, "", EFFORT["volts"],
                 holes=(hole, probes[black]), strips=(strip, black), window=number,
             )  # fmt: skip
+            yield replace(reading, expected=spans_words(spans_at(reading, lab.right)))
 
 
 def _continuities(layout: Layout, probes: dict[str, str], names: dict[str, str]) -> Iterator[Reading]:

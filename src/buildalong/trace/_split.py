@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from buildalong.mistakes import Outcome
@@ -11,7 +11,9 @@ from buildalong.quantity import format_quantity
 from buildalong.trace._forecast import SWINGS, Forecast, Span
 from buildalong.trace._reading import UNKNOWN, WRONG, Answer
 
-__all__ = ["agrees", "split", "volts_words"]
+__all__ = ["agrees", "spans_words", "split", "volts_words"]
+
+SWINGING = "it does not rest"
 
 Weights = Mapping[int, float]
 WORDS = {
@@ -59,7 +61,7 @@ def _by_volts(forecast: Forecast, weights: Weights) -> list[tuple[Answer, dict[i
         Answer("steady", volts_words(low, high), cuts[k], cuts[k + 1]) for k, (low, high) in enumerate(bands)
     ]
     if any(SWINGS in forecast.spans[i] for i in weights):
-        answers.append(Answer("swings", "it does not rest"))
+        answers.append(Answer("swings", SWINGING))
     out: list[tuple[Answer, dict[int, float]]] = [(answer, {}) for answer in answers]
     for i, weight in weights.items():
         spans = forecast.spans[i]
@@ -88,6 +90,12 @@ def agrees(forecast: Forecast, index: int, answer: Answer) -> bool:
     if answer.key == "swings":
         return SWINGS in spans
     return any(s != SWINGS and s[0] <= answer.high and s[1] >= answer.low for s in spans)
+
+
+def spans_words(spans: Sequence[Span]) -> str:
+    """Say what a meter may show: bands of volts, that it does not rest, or that nothing is forecast."""
+    said = [SWINGING if span == SWINGS else volts_words(*span) for span in spans]
+    return " or ".join(dict.fromkeys(said)) or "not known: nothing holds it"
 
 
 def volts_words(low: float, high: float) -> str:
