@@ -119,8 +119,8 @@ def show_advice(lab: Lab, advice: Advice) -> None:
     for caution in advice.cautions:
         say(styled(f"Caution: {caution}", fg="red"))
     say(f"Next ({advice.reading.id}): {advice.reading.text}")
-    say(f"  On a right board: {advice.reading.expected}.")
     if advice.reading.kind != "look":
+        say(f"  On a right board: {advice.reading.expected}.")
         say("  It may show:")
         for answer in advice.answers:
             say(f"    {answer.words}")
