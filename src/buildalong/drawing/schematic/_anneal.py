@@ -74,7 +74,7 @@ def _compiled(sources: str) -> Any:
 def _sources() -> str:
     """A digest of every file that the annealer is made of."""
     digest = sha256()
-    for name in ("_arrays.py", "_router.py", "_score.py", "_moves.py", "_anneal.py"):
+    for name in ("_arrays.py", "_router.py", "_penalty.py", "_score.py", "_moves.py", "_anneal.py"):
         digest.update((Path(__file__).parent / name).read_bytes())
     return digest.hexdigest()
 

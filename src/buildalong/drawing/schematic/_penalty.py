@@ -1,0 +1,150 @@
+"""The compiled price of all that needs no wires: overlaps, order, extent, the spread of pins."""
+
+# mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"
+
+from __future__ import annotations
+
+import numpy as np
+
+from buildalong.drawing.schematic._arrays import GW, helper
+
+__all__ = ["penalty"]
+
+CELL, GAP = 20.0, 8.0
+NUMBER_HIGH, NUMBER_WIDE = 12.0, 17.0
+"""Room for a pin's number beside its lead, user units."""
+TOO_WIDE = 20.0
+"""Price of a cell by which the drawing is wider than a page."""
+
+
+@helper
+def penalty(P, S, W, limit):
+    """Overlaps, order, extent: everything that needs no wires."""
+    s_sym = S.sym
+    s_size = S.size
+    p_v_cost = P.v_cost
+    p_v = P.v
+    w_box = W.box
+    p_rects = P.rects
+    w_owner = W.owner
+    p_s = P.s
+    p_t = P.t
+    s_ter = S.ter
+    p_f = P.f
+    p_v_body = P.v_body
+    p_f_w = P.f_w
+    p_a = P.a
+    p_a_w = P.a_w
+    p_near = P.near
+    p_line = P.line
+    ns = s_sym.shape[1]
+    height = s_size[0]
+    w_epoch = W.epoch
+    cost = 0.0
+    left = 1e9
+    right = -1e9
+    # Every rectangle in place, then the leads of boxes with their pin numbers.
+    n = 0
+    for i in range(ns):
+        v = s_sym[2, i]
+        cost += p_v_cost[v]
+        for a in range(p_v[3, v], p_v[3, v + 1]):
+            w_box[n, 0] = p_rects[a, 0] + s_sym[0, i] * CELL
+            w_box[n, 1] = p_rects[a, 1] + s_sym[1, i] * CELL
+            w_box[n, 2] = p_rects[a, 2] + s_sym[0, i] * CELL
+            w_box[n, 3] = p_rects[a, 3] + s_sym[1, i] * CELL
+            w_owner[n, 0] = p_s[3, i]
+            left = min(left, w_box[n, 0])
+            right = max(right, w_box[n, 2])
+            high = GAP - w_box[n, 1]
+            low = w_box[n, 3] + GAP - height * CELL
+            if high > 0:
+                cost += 10.0 + 0.3 * high
+            if low > 0:
+                cost += 10.0 + 0.3 * low
+            n += 1
+    bodies = n
+    for t in range(p_t.shape[1]):
+        s = p_t[0, t]
+        if p_s[2, s] == 0:
+            continue
+        tx = (s_sym[0, s] + s_ter[0, t]) * CELL
+        ty = (s_sym[1, s] + s_ter[1, t]) * CELL
+        side = p_t[2, t]
+        w_box[n, 0] = tx - (CELL if side == 1 else 0.0)
+        w_box[n, 1] = ty - (NUMBER_HIGH if side & 1 else CELL if side == 2 else 0.0)
+        w_box[n, 2] = w_box[n, 0] + (CELL if side & 1 else NUMBER_WIDE)
+        w_box[n, 3] = w_box[n, 1] + (NUMBER_HIGH if side & 1 else CELL)
+        w_owner[n, 0] = p_s[3, s]
+        n += 1
+    # Stand left of, stand above, stand close to, stand in line with.
+    for k in range(p_f.shape[1]):
+        i = p_f[0, k]
+        j = p_f[1, k]
+        over = (p_v_body[s_sym[2, i], 2] - p_v_body[s_sym[2, j], 0]) / CELL + s_sym[0, i] - s_sym[0, j] + 1.0
+        if over > 0:
+            cost += p_f_w[k] * min(1.0 + over, 8.0)
+    for k in range(p_a.shape[1]):
+        i = p_a[0, k]
+        j = p_a[1, k]
+        over = (p_v_body[s_sym[2, i], 3] - p_v_body[s_sym[2, j], 1]) / CELL + s_sym[1, i] - s_sym[1, j]
+        if over > 0:
+            cost += p_a_w[k] * (2.0 + over)
+    for k in range(p_near.shape[1]):
+        i = p_near[0, k]
+        j = p_near[1, k]
+        ahead = (p_v_body[s_sym[2, j], 0] - p_v_body[s_sym[2, i], 2]) / CELL + s_sym[0, j] - s_sym[0, i]
+        behind = (p_v_body[s_sym[2, i], 0] - p_v_body[s_sym[2, j], 2]) / CELL + s_sym[0, i] - s_sym[0, j]
+        cost += 0.01 * p_near[2, k] * max(0.0, max(ahead, behind) - 2.0)
+    # What is its own mirror image stands on the axis.
+    if s_size[1] > 0:
+        for g in range(P.g.shape[1] - 1):
+            if P.g[1, g] < 0:
+                cost += 2.0 * abs(2 * s_sym[0, P.g_members[P.g[0, g]]] - s_size[1])
+    for k in range(p_line.shape[1]):
+        i = p_line[0, k]
+        j = p_line[1, k]
+        v = s_sym[2, i]
+        u = s_sym[2, j]
+        dx = (p_v_body[v, 0] + p_v_body[v, 2] - p_v_body[u, 0] - p_v_body[u, 2]) / 2 / CELL
+        dy = (p_v_body[v, 1] + p_v_body[v, 3] - p_v_body[u, 1] - p_v_body[u, 3]) / 2 / CELL
+        cost += 6.0 * min(abs(dx + s_sym[0, i] - s_sym[0, j]), abs(dy + s_sym[1, i] - s_sym[1, j]))
+    if cost > limit:
+        return cost
+    w_epoch[1] += (n * n) >> 6
+    for i in range(n):
+        for j in range(min(i, bodies)):
+            if w_owner[i, 0] == w_owner[j, 0]:
+                continue
+            ox = min(w_box[i, 2], w_box[j, 2]) - max(w_box[i, 0], w_box[j, 0]) + GAP
+            if ox <= 1e-6:
+                continue
+            oy = min(w_box[i, 3], w_box[j, 3]) - max(w_box[i, 1], w_box[j, 1]) + GAP
+            if oy > 1e-6:
+                cost += (14.0 if i < bodies else 10.0) + 0.4 * min(ox, oy)
+        if cost > limit:
+            return cost
+    first = np.int64(GW)
+    for t in range(p_t.shape[1]):
+        first = min(first, s_sym[0, p_t[0, t]] + s_ter[0, t])
+    left = min(left, first * CELL - P.sheet[0])
+    cost += 0.9 * height + 0.4 * (right - left) / CELL
+    over = (right - left - P.sheet[1]) / CELL
+    if over > 0:
+        cost += TOO_WIDE * (1.0 + over)
+    # Boxes like their pins evenly spread, in the order of the catalogue; rail parts like to stand in line.
+    for t in range(p_t.shape[1]):
+        s = p_t[0, t]
+        if p_s[2, s] == 0:
+            y = s_sym[1, s] + s_ter[1, t]
+            if p_t[1, t] == 0 and s_ter[2, t] == 0:
+                cost += 0.4 * (y - 1)
+            elif p_t[1, t] == 1 and s_ter[2, t] == 2:
+                cost += 0.4 * (height - 1 - y)
+        elif t + 1 < p_t.shape[1] and p_t[0, t + 1] == s and p_t[2, t + 1] == p_t[2, t]:
+            if p_t[2, t] & 1:
+                if s_ter[1, t + 1] < s_ter[1, t]:
+                    cost += 0.8 if p_t[2, t] == 3 else 2.5
+            elif s_ter[0, t + 1] < s_ter[0, t]:
+                cost += 0.5
+    return cost
