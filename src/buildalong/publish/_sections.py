@@ -345,7 +345,7 @@ def _find(guide: Guide | None, pictures: Pictures, prose: dict[str, str]) -> Sec
     faults = faults_view(guide, pictures.variant)
     return SectionView(
         "if-it-does-not-work", fault_words.TITLE, "find", prose.get("find", ""), faults=faults,
-        note=fault_words.ABOUT,
+        note=fault_words.ABOUT, symptoms=len(guide.symptoms) if len(faults) < len(guide.symptoms) else 0,
     )  # fmt: skip
 
 

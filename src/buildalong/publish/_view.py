@@ -217,6 +217,8 @@ class SectionView:
     motion: MotionView | None = None
     promises: tuple[PromiseView, ...] = ()
     faults: tuple[FaultView, ...] = ()
+    symptoms: int = 0
+    """How many symptoms there are in all, where not all of them stand here."""
     cautions: tuple[tuple[str, str], ...] = ()
     board: str = ""
     wires: str = ""
