@@ -97,6 +97,16 @@ def test_trace_goes_from_reading_to_reading(run: Any) -> None:
     assert second["reading"]["text"] in out
 
 
+def test_trace_ends_where_a_look_finds_something(run: Any) -> None:
+    """Who sees that a part is wrong sees how: nothing more is asked, only mistakes at that part are left."""
+    code, out = run("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "look-DS1=wrong", "--json")
+    document = json.loads(out)
+    assert (code, document["reading"], document["found"]) == (0, None, "DS1")
+    assert all("DS1" in suspect["what"] for suspect in document["suspects"])
+    _, out = run("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "look-DS1=wrong")
+    assert "Found at DS1" in out
+
+
 def test_trace_says_what_one_mistake_cannot_explain(run: Any) -> None:
     """A light that is dark with every single thing in its place is no single mistake that can be seen."""
     code, out = run("trace", LIGHTHOUSE, "--symptom", "dim", "--reading", "look-R1=wrong")

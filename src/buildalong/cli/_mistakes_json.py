@@ -118,5 +118,6 @@ def trace_document(lab: Lab, symptom: str, advice: Advice | None) -> dict[str, A
             "answers": [_answer(answer) for answer in advice.answers],
             "cautions": list(advice.cautions),
             "against": list(advice.against),
+            "found": advice.found,
         }
     return {**out, "findings": []}

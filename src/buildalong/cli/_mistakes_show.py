@@ -130,7 +130,9 @@ def show_advice(lab: Lab, advice: Advice) -> None:
 def _show_found(known: dict[str, Outcome], advice: Advice) -> None:
     from buildalong.mistakes import KINDS
 
-    if advice.causes == 1:
+    if advice.found:
+        say(f"Found at {advice.found}: set it right as its step shows.  It is one of these:")
+    elif advice.causes == 1:
         say("Found:")
     else:
         say(f"No reading tells these {advice.causes} apart; try them one by one:")

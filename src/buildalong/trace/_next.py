@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.mistakes import Lab
-from buildalong.trace._reading import Answer, Reading
+from buildalong.trace._reading import WRONG, Answer, Reading
 from buildalong.trace._seen import suspects_of
 from buildalong.trace._split import agrees, split
 from buildalong.trace._tree import Search
@@ -37,6 +37,8 @@ class Advice:
     answers: tuple[Answer, ...]
     cautions: tuple[str, ...]
     against: tuple[str, ...]
+    found: str = ""
+    """The part or wire at which a look found something amiss: what is seen there is the mistake."""
 
 
 def next_reading(
@@ -66,6 +68,10 @@ def next_reading(
             t.reading for k, t in enumerate(given) if any(all(y[:k] + y[k + 1 :]) for y in fits.values())
         ]
         return Advice((), 0, None, (), (), tuple(alone))
+    amiss = [known[t.reading].reading.subject for t in given if t.answer.key == WRONG]
+    if amiss:
+        node = search.node(left, None, ())
+        return Advice(node.suspects, node.causes, None, (), (), (), amiss[-1])
     best = search.best(left, frozenset(t.reading for t in given))
     node = search.node(left, None, ())
     if best is None:
