@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from buildalong.board import Board, Layout
 from buildalong.build.place import Placement, Wishes, place, verify
 from buildalong.circuit import Circuit
-from buildalong.finding import Severity
+from buildalong.finding import Finding, Severity
 from buildalong.store import Store, kept
 
 __all__ = ["place_kept"]
@@ -27,12 +28,40 @@ def place_kept(
     seconds: float,
     progress: Callable[[float, str], None],
 ) -> Placement:
-    """Place as :func:`buildalong.build.place.place` does; an answer in the store saves the work."""
+    """Place as :func:`buildalong.build.place.place` does; an answer in the store saves the work.
+
+    The first keyboard interrupt ends the placing only: the layout of the first second is then taken.
+    """
+    known: list[Placement] = []
+
+    def first(placement: Placement) -> None:
+        known.append(placement)
+        wires = placement.wire_count
+        progress(0.0, f"a first layout has {wires} wire{'s' * (wires != 1)}; looking for fewer")
 
     def make() -> Placement:
-        return place(
-            circuit, board, fixed=fixed, wishes=wishes, style=style, seconds=seconds, progress=progress
-        )
+        try:
+            return place(
+                circuit,
+                board,
+                fixed=fixed,
+                wishes=wishes,
+                style=style,
+                seconds=seconds,
+                progress=progress,
+                first=first,
+            )
+        except KeyboardInterrupt:
+            if not known:
+                raise
+            progress(1.0, "placing stopped; going on with the first layout")
+            stopped = Finding(
+                Severity.WARNING,
+                CUT_SHORT,
+                "Placing was stopped by hand: this is the first layout, correct but not good.",
+                hint="Let the placer run on for fewer wires and a tidier board.",
+            )
+            return replace(known[0], findings=(*known[0].findings, stopped))
 
     def sound(placement: Placement) -> bool:
         """Whether it makes the circuit, or says itself that it does not; and no clock had a say in it."""

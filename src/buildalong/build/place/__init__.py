@@ -3,7 +3,8 @@
 from buildalong.board import Layout, check_layout, compare, read_back
 from buildalong.build.place._conflict import smallest_conflict
 from buildalong.build.place._gentle import Hurts
-from buildalong.build.place._place import Placement, place
+from buildalong.build.place._place import place
+from buildalong.build.place._result import Placement
 from buildalong.build.place._score import WEIGHTS, Score, Term, score
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit

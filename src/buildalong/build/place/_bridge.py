@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from buildalong.build.place._space import Box
+from buildalong.build.place._ground import Box
 from buildalong.build.place._task import Problem, Solution
 from buildalong.build.place._wire import Joiner, evaluate
 

@@ -12,10 +12,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from buildalong.build.place._frames import FAR
-from buildalong.build.place._space import LEAD_REACH, PITCH
-from buildalong.build.place._strips import Lying, Slot, Standing, StripModel
+from buildalong.build.place._ground import LEAD_REACH, PITCH
+from buildalong.build.place._slots import Lying, Slot, Standing
+from buildalong.build.place._strips import StripModel
 
-__all__ = ["FINE", "LEAD", "OUT", "WIRE", "Columns"]
+__all__ = ["FINE", "LEAD", "OUT", "RAIL_X", "WIRE", "Columns", "global_column"]
 
 FINE = 20
 WIRE = 5
@@ -64,9 +65,6 @@ class Columns:
             self._stand(standing)
         for legs in strips.supplies:
             self._supply(legs)
-        for net, pairs in strips.bridges.items():
-            for across, place in pairs:
-                self._bridge(net, across, place)
         self.trench: list[Any] = []
 
     def close(self) -> None:
@@ -75,23 +73,21 @@ class Columns:
         self.model.add_no_overlap_2d(self.bodies, self.bodies_over)
         self.model.add_no_overlap([*self.strips.trench, *self.trench])
 
+    def fill_trench(self) -> None:
+        """Let the bodies across the trench keep it, for wires that run along it."""
+        for standing in self.strips.standing:
+            for k, turn in enumerate(standing.turns if standing.frame.straddles else ()):
+                long = FINE * (standing.frame.rows(k) - 1) // 2
+                for side, low, high in ((0, 4 * FINE + 2, 6 * FINE), (FAR, -2 * FINE, -2)):
+                    middle = FINE * standing.top + FINE * side + long
+                    self.box(middle, long + WIRE, low, high, turn, f"{standing.parts[0].id} {k} trench")
+
     def add_ends(self) -> None:
         """Wires that arch over need only free holes at their ends."""
         for slots in self.strips.slots.values():
             for slot in slots:
                 if not slot.rail:
                     self._ends(slot)
-
-    def run(self, low: Any, high: Any, column: Any, there: Any, name: str) -> None:
-        """A wire along a column."""
-        model = self.model
-        size = model.new_int_var(0, FINE * (self.strips.board.rows + 3), f"{name} long")
-        self.along.append(model.new_optional_interval_var(low, size, high, there, f"{name} rows"))
-        self.over.append(
-            model.new_optional_fixed_size_interval_var(
-                FINE * column - WIRE, 2 * WIRE, there, f"{name} columns"
-            )
-        )
 
     def column(self, name: str) -> Any:
         """A column of one side, 0 to 4 from left to right."""
@@ -141,7 +137,7 @@ class Columns:
             one, two = self.column(f"{name} left {number}"), self.column(f"{name} right {number}")
             model.add(7 + two - one >= least).only_enforce_if(way)
             model.add(7 + two - one <= most).only_enforce_if(way)
-            self._across(place, one, two, half, way, name)
+            self.across(place, one, two, half, way, name)
             self.crossing.append((name, way, one, two))
         for number, (way, place, rail) in enumerate(lying.to_rail):
             end = self.column(f"{name} to rail {number}")
@@ -182,7 +178,7 @@ class Columns:
         for leg in (0, 1):
             self.of.setdefault((name, leg), []).append((lying.lies, column, 0))
 
-    def _across(self, place: Any, one: Any, two: Any, half: int, way: Any, name: str) -> None:
+    def across(self, place: Any, one: Any, two: Any, half: int, way: Any, name: str) -> None:
         """Something from a column on the left to one on the right in the same row."""
         self.box(FINE * place, half, FINE * one - WIRE, 6 * FINE, way, f"{name} left")
         self.box(FINE * (place + FAR), half, -2 * FINE, FINE * two + WIRE, way, f"{name} right")
@@ -222,17 +218,13 @@ class Columns:
                 if slot.rail or slot.name not in choice:
                     continue
                 column, there = self.column(f"{item} {slot.name}"), choice[slot.name]
-                left = strips.left(slot, model)
+                left = slot.left
                 model.add(column <= 1).only_enforce_if(left, there)
                 model.add(column >= 3).only_enforce_if(left.negated(), there)
                 self.box(
                     FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, f"{item}"
                 )
                 self.of.setdefault(item, []).append((there, column, 0))
-
-    def _bridge(self, net: int, across: Any, place: Any) -> None:
-        one, two = self.column(f"net {net} left"), self.column(f"net {net} right")
-        self._across(place, one, two, WIRE, across, f"net {net}")
 
     def _ends(self, slot: Slot) -> None:
         """Up to two wire ends of a strip need holes that no body covers."""
@@ -266,3 +258,8 @@ class Columns:
 
 def _hole(strip: str, column: int) -> str:
     return f"{(LEFT if strip[-1] == 'L' else RIGHT)[column]}{strip[:-1]}"
+
+
+def global_column(place: int, column: int) -> float:
+    """The column of the whole board, 0 to 11, of a column that is counted on the side of a place."""
+    return float(column + 7 * (place > FAR))

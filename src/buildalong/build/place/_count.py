@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from buildalong.board import Board
-from buildalong.build.place._columns import Columns
+from buildalong.build.place._bent import Bent
+from buildalong.build.place._columns import FINE, Columns
 from buildalong.build.place._frames import FAR, place_name
-from buildalong.build.place._strips import Slot, StripModel
+from buildalong.build.place._slots import Slot
+from buildalong.build.place._straight import Straight
+from buildalong.build.place._strips import StripModel
+from buildalong.build.place._tree import Line, Tree
 from buildalong.circuit import Circuit, Part
 
 __all__ = ["Plan", "StripCount", "count_strips"]
@@ -20,6 +25,10 @@ SIDES_CHANGE = 6
 """Straight wires need at most so many wires more than bent ones, it is assumed first."""
 QUESTION = 0.6
 """Share of all work that one question may take."""
+TIDYING = 0.2
+"""Share of that for the tidiest strips of a number of wires."""
+FEWEST = 0.35
+"""Share of that for formed ways with no wire more than the bound: they are often not to be had."""
 LEAST_WORK = 0.02
 MORE = 2
 """Wires above the bound for which holes are looked for."""
@@ -29,7 +38,8 @@ MORE = 2
 class Plan:
     """A strip for every leg; ``bridges``: (net, row) of straight wires across the trench.
 
-    ``holes``: a hole for most of the legs, where room for the bodies was found too.
+    ``holes``: a hole for most of the legs and for the ends of bridges, where room for the bodies was
+    found too; ``laid``: (net, points) of the other wires, where ways were found for all of them.
     """
 
     wires: int
@@ -37,6 +47,7 @@ class Plan:
     strips: Mapping[tuple[str, int], str]
     holes: Mapping[tuple[str, int], str]
     bridges: tuple[tuple[int, int], ...] = ()
+    laid: tuple[tuple[int, Line], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +78,9 @@ class _Purse:
     def __init__(self, work: float) -> None:
         self.left, self.most = work, QUESTION * work
 
-    def draw(self) -> float:
-        """Work for the next question."""
-        return max(LEAST_WORK, min(self.left, self.most))
+    def draw(self, share: float) -> float:
+        """Work for the next question: at most a share of what a question may take."""
+        return max(LEAST_WORK, min(self.left, share * self.most))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,18 +131,65 @@ def count_strips(
             supplied.add(on == 1)
         supplied.add(model.wires >= free.bound)
         railed = _solve(model, supplied, model.wires, purse)
-    return _with_bodies(model, free, railed, purse, least_bent)
+    near = max(free.bound, railed.bound if railed else 0) + MORE - 1
+    close = model
+    if near + 1 < min(model.most, legs) and free.best is not None:
+        close = StripModel(circuit, board, style, most=near, rows=rows, fixed=fixed)
+        close.model.add(close.wires >= free.bound)
+    return _with_bodies(model, close, free, railed, purse, least_bent)
+
+
+class _Room:
+    """A strip model with room for the bodies, and with ways for the wires where ``wired`` says so."""
+
+    def __init__(self, strips: StripModel, wired: bool) -> None:
+        self.strips, self.model = strips, strips.model.clone()
+        self.weight = FINE * strips.tidiness(self.model)
+        self.columns = Columns(strips, self.model)
+        self.tree: Tree | None = None
+        if wired:
+            self.tree = Straight(self.columns) if strips.style == "link" else Bent(self.columns)
+            self.weight += sum(self.tree.length)
+        else:
+            self.columns.add_ends()
+        self.columns.close()
+
+    def find(
+        self, wires: int, rails: bool, told: Sequence[int], purse: _Purse, share: float = 1.0
+    ) -> _Answer | None:
+        """Room with so many wires at most; None where there is none."""
+        return _solve(self.strips, self._asked(wires, rails, told), None, purse, share)
+
+    def plan(self, wires: int, rails: bool, told: Sequence[int], purse: _Purse) -> Plan:
+        """A plan from what was found, made tidier."""
+        tidier = _solve(self.strips, self._asked(wires, rails, told), self.weight, purse, TIDYING)
+        values = tidier.values if tidier and tidier.values else told
+        on = bool(self.strips.on_rails) and all(values[v.index] for v in self.strips.on_rails)
+        return _plan(self.strips, wires, on, values, self.columns, self.tree)
+
+    def _asked(self, wires: int, rails: bool, told: Sequence[int]) -> Any:
+        model = self.model.clone()
+        model.add(self.strips.wires <= wires)
+        for on in self.strips.on_rails if rails else ():
+            model.add(on == 1)
+        _hint(model, told)
+        return model
 
 
 def _with_bodies(
-    model: StripModel, free: _Answer, railed: _Answer | None, purse: _Purse, bent: int
+    counted: StripModel,
+    model: StripModel,
+    free: _Answer,
+    railed: _Answer | None,
+    purse: _Purse,
+    bent: int,
 ) -> StripCount:
-    """Look for room for the bodies, with the supply on the rails first."""
-    whole = model.model.clone()
-    weight = model.tidiness(whole)
-    columns = Columns(model, whole)
-    columns.add_ends()
-    columns.close()
+    """Look for room for the bodies and ways for the wires, with the supply on the rails first.
+
+    ``counted`` is the model of the answers; ``model`` may be a smaller one of the same.
+    """
+    proof = _Room(model, wired=model.style == "link")
+    room = _Room(model, wired=True) if model.style == "formed" else proof
     bounds = {False: free.bound, True: railed.bound if railed else 0}
     dear = free.bound + RAILS_WORTH + free.bound // 10
     tries = [(True, wires) for wires in range(bounds[True], dear + 1)] if railed else []
@@ -139,30 +197,23 @@ def _with_bodies(
     if railed:
         tries += [(True, wires) for wires in range(max(dear + 1, bounds[True]), bounds[True] + MORE + 1)]
     rough: Plan | None = None
+    size = len(model.model.proto.variables)
     for rails, wires in tries:
-        if wires < bounds[rails]:
+        if wires < bounds[rails] or wires > model.most:
             continue
-        model_here = whole.clone()
-        model_here.add(model.wires <= wires)
-        if rails:
-            for on in model.on_rails:
-                model_here.add(on == 1)
         told = railed if rails and railed else free
-        _hint(model_here, told.values)
-        found = _solve(model, model_here, None, purse)
-        if found is None:
-            if wires == bounds[rails] and not model.rows:  # a row of lamps counts as one long body
-                bounds[rails] += 1
-            continue
-        if found.values:
-            _hint(model_here, found.values)
-            tidier = _solve(model, model_here, weight, purse)
-            values = tidier.values if tidier and tidier.values else found.values
-            on = bool(model.on_rails) and all(values[v.index] for v in model.on_rails)
-            plan = _plan(model, wires, on, values, columns)
+        found = proof.find(wires, rails, told.values if model is counted else (), purse)
+        if found is None and wires == bounds[rails] and not model.rows:
+            bounds[rails] += 1  # a row of lamps counts as one long body: then nothing is proved
+        if found and found.values and room is not proof:
+            rough = rough or _plan(model, wires, rails, found.values, proof.columns, None)
+            share = FEWEST if wires == bounds[rails] else 1.0
+            found = room.find(wires, rails, found.values[:size], purse, share)
+        if found and found.values:
+            plan = room.plan(wires, rails, found.values, purse)
             return StripCount(bounds[False], bounds[True] if railed else None, plan, bent)
         if rough is None and told.best is not None and told.best <= wires:
-            rough = _plan(model, told.best, rails, told.values, None)
+            rough = _plan(counted, told.best, rails, told.values, None, None)
     return StripCount(bounds[False], bounds[True] if railed else None, rough, bent)
 
 
@@ -173,8 +224,13 @@ def _hint(model: Any, values: Sequence[int]) -> None:
         model.proto.solution_hint.values.append(value)
 
 
-def _solve(model: StripModel, chosen: Any, objective: Any, purse: _Purse) -> _Answer | None:
-    """Minimise within counted work; None where there is no solution."""
+def _solve(
+    model: StripModel, chosen: Any, objective: Any, purse: _Purse, share: float = 1.0
+) -> _Answer | None:
+    """Minimise within counted work; None where there is no solution, nothing known where no work is left."""
+    floor = model.floor if objective is model.wires else 0
+    if purse.left <= 0:
+        return _Answer(floor, None)
     if objective is not None:
         chosen.minimize(objective)
     else:
@@ -182,21 +238,41 @@ def _solve(model: StripModel, chosen: Any, objective: Any, purse: _Purse) -> _An
     solver = model.cp.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = purse.draw()
-    solver.parameters.linearization_level = 1 if objective is model.wires else 0
-    status = solver.solve(chosen)
+    solver.parameters.max_deterministic_time = purse.draw(share)
+    solver.parameters.linearization_level = 0
+    solver.parameters.catch_sigint_signal = False
+    status = _in_thread(solver, chosen)
     purse.left -= solver.response_proto.deterministic_time
     if status == model.cp.INFEASIBLE:
         return None
-    bound = max(0, int(-(-(solver.best_objective_bound - 1e-6) // 1)))
+    bound = max(floor, int(-(-(solver.best_objective_bound - 1e-6) // 1)))
     if status not in (model.cp.OPTIMAL, model.cp.FEASIBLE):
         return _Answer(bound, None)
     values = tuple(solver.response_proto.solution)
     return _Answer(bound, round(solver.objective_value), values)
 
 
+def _in_thread(solver: Any, model: Any) -> Any:
+    """Solve while this thread stays open for an interruption, which stops the solver."""
+    out: list[Any] = []
+    thread = threading.Thread(target=lambda: out.append(solver.solve(model)), daemon=True)
+    thread.start()
+    try:
+        while thread.is_alive():
+            thread.join(0.2)
+    except BaseException:
+        solver.stop_search()
+        raise
+    return out[0]
+
+
 def _plan(
-    model: StripModel, wires: int, on_rails: bool, value: Sequence[int], columns: Columns | None
+    model: StripModel,
+    wires: int,
+    on_rails: bool,
+    value: Sequence[int],
+    columns: Columns | None,
+    tree: Tree | None,
 ) -> Plan:
     def where(slot: Slot) -> str:
         return slot.rail or place_name(value[slot.place.index])
@@ -209,11 +285,17 @@ def _plan(
             for slot in model.slots[net]:
                 if slot.name in choice and value[choice[slot.name].index]:
                     strips[item] = where(slot)
-    bridges = [
-        (net, value[place.index] % FAR)
-        for net, pairs in model.bridges.items()
-        for across, place in pairs
-        if value[across.index]
-    ]
     holes = columns.holes(value, strips) if columns else {}
-    return Plan(wires, on_rails, strips, holes, tuple(bridges))
+    laid = list(tree.lines(value)) if tree else []
+    bridges: list[tuple[int, int]] = []
+    for net, pairs in model.bridges.items():
+        for across, place in pairs:
+            if not value[across.index]:
+                continue
+            row = value[place.index] % FAR
+            for wire in [w for w in laid if w[0] == net and {y for _, y in w[1]} == {row}]:
+                ends = [model.board.hole_at(x, y) or "" for x, y in wire[1]]
+                holes.update({(f"bridge {len(bridges)}", k): hole for k, hole in enumerate(ends)})
+                laid.remove(wire)
+            bridges.append((net, row))
+    return Plan(wires, on_rails, strips, holes, tuple(bridges), tuple(laid))

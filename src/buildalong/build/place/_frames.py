@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from buildalong.build.place._space import PITCH
+from buildalong.build.place._ground import PITCH
 from buildalong.circuit import Part
 
 __all__ = ["FAR", "Frame", "Span", "frame_of", "lamp_frame", "place_name", "place_of", "span_of"]

@@ -7,17 +7,13 @@ from dataclasses import dataclass
 
 from buildalong.build.place._gentle import End, harm
 from buildalong.build.place._route import Path
-from buildalong.build.place._score import WEIGHTS, supply_terms
-from buildalong.build.place._space import gap
+from buildalong.build.place._score import HANDLED, WEIGHTS, near_terms, supply_terms
 from buildalong.build.place._task import Problem
 from buildalong.circuit import Part
 
 __all__ = ["Habits"]
 
 Point = tuple[float, float]
-
-CROWDED = 0.5
-"""Bodies nearer than this leave no room for fingers, pitches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +60,7 @@ class Habits:
     def __init__(self, problem: Problem) -> None:
         self.p = problem
         self._known: dict[tuple[int, int], _Habit] = {}
-        self._near: dict[tuple[int, int, int, int], int] = {}
+        self._near: dict[tuple[int, int, int, int], float] = {}
         self.names = [*problem.circuit.nets, *("" for _ in range(problem.nets))]
         """Net number -> its name, "" for a leg on no net."""
         stiff = [part for part in problem.circuit.parts if part.type.body.legs]
@@ -126,7 +122,7 @@ class Habits:
             cost += WEIGHTS["harm"][0] * harm(*self.ends(placed, wires), p.hurts)
         bodies = [(i, k) for i, k in placed if p.units[i].rounds and not p.units[i].bridge]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
-        return float(cost + WEIGHTS["crowded"][0] * near)
+        return float(cost + near + WEIGHTS["probe"][0] * self._without_probe(placed, wires))
 
     def ends(
         self, placed: Sequence[tuple[int, int]], wires: Sequence[tuple[int, Path]]
@@ -143,11 +139,31 @@ class Habits:
         held = [(point, net) for point, _, net in ends]
         return [end for end in ends if end[1] not in self.stiff], held
 
-    def near(self, one: tuple[int, int], other: tuple[int, int]) -> int:
-        """How many pairs of bodies of two units are less than half a pitch apart."""
+    def _without_probe(self, placed: Sequence[tuple[int, int]], wires: Sequence[tuple[int, Path]]) -> int:
+        """How many strips in use have no hole that is neither used nor covered."""
+        p = self.p
+        taken, lines, strips = p.wire_mask, 0, set()
+        for i, k in placed:
+            legs, under = p.masks(i, k)
+            taken |= legs | under
+            strips.update(p.leg_strips(i, k))
+        for _, path in wires:
+            lines |= path.h | path.v
+        holes, bits = p.geometry.strip_holes, p.router.hole_bit
+        return sum(
+            not any(not taken >> h & 1 and not bits[h] & lines for h in holes[s])
+            for s in strips
+            if not p.rails[s]
+        )
+
+    def near(self, one: tuple[int, int], other: tuple[int, int]) -> float:
+        """What the bodies of two units cost by standing near one another."""
         key = (*one, *other)
         found = self._near.get(key)
         if found is None:
-            found = sum(gap(a, b) < CROWDED for a in self.p.boxes(*one) for b in self.p.boxes(*other))
+            parts = [self.p.units[i].legs[0][0] for i, _ in (one, other)]
+            handled = any(self.p.circuit.by_id[part].type.family in HANDLED for part in parts)
+            terms = [near_terms(a, b, handled) for a in self.p.boxes(*one) for b in self.p.boxes(*other)]
+            found = sum(WEIGHTS[name][0] * n for term in terms for name, n in term.items())
             self._near[key] = found
         return found

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from buildalong.build.place._ground import Floats
 from buildalong.build.place._score import WEIGHTS
 from buildalong.build.place._slip_costs import SlipState
-from buildalong.build.place._space import Floats
 from buildalong.build.place._task import Problem
 
 __all__ = ["insert", "put_clear", "stands_anywhere"]

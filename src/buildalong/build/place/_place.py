@@ -7,26 +7,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from buildalong.board import Board, Layout, Wire, net_colours, oriented
-from buildalong.build.place._bridge import bridge, clear
-from buildalong.build.place._count import Plan, count_strips
-from buildalong.build.place._problem import (
-    build_problem,
-    fixed_findings,
-    lamp_rows,
-    rows_wanted,
-    why_not,
-)
+from buildalong.board import Board, Layout, oriented
+from buildalong.build.place._bridge import bridge
+from buildalong.build.place._count import Plan, StripCount, count_strips
+from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted
 from buildalong.build.place._realise import realise
-from buildalong.build.place._score import Score, score
+from buildalong.build.place._result import UNTANGLE, Placement, finished, refused
 from buildalong.build.place._search import search
-from buildalong.build.place._space import Geometry
 from buildalong.build.place._task import Problem, Solution
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
-from buildalong.finding import Finding, Severity
 
-__all__ = ["Placement", "Style", "place"]
+__all__ = ["Style", "place"]
 
 Style = Literal["formed", "link", "flexible"]
 
@@ -50,26 +42,16 @@ WARM = 30.0
 """Heat of the search that starts from a plan."""
 GENTLE = ((11, 60.0), (12, 30.0), (13, 8.0))
 """Seeds and heats of the searches that make slips harmless."""
-COUNTING = 0.1
+COUNTING = 0.4
 """The solver's deterministic seconds for each asked second."""
-UNTANGLE = 5
-"""Failed joins for which wires are taken up and laid again."""
+LEAST = 100.0
+"""Work of the shortest search."""
+FIRST = 300.0
+"""Work of the first layout: well under a second."""
 PATIENCE = 6.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
 WORK_PER_SECOND = 600.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
-
-
-@dataclass(frozen=True)
-class Placement:
-    """A layout with its score, the proved lower bound on its wires, and what there is to say about it."""
-
-    layout: Layout
-    wire_count: int
-    lower_bound: int
-    proved: bool
-    score: Score
-    findings: tuple[Finding, ...] = ()
 
 
 def place(
@@ -81,6 +63,7 @@ def place(
     style: str = "formed",
     seconds: float = 10.0,
     progress: Callable[[float, str], None] | None = None,
+    first: Callable[[Placement], None] | None = None,
 ) -> Placement:
     """Place a circuit on a board with as few wires as possible, and tidily.
 
@@ -89,19 +72,25 @@ def place(
     flat with at most two right-angled bends, "link" (or "links") wires are straight, "flexible" ones
     arch over.
     ``seconds`` sets the amount of work as a count of operations, not as a time: the same call gives the
-    same bytes everywhere.  ``progress`` is called with a share (0..1) and a sentence.  Whatever
+    same bytes everywhere.  ``progress`` is called with a share (0..1) and a sentence, ``first`` with a
+    layout that is correct but not good, about a second after the call: whoever interrupts the rest by an
+    exception has that.  Whatever
     cannot be done is a finding of severity ERROR, and the layout then holds what could be placed.
     """
     style = {"links": "link"}.get(style, style)
     if style not in get_args(Style):
         raise ValueError(f"no wire style {style!r}; known are {', '.join(get_args(Style))}")
     say = progress or (lambda share, text: None)
-    findings: list[Finding] = []
     if fixed is not None:
         circuit = oriented(circuit, fixed)
         findings = fixed_findings(circuit, board, fixed)
         if findings:
-            return _refused(circuit, board, fixed, findings)
+            return refused(circuit, board, fixed, findings)
+    rows = rows_wanted(circuit, board)
+    if first is not None:
+        quick = build_problem(circuit, board, style, fixed, rows=rows, wishes=wishes)
+        found = search(quick, work=FIRST, heat=150.0, quick=True)
+        first(finished(quick, found, StripCount(0, None, None), style, fixed))
     say(0.0, "counting the fewest wires")
     held = {} if fixed is None else _held(board, fixed)
     count = count_strips(
@@ -121,8 +110,7 @@ def place(
         late = late or time.monotonic() - began > PATIENCE * seconds + 20
         return late
 
-    work = max(300.0, seconds * WORK_PER_SECOND)
-    rows = rows_wanted(circuit, board)
+    work = max(LEAST, seconds * WORK_PER_SECOND)
     if plan is not None:
         rows = max(rows, 3 + max((int(s[:-1]) for s in plan.strips.values() if s[0] not in "LR"), default=0))
     problem = build_problem(
@@ -143,44 +131,8 @@ def place(
         if -1 not in other.choice or other.choice.count(-1) < best.choice.count(-1):
             problem, best = wide, other
     say(1.0, "done")
-    best = clear(problem, best, UNTANGLE)
-    arches, failed = bridge(problem, best)
-    bound = count.bent if arches else count.bound if plan else count.fewest
-    layout = to_layout(problem, best, style, fixed, arches)
-    missing = [i for i, k in enumerate(best.choice) if k < 0]
-    findings += why_not(problem, missing, fixed)
-    findings += [_unjoined(net) for net in failed]
-    if arches:
-        names = list(circuit.nets)
-        nets = list(dict.fromkeys(names[net] for net, _, _ in arches))
-        findings.append(
-            Finding(
-                Severity.WARNING,
-                "wire-arches-over",
-                f"No flat way was found for {len(arches)} of the wires"
-                f" (net {', '.join(nets)}): they arch over.",
-                hint="Give the placer more seconds or a larger board, or use flexible wires there.",
-                about=tuple(nets),
-            )
-        )
-    if late:
-        findings.append(
-            Finding(
-                Severity.WARNING,
-                "placing-cut-short",
-                f"Placing was stopped after {time.monotonic() - began:.0f} s;"
-                " on a faster machine the layout may differ.",
-                hint="Give fewer seconds, or keep this layout in the lesson.",
-            )
-        )
-    return Placement(
-        layout=layout,
-        wire_count=len(layout.wires),
-        lower_bound=bound,
-        proved=best.valid and not arches and not (fixed and fixed.wires) and bound == len(layout.wires),
-        score=score(circuit, layout, wishes.hurts if wishes is not None else None),
-        findings=tuple(findings),
-    )
+    why = f"after {time.monotonic() - began:.0f} s" if late else ""
+    return finished(problem, best, count, style, fixed, why)
 
 
 def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:
@@ -246,66 +198,3 @@ def _gently(
 def _reaches(problem: Problem, found: Solution, wires: int) -> bool:
     """Whether a solution is complete with so few wires."""
     return found.valid and len(found.wires) + problem.bridges + len(problem.fixed_wires) <= wires
-
-
-def _refused(circuit: Circuit, board: Board, fixed: Layout, findings: list[Finding]) -> Placement:
-    holes = {p: h for p, h in fixed.holes.items() if p in circuit.by_id and all(x in board.holes for x in h)}
-    wires = tuple(w for w in fixed.wires if w.start in board.holes and w.end in board.holes)
-    layout = Layout(board, holes, wires)
-    return Placement(layout, len(wires), 0, False, score(circuit, layout), tuple(findings))
-
-
-def _unjoined(net: str) -> Finding:
-    return Finding(
-        Severity.ERROR,
-        "no-way-for-a-wire",
-        f"No free way is left for a wire that net {net} needs.",
-        hint="Take a larger board, another wire style, or free some of the fixed parts.",
-        about=(net,),
-    )
-
-
-def to_layout(
-    problem: Problem, solution: Solution, style: str, fixed: Layout | None, arches: list[tuple[int, int, int]]
-) -> Layout:
-    """The layout of a solution, parts in the circuit's order, wires from the top down."""
-    g = problem.geometry
-    legs: dict[str, dict[int, str]] = {}
-    bridges: list[tuple[int, str, str]] = []
-    for unit, k in zip(problem.units, solution.choice, strict=True):
-        if k >= 0 and unit.bridge:
-            left, right = (g.names[hole] for hole in unit.holes[k].tolist())
-            bridges.append((unit.nets[0], left, right))
-        elif k >= 0:
-            for (part, leg), hole in zip(unit.legs, unit.holes[k].tolist(), strict=True):
-                legs.setdefault(part, {})[leg] = g.names[hole]
-    holes = {
-        part.id: tuple(legs[part.id][i] for i in sorted(legs[part.id]))
-        for part in problem.circuit.parts
-        if len(legs.get(part.id, ())) == len(part.type.leg_terminals)
-    }
-    names = list(problem.circuit.nets)
-    colours = net_colours(problem.circuit)
-    wires = []
-    for net, path in solution.wires:
-        ends = [g.names[g.at[p]] for p in (path.points[0], path.points[-1])]
-        points = path.points[1:-1]
-        if _order(g, ends[1]) < _order(g, ends[0]):
-            ends.reverse()
-            points = points[::-1]
-        name = names[net]
-        wires.append(Wire(ends[0], ends[1], colours[name], style, points, name))  # type: ignore[arg-type]
-    for net, left, right in bridges:
-        wires.append(Wire(left, right, colours[names[net]], "link", (), names[net]))
-    for net, a, b in arches:
-        first, last = sorted((g.names[a], g.names[b]), key=lambda h: _order(g, h))
-        wires.append(Wire(first, last, colours[names[net]], "flexible", (), names[net]))
-    wires.sort(key=lambda w: (_order(g, w.start), _order(g, w.end)))
-    if fixed is not None:
-        wires = [*fixed.wires, *wires]
-    return Layout(g.board, holes, tuple(wires))
-
-
-def _order(g: Geometry, hole: str) -> tuple[float, float]:
-    x, y = g.board.holes[hole]
-    return (y, x)

@@ -9,21 +9,14 @@ import numpy as np
 
 from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._gentle import Hurts
+from buildalong.build.place._geometry import Geometry
 from buildalong.build.place._habits import Habits
 from buildalong.build.place._insert import stands_anywhere
 from buildalong.build.place._route import Router
 from buildalong.build.place._score import WEIGHTS, lead_terms
 from buildalong.build.place._slip_costs import SlipCosts
-from buildalong.build.place._space import (
-    Geometry,
-    Unit,
-    bridge_unit,
-    net_numbers,
-    row_unit,
-    single_unit,
-    supply_unit,
-)
 from buildalong.build.place._task import FixedWire, Problem
+from buildalong.build.place._units import Unit, bridge_unit, net_numbers, row_unit, single_unit, supply_unit
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity

@@ -7,11 +7,13 @@ from collections.abc import Callable
 import numpy as np
 
 from buildalong.build.place._count import Plan
+from buildalong.build.place._ground import Ints
 from buildalong.build.place._insert import insert, put_clear
 from buildalong.build.place._problem import make_problem
 from buildalong.build.place._search import search
-from buildalong.build.place._space import Ints, Unit
 from buildalong.build.place._task import Problem, Solution
+from buildalong.build.place._units import Unit
+from buildalong.build.place._wire import lay_as_told
 
 __all__ = ["realise"]
 
@@ -39,7 +41,10 @@ def realise(problem: Problem, plan: Plan, work: float, stop: Callable[[], bool])
     start = Solution(put_clear(small, [_known(problem, plan, unit) for unit in units]))
     missing = [i for i, k in enumerate(start.choice) if k < 0]
     insert(small, start.choice, missing, np.random.default_rng(1), 0.0)
-    found = search(small, work=work, heat=HEAT, start=start, stop=stop)
+    if plan.laid and lay_as_told(small, start, plan.laid):
+        found = start
+    else:
+        found = search(small, work=work, heat=HEAT, start=start, stop=stop)
     choice = [int(kept[i][k]) if k >= 0 else -1 for i, k in enumerate(found.choice)]
     return Solution(choice, found.wires, found.cost, found.unjoined, found.laid, found.first)
 

@@ -15,8 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from buildalong.build.place._geometry import RAIL_SLANT, Geometry
+from buildalong.build.place._ground import Box
 from buildalong.build.place._score import WEIGHTS
-from buildalong.build.place._space import RAIL_SLANT, Box, Geometry
 
 __all__ = ["Lattice", "Path", "Router"]
 
@@ -373,7 +374,7 @@ class Router:
             (rx, ry), (hx, hy) = (b, a) if 0 <= ax <= 11 else (a, b)
             around = ((rx, ry), (hx, ry), (hx, hy))
             yield around if (rx, ry) == a else around[::-1]
-        if abs(ay - by) > 2.5 or abs(ax - bx) > 10:
+        if abs(ay - by) > 2.5 or (abs(ax - bx) > 10 and self.style != "flexible"):
             return
         if abs(ay - by) <= 0.5 or self.style == "flexible":
             yield (a, b)

@@ -9,10 +9,20 @@ from dataclasses import dataclass
 
 from buildalong.board import Layout, Wire, strip_nets
 from buildalong.build.place._gentle import End, Hurts, harm
-from buildalong.build.place._space import Box, body_boxes
+from buildalong.build.place._ground import Box, body_boxes, gap
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["WEIGHTS", "Score", "Term", "lead_terms", "measure", "score", "supply_terms"]
+__all__ = [
+    "HANDLED",
+    "WEIGHTS",
+    "Score",
+    "Term",
+    "lead_terms",
+    "measure",
+    "near_terms",
+    "score",
+    "supply_terms",
+]
 
 Point = tuple[float, float]
 
@@ -31,6 +41,11 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "line": (2.0, "each pitch by which like parts stand out of their common column"),
     "rows": (1.6, "each row between the first and the last row in use"),
     "crowded": (2.5, "each pair of bodies less than half a pitch apart"),
+    "fingers": (
+        4.0,
+        "each body less than 1.2 pitches from a button, switch or potentiometer, which fingers must reach",
+    ),
+    "probe": (3.0, "each strip in use with no hole left open in which a meter's probe could stand"),
     "supply end": (
         2.0,
         "each row between the supply leads and one end of what is built, beyond one row each",
@@ -46,9 +61,18 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
         "each point of harm that likely slips of the hand do; counted only where `gentle = true` asks",
     ),
 }
-"""Name -> (weight, what is counted).  The only weights there are."""
+"""Name -> (weight, what is counted).  The only weights there are; docs/placement.md shows them.
+
+A new term is a line here, its count in :func:`measure`, and the same count where the search weighs: in
+``_problem._weigh`` where it depends on one part alone, else in ``_habits.Habits``.
+"""
 
 _NEAR = 0.5
+"""Bodies nearer than this look crowded, pitches."""
+_FINGER = 1.2
+"""Room that a fingertip needs beside what it presses or turns, pitches (common practice: 3 mm)."""
+HANDLED = ("button", "potentiometer", "switch")
+"""Families that fingers press, slide or turn."""
 APART = 3.0
 """Pitches that one supply lead on a rail and the other beside the rails count for."""
 
@@ -169,7 +193,12 @@ def measure(
                     _add(n, supply_terms(legs[part.id], min(used), max(used)))
                 for place in legs[part.id]:
                     _add(n, lead_terms(part, place, has_rails))
-    n["crowded"] = _crowded(boxes)
+    families_of = {part.id: part.type.family for part in circuit.parts}
+    for i, (name, a) in enumerate(boxes):
+        for other, b in boxes[i + 1 :]:
+            if name != other:
+                _add(n, near_terms(a, b, families_of[name] in HANDLED or families_of[other] in HANDLED))
+    n["probe"] = _without_probe(legs, wires, boxes)
     return Score(tuple(Term(name, float(n[name]), w) for name, (w, _) in WEIGHTS.items() if n[name]))
 
 
@@ -278,12 +307,32 @@ def lead_terms(part: Part, place: Point, has_rails: bool) -> dict[str, float]:
     return {"supply edge": min(x, 11 - x), "off the rail": float(has_rails)}
 
 
-def _crowded(boxes: Sequence[tuple[str, Box]]) -> int:
+def near_terms(a: Box, b: Box, handled: bool) -> dict[str, float]:
+    """What two bodies count for by their distance; ``handled``: fingers must reach one of them."""
+    away = gap(a, b)
+    return {"crowded": float(away < _NEAR), "fingers": float(handled and away < _FINGER)}
+
+
+def _without_probe(
+    legs: Mapping[str, Sequence[Point]], wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]]
+) -> int:
+    """How many strips in use have no hole that is neither used nor covered."""
+    used = {point for points in legs.values() for point in points}
+    used |= {point for wire in wires for point in (wire[0], wire[-1])}
+    pieces = [piece for wire in wires for piece in itertools.pairwise(wire)]
     count = 0
-    for i, (name, a) in enumerate(boxes):
-        for other, b in boxes[i + 1 :]:
-            if name != other and (
-                a.x0 < b.x1 + _NEAR and b.x0 < a.x1 + _NEAR and a.y0 < b.y1 + _NEAR and b.y0 < a.y1 + _NEAR
-            ):
-                count += 1
+    for y, right in sorted({(y, x > 5.5) for x, y in used if 0 <= x <= 11}):
+        holes = [(float(x), y) for x in (range(7, 12) if right else range(5))]
+        count += not any(
+            hole not in used
+            and not any(box.holds(*hole) for _, box in boxes)
+            and not any(_lies_over(hole, a, b) for a, b in pieces)
+            for hole in holes
+        )
     return count
+
+
+def _lies_over(hole: Point, a: Point, b: Point) -> bool:
+    """Whether a straight piece of wire along a column or a row runs over a hole."""
+    inside = all(min(a[k], b[k]) <= hole[k] <= max(a[k], b[k]) for k in (0, 1))
+    return inside and (a[0] == b[0] or a[1] == b[1])

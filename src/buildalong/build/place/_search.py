@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from buildalong.build.place._insert import insert
-from buildalong.build.place._space import Unit
 from buildalong.build.place._task import Problem, Solution
-from buildalong.build.place._wire import evaluate, rough
+from buildalong.build.place._units import Unit
+from buildalong.build.place._wire import evaluate, rough, weigh_as_laid
 
 __all__ = ["search"]
 
@@ -49,7 +50,11 @@ def search(
         insert(problem, now.choice, list(range(len(units))), noise, 0.0)
     else:
         now = start
-    best = _weighed(problem, now, untangle=untangle)
+    if now.laid and now.valid:
+        best = replace(now)
+        weigh_as_laid(problem, best)
+    else:
+        best = _weighed(problem, now, untangle=untangle)
     if quick:
         now = Solution(list(now.choice))
         rough(problem, now)

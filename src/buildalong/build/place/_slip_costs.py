@@ -7,8 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from buildalong.build.place._gentle import ACROSS, AWAY, Hurts
+from buildalong.build.place._geometry import Geometry
+from buildalong.build.place._ground import Floats, Ints
 from buildalong.build.place._score import WEIGHTS
-from buildalong.build.place._space import Floats, Geometry, Ints
 from buildalong.circuit import Circuit
 
 __all__ = ["SlipCosts", "SlipState"]

@@ -10,93 +10,20 @@ know columns, so its fewest wires are a bound for every layout under the rules o
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from buildalong.board import Board
-from buildalong.build.place._frames import (
-    FAR,
-    Frame,
-    Span,
-    frame_of,
-    lamp_frame,
-    place_of,
-    span_of,
-)
-from buildalong.build.place._space import LEADS_APART, PITCH, RAIL_SLANT, net_numbers
+from buildalong.build.place._frames import FAR
+from buildalong.build.place._slots import HOLES, Slot
+from buildalong.build.place._strip_parts import StripParts
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["Legs", "Lying", "Slot", "Standing", "StripModel"]
-
-HOLES = 5
-WIDE_BODY = 2.24
-"""A round body wider than this covers a hole beside each of two neighbouring legs, pitches: 2 sqrt(1.25)."""
+__all__ = ["StripModel"]
 
 
-@dataclass
-class Slot:
-    """One strip of a net: a place to be found, or a rail; perhaps not there at all."""
-
-    name: str
-    net: int
-    present: Any
-    place: Any = None
-    rail: str = ""
-    part: str = ""
-    """The straddling part whose legs it holds, where it does."""
-    at: tuple[int, int] = (0, 0)
-    """Side and row of those legs in the part's first turn."""
-    own: int = 0
-    """How many of them."""
-    joint: str = ""
-    """Strips with the same joint are joined inside their part."""
-    legs: list[Any] = field(default_factory=list)
-    ends: Any = None
-    capacity: int = HOLES
-
-
-@dataclass
-class Lying:
-    """Where a two-legged part lies: along a column, across the trench, or between a row and a rail."""
-
-    part: Part
-    start: Any
-    reach: Any
-    lies: Any
-    across: list[tuple[Any, Any]] = field(default_factory=list)
-    """(whether, the strip's place on the left)."""
-    to_rail: list[tuple[Any, Any, str]] = field(default_factory=list)
-    """(whether, the place of the strip, the rail)."""
-
-
-@dataclass
-class Standing:
-    """Where a stiff part stands: its upper row, its turns, its legs."""
-
-    parts: Sequence[Part]
-    frame: Frame
-    top: Any
-    turns: list[Any]
-
-
-@dataclass
-class Legs:
-    """The legs of a part that choose among the strips of their nets."""
-
-    part: Part
-    nets: list[int]
-    ids: list[tuple[str, int]]
-    choice: list[dict[str, Any]]
-
-
-class StripModel:
-    """A model of one circuit on one board in one wire style; built once, solved several times.
-
-    ``most``: layouts with more wires are not looked at.  ``rows``: lamps that stand in rows.
-    ``fixed``: (part, leg) -> strip in which the author holds it.
-    """
+class StripModel(StripParts):
+    """A model of one circuit on one board in one wire style, its wires counted; built once, solved often."""
 
     def __init__(
         self,
@@ -108,327 +35,14 @@ class StripModel:
         rows: Sequence[Sequence[Part]] = (),
         fixed: Mapping[tuple[str, int], str] | None = None,
     ) -> None:
-        from ortools.sat.python import cp_model
-
-        self.cp = cp_model
-        self.model = cp_model.CpModel()
-        self.circuit, self.board, self.style, self.most = circuit, board, style, most
-        self.fixed = dict(fixed or {})
-        self.rows = rows
-        self.numbers = net_numbers(circuit)
-        self.names = dict(self.numbers.values())
-        last = board.rows
-        self.anywhere = cp_model.Domain.from_intervals([[1, last], [FAR + 1, FAR + last]])
-        self.slots: dict[int, list[Slot]] = defaultdict(list)
-        self.joins: dict[int, int] = defaultdict(int)
-        self.on_rails: list[Any] = []
-        """One for each supply that may come in on the rails."""
-        self.bridges: dict[int, list[tuple[Any, Any]]] = defaultdict(list)
-        """Net -> (whether a straight wire crosses the trench, its place on the left), links only."""
-        self.across: dict[tuple[str, str], list[tuple[Slot, Slot, Any]]] = defaultdict(list)
-        """The same by the names of the two strips."""
-        self.tidy: list[Any] = []
-        self._apart: list[Any] = []
-        self.trench: list[Any] = []
-        self._room: list[tuple[Any, Any]] = []
-        self._intervals: dict[str, Any] = {}
-        self._sides: dict[str, Any] = {}
-        self.lying: list[Lying] = []
-        self.standing: list[Standing] = []
-        self.placed: list[Legs] = []
-        self.supplies: list[Legs] = []
-        self.own_legs: list[tuple[str, int, Slot]] = []
-        """(part, leg, strip) of straddling parts."""
-        loose: list[tuple[Sequence[Part], Frame | None]] = []
-        in_row = {p.id for row in rows for p in row}
-        self._first = True
-        for part in circuit.parts:
-            if part.id in in_row:
-                continue
-            held = [i for i in range(len(part.type.leg_terminals)) if (part.id, i) in self.fixed]
-            free = len(held) < len(part.type.leg_terminals)
-            if part.type.body.straddles and free:
-                self._straddle(part)
-            elif part.type.body.kind == "rigid" and free:
-                loose.append(((part,), frame_of(part)))
-            else:
-                loose.append(((part,), None))
-        loose += [(row, lamp_frame(row)) for row in rows]
-        legs: dict[int, int] = defaultdict(int)
-        for parts, _ in loose:
-            for part in parts:
-                for terminal in part.type.leg_terminals:
-                    legs[self.numbers[part.id, terminal][0]] += 1
-        for net in sorted(self.names):
-            self._loose_slots(net, legs[net])
-        for parts, frame in loose:
-            self._stand(self._choose(parts), frame, parts)
+        super().__init__(circuit, board, style, most=most, rows=rows, fixed=fixed)
         self._count()
-
-    # ----- strips
-
-    def _slot(self, name: str, net: int, present: Any, **more: Any) -> Slot:
-        place = self.model.new_int_var_from_domain(self.anywhere, name)
-        slot = Slot(name, net, present, place, **more)
-        interval = self.model.new_optional_fixed_size_interval_var(place, 1, present, name)
-        self._apart.append(interval)
-        self._intervals[name] = interval
-        self.slots[net].append(slot)
-        return slot
-
-    def _straddle(self, part: Part) -> None:
-        """A part across the trench has strips of its own: no other body can stand in its rows."""
-        model = self.model
-        frame = frame_of(part)
-        top = model.new_int_var(1, self.board.rows, f"{part.id} top")
-        turns = self._turns(part.id, frame, top)
-        if self._first and len(turns) == 2 and not self.board.rail_holes and not self.fixed:
-            model.add(turns[0] == 1)  # half a turn of the whole board changes nothing
-        self._first = False
-        self.standing.append(Standing((part,), frame, top, turns))
-        self.trench.append(model.new_fixed_size_interval_var(top, frame.rows(0), part.id))
-        terminals = part.type.leg_terminals
-        rep = {t: t for t in terminals}
-        for one, other in part.type.internal_links:
-            if self.numbers[part.id, one][0] == self.numbers[part.id, other][0]:
-                rep[other] = rep[one]
-        at: dict[int, list[int]] = defaultdict(list)
-        for leg, offset in enumerate(frame.turns[0]):
-            at[offset].append(leg)
-        seen: set[str] = set()
-        for offset, legs in at.items():
-            terminal = terminals[legs[0]]
-            net = self.numbers[part.id, terminal][0]
-            where = divmod(offset, FAR)
-            slot = self._slot(
-                f"{part.id}.{legs[0]}",
-                net,
-                model.new_constant(1),
-                part=part.id,
-                at=where,
-                own=len(legs),
-                joint=f"{part.id}.{rep[terminal]}",
-            )
-            for k, turn in enumerate(turns):
-                model.add(slot.place == top + frame.turns[k][legs[0]]).only_enforce_if(turn)
-            for leg in legs:
-                self.own_legs.append((part.id, leg, slot))
-                self._hold(slot.place, part.id, leg)
-            self.joins[net] += rep[terminal] in seen
-            seen.add(rep[terminal])
-        self.tidy.append((9, 1 - turns[0]))
-
-    def _turns(self, name: str, frame: Frame, top: Any) -> list[Any]:
-        turns = [self.model.new_bool_var(f"{name} turn {k}") for k in range(len(frame.turns))]
-        self.model.add_exactly_one(turns)
-        for k, turn in enumerate(turns):
-            self.model.add(top <= self.board.rows - frame.rows(k) + 1).only_enforce_if(turn)
-        return turns
-
-    def _hold(self, place: Any, part: str, leg: int) -> None:
-        strip = self.fixed.get((part, leg))
-        if strip is not None:
-            self.model.add(place == (-1 if strip[0] in "LR" else place_of(strip)))
-
-    def _loose_slots(self, net: int, legs: int) -> None:
-        model, have = self.model, len(self.slots[net])
-        # A strip without a leg helps only where straight wires change sides, or to make room for ends.
-        count = legs + 2 if self.style == "link" else legs + (legs > HOLES) if legs else 0
-        count = max(min(count, self.most + 1 + self.joins[net] - have), int(not have))
-        before: Slot | None = None
-        for k in range(count):
-            slot = self._slot(f"n{net} loose {k}", net, model.new_bool_var(f"n{net} has {k}"))
-            if before is not None:
-                model.add_implication(slot.present, before.present)
-                model.add(slot.place > before.place).only_enforce_if(slot.present)
-            before = slot
-        name, board = self.names[net], self.board
-        if not board.rail_holes or not name or name not in (self.circuit.plus, self.circuit.ground):
-            return
-        sign = "+" if name == self.circuit.plus else "-"
-        for strip, holes in board.strips.items():
-            if strip[0] in "LR" and strip[1] == sign:
-                present = model.new_bool_var(f"rail {strip}")
-                self.slots[net].append(Slot(strip, net, present, rail=strip, capacity=len(holes)))
-
-    # ----- parts
-
-    def _choose(self, parts: Sequence[Part]) -> Legs:
-        """Every leg takes exactly one strip of its net."""
-        model = self.model
-        out = Legs(parts[0], [], [], [])
-        for part in parts:
-            rigid = part.type.body.kind == "rigid"
-            for leg, terminal in enumerate(part.type.leg_terminals):
-                net = self.numbers[part.id, terminal][0]
-                choice = {}
-                for slot in self.slots[net]:
-                    if slot.rail and (rigid or len(parts) > 1):
-                        continue
-                    var = model.new_bool_var(f"{part.id}.{leg} in {slot.name}")
-                    model.add_implication(var, slot.present)
-                    slot.legs.append(var)
-                    choice[slot.name] = var
-                    strip = self.fixed.get((part.id, leg))
-                    if strip is None:
-                        continue
-                    if slot.rail or strip[0] in "LR":
-                        if slot.rail != strip:
-                            model.add(var == 0)
-                    else:
-                        model.add(slot.place == place_of(strip)).only_enforce_if(var)
-                model.add_exactly_one(choice.values())
-                out.nets.append(net)
-                out.ids.append((part.id, leg))
-                out.choice.append(choice)
-        self.placed.append(out)
-        return out
-
-    def _stand(self, legs: Legs, frame: Frame | None, parts: Sequence[Part]) -> None:
-        part = legs.part
-        held = sum(item in self.fixed for item in legs.ids)
-        off_board = part.type.body.kind == "off-board"
-        if frame is not None:
-            self._stiff(legs, frame, parts)
-        elif held == len(legs.ids) or (off_board and (held or part.type.family != "supply")):
-            return
-        elif len(legs.ids) == 2:
-            self._straight(legs)
-
-    def _stiff(self, legs: Legs, frame: Frame, parts: Sequence[Part]) -> None:
-        model = self.model
-        top = model.new_int_var(1, self.board.rows, f"{legs.part.id} top")
-        turns = self._turns(legs.part.id, frame, top)
-        self.standing.append(Standing(parts, frame, top, turns))
-        for k, turn in enumerate(turns):
-            offsets = frame.turns[k]
-            for i in range(len(offsets)):
-                for j in range(i):
-                    if offsets[i] == offsets[j] and legs.nets[i] != legs.nets[j]:
-                        model.add(turn == 0)
-                for slot in self.slots[legs.nets[i]]:
-                    var = legs.choice[i].get(slot.name)
-                    if var is not None:
-                        model.add(slot.place == top + offsets[i]).only_enforce_if(turn, var)
-
-    def _straight(self, legs: Legs) -> None:
-        """A two-legged part along a column, across the trench, from a row to a rail, or on two rails."""
-        model, part = self.model, legs.part
-        span = span_of(part, round(LEADS_APART))
-        ideal = span.least if span.supply else part.type.body.ideal_span
-        reach = model.new_int_var(0, max(span.most, 11), f"{part.id} reach")
-        start = model.new_int_var_from_domain(self.anywhere, f"{part.id} start")
-        lies = model.new_bool_var(f"{part.id} lies along")
-        lying = Lying(part, start, reach, lies)
-        along: list[Any] = []
-        ways: list[Any] = []
-        rail_ways: list[Any] = []
-        for one in self.slots[legs.nets[0]]:
-            for other in self.slots[legs.nets[1]]:
-                if one is other:
-                    continue
-                for kind in self._kinds(part, one, other):
-                    way = model.new_bool_var(f"{part.id} {one.name} {other.name} {kind}")
-                    model.add_implication(way, legs.choice[0][one.name])
-                    model.add_implication(way, legs.choice[1][other.name])
-                    ways.append(way)
-                    low, high = (other, one) if kind == "up" else (one, other)
-                    if kind == "rails":
-                        rail_ways.append(way)
-                    elif kind == "rail":
-                        row, rail = (other, one) if one.rail else (one, other)
-                        near = self.beside_rail(rail.rail)
-                        model.add_linear_expression_in_domain(row.place, near).only_enforce_if(way)
-                        lying.to_rail.append((way, row.place, rail.rail))
-                    elif kind in ("up", "down"):
-                        model.add(high.place - low.place == reach).only_enforce_if(way)
-                        model.add(reach >= span.least).only_enforce_if(way)
-                        model.add(reach <= span.most).only_enforce_if(way)
-                        if not span.supply:
-                            model.add(start == low.place).only_enforce_if(way)
-                            along.append(way)
-                    else:
-                        left = one if kind == "right" else other
-                        right = other if kind == "right" else one
-                        model.add(right.place - left.place == FAR).only_enforce_if(way)
-                        self.trench.append(
-                            model.new_optional_fixed_size_interval_var(left.place, 1, way, "across")
-                        )
-                        lying.across.append((way, left.place))
-        model.add_exactly_one(ways)
-        if span.supply:
-            self.supplies.append(legs)
-            if rail_ways:
-                on = model.new_bool_var(f"{part.id} on rails")
-                model.add(sum(rail_ways) == on)
-                self.on_rails.append(on)
-            return
-        self.lying.append(lying)
-        model.add(sum(along) == lies)
-        self._cover(part, span, start, reach, lies)
-        off = model.new_int_var(0, 12, f"{part.id} off")
-        model.add(off >= reach - ideal).only_enforce_if(lies)
-        model.add(off >= ideal - reach).only_enforce_if(lies)
-        self.tidy.append((3, off))
-
-    def _cover(self, part: Part, span: Span, start: Any, reach: Any, lies: Any) -> None:
-        """Holes under a part that lies along a column: those between its legs, more where it is wide."""
-        model = self.model
-        wide = part.type.body.width > WIDE_BODY * PITCH
-        if span.most > 1:
-            first = model.new_int_var(1, FAR + self.board.rows + 1, f"{part.id} first")
-            size = model.new_int_var(0, span.most, f"{part.id} inside")
-            end = model.new_int_var(1, FAR + self.board.rows + span.most + 1, f"{part.id} end")
-            model.add(first == start + 1)
-            model.add(size == reach - 1).only_enforce_if(lies)
-            between = model.new_optional_interval_var(first, size, end, lies, f"{part.id} between")
-            self._room.append((between, 1 + wide))
-        if wide:
-            short = model.new_bool_var(f"{part.id} short")
-            model.add_implication(short, lies)
-            model.add(reach >= 2).only_enforce_if(lies, short.negated())
-            beside = model.new_optional_fixed_size_interval_var(start, 2, short, f"{part.id} beside")
-            self._room.append((beside, 1))
-
-    def _kinds(self, part: Part, one: Slot, other: Slot) -> list[str]:
-        span = span_of(part, round(LEADS_APART))
-        if one.rail and other.rail:
-            return ["rails"] if span.between_rails and one.rail[0] == other.rail[0] else []
-        if one.rail or other.rail:
-            return ["rail"] if span.reaches((one.rail or other.rail)[:2]) else []
-        if one.part and one.part == other.part:
-            rows = other.at[1] - one.at[1]
-            if one.at[0] == other.at[0] and span.least <= abs(rows) <= span.most:
-                return ["down", "up"]
-            return []
-        if span.across and not (one.part and other.part):
-            return ["down", "up", "left", "right"]
-        return ["down", "up"]
-
-    def beside_rail(self, strip: str) -> Any:
-        """The places of rows that a part reaches from a rail without leaning far."""
-        holes = self.board.holes
-        ys = [holes[hole][1] for hole in self.board.strips[strip]]
-        right = FAR * (strip[0] == "R")
-        rows = range(1, self.board.rows + 1)
-        near = [right + row for row in rows if any(abs(row - y) <= RAIL_SLANT for y in ys)]
-        return self.cp.Domain.from_values(near)
-
-    def left(self, slot: Slot, model: Any = None) -> Any:
-        """Whether a strip lies left of the trench."""
-        model = model or self.model
-        if slot.name not in self._sides:
-            left = self._sides[slot.name] = model.new_bool_var(f"{slot.name} left")
-            model.add(slot.place < FAR).only_enforce_if(left)
-            model.add(slot.place > FAR).only_enforce_if(left.negated())
-        return self._sides[slot.name]
-
-    # ----- wires
 
     def _count(self) -> None:
         model = self.model
         wires: list[Any] = []
         for net, slots in self.slots.items():
+            self.floor += max(0, sum(bool(slot.part) for slot in slots) - 1 - self.joins[net])
             if not slots:
                 continue
             there = sum(slot.present for slot in slots)
@@ -441,7 +55,7 @@ class StripModel:
                 model.add(sum(slot.legs) + slot.own + slot.ends == load)
                 model.add(load <= slot.capacity * slot.present)
                 if not slot.rail:
-                    self._room.append((self._intervals[slot.name], load))
+                    self.room.append((self._intervals[slot.name], load))
             model.add(sum(slot.ends for slot in slots) == 2 * wire)
             if not self.joins[net]:
                 several = model.new_bool_var(f"several {net}")
@@ -450,9 +64,9 @@ class StripModel:
                     model.add(slot.ends >= 1).only_enforce_if(several, slot.present)
                 if self.style == "link":
                     self._sides_meet(net, slots)
-        model.add_no_overlap(self._apart)
+        model.add_no_overlap(self.apart)
         model.add_no_overlap(self.trench)
-        model.add_cumulative([i for i, _ in self._room], [d for _, d in self._room], HOLES)
+        model.add_cumulative([i for i, _ in self.room], [d for _, d in self.room], HOLES)
         self.wires = sum(wires)
         model.add(self.wires <= self.most)
 
@@ -465,7 +79,7 @@ class StripModel:
             if one.rail:
                 model.add_implication(one.present, here[one.rail[0] == "R"])
             else:
-                left = self.left(one)
+                left = one.left
                 model.add_bool_or(here[0], left.negated(), one.present.negated())
                 model.add_bool_or(here[1], left, one.present.negated())
             for other in slots[i + 1 :]:
@@ -487,7 +101,6 @@ class StripModel:
                         self.across[one.name, other.name].append((left, right, across))
                         meet.append(across)
         model.add_bool_or([here[0].negated(), here[1].negated(), *meet])
-        model.add_at_most_one(across for across, _ in self.bridges[net])
 
     def tidiness(self, model: Any) -> Any:
         """What to minimise among strips of the same number of wires: spans, rows in use, rows of wires."""
@@ -500,7 +113,7 @@ class StripModel:
             first, end = (model.new_int_var(1, last, f"net {net} {k}") for k in ("first", "end"))
             model.add(first <= end)
             for slot in rows:
-                row = slot.place - FAR * (1 - self.left(slot, model))
+                row = slot.place - FAR * (1 - slot.left)
                 for near, far in ((low, high), (first, end)):
                     model.add(near <= row).only_enforce_if(slot.present)
                     model.add(far >= row).only_enforce_if(slot.present)

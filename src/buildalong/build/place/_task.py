@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from buildalong.build.place._gentle import Hurts
+from buildalong.build.place._geometry import Geometry
+from buildalong.build.place._ground import Bits, Box, Ints, gap
 from buildalong.build.place._route import Lattice, Path, Router, make_path
-from buildalong.build.place._space import Bits, Box, Geometry, Ints, Unit, gap
+from buildalong.build.place._units import Unit
 from buildalong.circuit import Circuit
 
 if TYPE_CHECKING:

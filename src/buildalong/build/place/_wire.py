@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from heapq import heapify, heappop, heappush
 
-from buildalong.build.place._route import Lattice, Path
+from buildalong.build.place._route import Lattice, Path, make_path
 from buildalong.build.place._score import WEIGHTS
 from buildalong.build.place._task import Problem, Solution
+from buildalong.build.place._tree import Line
 
-__all__ = ["Joiner", "evaluate", "rough"]
+__all__ = ["Joiner", "evaluate", "lay_as_told", "rough", "weigh_as_laid"]
 
 UNJOINED = 450.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
@@ -159,6 +160,41 @@ def evaluate(
         + solution.unjoined * (UNJOINED - WEIGHTS["wire"][0])
     )
     solution.laid = True
+
+
+def lay_as_told(problem: Problem, solution: Solution, wires: Sequence[tuple[int, Line]]) -> bool:
+    """Lay wires along these lines, (net, points); whether that joins everything and touches nothing."""
+    joiner = Joiner(problem, solution.choice)
+    fixed, g = problem.fixed_lattice, problem.geometry
+    board = Lattice(fixed.solid | problem.router.outside, fixed.h, fixed.v)
+    for i, k in enumerate(solution.choice):
+        if k < 0:
+            return False
+        board.solid |= problem.solid(i, k)
+    laid = []
+    for net, line in wires:
+        path = make_path(line)
+        a, b = g.at.get(line[0]), g.at.get(line[-1])
+        if a is None or b is None:
+            return False
+        if (path.h | path.v) & board.solid or path.h & board.h or path.v & board.v:
+            return False
+        if path.ends & (board.h | board.v):
+            return False
+        board.add(path)
+        laid.append((net, path))
+        joiner.join(int(g.strip[a]), int(g.strip[b]))
+    solution.wires, solution.unjoined = laid, len(joiner.missing())
+    solution.laid = solution.unjoined == 0
+    weigh_as_laid(problem, solution)
+    return solution.laid
+
+
+def weigh_as_laid(problem: Problem, solution: Solution) -> None:
+    """Weigh a complete solution with its wires as they lie."""
+    cost = WEIGHTS["wire"][0] * (len(solution.wires) + problem.bridges + len(problem.fixed_wires))
+    cost += sum(float(u.static[k]) for u, k in zip(problem.units, solution.choice, strict=True))
+    solution.cost = cost + problem.habits.cost(solution.choice, solution.wires)
 
 
 def _lay(

@@ -9,7 +9,8 @@ import numpy as np
 
 from buildalong.board import Area
 from buildalong.build.place._gentle import Hurts
-from buildalong.build.place._space import Box, Unit
+from buildalong.build.place._ground import Box
+from buildalong.build.place._units import Unit
 
 __all__ = ["Wishes"]
 

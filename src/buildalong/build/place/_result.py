@@ -1,0 +1,138 @@
+"""What placing gives: a layout with its score, the bound on its wires, and what there is to say about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildalong.board import Board, Layout, Wire, net_colours
+from buildalong.build.place._bridge import bridge, clear
+from buildalong.build.place._count import StripCount
+from buildalong.build.place._geometry import Geometry
+from buildalong.build.place._problem import why_not
+from buildalong.build.place._score import Score, score
+from buildalong.build.place._task import Problem, Solution
+from buildalong.circuit import Circuit
+from buildalong.finding import Finding, Severity
+
+__all__ = ["Placement", "finished", "refused"]
+
+UNTANGLE = 5
+"""Failed joins for which wires are taken up and laid again."""
+
+
+@dataclass(frozen=True)
+class Placement:
+    """A layout with its score, the proved lower bound on its wires, and what there is to say about it."""
+
+    layout: Layout
+    wire_count: int
+    lower_bound: int
+    proved: bool
+    score: Score
+    findings: tuple[Finding, ...] = ()
+
+
+def finished(
+    problem: Problem, best: Solution, count: StripCount, style: str, fixed: Layout | None, late: str = ""
+) -> Placement:
+    """The placement of a solution; ``late``: what cut the search short, if anything did."""
+    best = clear(problem, best, UNTANGLE)
+    arches, failed = bridge(problem, best)
+    bound = count.bent if arches else count.bound if count.plan else count.fewest
+    layout = _layout(problem, best, style, fixed, arches)
+    findings = why_not(problem, [i for i, k in enumerate(best.choice) if k < 0], fixed)
+    findings += [_unjoined(net) for net in failed]
+    if arches:
+        names = list(problem.circuit.nets)
+        findings.append(_arching([names[net] for net, _, _ in arches]))
+    if late:
+        findings.append(
+            Finding(
+                Severity.WARNING,
+                "placing-cut-short",
+                f"Placing was stopped {late}; another time the layout may differ.",
+                hint="Give fewer seconds, or keep this layout in the lesson.",
+            )
+        )
+    return Placement(
+        layout=layout,
+        wire_count=len(layout.wires),
+        lower_bound=bound,
+        proved=best.valid and not arches and not (fixed and fixed.wires) and bound == len(layout.wires),
+        score=score(problem.circuit, layout, problem.hurts),
+        findings=tuple(findings),
+    )
+
+
+def _arching(nets: list[str]) -> Finding:
+    names = tuple(dict.fromkeys(nets))
+    return Finding(
+        Severity.WARNING,
+        "wire-arches-over",
+        f"No flat way was found for {len(nets)} of the wires (net {', '.join(names)}): they arch over.",
+        hint="Give the placer more seconds or a larger board, or use flexible wires there.",
+        about=names,
+    )
+
+
+def refused(circuit: Circuit, board: Board, fixed: Layout, findings: list[Finding]) -> Placement:
+    holes = {p: h for p, h in fixed.holes.items() if p in circuit.by_id and all(x in board.holes for x in h)}
+    wires = tuple(w for w in fixed.wires if w.start in board.holes and w.end in board.holes)
+    layout = Layout(board, holes, wires)
+    return Placement(layout, len(wires), 0, False, score(circuit, layout), tuple(findings))
+
+
+def _unjoined(net: str) -> Finding:
+    return Finding(
+        Severity.ERROR,
+        "no-way-for-a-wire",
+        f"No free way is left for a wire that net {net} needs.",
+        hint="Take a larger board, another wire style, or free some of the fixed parts.",
+        about=(net,),
+    )
+
+
+def _layout(
+    problem: Problem, solution: Solution, style: str, fixed: Layout | None, arches: list[tuple[int, int, int]]
+) -> Layout:
+    """The layout of a solution, parts in the circuit's order, wires from the top down."""
+    g = problem.geometry
+    legs: dict[str, dict[int, str]] = {}
+    bridges: list[tuple[int, str, str]] = []
+    for unit, k in zip(problem.units, solution.choice, strict=True):
+        if k >= 0 and unit.bridge:
+            left, right = (g.names[hole] for hole in unit.holes[k].tolist())
+            bridges.append((unit.nets[0], left, right))
+        elif k >= 0:
+            for (part, leg), hole in zip(unit.legs, unit.holes[k].tolist(), strict=True):
+                legs.setdefault(part, {})[leg] = g.names[hole]
+    holes = {
+        part.id: tuple(legs[part.id][i] for i in sorted(legs[part.id]))
+        for part in problem.circuit.parts
+        if len(legs.get(part.id, ())) == len(part.type.leg_terminals)
+    }
+    names = list(problem.circuit.nets)
+    colours = net_colours(problem.circuit)
+    wires = []
+    for net, path in solution.wires:
+        ends = [g.names[g.at[p]] for p in (path.points[0], path.points[-1])]
+        points = path.points[1:-1]
+        if _order(g, ends[1]) < _order(g, ends[0]):
+            ends.reverse()
+            points = points[::-1]
+        name = names[net]
+        wires.append(Wire(ends[0], ends[1], colours[name], style, points, name))  # type: ignore[arg-type]
+    for net, left, right in bridges:
+        wires.append(Wire(left, right, colours[names[net]], "link", (), names[net]))
+    for net, a, b in arches:
+        first, last = sorted((g.names[a], g.names[b]), key=lambda h: _order(g, h))
+        wires.append(Wire(first, last, colours[names[net]], "flexible", (), names[net]))
+    wires.sort(key=lambda w: (_order(g, w.start), _order(g, w.end)))
+    if fixed is not None:
+        wires = [*fixed.wires, *wires]
+    return Layout(g.board, holes, tuple(wires))
+
+
+def _order(g: Geometry, hole: str) -> tuple[float, float]:
+    x, y = g.board.holes[hole]
+    return (y, x)

@@ -1,0 +1,49 @@
+"""The table of weights on the page is made from the weights; two of the terms, counted by hand."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+
+from _place_demo import part
+
+from buildalong.board import Layout, Wire, board
+from buildalong.build.place import score
+from buildalong.circuit import Circuit
+
+ROOT = Path(__file__).parents[2]
+
+
+def test_page_is_up_to_date() -> None:
+    """docs/placement.md holds what tools/placement_reference.py writes; mend it with: make docs."""
+    tool_file = ROOT / "tools/placement_reference.py"
+    spec = importlib.util.spec_from_file_location("placement_reference", tool_file)
+    assert spec is not None
+    assert spec.loader is not None
+    tool = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(tool)
+    assert (ROOT / "docs/placement.md").read_text(encoding="utf-8") == tool.page()
+
+
+def test_a_strip_without_a_hole_for_the_probe_counts() -> None:
+    """Row 4 on the left: two legs and three wire ends fill it; row 8 keeps holes: one strip, by hand."""
+    circuit = Circuit(
+        (part("R1", "resistor", ["PLUS", "0V"], "1k"), part("R2", "resistor", ["PLUS", "0V"], "1k"))
+    )
+    legs = {"R1": ("a4", "a8"), "R2": ("b4", "b8")}
+    wires = (Wire("c4", "c1"), Wire("d4", "d2"), Wire("e4", "e3"))
+    assert score(circuit, Layout(board("170"), legs, wires)).amount("probe") == 1
+    assert score(circuit, Layout(board("170"), legs, wires[:2])).amount("probe") == 0
+
+
+def test_a_body_beside_a_button_leaves_no_room_for_fingers() -> None:
+    """A 6 mm button across rows 7 and 9, a resistor in column d or a: 0.8 or 3.8 pitches of air, by hand."""
+    circuit = Circuit(
+        (part("S1", "push-button", ["PLUS", "0V"]), part("R1", "resistor", ["PLUS", "0V"], "1k"))
+    )
+    button = ("e7", "f7", "e9", "f9")
+    amounts = [
+        score(circuit, Layout(board("170"), {"S1": button, "R1": (f"{c}6", f"{c}10")})).amount("fingers")
+        for c in "da"
+    ]
+    assert amounts == [1, 0]
