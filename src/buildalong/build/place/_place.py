@@ -10,6 +10,7 @@ from typing import Literal, get_args
 from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._bridge import bridge
 from buildalong.build.place._count import Plan, StripCount, count_strips
+from buildalong.build.place._gentle import harm
 from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted
 from buildalong.build.place._realise import realise
 from buildalong.build.place._result import UNTANGLE, Placement, finished, refused
@@ -180,7 +181,10 @@ def _gently(
     stop: Callable[[], bool],
     say: Callable[[float, str], None],
 ) -> Solution:
-    """The usual search; then, where slips are to do little harm, more from what it found: no more wires."""
+    """The usual search; then, where slips are to do little harm, more from what it found.
+
+    That has no more wires and does no more harm than what the usual search found.
+    """
     hurts, slips = problem.hurts, problem.slips
     problem.hurts = problem.slips = None
     best = _run(problem, plan, work, stop, say)
@@ -188,11 +192,16 @@ def _gently(
         return best
     say(0.9, "making slips harmless")
     problem.hurts, problem.slips = hurts, slips
+    usual = best
     for seed, heat in GENTLE:
         best = search(
             problem, work=work * SMALL.full, seed=seed, start=best, heat=heat, stop=stop, untangle=UNTANGLE
         )
-    return best
+    harms = [
+        harm(*problem.habits.ends([(i, k) for i, k in enumerate(s.choice) if k >= 0], s.wires), hurts)
+        for s in (usual, best)
+    ]
+    return best if harms[1] <= harms[0] else usual
 
 
 def _reaches(problem: Problem, found: Solution, wires: int) -> bool:
