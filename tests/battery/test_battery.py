@@ -117,3 +117,10 @@ def test_a_promise_ends_before_the_cells_do() -> None:
     block = catalogue()["supply-9v"]
     assert given_at(block, 7.2) == given_at(kind, 1.2)
     assert given_at(catalogue()["supply-usb"], 4.5) is None
+
+
+def test_only_the_circuits_own_supply_is_told_as_its_own() -> None:
+    """A lesson on USB has no cells to empty: the cells that are told beside it are others."""
+    others = list(catalogue().values())
+    assert not any(life.own for life in lives(demo("level-crossing"), 0.01, others))
+    assert [life.type.id for life in lives(demo("lighthouse"), 0.01, others) if life.own] == ["supply-aa"]

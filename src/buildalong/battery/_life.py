@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
@@ -31,8 +31,8 @@ class Use:
 class Life:
     """How long one kind of supply lasts: ``hours``, or None with the reason in ``why``.
 
-    ``cells`` is how many are joined in series; ``beyond`` is "light" where the load is lighter than the
-    chart's lightest, so that the figure is on the safe side.
+    ``own`` marks the circuit's own supply; ``cells`` is how many are joined in series; ``beyond`` is
+    "light" where the load is lighter than the chart's lightest, so that the figure is on the safe side.
     """
 
     type: PartType = field(repr=False)
@@ -42,6 +42,7 @@ class Life:
     hours: float | None
     why: str = ""
     beyond: str = ""
+    own: bool = False
 
     def until(self, volts: float | None) -> float | None:
         """Hours until all its cells together have fallen to ``volts`` without load; None where unknown."""
@@ -101,7 +102,7 @@ def lives(circuit: Circuit, current: float, supplies: Sequence[PartType]) -> tup
     """
     own = circuit.supply
     nominal = _volts(own.type) * own.setting("count", 1.0)
-    found = [_life(own.type, _cells(own), current)]
+    found = [replace(_life(own.type, _cells(own), current), own=True)]
     for kind in supplies:
         if kind.id == own.type.id or not kind.capacity or "voltage" not in kind.figures:
             continue

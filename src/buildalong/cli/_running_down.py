@@ -63,11 +63,11 @@ def _show_battery(
                 lasts = f"{'more than ' if life.beyond else 'about '}{format_quantity(life.hours, '', 2)} h"
             say(f"  {name}: {lasts}")
         say()
-    own = [hours[use.trial][0] for use in uses if hours[use.trial]]
+    own = [life for use in uses for life in hours[use.trial] if life.own]
 
     def lasting(volts: float | None) -> str:
         """For how long the lesson's own supply stays above a voltage, in the trial that takes most."""
-        known = [life.until(volts) for life in own if life.cells and life.type.id == own[0].type.id]
+        known = [life.until(volts) for life in own]
         least = min((h for h in known if h is not None), default=None)
         return "" if least is None else f", for about {format_quantity(least, '', 2)} h"
 

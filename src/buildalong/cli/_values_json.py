@@ -152,9 +152,10 @@ def battery_document(
                 "lowest": None if low.volts is None else number(low.volts),
                 "to_the_end": low.to_the_end,
                 "hours": {
-                    use.trial: _hours(lives[use.trial][0].until(low.volts))
+                    use.trial: _hours(life.until(low.volts))
                     for use in uses
-                    if lives[use.trial]
+                    for life in lives[use.trial]
+                    if life.own
                 },
             }
             for low in lowest
