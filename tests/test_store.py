@@ -234,7 +234,11 @@ def test_same_bytes_with_and_without_a_store(
         compiled = compile_lesson(LESSON, seconds=0.3, store=used)
         pack = publish(compiled, tmp_path / str(number), store=used)
         packs.append({name: (pack.folder / name).read_bytes() for name in pack.files})
-    assert {path.name.split("-")[0] for path in store.folder.iterdir()} == {"placement", "schematic"}
+    assert {path.name.split("-")[0] for path in store.folder.iterdir()} == {
+        "mistakes",
+        "placement",
+        "schematic",
+    }
     assert packs[0] == packs[1] == packs[2]
 
 
