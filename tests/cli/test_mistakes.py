@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 from typing import Any
@@ -80,6 +81,23 @@ def test_mistakes_of_one_part(run: Any) -> None:
     assert "otherwise: this is the fault" in out
 
 
+def test_every_mark_is_explained(run: Any) -> None:
+    """Each [mark] behind a mistake has a line below that says what it means."""
+    _, out = run("mistakes", LIGHTHOUSE)
+    marks = {
+        mark for line in out.splitlines() if line.startswith("  ") for mark in re.findall(r"\[(\w+)\]", line)
+    }
+    assert {"ages", "dies", "burst"} <= marks
+    assert all(f"\n[{mark}] " in out for mark in marks)
+
+
+def test_a_choice_that_nothing_fits_is_said(run: Any) -> None:
+    """A capacitor that only steadies the control pin makes no light dim."""
+    code, out = run("mistakes", LIGHTHOUSE, "--part", "C2", "--symptom", "dim")
+    assert code == 0
+    assert out.startswith("No mistake of this build fits both")
+
+
 def test_trace_goes_from_reading_to_reading(run: Any) -> None:
     """Without a symptom they are listed; with one there is a reading; its answer leaves fewer causes."""
     code, out = run("trace", LIGHTHOUSE)
@@ -113,6 +131,9 @@ def test_trace_says_what_one_mistake_cannot_explain(run: Any) -> None:
     assert code == 0
     assert "No single mistake explains all of this" in out
     assert "look-R1" in out
+    both = ("--reading", "look-DS1=right", "--reading", "look-DS1=wrong")
+    _, out = run("trace", LIGHTHOUSE, "--symptom", "nothing", *both)
+    assert out.count("look-DS1") == 1
 
 
 @pytest.mark.parametrize(
@@ -121,6 +142,8 @@ def test_trace_says_what_one_mistake_cannot_explain(run: Any) -> None:
         (("mistakes", LIGHTHOUSE, "--part", "R99"), "there are: BT1, C1"),
         (("mistakes", LIGHTHOUSE, "--symptom", "smells"), "they show: battery-hot"),
         (("trace", LIGHTHOUSE, "--symptom", "smells"), "they show: battery-hot"),
+        (("trace", LIGHTHOUSE, "--symptom", "comes-and-goes", "--failing", "smells"), "--failing always-lit"),
+        (("trace", LIGHTHOUSE, "--symptom", "nothing", "--failing", "nothing"), "with --failing they show"),
         (("trace", LIGHTHOUSE, "--reading", "look-R1=right"), "go with --symptom"),
         (("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "look-R1"), "write it as"),
         (("trace", LIGHTHOUSE, "--symptom", "nothing", "--reading", "lok-R1=right"), "look-R1"),

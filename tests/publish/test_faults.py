@@ -48,6 +48,16 @@ def test_the_article_tells_the_likeliest(article: Text, guide: Known, name: str)
         assert text in page
 
 
+@pytest.mark.parametrize("name", ["lighthouse", "mailbox-flag"])
+def test_the_article_tells_how_to_measure(article: Text, name: str) -> None:
+    """Who reads only the article learns which sockets of the meter are meant; no value parts from its V."""
+    section = _plain(article(name)).split('id="if-it-does-not-work"')[1].split("<section")[0]
+    assert "Measure:" in section
+    assert "never into the one for amperes" in section
+    assert "With this fault:" in section
+    assert not re.search(r"\d V[. ]", section.split("With this fault:", 1)[1].split("<")[0])
+
+
 @pytest.mark.parametrize("name", FEW)
 def test_the_page_needs_nothing_else(faults: Text, article: Text, name: str) -> None:
     """No script, nothing from elsewhere; ids once; links lead to places here or in the article."""

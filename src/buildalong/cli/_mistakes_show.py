@@ -27,6 +27,8 @@ def show_badness(guide: Guide, steps: Sequence[Step]) -> None:
     """How bad the likely mistakes are, where the worst are made, and what to look at before switching on."""
     names = [f"{name} {points:.1f}" for name, points in guide.badness.by_name.items() if points >= 0.05]
     say(f"How bad they are: {guide.badness.total:.1f} points ({', '.join(names)}).")
+    say("  More is worse. hidden: nothing is seen; undetermined: hard to find; seen: nothing worse happens.")
+    say("Worst steps, with their points:")
     for step, points in guide.worst_steps(steps)[:WORST]:
         say(f"  step {step.number} {points:.1f}: {step.title}")
     if guide.checks:
@@ -35,6 +37,7 @@ def show_badness(guide: Guide, steps: Sequence[Step]) -> None:
 
 def show_mistakes(lab: Lab, chosen: frozenset[str], *, whole: bool) -> None:
     """The chosen mistakes by what is seen of them, ``whole`` with what each part suffers."""
+    from buildalong.guide import SEVERITY
     from buildalong.mistakes import DANGERS
     from buildalong.trace import by_symptom
 
@@ -49,11 +52,18 @@ def show_mistakes(lab: Lab, chosen: frozenset[str], *, whole: bool) -> None:
             if whole:
                 for harm in outcome.harms:
                     say(f"      {harm.sentence}")
-    dangers = dict.fromkeys(o.danger for o in lab.outcomes if o.danger and o.mistake.id in chosen)
-    if dangers:
+    marked = [o for o in lab.outcomes if o.mistake.id in chosen]
+    if not marked:
+        say("No mistake of this build fits both --symptom and --part.")
+    meanings = {o.danger: DANGERS[o.danger] for o in marked if o.danger}
+    grades = {o.grade for o in marked if o.grade}
+    meanings |= {
+        name: f"{words[0].upper()}{words[1:]}." for name, (_, words) in SEVERITY.items() if name in grades
+    }
+    if meanings:
         say()
-    for danger in dangers:
-        say(f"[{danger}] {DANGERS[danger]}")
+    for name, meaning in meanings.items():
+        say(f"[{name}] {meaning}")
 
 
 def show_plan(plan: Plan, lab: Lab, symptom: str | None) -> None:
@@ -107,7 +117,7 @@ def show_advice(lab: Lab, advice: Advice) -> None:
     if not advice.suspects:
         say("No single mistake explains all of this: there are several, or a reading is not as it was taken.")
         if advice.against:
-            say(f"Take this again first: {', '.join(advice.against)}")
+            say(f"Take this again first: {', '.join(dict.fromkeys(advice.against))}")
         return
     if advice.reading is None:
         _show_found(known, advice)

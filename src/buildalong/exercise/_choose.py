@@ -89,11 +89,19 @@ def _exercise(outcome: Outcome, guide: Guide, plan: Plan) -> Exercise:
     root = next(r for r in plan.roots if r.seen == seen_of(outcome))
     way = _way(root.node, mistake.id)
     level: Level = next(name for name, most in LEVELS.items() if len(way) <= most)
-    hint = root.node.reading.text if root.node.reading is not None else cause.look
+    hint = _hint(way) or cause.look
     return Exercise(
         0, mistake.id, mistake.kind, mistake.subjects, symptom.title, level, len(way), hint, tuple(way),
         mistake.what, KINDS[mistake.kind].cure, cause.step, mistake.circuit, mistake.layout,
     )  # fmt: skip
+
+
+def _hint(way: Sequence[tuple[str, str]]) -> str:
+    """The plan's first reading, with what it shows where that is not yet the answer."""
+    if not way:
+        return ""
+    text, answer = way[0]
+    return text if len(way) == 1 else f"{text} You find: {answer.rstrip('.')}."
 
 
 def _told(guide: Guide, mistake: str) -> tuple[Symptom, Cause]:

@@ -21,7 +21,8 @@ class Exercise:
     """A board with one mistake on it.
 
     ``symptom`` says what is seen; ``readings`` is how many the plan takes until it meets the mistake;
-    ``hint`` is the plan's first reading; ``found`` are the readings on its way with their answers;
+    ``hint`` is the plan's first reading, with what it shows where more follow;
+    ``found`` are the readings on its way with their answers;
     ``answer`` says what is wrong, ``cure`` how it is mended, ``step`` where it happened (0 for none).
     """
 

@@ -69,7 +69,7 @@ def exercise_files(
 def _should(result: PromiseResult) -> str:
     """What the lesson promises, with its value."""
     wanted = result.promise.expected
-    value = format_quantity(wanted.value, wanted.unit)
+    value = format_quantity(wanted.value, wanted.unit, space="\u00a0")
     return f"{result.promise.says or result.promise.that} ({value})"
 
 

@@ -183,4 +183,4 @@ def _volts(span: tuple[float, float] | None) -> str:
         return words.SWINGS
     if span[0] <= 0 <= span[1] and span[1] - span[0] < NOTHING:
         return words.ABOUT_NOTHING
-    return " to ".join(f"{volts:.1f} V".replace("-", "−") for volts in span)
+    return " to ".join(f"{volts:.1f}\u00a0V".replace("-", "−") for volts in span)

@@ -343,9 +343,11 @@ def _find(guide: Guide | None, pictures: Pictures, prose: dict[str, str]) -> Sec
     if guide is None:
         return None
     faults = faults_view(guide, pictures.variant)
+    measured = any(cause.reading for fault in faults for cause in fault.causes)
     return SectionView(
         "if-it-does-not-work", fault_words.TITLE, "find", prose.get("find", ""), faults=faults,
-        note=fault_words.ABOUT, symptoms=len(guide.symptoms) if len(faults) < len(guide.symptoms) else 0,
+        note=f"{fault_words.ABOUT} {fault_words.METER}" if measured else fault_words.ABOUT,
+        symptoms=len(guide.symptoms) if len(faults) < len(guide.symptoms) else 0,
     )  # fmt: skip
 
 

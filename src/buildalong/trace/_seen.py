@@ -59,5 +59,13 @@ def suspects_of(
     if not found:
         shown = ", ".join(dict.fromkeys(seen.symptom for seen in by_symptom(lab)))
         said = "".join(f", {light} {kind[:40]}" for light, kind in sorted(wanted.items()))
+        if any(o.symptom == symptom for o in lab.outcomes) and failing:
+            choices = dict.fromkeys(
+                f"{seen.symptom} --failing {seen.failing}" for seen in by_symptom(lab) if seen.failing
+            )
+            raise ValueError(
+                f"no single mistake of this build shows '{symptom[:40]}' with --failing "
+                f"'{failing[:40]}'{said}; with --failing they show: {', '.join(choices) or 'nothing'}"
+            )
         raise ValueError(f"no single mistake of this build shows '{symptom[:40]}'{said}; they show: {shown}")
     return found
