@@ -111,6 +111,14 @@ def test_values_that_the_lesson_has_already_are_marked(
     assert "has this value already" in out
 
 
+def test_a_forecast_that_passes_every_bound_is_quiet(capsys: pytest.CaptureFixture[str]) -> None:
+    """Four free parts over nine decades: far points overflow a number, and the promises are kept anyway."""
+    crossing = str(EXAMPLES / "level-crossing")
+    found = document(capsys, "choose", crossing, "--free", "R2,R3,C1,C2", "--series", "E3")
+    assert found["candidates"][0]["kept"]
+    assert found["grid"] > 5_000
+
+
 def test_spread_says_where_it_holds_and_what_it_leaves_out(capsys: pytest.CaptureFixture[str]) -> None:
     """Room and supply in one line (four AA cells: 6 V); the NE555's 1 %, 3 % and 2.25 % of TI SLFS022F."""
     _, out = run(capsys, "spread", LIGHTHOUSE, "--samples", "20", "--temperature", "5", "35")
@@ -130,7 +138,9 @@ def test_spread_tells_yield_and_shares(tmp_path: Path, capsys: pytest.CaptureFix
     assert 0.0 < promise["yield"] <= 1.0
     code, _ = run(capsys, *asked, "--output", str(tmp_path / "out"))
     assert code == 0
-    assert len(list((tmp_path / "out").glob("*.svg"))) == 2
+    written = {file.name for file in (tmp_path / "out").glob("*.svg")}
+    assert written == {"1-on-time-ds1.svg", "2-off-time-ds1.svg", "band-1.svg"}
+    assert "24 boards" in (tmp_path / "out" / "band-1.svg").read_text(encoding="utf-8")
 
 
 def test_battery_tells_hours_and_voltages(capsys: pytest.CaptureFixture[str]) -> None:
@@ -140,6 +150,15 @@ def test_battery_tells_hours_and_voltages(capsys: pytest.CaptureFixture[str]) ->
     assert trial["supplies"][0]["supply"] == "supply-aa"
     assert trial["supplies"][0]["hours"] > 10
     assert found["switch_off"] > 0
+
+
+def test_a_supply_without_cells_has_none_to_change(capsys: pytest.CaptureFixture[str]) -> None:
+    """USB gives 4.4 V at least (USB 2.0, 7.2.2: a low-power port's 4.40 V) and is never spent."""
+    _, out = run(capsys, "battery", str(EXAMPLES / "level-crossing"))
+    assert "kept down to the least that the supply gives (4.4 V)" in out
+    assert "\nswitch off at 4.4 V" in out
+    _, out = run(capsys, "battery", DUSK)
+    assert "change the cells, or switch off, at 3.2 V" in out
 
 
 def test_compare_says_what_would_explain_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -315,6 +316,16 @@ def test_help_has_an_example(run: Any, command: str) -> None:
     assert result.code == 0
     assert f"Example: buildalong {command} " in result.out.replace("\n", " ")
     assert "--json" in result.out
+
+
+def test_help_lists_every_command_once_in_the_order_of_use(run: Any) -> None:
+    """A lesson is begun, checked, simulated and published before its values are asked about."""
+    from buildalong.cli import cli
+
+    listed = re.findall(r"^  ([a-z]+)  ", run("--help").out, re.MULTILINE)
+    assert sorted(listed) == sorted(cli.commands)
+    assert listed[:5] == ["new", "check", "simulate", "layout", "publish"]
+    assert listed.index("publish") < listed.index("choose") < listed.index("kit")
 
 
 def test_help_is_quick() -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
+import subprocess
+import textwrap
 
 import openpyxl
 import pikepdf
@@ -34,6 +36,16 @@ def test_the_workbook_says_what_the_lists_say(made: Kit) -> None:
     assert {row[0]: row[3] for row in rows[1:]} == {line.name: line.needed for line in made.lines}
     kinds = {cell.data_type for sheet in book for row in sheet.iter_rows() for cell in row}
     assert "f" not in kinds
+
+
+def test_wrapped_heads_have_room(made: Kit) -> None:
+    """A row is as high as its wrapped text: 15 points, the line of 11 point type, for each line."""
+    sheet = openpyxl.load_workbook(io.BytesIO(kit_files(made)["kit.xlsx"]))["shopping"]
+    for cell in sheet[1]:
+        width = sheet.column_dimensions[cell.column_letter].width
+        lines = len(textwrap.wrap(cell.value, int(width) - 1))
+        assert sheet.row_dimensions[1].height >= 15 * lines
+    assert sheet.row_dimensions[1].height > 15
 
 
 def test_csv_lists_are_inert(made: Kit) -> None:
@@ -104,6 +116,21 @@ def test_a_sheet_with_its_schematic_is_one_page() -> None:
     drawn = worksheet_files(lesson.title, sheets, schematic(without_values(sheets[0])))
     pages = [len(_tagged(files["worksheets.pdf"]).pages) for files in (plain, drawn)]
     assert pages[0] == pages[1] <= 6
+
+
+def test_answers_to_a_sheet_stay_on_one_page() -> None:
+    """Each page of answers begins with the title or with a sheet, never with an answer left over."""
+    lesson = load(EXAMPLES / "lighthouse")
+    files = worksheet_files(lesson.title, worksheets(lesson.circuit, lesson.trials, 5))
+    done = subprocess.run(
+        ["pdftotext", "-layout", "-", "-"], input=files["worksheets.pdf"], capture_output=True, check=True
+    )
+    pages = [page.strip() for page in done.stdout.decode().split("\f")][5:]
+    begins = [page.splitlines()[0] for page in pages if page]
+    assert begins[0] == "Answers with working"
+    assert begins[-1] == "Marking sheet"
+    assert len(begins) > 3
+    assert all(line.startswith("Sheet ") for line in begins[1:-1])
 
 
 def _text_lines(page: pikepdf.Page) -> list[float]:

@@ -117,7 +117,7 @@ def test_quantiles_agree_with_an_independent_closed_form() -> None:
     trial = Trial("press", 0.03, press)
     ideal = math.log(3) * 1e5 * 1e-7
     wanted = Target("pulse_width", "OUT", "press", Quantity(ideal, "s"), 0.05 * ideal)
-    found = spread(made, [trial], [wanted], samples=800)
+    found = spread(made, [trial], [wanted], samples=2_000)
     outcome = found.outcomes[0]
     within = {f.part: f for f in found.factors if f.name == "value"}
     rng = np.random.Generator(np.random.PCG64(99))

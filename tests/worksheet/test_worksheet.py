@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -23,6 +24,13 @@ def test_each_learner_has_other_values() -> None:
     """Twelve learners, twelve sets of values."""
     sheets = lighthouse(12)
     assert len({sheet.values for sheet in sheets}) == 12
+
+
+def test_neighbours_cannot_copy() -> None:
+    """Of any two of six sheets more than half of the values differ."""
+    for one, other in itertools.combinations(lighthouse(6), 2):
+        differing = sum(a != b for a, b in zip(one.values, other.values, strict=True))
+        assert 2 * differing > len(one.values)
 
 
 def test_bands_are_those_of_the_standard() -> None:

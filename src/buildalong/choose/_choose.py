@@ -214,11 +214,13 @@ class _Search:
     def errors(self, *, at_best: bool = False) -> Floats:
         """The forecast error of every combination; ``at_best`` with every forecast off in our favour."""
         total = np.zeros(self.size)
-        for weight, target, forecast in zip(self.weights, self.targets, self.forecasts, strict=True):
-            off = np.abs(forecast.fit - target.wanted.value)
-            if at_best:
-                off = np.maximum(off - 1.5 * forecast.miss * np.abs(forecast.fit), 0.0)
-            total += weight * (off / target.allowed) ** 2
+        # Far from what was simulated a fit may pass every bound; such a point is no candidate.
+        with np.errstate(over="ignore", invalid="ignore"):
+            for weight, target, forecast in zip(self.weights, self.targets, self.forecasts, strict=True):
+                off = np.abs(forecast.fit - target.wanted.value)
+                if at_best:
+                    off = np.maximum(off - 1.5 * forecast.miss * np.abs(forecast.fit), 0.0)
+                total += weight * (off / target.allowed) ** 2
         return np.where(np.isfinite(total), np.sqrt(total / self.weights.sum()), np.inf)
 
     def promising(self) -> list[int]:

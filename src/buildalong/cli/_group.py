@@ -27,12 +27,31 @@ OK, ERRORS, UNREADABLE, INTERRUPTED, CLOSED_PIPE = 0, 1, 2, 130, 141
 """Exit codes: nothing worse than a warning; errors in the lesson; unreadable; Ctrl-C; reader gone."""
 
 
+_ORDER = {
+    "A lesson": ("new", "check", "simulate", "layout", "publish", "netlist"),
+    "Its circuit": ("sweep", "sensitivity", "moment"),
+    "Its values": ("choose", "spread", "battery", "compare"),
+    "Its mistakes": ("mistakes", "trace", "exercise"),
+    "For a class": ("kit", "worksheet", "slides", "film"),
+}
+"""The commands in the order of use, under the headings of ``--help``."""
+
+
 class _Group(click.Group):
     """Commands in the order of use, not of the alphabet."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names of the commands."""
-        return list(self.commands)
+        return [name for names in _ORDER.values() for name in names]
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the commands under their headings, all in one column."""
+        limit = formatter.width - 6 - max(len(name) for name in self.commands)
+        for heading, names in _ORDER.items():
+            with formatter.section(heading):
+                formatter.write_dl(
+                    [(f"{name:11}", self.commands[name].get_short_help_str(limit)) for name in names]
+                )
 
 
 _HELP = """Compile a plain-text electronics lesson into a checked build-along.

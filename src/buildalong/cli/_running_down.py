@@ -71,11 +71,12 @@ def _show_battery(
         least = min((h for h in known if h is not None), default=None)
         return "" if least is None else f", for about {format_quantity(least, '', 2)} h"
 
+    ends = "until the supply is spent" if own else "down to the least that the supply gives"
     for each in found:
         if each.volts is None:
             say(f"{each.target}: not kept even at the nominal voltage")
         elif each.to_the_end:
-            say(f"{each.target}: kept until the supply is spent ({format_quantity(each.volts, 'V', 3)})")
+            say(f"{each.target}: kept {ends} ({format_quantity(each.volts, 'V', 3)})")
         else:
             say(f"{each.target}: kept down to {format_quantity(each.volts, 'V', 3)}{lasting(each.volts)}")
     if least[1]:
@@ -83,4 +84,5 @@ def _show_battery(
     if any(life.hours is not None for lives in hours.values() for life in lives):
         say("hours of a supply: until its cells are empty, by their maker's chart")
     volts = format_quantity(off, "V", 3)
-    say(f"change the cells, or switch off, at {volts} (measured without load){lasting(off)}")
+    what = "change the cells, or switch off," if own else "switch off"
+    say(f"{what} at {volts} (measured without load){lasting(off)}")

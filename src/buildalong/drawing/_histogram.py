@@ -17,8 +17,10 @@ from buildalong.spread import Outcome
 __all__ = ["histogram"]
 
 WIDTH, PANEL = 960.0, 300.0
-LEFT, RIGHT, TOP = 92.0, 60.0, 86.0
+LEFT, RIGHT, TOP = 92.0, 60.0, 98.0
 MOST_BARS = 40
+FINEST = 61
+"""Most bars between the limits, so that each can be seen; odd, so that one stands in the middle."""
 LINE = 30.0
 _LEAST, _MOST = "least allowed", "most allowed"
 
@@ -80,7 +82,7 @@ def _edges(values: np.ndarray[tuple[int], np.dtype[np.float64]], low: float, hig
     """Edges of the bars, such that both limits fall on an edge: equal steps of a part of their distance."""
     least, most = float(values.min()), float(values.max())
     width = max(most - least, 1e-12 * max(abs(most), 1e-300))
-    step = (high - low) / max(1, round((high - low) / (width / 24)))
+    step = (high - low) / min(max(1, round((high - low) / (width / 24))), FINEST)
     if step <= 0 or width / step > MOST_BARS:
         step = (high - low) * max(1, math.ceil(width / (high - low) / MOST_BARS))
     first = math.floor((least - low) / step + 1e-9)

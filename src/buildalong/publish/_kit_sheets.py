@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import textwrap
 from collections.abc import Mapping, Sequence
 
 from buildalong.drawing import part_icon
@@ -19,6 +20,8 @@ __all__ = ["MAX_LABELS", "kit_files"]
 MAX_LABELS = 400
 """Most labels in one file."""
 _ON_PAGE = 4
+_LINE = 15.0
+"""Height of a line of text in a sheet [pt]."""
 
 
 def kit_files(
@@ -83,8 +86,11 @@ def _workbook(tables: Mapping[str, tuple[Sequence[str], Sequence[Sequence[Cell]]
         out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     ) as book:
         book.set_properties({"created": datetime.datetime(2000, 1, 1)})
-        head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
-        body = book.add_format({"valign": "top", "text_wrap": True})
+        plain = {"valign": "top", "text_wrap": True}
+        right = {"align": "right", "indent": 1}
+        headed = {"bold": True, "bottom": 1}
+        body, figure = book.add_format(plain), book.add_format(plain | right)
+        head, figure_head = book.add_format(plain | headed), book.add_format(plain | right | headed)
         for name, (heads, rows) in tables.items():
             sheet = book.add_worksheet(name)
             sheet.freeze_panes(1, 0)
@@ -92,17 +98,35 @@ def _workbook(tables: Mapping[str, tuple[Sequence[str], Sequence[Sequence[Cell]]
             sheet.set_paper(9)
             sheet.fit_to_pages(1, 0)
             sheet.repeat_rows(0)
-            for column, title in enumerate(heads):
-                sheet.write_string(0, column, title, head)
-                longest = max((len(str(row[column])) for row in rows if row[column] is not None), default=0)
-                sheet.set_column(column, column, min(max(longest + 2, 9), 44))
+            widths = [_wide(title, [row[column] for row in rows]) for column, title in enumerate(heads)]
+            for column, (title, width) in enumerate(zip(heads, widths, strict=True)):
+                figures = any(isinstance(row[column], (int, float)) for row in rows)
+                sheet.write_string(0, column, title, figure_head if figures else head)
+                sheet.set_column(column, column, width)
+            sheet.set_row(0, _high(heads, widths))
             for number, row in enumerate(rows, start=1):
+                sheet.set_row(number, _high(row, widths))
                 for column, cell in enumerate(row):
                     if isinstance(cell, str):
                         sheet.write_string(number, column, cell, body)
                     elif cell is not None:
-                        sheet.write_number(number, column, cell, body)
+                        sheet.write_number(number, column, cell, figure)
     return out.getvalue()
+
+
+def _wide(title: str, cells: Sequence[Cell]) -> int:
+    """The width of a column in letters: its longest text, and the longest word of its head."""
+    longest = max((len(str(cell)) for cell in cells if cell is not None), default=0)
+    return min(max(longest + 2, *(len(word) + 4 for word in title.split()), 9), 44)
+
+
+def _high(cells: Sequence[Cell], widths: Sequence[int]) -> float:
+    """The height of a row [pt]; a program that opens the book need not fit it to wrapped text itself."""
+    lines = (
+        len(textwrap.wrap(cell, width - 2)) for cell, width in zip(cells, widths, strict=True)
+        if isinstance(cell, str)
+    )  # fmt: skip
+    return _LINE * max((1, *lines))
 
 
 def _labels(kit: Kit, address: str) -> bytes:

@@ -32,7 +32,7 @@ def worksheet_files(
                 "number": sheet.number,
                 "values": [list(pair) for pair in sheet.values],
                 "questions": [
-                    {"text": q.text, "answer": q.answer, "working": list(q.working), "accept": _accepted(q)}
+                    {"text": q.text, "answer": q.answer, "working": _worked(q), "accept": _accepted(q)}
                     for q in sheet.questions
                 ],
             }
@@ -40,6 +40,12 @@ def worksheet_files(
         ],
     }
     return {"worksheets.pdf": typeset("worksheet", data, pictures), "marking.csv": _marking(sheets)}
+
+
+def _worked(question: Question) -> list[str]:
+    """The lines of the working; the steps of a formula stand in one, as they are equal."""
+    steps = question.working
+    return [" = ".join(steps)] if question.kind in ("formula", "current") else list(steps)
 
 
 def _accepted(question: Question) -> str:

@@ -11,7 +11,7 @@ from buildalong.spread._spread import Outcome, Spread
 __all__ = ["counted_errors", "name_of", "sentence", "surroundings"]
 
 RANGES = {
-    "frequency": "Yours may do it between {low} and {high}",
+    "frequency": "In yours, {of} may run at {low} to {high}",
     "on_time": "In yours, {of} may stay on between {low} and {high} each time",
     "off_time": "In yours, {of} may stay off between {low} and {high} each time",
     "period": "In yours, a full cycle of {of} may take between {low} and {high}",

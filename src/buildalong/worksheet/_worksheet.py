@@ -117,7 +117,7 @@ def _other(
     own = {trial.name: simulate(circuit, trial) for trial in trials}
     wanted = [m for m in _measures(circuit, trials) if math.isfinite(m.measured(own))]
     for _ in range(_TRIES if changing else 0):
-        taken = {part.id: _drawn(part, rng) for part in changing}
+        taken = _apart(changing, rng, seen)
         made = Circuit(tuple(taken.get(part.id, part) for part in circuit.parts))
         if tuple(made.by_id[p.id].value for p in changing) in seen or value_limits(made):
             continue
@@ -127,6 +127,18 @@ def _other(
         if not strained(made, trials):
             return made, runs
     return circuit, own
+
+
+def _apart(
+    changing: Sequence[Part], rng: random.Random, seen: set[tuple[float | None, ...]]
+) -> dict[str, Part]:
+    """Other values of which more than half differ from those of every sheet so far, if such turn up."""
+    for _ in range(_TRIES):
+        taken = {part.id: _drawn(part, rng) for part in changing}
+        values = [part.value for part in taken.values()]
+        if all(2 * sum(a != b for a, b in zip(values, one, strict=True)) > len(values) for one in seen):
+            break
+    return taken
 
 
 def _too_bright(circuit: Circuit, trials: Sequence[Trial]) -> bool:
