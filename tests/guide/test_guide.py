@@ -80,8 +80,9 @@ def test_a_capacitor_that_only_ages_frightens_nobody() -> None:
     """A slip elsewhere that lets a small current flow backwards through a capacitor is no danger to eyes."""
     of = {o.mistake.id: o for o in lab("level-crossing").outcomes}
     outcome = of["part-omitted-Q1-1"]
-    assert (outcome.danger, outcome.grade) == ("burst", "ages")
-    assert severity(lab("level-crossing"), outcome) == "ages"
+    assert ("C2", "reverse-voltage", "ages") in {(h.part, h.code, h.grade) for h in outcome.harms}
+    assert outcome.danger == ""
+    assert severity(outcome) == "ages"
 
 
 def test_what_no_symptom_reveals_is_checked_before_switching_on() -> None:
@@ -105,7 +106,7 @@ def test_dangers_come_from_the_laboratory(demo: str) -> None:
 def test_badness_is_the_sum_that_is_written(demo: str) -> None:
     """Weight times points over all outcomes, in hundreds; by name and by part it adds up to the same."""
     found = guide(demo).badness
-    sure = sum(o.mistake.weight * SEVERITY[severity(lab(demo), o)][0] for o in lab(demo).outcomes) / 100
+    sure = sum(o.mistake.weight * SEVERITY[severity(o)][0] for o in lab(demo).outcomes) / 100
     assert found.total == pytest.approx(sure)
     assert sum(found.by_name.values()) == pytest.approx(sure)
     assert sum(found.by_subject.values()) == pytest.approx(sure)

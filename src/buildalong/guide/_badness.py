@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildalong.mistakes import Lab, Outcome
 
-__all__ = ["QUIET", "SEVERITY", "Badness", "badness", "danger_of", "severity"]
+__all__ = ["QUIET", "SEVERITY", "Badness", "badness", "severity"]
 
 SEVERITY: Mapping[str, tuple[float, str]] = {
     "burst": (100.0, "something may burst"),
@@ -43,20 +43,9 @@ class Badness:
         return sum(self.by_subject.get(name, 0.0) for name in subjects)
 
 
-def danger_of(lab: Lab, outcome: Outcome) -> str:
-    """The danger of an outcome, "" for none.
-
-    That a capacitor may burst is told where itself or the supply is put in wrongly, or where more than
-    ageing comes of it: a small current the wrong way, let through by a slip elsewhere, only ages it.
-    """
-    families = {lab.circuit.by_id[n].type.family for n in outcome.mistake.subjects if n in lab.circuit.by_id}
-    own = families & {"electrolytic", "supply"}
-    return "" if outcome.danger == "burst" and outcome.grade == "ages" and not own else outcome.danger
-
-
-def severity(lab: Lab, outcome: Outcome) -> str:
+def severity(outcome: Outcome) -> str:
     """The worst name of SEVERITY that holds of an outcome."""
-    names = [danger_of(lab, outcome), outcome.grade, "hidden" if outcome.symptom in QUIET else "seen"]
+    names = [outcome.danger, outcome.grade, "hidden" if outcome.symptom in QUIET else "seen"]
     if outcome.symptom in ("undetermined", "comes-and-goes"):
         names.append("undetermined")
     return max((name for name in names if name in SEVERITY), key=lambda name: SEVERITY[name][0])
@@ -67,7 +56,7 @@ def badness(lab: Lab) -> Badness:
     by_name: dict[str, float] = dict.fromkeys(SEVERITY, 0.0)
     by_subject: dict[str, float] = {}
     for outcome in lab.outcomes:
-        name = severity(lab, outcome)
+        name = severity(outcome)
         points = outcome.mistake.weight * SEVERITY[name][0] / 100.0
         by_name[name] += points
         for subject in outcome.mistake.subjects:

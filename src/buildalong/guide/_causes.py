@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from buildalong.board import and_list
-from buildalong.guide._badness import QUIET, danger_of
+from buildalong.guide._badness import QUIET
 from buildalong.guide._cause import Cause, Reading, Symptom, Way
 from buildalong.guide._places import Places
 from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, LOOKS, TITLES, WHICH
@@ -94,7 +94,7 @@ def _cause(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome]
         for o in ranked
     )
     weight = sum(way.weight for way in ways)
-    worst = next((o for o in ranked if danger_of(lab, o)), ranked[0])
+    worst = next((o for o in ranked if o.danger), ranked[0])
     steps = [places.step_of[name] for way in ways for name in way.subjects if name in places.step_of]
     kinds = list(dict.fromkeys(way.kind for way in ways))
     return Cause(
@@ -106,7 +106,7 @@ def _cause(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome]
         step=steps[0] if steps else 0,
         look=" ".join(_looks(places, ways)),
         cure=CURES["open"] if _opened(ways) else " ".join(dict.fromkeys(KINDS[k].cure for k in kinds[:2])),
-        danger=danger_of(lab, worst),
+        danger=worst.danger,
         grade=worst.grade,
         reading=reader(ranked),
     )

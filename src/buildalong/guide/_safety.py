@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from buildalong.guide._badness import SEVERITY, danger_of, severity
+from buildalong.guide._badness import SEVERITY, severity
 from buildalong.guide._places import Places
 from buildalong.mistakes import DANGERS, Lab, Outcome
 
@@ -63,12 +63,11 @@ def cautions_of(lab: Lab, places: Places) -> tuple[Caution, ...]:
     """One caution for each danger at the step where the slip happens, in the order of the steps."""
     found: dict[tuple[int, str], list[Outcome]] = {}
     for outcome in lab.outcomes:
-        danger = danger_of(lab, outcome)
-        if not danger or outcome.mistake.comes_and_goes:
+        if not outcome.danger or outcome.mistake.comes_and_goes:
             continue
         step = max((places.step_of.get(name, 0) for name in outcome.mistake.subjects), default=0)
         if step:
-            found.setdefault((step, danger), []).append(outcome)
+            found.setdefault((step, outcome.danger), []).append(outcome)
     order = list(DANGERS)
     out: list[Caution] = []
     for (step, danger), outcomes in sorted(found.items(), key=lambda i: (i[0][0], order.index(i[0][1]))):
@@ -83,24 +82,24 @@ def checks_of(lab: Lab, places: Places) -> tuple[Check, ...]:
     found: dict[str, list[Outcome]] = {}
     for outcome in lab.outcomes:
         mistake = outcome.mistake
-        if severity(lab, outcome) in WHY and mistake.seen and not mistake.comes_and_goes:
+        if severity(outcome) in WHY and mistake.seen and not mistake.comes_and_goes:
             for subject in mistake.subjects:
                 found.setdefault(subject, []).append(outcome)
-    checks = [_check(lab, places, subject, outcomes) for subject, outcomes in found.items()]
+    checks = [_check(places, subject, outcomes) for subject, outcomes in found.items()]
     checks = [check for check in checks if check.right]
     checks.sort(key=lambda check: (-check.points, check.subject))
     least = checks[0].points * LEAST if checks else 0.0
     return tuple(check for check in checks[:MOST] if check.points >= least)
 
 
-def _check(lab: Lab, places: Places, subject: str, outcomes: Sequence[Outcome]) -> Check:
+def _check(places: Places, subject: str, outcomes: Sequence[Outcome]) -> Check:
     by_name: dict[str, float] = {}
     for outcome in outcomes:
-        name = severity(lab, outcome)
+        name = severity(outcome)
         points = outcome.mistake.weight * SEVERITY[name][0] / 100.0
         by_name[name] = by_name.get(name, 0.0) + points / len(outcome.mistake.subjects)
     worst = max(by_name, key=lambda name: (by_name[name], name))
-    slips = [o for o in outcomes if severity(lab, o) == worst]
+    slips = [o for o in outcomes if severity(o) == worst]
     heaviest = max(slips, key=lambda o: (o.mistake.weight, o.mistake.id)).mistake
     right = places.proper(subject, heaviest.kind)
     return Check(

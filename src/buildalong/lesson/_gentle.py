@@ -49,7 +49,7 @@ def hurts_of(
     wires: dict[tuple[str, str], float] = {}
     leads: dict[tuple[str, str], float] = {}
     for outcome in lab.outcomes:
-        points = LIKELY * (SEVERITY[severity(lab, outcome)][0] - least) / 100.0
+        points = LIKELY * (SEVERITY[severity(outcome)][0] - least) / 100.0
         if points > 0:
             one, other = outcome.mistake.where.split("\n")
             (wires if outcome.mistake.kind == "wire-one-off" else leads)[one, other] = round(points, 6)

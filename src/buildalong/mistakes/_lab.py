@@ -11,6 +11,7 @@ from buildalong.board import Layout, strip_nets
 from buildalong.circuit import Circuit, supply_voltages
 from buildalong.engine import GRADES, Trial
 from buildalong.mistakes._case import Case, Harm, Shown, Window, case_of, dead_case, lights_of, windows_of
+from buildalong.mistakes._danger import HOT_SUPPLY, danger_of
 from buildalong.mistakes._generate import mistakes_of
 from buildalong.mistakes._looks import Sight, compared, out_of_turn
 from buildalong.mistakes._mistake import Mistake, Wishes
@@ -18,11 +19,10 @@ from buildalong.mistakes._same import ISLAND, Plain, plain_form
 from buildalong.mistakes._symptoms import SYMPTOMS, symptom_words
 from buildalong.store import Store, kept
 
-__all__ = ["DANGERS", "Lab", "Outcome", "laboratory"]
+__all__ = ["Lab", "Outcome", "laboratory"]
 
 CHUNK = 48
 """Circuits that are simulated and kept together; a stopped run goes on after the last whole chunk."""
-HOT_SUPPLY = 1.0
 UNSEEN = frozenset({"as-it-should", "overstressed", "battery-hot"})
 """Classes that a contact shares whether it comes and goes or stays open."""
 WORDS = ("It", "No")
@@ -30,14 +30,6 @@ WORDS = ("It", "No")
 STILL = frozenset({"always-lit", "dark", "once-only"})
 """What lights do that have come to rest."""
 Progress = Callable[[float, str], None]
-
-DANGERS: dict[str, str] = {
-    "burst": "An electrolytic capacitor the wrong way round gets hot and may burst: keep your face away, "
-    "and take the supply off before you touch it.",
-    "battery": "A shorted supply and its leads get hot within seconds: pull one lead of it at once.",
-    "heat": "A part gets hot enough to burn a finger: take the supply off and let it cool.",
-}
-"""What can hurt, and what to do."""
 
 
 @dataclass(frozen=True)
@@ -220,7 +212,8 @@ def _outcome(
         mistake, kind, failing, _joined(words),
         tuple((light, name) for light, (name, _) in zip(lights, told, strict=True)),
         next((f for k, f in told if k != "same"), 1.0),
-        case.harms, grade, _danger(case, circuit), doubts, tuple(i for i in same if i != mistake.id),
+        case.harms, grade, danger_of(mistake, case, circuit), doubts,
+        tuple(i for i in same if i != mistake.id),
         case.warm, volts, names,
     )  # fmt: skip
 
@@ -271,26 +264,6 @@ def _kind(told: list[str], case: Case, mistake: Mistake) -> str:
         (kind,) = kinds - {"same"}
         return kind if kind in SYMPTOMS else "other"
     return "stands-still" if kinds <= STILL else "mixed"
-
-
-def _danger(case: Case, circuit: Circuit) -> str:
-    if case.shorted >= HOT_SUPPLY:
-        return "battery"
-    for harm in case.harms:
-        part = circuit.by_id.get(harm.part)
-        if part is not None and part.type.family == "electrolytic" and harm.code == "reverse-voltage":
-            return "burst"
-    for harm in case.harms:
-        if harm.grade in ("hot", "dies") and harm.code in (
-            "overheats",
-            "overcurrent",
-            "supply-reversed",
-            "output-overloaded",
-        ):
-            return "heat"
-    if any(h.code == "supply-overloaded" and h.grade == "hot" for h in case.harms):
-        return "battery"
-    return ""
 
 
 def _at_strips(names: dict[str, str], form: Plain, volts: dict[str, Shown]) -> dict[str, Shown]:
