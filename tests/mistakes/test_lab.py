@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from buildalong.board import equal
-from buildalong.mistakes import KINDS, SYMPTOMS, Own, Wishes, laboratory, mistakes_of
+from buildalong.board import equal, read_back
+from buildalong.mistakes import KINDS, SYMPTOMS, Mistake, Own, Wishes, laboratory, mistakes_of
 
 from ._labs import built, lab
 
@@ -77,7 +79,7 @@ def test_reversed_led_stays_dark() -> None:
     assert _of("lighthouse", "part-reversed-DS1-1").symptom == "nothing"
 
 
-def test_missing_discharge_link_stops_the_astable() -> None:
+def test_missing_charging_resistor_stops_the_astable() -> None:
     """Without R1 nothing charges the capacitor: trigger stays below 1/3 and the output high.
 
     TI SLFS022, function table: trigger below 1/3 of the supply makes the output high.
@@ -118,6 +120,27 @@ def test_control_pulled_to_the_supply_never_ends_the_pulse() -> None:
     outcome = _of("cupboard-light", "wire-across-wire3-2")
     assert {outcome.joined[name] for name in ("13R", "10R")} == {outcome.joined["13R"]}
     assert outcome.symptom in ("stays-lit", "stays-lit-from-the-start", "always-lit")
+
+
+def test_control_pulled_to_ground_keeps_the_output_low() -> None:
+    """The threshold is the control pin's voltage, the trigger level half of it (TI SLFS022, block diagram).
+
+    At 0 V the capacitor is never below the trigger level, and always at the threshold: the output stays low.
+    """
+    lesson, layout = built("lighthouse")
+    bridge = replace(layout.wires[0], start="h14", end="h17", path=())
+    board = replace(layout, wires=(*layout.wires, bridge))
+    made = Mistake(
+        "bridge", "own", "A wire joins control and ground.", "", ("wire 6",), 1.0,
+        read_back(lesson.circuit.parts, board), board,
+    )  # fmt: skip
+    (outcome,) = laboratory(lesson.circuit, layout, lesson.trials, made=[made]).outcomes
+    assert outcome.joined["14R"] == outcome.joined["17R"] == outcome.joined["11L"]
+    assert outcome.symptom == "nothing"
+    assert outcome.harms == ()
+    assert [way for window in outcome.volts for way in window["13L"]] == [
+        pytest.approx((0.0,), abs=0.25)  # low output, no load: 0.25 V at most at 5 mA (TI SLFS022)
+    ]
 
 
 def test_a_shorted_supply_is_told_as_hot() -> None:
