@@ -25,7 +25,8 @@ settings.load_profile("steady")
 # nothing is taken from the user's own store, nor left in it: a test that wants a store brings one
 os.environ["BUILDALONG_STORE"] = "off"
 
-DEBIAN_TOOLS = ("chromium", "ngspice")
+DEBIAN_TOOLS = {"chromium": "chromium", "ngspice": "ngspice", "pdftotext": "poppler-utils"}
+"""Tools that some tests need, and the Debian packages that bring them."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -53,11 +54,11 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say which tests were left out, and for want of what."""
-    for tool in DEBIAN_TOOLS:
+    for tool, package in DEBIAN_TOOLS.items():
         if shutil.which(tool) is None:
             terminalreporter.write_line(
                 f"left out: the tests that need '{tool}', for want of the Debian package "
-                f"{tool} (.ci/run installs it and runs them)"
+                f"{package} (.ci/run installs it and runs them)"
             )
 
 

@@ -32,6 +32,7 @@ def swept(values: tuple[float, ...], measured: tuple[float, ...], asked: Asked) 
         (0.1, 0.9, "%", False, "%", "20"),
         (0.0, 9.0, "V", False, "V", "0"),
         (-5e-6, 5e-6, "s", False, "µs", "−4"),
+        (0.8, 1.4, "Hz", False, "Hz", "0.8"),  # as the trade writes it, never mHz
     ],
 )
 def test_axes_carry_si_prefixes(

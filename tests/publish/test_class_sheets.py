@@ -118,6 +118,7 @@ def test_a_sheet_with_its_schematic_is_one_page() -> None:
     assert pages[0] == pages[1] <= 6
 
 
+@pytest.mark.debian("pdftotext")
 def test_answers_to_a_sheet_stay_on_one_page() -> None:
     """Each page of answers begins with the title or with a sheet, never with an answer left over."""
     lesson = load(EXAMPLES / "lighthouse")

@@ -107,6 +107,13 @@ def _measurements(
     return out
 
 
+def _standing(below: float) -> str:
+    """Where a measurement lies among the builds, of which a share is below it."""
+    if 0.005 <= below < 0.995:
+        return f"{below:.0%} of all builds are below it"
+    return "at its edge, hardly any build is " + ("below it" if below < 0.5 else "above it")
+
+
 def _show_comparison(comparison: Comparison, circuit: Circuit) -> None:
     from buildalong.quantity import format_quantity
 
@@ -117,7 +124,7 @@ def _show_comparison(comparison: Comparison, circuit: Circuit) -> None:
     )
     say(f"{comparison.target}: measured {measured}, predicted {predicted}; 95 % of builds: {low} to {high}")
     if comparison.inside:
-        say(f"  inside the spread: {comparison.below:.0%} of all builds are below it")
+        say(f"  inside the spread: {_standing(comparison.below)}")
     else:
         say("  outside of all that tolerances explain")
     for each in comparison.explanations[:4]:

@@ -51,7 +51,9 @@ class Axis:
         largest = max(abs(self.low), abs(self.high))
         if self.ratio:
             largest = math.sqrt(abs(self.low * self.high)) * 10
-        prefix, size = next(((p, s) for p, s in PREFIXES if largest >= 1.5 * s), PREFIXES[-1])
+        # As in text, slow rhythms are told in parts of a hertz.
+        known = [(p, s) for p, s in PREFIXES if s >= 1.0 or self.unit != "Hz"]
+        prefix, size = next(((p, s) for p, s in known if largest >= 1.5 * s), known[-1])
         return prefix + self.unit, 1.0 / size
 
     def at(self, value: float) -> float:

@@ -182,9 +182,10 @@ def _wants(session: Session) -> list[_Want]:
         kind = part.type
         if kind.family == "supply" and "count" in kind.settings:
             cells, mark = round(part.setting("count", 1.0)), mark_of(part)
-            out.append(_Want(("supply", kind.id, None), "supply", f"Cell, {mark}", mark, cells, part))
+            one = replace(part, settings=(*(s for s in part.settings if s[0] != "count"), ("count", 1.0)))
+            out.append(_Want(("supply", kind.id, None), "supply", f"Cell, {mark}", mark, cells, one))
             holder = f"Holder for {cells} × {mark}"
-            out.append(_Want(("holder", kind.id, cells), "holder", holder, "", 1, None))
+            out.append(_Want(("holder", kind.id, cells), "holder", holder, "", 1, part))
             continue
         name = what_of(part)
         name = name[:1].upper() + name[1:]

@@ -161,7 +161,8 @@ def _bag(bag: Bag, pictures: dict[str, bytes], code: str) -> dict[str, object]:
     for count, line in bag.items:
         name = ""
         if line.part is not None:
-            name = f"part-{line.part.type.id}-{line.part.value or 0:g}.svg"
+            count_of = line.part.setting("count", 1.0)
+            name = f"part-{line.part.type.id}-{line.part.value or 0:g}-{count_of:g}.svg"
             pictures[name] = part_icon(line.part).svg.encode()
         items.append(
             {"count": count, "name": line.name, "mark": line.mark, "refs": "", "picture": name,
