@@ -111,6 +111,15 @@ def test_values_that_the_lesson_has_already_are_marked(
     assert "has this value already" in out
 
 
+def test_a_small_grid_is_simulated_whole(capsys: pytest.CaptureFixture[str]) -> None:
+    """Nothing is left to a forecast: E3 has 10, 22 and 47 in each decade (IEC 60063)."""
+    _, out = run(
+        capsys, "choose", LIGHTHOUSE, "--free", "R1", "--series", "E3", "--between", "R1", "10k", "100k"
+    )
+    assert "all 4 combinations simulated" in out
+    assert "forecast" not in out
+
+
 def test_a_forecast_that_passes_every_bound_is_quiet(capsys: pytest.CaptureFixture[str]) -> None:
     """Four free parts over nine decades: far points overflow a number, and the promises are kept anyway."""
     crossing = str(EXAMPLES / "level-crossing")

@@ -164,7 +164,9 @@ def _show_choice(choice: Choice) -> None:
         if len(choice.refused) > 5:
             say(f"  and {len(choice.refused) - 5} more (all with --json)")
     say()
-    if choice.simulated:
+    if choice.simulated == choice.grid:
+        say(f"all {choice.grid} combinations simulated")
+    elif choice.simulated:
         sure = "no other can come nearer" if choice.exact else "others may come nearer: narrow the ranges"
         say(
             f"{choice.simulated} of {choice.grid} combinations simulated; by the forecast for the rest {sure}"
