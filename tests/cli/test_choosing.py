@@ -162,7 +162,7 @@ def test_battery_tells_hours_and_voltages(capsys: pytest.CaptureFixture[str]) ->
 
 
 def test_a_supply_without_cells_has_none_to_change(capsys: pytest.CaptureFixture[str]) -> None:
-    """USB gives 4.4 V at least (USB 2.0, 7.2.2: a low-power port's 4.40 V) and is never spent."""
+    """USB gives 4.4 V at least (a low-power port's 4.40 V in USB 2.0, from memory) and is never spent."""
     _, out = run(capsys, "battery", str(EXAMPLES / "level-crossing"))
     assert "kept down to the least that the supply gives (4.4 V)" in out
     assert "\nswitch off at 4.4 V" in out
