@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
+import signal
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -171,3 +175,46 @@ def test_lesson_with_errors_makes_no_mistakes(run: Any, tmp_path: Path) -> None:
     code, out = run("mistakes", str(folder), "--json")
     assert code in (1, 2)
     assert json.loads(out)["findings"]
+
+
+SLOWLY = """
+import time
+from buildalong.cli import main
+from buildalong.mistakes import _lab
+real, begun = _lab.case_of, []
+
+def slow(*arguments):
+    begun.append(1)
+    if len(begun) == _lab.CHUNK + 5:
+        print("ready", flush=True)
+    if len(begun) > _lab.CHUNK:
+        time.sleep(0.5)
+    return real(*arguments)
+
+_lab.case_of = slow
+main(["mistakes", "lighthouse", "--json"])
+"""
+
+
+def test_ctrl_c_leaves_a_store_to_go_on_from(folder: Path, run: Any, tmp_path: Path) -> None:
+    """The real signal in the second chunk: exit code 130, one word; only what was whole is kept."""
+    assert run("mistakes", LIGHTHOUSE, "--json")[0] == 0
+    whole = {path.name: path.read_bytes() for path in (folder / "buildalong").iterdir()}
+    store = tmp_path / "buildalong"
+    store.mkdir()
+    for name, content in whole.items():
+        if not name.startswith("mistakes-"):
+            (store / name).write_bytes(content)  # the board is known, its mistakes are not
+    before = set(store.iterdir())
+    with subprocess.Popen(
+        [sys.executable, "-c", SLOWLY], cwd=folder, env=os.environ | {"XDG_CACHE_HOME": str(tmp_path)},
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+    ) as process:  # fmt: skip
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"ready\n"
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=60)
+    assert (process.returncode, out, err) == (130, b"", b"\nstopped\n")
+    (kept,) = set(store.iterdir()) - before
+    assert kept.read_bytes() == whole[kept.name]
+    assert sum(name.startswith("mistakes-") for name in whole) > 1
