@@ -18,7 +18,6 @@ from .reference.record import DEMOS, FILE, judged
 RECORDED = json.loads(FILE.read_text(encoding="utf-8"))
 EXCEPTIONS: dict[tuple[str, str], str] = {
     ("cupboard-light", "wire-across-wire4-1"): "the trigger is open, and wakes below or above its level",
-    ("cupboard-light", "wire-across-wire3-2"): "reset is open and control at the supply: a race at the start",
     ("dusk-light", "lead-one-off-R5-3"): "without hysteresis it chatters at dusk, and is not followed on",
 }
 """Where the two differ, and why."""
