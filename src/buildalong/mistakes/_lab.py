@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
-from buildalong.board import Layout, strip_nets
+from buildalong.board import Layout, oriented, strip_nets
 from buildalong.circuit import Circuit, supply_voltages
 from buildalong.engine import GRADES, Trial
 from buildalong.mistakes._case import Case, Harm, Shown, Window, case_of, dead_case, lights_of, windows_of
@@ -102,7 +102,7 @@ def laboratory(
     say = progress or (lambda share, text: None)
     say(0.0, "thinking of mistakes")
     lights, windows = lights_of(circuit), windows_of(trials)
-    right = plain_form(circuit)
+    right = plain_form(oriented(circuit, layout))  # as the board has a motor, it turns the right way
     made = mistakes_of(circuit, layout, wishes) if made is None else made
     forms: dict[tuple[object, ...], Plain] = {right.key: right}
     of: list[tuple[Mistake, Plain]] = []

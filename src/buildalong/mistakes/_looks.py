@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildalong.engine import Run, Trial
+from buildalong.parts import Figure
 
 __all__ = ["LIGHTS", "Look", "Sight", "compared", "look_at", "out_of_turn"]
 
@@ -29,10 +30,11 @@ Intervals = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """When something shines [s] and its mean current meanwhile [A]."""
+    """When something shines [s], its mean current meanwhile [A], and whether it turns the other way round."""
 
     lit: Intervals
     level: float
+    backwards: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,9 @@ def look_at(run: Run, part: str) -> Look:
     lit: list[list[float]] = []
     on: float | None = None
     edges = [(e.time, e.rising) for e in run.events if e.kind == "light" and e.part == part]
+    backwards = not edges and run.circuit.by_id[part].type.family == "motor"
+    if backwards:
+        edges = _turning_back(run, part)
     for time, rising in [*edges, (end, False)]:
         if rising and on is None:
             on = time
@@ -64,12 +69,24 @@ def look_at(run: Run, part: str) -> Look:
     seen = tuple((a, b) for a, b in lit if b - a >= LEAST)
     if not seen or len(run.times) < 2:
         return Look(seen, 0.0)
-    amps = np.clip(run.current(part, run.circuit.by_id[part].type.terminals[0].name), 0.0, None)
+    into = run.current(part, run.circuit.by_id[part].type.terminals[0].name)
+    amps = np.clip(-into if backwards else into, 0.0, None)
     times = run.times
     area = np.concatenate([[0.0], np.cumsum(0.5 * (amps[1:] + amps[:-1]) * np.diff(times))])
     shown = [(a, min(b, followed)) for a, b in seen if a < followed]
     flowed = sum(float(np.interp(b, times, area) - np.interp(a, times, area)) for a, b in shown)
-    return Look(seen, flowed / max(sum(b - a for a, b in shown), 1e-12))
+    return Look(seen, flowed / max(sum(b - a for a, b in shown), 1e-12), backwards)
+
+
+def _turning_back(run: Run, part: str) -> list[tuple[float, bool]]:
+    """When a motor begins and ceases to turn the other way: its voltage is the other way round."""
+    motor = run.circuit.by_id[part]
+    if None in motor.nets or len(run.times) < 2:
+        return []
+    first, second = (run.voltage(net) for net in motor.nets if net)
+    turns = second - first > Figure.model_validate(motor.type.model["on_voltage"]).value
+    changes = np.flatnonzero(np.diff(turns, prepend=False))
+    return [(float(run.times[i]), bool(turns[i])) for i in changes]
 
 
 def _rhythm(lit: Intervals, end: float) -> tuple[float, float] | None:
@@ -89,6 +106,8 @@ def compared(right: Look, seen: Look, trial: Trial) -> Sight:
         return Sight("same")
     if not seen.lit:
         return Sight("dark")
+    if right.lit and right.backwards != seen.backwards:
+        return Sight("backwards")
     kind = _timing(right.lit, seen.lit, trial)
     if kind.kind != "same" or not right.lit:
         return (

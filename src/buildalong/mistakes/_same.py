@@ -63,18 +63,23 @@ def plain_form(circuit: Circuit) -> Plain:
     for part in parts.values():
         for terminal, net in zip(part.type.terminals, part.nets, strict=True):
             if net is not None:
-                tokens.setdefault(net, []).append(f"{part.id}.{'' if part.type.swappable else terminal.name}")
+                tokens.setdefault(net, []).append(f"{part.id}.{'' if _either(part) else terminal.name}")
     order = sorted(tokens, key=lambda net: sorted(tokens[net]))
     names = {net: f"n{number}" for number, net in enumerate(order)}
     named: list[Part] = []
     for part in sorted(parts.values(), key=lambda p: p.id):
         nets = tuple(names[n] if n else None for n in part.nets)
-        if part.type.swappable and len(nets) == 2 and None not in nets:
+        if _either(part) and len(nets) == 2 and None not in nets:
             nets = tuple(sorted(nets, key=str))
         named.append(replace(part, nets=nets))
     net_of = {net: _seen(net, alias, names) for net in circuit.nets}
     key = tuple((p.id, p.type.id, p.value, p.settings, p.nets) for p in named)
     return Plain(Circuit(tuple(named)), key, net_of)
+
+
+def _either(part: Part) -> bool:
+    """Whether turning a part round changes nothing: a motor then turns the other way."""
+    return part.type.swappable and part.type.family != "motor"
 
 
 def _hanging(part: Part, held: list[str]) -> str:

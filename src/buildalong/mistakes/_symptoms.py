@@ -10,6 +10,7 @@ SYMPTOMS: dict[str, str] = {
     "battery-hot": "Nothing works, and the supply and its leads get warm: take it off at once.",
     "nothing": "Nothing happens: {lights} never shine{s}.",
     "burns-out": "{lights} shine{s} far too brightly and then never again.",
+    "backwards": "{which} turn{ws} the wrong way round.",
     "some-dark": "{which} never shine{ws}; the rest is as it should be.",
     "always-lit": "{lights} shine{s} all the time.",
     "dim": "{lights} {are} much dimmer than {they} should be.",
@@ -46,6 +47,7 @@ VERBS: dict[str, tuple[str, str]] = {"buzzer": ("sound", "sounds"), "motor": ("t
 """Family -> what several do and what one does, in place of shining."""
 ACTS: dict[str, tuple[str, str]] = {
     "dark": ("never comes on", "never come on"),
+    "backwards": ("turns the wrong way round", "turn the wrong way round"),
     "always-lit": ("is on all the time", "are on all the time"),
     "dim": ("is much too weak", "are much too weak"),
     "bright": ("is much too strong", "are much too strong"),
