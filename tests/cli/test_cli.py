@@ -263,8 +263,9 @@ def test_ctrl_c_ends_cleanly(lamp: Path, run: Any, monkeypatch: pytest.MonkeyPat
 def test_ctrl_c_from_outside() -> None:
     """The real signal while a lesson is compiled: exit code 130, one word, no traceback."""
     code = (
-        "import time, buildalong.lesson as lesson\n"
+        "import signal, time, buildalong.lesson as lesson\n"
         "from buildalong.cli import main\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a shell's background job ignores it
         "def slow(*_, **__):\n"
         "    print('ready', flush=True)\n"
         "    time.sleep(60)\n"

@@ -111,9 +111,8 @@ def test_pointer_moves_along_the_axis() -> None:
 def motions(compiled: Compiled) -> list[Motion]:
     run = next(iter(compiled.runs.values()))
     work = work_motion(run, (0.0, min(float(run.times[-1]), 8.0)), "w")
-    build = build_motion(
-        circuit_of(compiled.lesson.name), layout_of(compiled.lesson.name), compiled.steps, "b"
-    )
+    assert compiled.layout is not None
+    build = build_motion(compiled.lesson.circuit, compiled.layout, compiled.steps, "b")
     assert build is not None
     return [work, build]
 
@@ -152,7 +151,7 @@ def test_every_part_and_wire_comes_in_its_step(compiled_demo: Callable[[str], Co
     compiled = compiled_demo(name)
     layout = compiled.layout
     assert layout is not None
-    motion = build_motion(compiled.circuit, layout, compiled.steps, "b")
+    motion = build_motion(compiled.lesson.circuit, layout, compiled.steps, "b")
     assert motion is not None
     stages = [int(n) for n in re.findall(r'class="stage" style="--n:(\d+)"', motion.picture.svg)]
     coming = {index for index, step in enumerate(compiled.steps) if step.parts or step.wires}
