@@ -179,6 +179,8 @@ def test_lesson_with_errors_makes_no_mistakes(run: Any, tmp_path: Path) -> None:
 
 SLOWLY = """
 import time
+import signal
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell's background job ignores it
 from buildalong.cli import main
 from buildalong.mistakes import _lab
 real, begun = _lab.case_of, []
