@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildalong.cli._group import ERRORS, OK, UNREADABLE, attempted, compiled_of, lesson_command, texts_of
-from buildalong.cli._show import Progress, say, show_findings
+from buildalong.cli._group import OK, UNREADABLE, attempted, lesson_command, sound_lesson
+from buildalong.cli._show import Progress, say
 
 if TYPE_CHECKING:
     from buildalong.exercise import Exercise
@@ -33,18 +33,11 @@ def exercise(
     from how many readings the fault-finding plan takes.  Dangerous mistakes are left out.
     """
     from buildalong.cli._exercise_json import exercise_document
-    from buildalong.cli._json import findings_document, write
+    from buildalong.cli._json import write
 
-    compiled = compiled_of(lesson, as_json, ("runs", "board", "words"))
-    if compiled is None:
-        return UNREADABLE
-    if not compiled.ok:
-        if as_json:
-            say(write(findings_document(compiled.findings)))
-        else:
-            show_findings(compiled.findings, texts_of(compiled))
-            say("no exercises were made: mend the errors first")
-        return ERRORS
+    compiled = sound_lesson(lesson, as_json, ("runs", "board", "words"), refusal="no exercises were made")
+    if isinstance(compiled, int):
+        return compiled
 
     def work(progress: Progress) -> tuple[tuple[Exercise, ...], tuple[str, ...]]:
         return _made(compiled, count, seed, levels, output, progress)

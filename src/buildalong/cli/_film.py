@@ -7,20 +7,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildalong.cli._group import (
-    ERRORS,
-    UNREADABLE,
-    attempted,
-    code_of,
-    compiled_of,
-    lesson_command,
-    print_findings,
-)  # fmt: skip
+from buildalong.cli._group import UNREADABLE, attempted, code_of, lesson_command, sound_lesson
 from buildalong.cli._show import Progress, say
 
 if TYPE_CHECKING:
     from buildalong.film import Film, Slide
-    from buildalong.lesson import Compiled
 
 __all__: list[str] = []
 
@@ -104,19 +95,6 @@ def slides(lesson: str, as_json: bool, output: str) -> int:
     else:
         say(f"{len(made)} slides in {output}/slides.html")
     return code_of(compiled)
-
-
-def sound_lesson(lesson: str, as_json: bool) -> Compiled | int:
-    """A compiled lesson without errors; otherwise its findings are printed and the exit code is given."""
-    compiled = compiled_of(lesson, as_json)
-    if compiled is None:
-        return UNREADABLE
-    if not compiled.ok:
-        print_findings(compiled.findings, as_json)
-        if not as_json:
-            say("nothing was made: mend the errors first")
-        return ERRORS
-    return compiled
 
 
 def _show(made: Film) -> None:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "CLOSED_PIPE", "ERRORS", "INTERRUPTED", "OK", "UNREADABLE", "attempted", "cli", "code_of", "compiled_of",
-    "json_option", "lesson_command", "print_findings", "texts_of",
+    "json_option", "lesson_command", "print_findings", "sound_lesson", "texts_of",
 ]  # fmt: skip
 
 T = TypeVar("T")
@@ -92,6 +92,23 @@ def compiled_of(lesson: str, as_json: bool, want: Collection[str] = ()) -> Compi
         return compile_lesson(lesson, want=want or STAGES, progress=progress, store=user_store())
 
     return attempted(work, as_json)
+
+
+def sound_lesson(
+    lesson: str, as_json: bool, want: Collection[str] = (), *, refusal: str = "nothing was made"
+) -> Compiled | int:
+    """A compiled lesson without errors; otherwise what is wrong is printed and the exit code is given."""
+    compiled = compiled_of(lesson, as_json, want)
+    if compiled is None:
+        return UNREADABLE
+    if compiled.ok:
+        return compiled
+    if as_json:
+        print_findings(compiled.findings, as_json)
+    else:
+        show_findings(compiled.findings, texts_of(compiled))
+        say(f"{refusal}: mend the errors first")
+    return ERRORS
 
 
 def print_findings(findings: Sequence[Finding], as_json: bool) -> None:

@@ -17,6 +17,7 @@ from buildalong.cli._group import (
     json_option,
     lesson_command,
     print_findings,
+    sound_lesson,
     texts_of,
 )  # fmt: skip
 from buildalong.cli._show import Progress, say, show_findings, show_layout, show_promises, show_run
@@ -180,19 +181,12 @@ def layout(lesson: str, as_json: bool, as_list: bool, compare: bool, mend: bool,
 )
 def publish(lesson: str, as_json: bool, output: str, hand: Any, contrast: Any, faults: bool) -> int:
     """Write the lesson pack: article, fault finder, pictures, parts list."""
-    from buildalong.cli._json import findings_document, publish_document, write
+    from buildalong.cli._json import publish_document, write
     from buildalong.finding import Unreadable
 
-    compiled = compiled_of(lesson, as_json)
-    if compiled is None:
-        return UNREADABLE
-    if not compiled.ok:
-        if as_json:
-            say(write(findings_document(compiled.findings)))
-        else:
-            show_findings(compiled.findings, texts_of(compiled))
-            say("nothing was published: mend the errors first")
-        return ERRORS
+    compiled = sound_lesson(lesson, as_json, refusal="nothing was published")
+    if isinstance(compiled, int):
+        return compiled
     from buildalong.publish import publish as write_pack
     from buildalong.store import user_store
 
