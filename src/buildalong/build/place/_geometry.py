@@ -92,9 +92,17 @@ class Geometry:
     def stands(self, part: Part) -> Stands:
         """Everywhere that a part (or one lead of an off-board part) can stand at all."""
         body = part.type.body
-        key = (body.kind, body.span, body.legs, body.straddles, body.length, body.width, body.shape)
+        key: tuple[object, ...] = (
+            body.kind,
+            body.span,
+            body.legs,
+            body.straddles,
+            body.length,
+            body.width,
+            body.shape,
+        )
         if body.kind == "off-board":
-            key = ("off-board",)  # type: ignore[assignment]
+            key = ("off-board",)
         if key not in self._known:
             if body.kind == "off-board":
                 sets: Iterable[tuple[int, ...]] = ((h,) for h in range(len(self.names)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -51,14 +51,7 @@ class Wishes:
             good &= ~over.any(axis=1)
         if good.all():
             return unit
-        return replace(
-            unit,
-            holes=unit.holes[good],
-            boxes=unit.boxes[good],
-            leg_bits=unit.leg_bits[good],
-            cover_bits=unit.cover_bits[good],
-            static=unit.static[good],
-        )
+        return unit.only(np.flatnonzero(good))
 
     def closed(self, rows: float) -> tuple[Box, ...]:
         """The pieces that no wire may touch, as far as the board goes."""
