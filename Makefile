@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 LESSON ?= lighthouse
 
-.PHONY: demo video gallery test check bench docs lock clean
+.PHONY: demo video gallery test check bench docs words lock clean
 
 demo: $(VENV)/.run-ready
 	$(BIN)/buildalong publish examples/$(LESSON) --output build/$(LESSON)
@@ -30,6 +30,9 @@ bench: $(VENV)/.dev-ready
 
 docs: $(VENV)/.dev-ready
 	for tool in tools/*_reference.py; do $(BIN)/python $$tool || exit 1; done
+
+words: $(VENV)/.dev-ready
+	$(BIN)/python -m tools.words
 
 lock:
 	$(PIP) install -q uv

@@ -10,7 +10,7 @@ A module imports only from floors below its own (``tests/test_architecture.py`` 
     exercise   guide   trace   mistakes                      2  reasoning
     design   build   story   study
     engine   board                                           1  physics and geometry
-    circuit  parts  quantity  finding  store                 0  ground
+    circuit  parts  quantity  finding  store  words          0  ground
 
 The public Python API is what the packages re-export.  In a notebook::
 

@@ -130,7 +130,8 @@ def kept(
 ) -> Value:
     """What ``make()`` gives: from the store if it is there, else made and put there.
 
-    ``question`` holds everything that the answer depends on, as dataclasses, models and plain values.
+    ``question`` holds everything that the answer depends on, as dataclasses, models and plain values; the
+    language too, where the answer has words for a reader (``buildalong.words.language()``).
     ``kind`` is one word in small letters; ``shape`` is the dataclass of the answer.  Only answers that are
     ``sound`` are kept or believed.
     """
@@ -182,7 +183,7 @@ def _program() -> str:
 
     found = sha256(" ".join([sys.version, *map(version, LIBRARIES)]).encode())
     home = Path(__file__).parent
-    for path in sorted(p for p in home.rglob("*") if p.suffix in (".py", ".toml", ".json")):
+    for path in sorted(p for p in home.rglob("*") if p.suffix in (".py", ".toml", ".json", ".po")):
         content = path.read_bytes()
         found.update(f"\n{path.relative_to(home).as_posix()} {len(content)}\n".encode())
         found.update(content)

@@ -4,6 +4,10 @@ Rules of writing after ISO 80000-1:2022 (from memory): a space between number an
 unit, prefix joined to the unit, a real minus sign, groups of three digits parted by a space, never
 by a comma; dot or comma as the decimal sign.  The letter as decimal point ("4k7") is IEC 60062.
 
+A value is written as the language of the moment writes it (:mod:`buildalong.words`); every form can be
+read back, but for a comma with three figures behind it, which may be thousands: text that a program reads
+back is written within :func:`buildalong.words.plainly`.
+
 All arithmetic on what was written is exact (fractions), so that '22 µF' is the float 22e-6.
 """
 
@@ -15,6 +19,8 @@ import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+
+from buildalong.words import with_unit
 
 __all__ = [
     "Quantity",
@@ -142,24 +148,24 @@ def format_like(value: float, text: str, unit: str = "") -> str:
     number = (Decimal(scaled.numerator) / Decimal(scaled.denominator)).quantize(
         Decimal(1).scaleb(-places), ROUND_HALF_UP
     )
-    return f"{_minus(f'{number:f}')} {written.suffix}".strip()
+    return with_unit(_minus(f"{number:f}"), written.suffix)
 
 
 def format_quantity(
-    value: float, unit: str, figures: int = 3, *, zeros: bool = False, space: str = " "
+    value: float, unit: str, figures: int = 3, *, zeros: bool = False, space: str = ""
 ) -> str:
     """Write a value with an SI prefix and at most ``figures`` significant figures.
 
     Half is rounded away from zero (ISO 80000-1 Annex B, rule B, from memory).  The unit "%" writes a
     ratio in percent and "ppm" in parts per million.  ``zeros`` keeps trailing zeros, so that the
-    digits tell the precision; ``space`` may be a no-break space.
+    digits tell the precision; ``space`` stands before the unit in place of the language's own.
     """
     if not 1 <= figures <= 15:
         raise QuantityError(f"{figures} significant figures asked for; 1 to 15 can be written")
     if not math.isfinite(value):
-        return f"{_minus(repr(value))}{space}{unit}".strip()
+        return with_unit(_minus(repr(value)), unit, space)
     if value == 0:
-        return f"0{space}{unit}".strip()
+        return with_unit("0", unit, space)
     exact = Decimal(repr(float(value)))
     power = 0
     if unit in ("%", "ppm"):
@@ -175,7 +181,7 @@ def format_quantity(
         if not -15 <= power <= 12:
             power = 0
     prefix = next(p for p, number in PREFIXES.items() if number == power)
-    return f"{_digits(rounded.scaleb(-power), zeros)}{space}{prefix}{unit}".strip()
+    return with_unit(_digits(rounded.scaleb(-power), zeros), f"{prefix}{unit}", space)
 
 
 def _round(exact: Decimal, figures: int) -> Decimal:

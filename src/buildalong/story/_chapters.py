@@ -9,6 +9,7 @@ from buildalong.story import _words as words
 from buildalong.story._beats import INSTANT, Beat, wraps
 from buildalong.story._scene import Scene, said_level, said_light, said_time
 from buildalong.story._sentence import ShapeLike
+from buildalong.words import say
 
 if TYPE_CHECKING:
     from buildalong.story._telling import Teller
@@ -55,12 +56,12 @@ def counted(teller: Teller, step: Event, beat: Beat, events: list[Event], *, bri
         "clock": "" if shape is None else shape.nets.get("clock", ""),
     }
     if wraps(step):
-        return words.WRAP.format(**places)
+        return say(words.WRAP, **places)
     before = [e for e in events if e.part != step.part and e.kind != "light"]
     if brief or not any(e.kind == "state" for e in before):
-        return words.STEP_ALONE.format(**places)
+        return say(words.STEP_ALONE, **places)
     opening = teller.plain(beat, before, brief=False)
-    return f"{words.STEP.format(**places, opening=opening)} {words.STEP_NOTE.format(**places)}"
+    return f"{say(words.STEP, **places, opening=opening)} {say(words.STEP_NOTE, **places)}"
 
 
 # comparators
@@ -76,14 +77,19 @@ def compared(teller: Teller, state: Event, beat: Beat, events: list[Event]) -> s
     places = {
         **teller.places(shape),
         "time": said_time(beat.time),
-        "sensed": _sensed(teller.scene, shape, beat.time),
         "level": teller.level(straight, beat.time),
         "lights": teller.and_lights(events),
     }
-    out.append(words.COMPARE[state.after].format(**places))
+    sensed = _sensed(teller.scene, shape, beat.time)
+    if sensed is None:
+        out.append(say(words.COMPARE[state.after], **places))
+    else:
+        sensor, light, risen = sensed
+        places |= {"sensor": sensor, "light": light}
+        out.append(say(words.COMPARE_SENSED[state.after, risen], **places))
     if shape.kind == "comparator-hysteresis":
         shifted = teller.level(straight, beat.time, after=True)
-        out.append(words.SHIFT[state.after].format(**places, shifted=shifted))
+        out.append(say(words.SHIFT[state.after], **places, shifted=shifted))
     return " ".join(out)
 
 
@@ -98,11 +104,11 @@ def comparing(teller: Teller, shape: ShapeLike, state: Event, lights: str) -> st
         "now": teller.level(shape.nets["inverting"], settled),
         "lights": lights,
     }
-    return words.COMPARE_START.get(state.after, "").format(**places)
+    return say(words.COMPARE_START.get(state.after, ""), **places)
 
 
-def _sensed(scene: Scene, shape: ShapeLike, time: float) -> str:
-    """The light on the sensor whose voltage is compared, where the trial moves it."""
+def _sensed(scene: Scene, shape: ShapeLike, time: float) -> tuple[str, str, bool] | None:
+    """The sensor whose voltage is compared, its light, whether that has risen; where the trial moves it."""
     inputs = (shape.nets["inverting"], shape.nets["straight"])
     for other in scene.shapes:
         if other.kind == "light-divider" and other.nets["tap"] in inputs:
@@ -110,9 +116,8 @@ def _sensed(scene: Scene, shape: ShapeLike, time: float) -> str:
             now = scene.setting(sensor, "light", time)
             before = scene.setting(sensor, "light", max(time - 0.05, 0.0))
             if now is not None and before is not None:
-                template = words.SENSED if now <= before else words.SENSED_UP
-                return template.format(sensor=sensor, light=said_light(now))
-    return ""
+                return sensor, said_light(now), now > before
+    return None
 
 
 # two transistors
@@ -142,12 +147,12 @@ def turn(teller: Teller, shape: ShapeLike, beat: Beat, events: list[Event], *, b
         "base": scene.listed(shape.roles[f"base{index}"]),
     }
     if brief:
-        return words.PAIR_AGAIN.format(**places)
+        return say(words.PAIR_AGAIN, **places)
     pushed = scene.level(net, beat.time + SETTLED_TURN * (_next_turn(scene, shape, beat) - beat.time))
     teller.levels[net] = pushed
     places["pushed"] = said_level(pushed)
     template = words.PAIR_TIPS if _tips(scene, shape, beat) else words.PAIR
-    return f"{template.format(**places)} {words.PAIR_NEXT.format(**places)}"
+    return f"{say(template, **places)} {say(words.PAIR_NEXT, **places)}"
 
 
 def _next_turn(scene: Scene, shape: ShapeLike, beat: Beat) -> float:
@@ -176,8 +181,8 @@ def starting_pair(teller: Teller, shape: ShapeLike, events: list[Event], lights:
     begun = {e.part: e.rising for e in events if e.kind == "watch" and e.part in both and e.time == 0}
     winners = [part for part in both if begun.get(part)]
     if len(winners) == 2:
-        return words.PAIR_BOTH.format(first=both[0], second=both[1], lights=lights)
+        return say(words.PAIR_BOTH, first=both[0], second=both[1], lights=lights)
     if len(winners) != 1:
         return ""
     off = both[1] if winners[0] == both[0] else both[0]
-    return words.PAIR_START.format(on=winners[0], off=off, lights=lights)
+    return say(words.PAIR_START, on=winners[0], off=off, lights=lights)

@@ -8,6 +8,7 @@ from buildalong.story import _words as words
 from buildalong.story._beats import Beat, wraps
 from buildalong.story._scene import Scene, said_time
 from buildalong.story._sentence import Sentence
+from buildalong.words import say, say_many
 
 __all__ = ["going_on"]
 
@@ -15,17 +16,17 @@ __all__ = ["going_on"]
 def going_on(scene: Scene, skipped: list[Beat], end: float) -> Sentence:
     """One sentence for beats that repeat what was told; its times are their means in the run."""
     indices = tuple(i for beat in skipped for i in beat.events)
-    counts = _steps(scene, skipped)
+    until = said_time(end)
     parts: tuple[str, ...] = ()
-    if not counts:
-        counts, parts = _lights(scene, skipped)
-    if not counts:
-        counts, parts = _states(scene, skipped)
-    text = words.GOES_ON.format(end=said_time(end), counts=counts)
-    return Sentence(skipped[0].time, text, indices, parts)
+    text = _steps(scene, skipped, until)
+    if not text:
+        text, parts = _lights(scene, skipped, until)
+    if not text:
+        text, parts = _states(scene, skipped, until)
+    return Sentence(skipped[0].time, text or say(words.GOES_ON, end=until), indices, parts)
 
 
-def _steps(scene: Scene, skipped: list[Beat]) -> str:
+def _steps(scene: Scene, skipped: list[Beat], until: str) -> str:
     """A counter's beat: how often it moves on."""
     times: dict[str, list[float]] = {}
     for beat in skipped:
@@ -35,11 +36,11 @@ def _steps(scene: Scene, skipped: list[Beat]) -> str:
                 times.setdefault(event.part, []).append(event.time)
     for part, at in times.items():
         if len(at) > 1:
-            span = said_time((at[-1] - at[0]) / (len(at) - 1))
+            said = {"end": until, "counter": part, "span": said_time((at[-1] - at[0]) / (len(at) - 1))}
             round_ = _round(scene, part)
             if round_ is not None and any(wraps(scene.events[i]) for b in skipped for i in b.events):
-                return words.GOES_ON_ROUND.format(counter=part, span=span, round=said_time(round_))
-            return words.GOES_ON_STEPS.format(counter=part, span=span)
+                return say(words.GOES_ON_ROUND, **said, round=said_time(round_))
+            return say(words.GOES_ON_STEPS, **said)
     return ""
 
 
@@ -49,7 +50,7 @@ def _round(scene: Scene, part: str) -> float | None:
     return (at[-1] - at[0]) / (len(at) - 1) if len(at) > 1 else None
 
 
-def _lights(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
+def _lights(scene: Scene, skipped: list[Beat], until: str) -> tuple[str, tuple[str, ...]]:
     """How long the first light is lit and dark, and how often it lights up."""
     names = [scene.events[i].part for beat in skipped for i in beat.events if scene.events[i].kind == "light"]
     if not names:
@@ -60,15 +61,15 @@ def _lights(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
     on = _spans([(e.time, e.after) for e in turns], "lit")
     off = _spans([(e.time, e.after) for e in turns], "dark")
     times = sum(e.after == "lit" for e in turns)
+    said = {"end": until, "light": light, "times": times}
     if on is None or off is None:
-        return words.GOES_ON_LIT.format(light=light, times=times) if times else "", (light,)
-    lit, dark = words.STATES.get(scene.circuit.by_id[light].type.family, words.STATES["led"])
-    said = {"light": light, "lit": lit, "dark": dark, "times": times}
-    said |= {"on": said_time(on), "off": said_time(off)}
-    return words.GOES_ON_LIGHT.format(**said), (light,)
+        return say_many(words.GOES_ON_LIT, times, **said) if times else "", (light,)
+    family = scene.circuit.by_id[light].type.family
+    sentence = words.GOES_ON_LIGHT.get(family, words.GOES_ON_LIGHT["led"])
+    return say_many(sentence, times, **said, on=said_time(on), off=said_time(off)), (light,)
 
 
-def _states(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
+def _states(scene: Scene, skipped: list[Beat], until: str) -> tuple[str, tuple[str, ...]]:
     """How long the first timer keeps its output on and off."""
     turns = [scene.events[i] for beat in skipped for i in beat.events if scene.events[i].kind == "state"]
     turns = [e for e in turns if scene.family(e.part) == "timer"]
@@ -78,8 +79,8 @@ def _states(scene: Scene, skipped: list[Beat]) -> tuple[str, tuple[str, ...]]:
     on, off = _spans(mine, "high"), _spans(mine, "low")
     if on is None or off is None:
         return "", (turns[0].part,)
-    said = {"part": turns[0].part, "on": said_time(on), "off": said_time(off)}
-    return words.GOES_ON_STATE.format(**said), (turns[0].part,)
+    said = {"end": until, "part": turns[0].part, "on": said_time(on), "off": said_time(off)}
+    return say(words.GOES_ON_STATE, **said), (turns[0].part,)
 
 
 def _spans(turns: list[tuple[float, str]], state: str) -> float | None:

@@ -9,7 +9,9 @@ import numpy as np
 from buildalong.circuit import Circuit
 from buildalong.engine import Event, Run
 from buildalong.quantity import format_quantity
+from buildalong.story import _words as words
 from buildalong.story._sentence import ShapeLike
+from buildalong.words import listed, say, with_unit
 
 __all__ = ["Scene", "said_level", "said_light", "said_time"]
 
@@ -17,21 +19,21 @@ __all__ = ["Scene", "said_level", "said_light", "said_time"]
 def said_time(seconds: float) -> str:
     """A time as people say it: 0.83 s, 12.4 s, 47.1 ms."""
     if seconds == 0:
-        return "0 s"
+        return with_unit("0", "s")
     if abs(seconds) >= 0.1:
-        return f"{float(f'{seconds:.3g}'):g} s"
+        return with_unit(f"{float(f'{seconds:.3g}'):g}", "s")
     return format_quantity(seconds, "s", 3)
 
 
 def said_level(volts: float) -> str:
     """A voltage as people say it: 4.1 V, −2.9 V, 0 V."""
     rounded = round(volts, 1) if abs(volts) < 10 else round(volts)
-    return f"{rounded + 0.0:g} V".replace("-", "−")
+    return with_unit(f"{rounded + 0.0:g}".replace("-", "−"), "V")
 
 
 def said_light(lux: float) -> str:
     """An illuminance as people say it, two significant figures."""
-    return f"{float(f'{lux:.2g}'):g} lx"
+    return with_unit(f"{float(f'{lux:.2g}'):g}", "lx")
 
 
 class Scene:
@@ -100,14 +102,13 @@ class Scene:
         for cell in cells:
             for watcher in cell.get("watchers", []):
                 if event.what in (watcher.get("name"), f"{cell.get('name')}.{watcher.get('name')}"):
-                    return str(watcher.get("title" if event.rising else "title_false", ""))
+                    title = str(watcher.get("title" if event.rising else "title_false", ""))
+                    return say(title) if title else ""
         return ""
 
     def listed(self, names: Sequence[str]) -> str:
         """Names joined for a sentence."""
         names = tuple(dict.fromkeys(names))
-        if len(names) < 2:
-            return names[0] if names else ""
         if len(names) > 4:
-            return f"{names[0]} to {names[-1]}"
-        return f"{', '.join(names[:-1])} and {names[-1]}"
+            return say(words.FROM_TO, first=names[0], last=names[-1])
+        return listed(names)

@@ -13,6 +13,7 @@ from buildalong.story._going_on import going_on
 from buildalong.story._scene import Scene
 from buildalong.story._sentence import Sentence, ShapeLike
 from buildalong.story._telling import Teller
+from buildalong.words import say
 
 __all__ = ["tell"]
 
@@ -25,7 +26,8 @@ def tell(run: Run, circuit: Circuit, shapes: Iterable[ShapeLike] = ()) -> tuple[
     """Tell what happened in a run, in order of time; ``shapes`` as recognised in the circuit.
 
     A happening is told in full the first time and briefly the second time; what repeats after that
-    is summed up with its times.  Every number is read from the run.
+    is summed up with its times.  Every number is read from the run.  The words are in the language of
+    the moment (:func:`buildalong.words.speaking`).
     """
     scene = Scene(run, circuit, shapes)
     teller = Teller(scene)
@@ -47,6 +49,6 @@ def tell(run: Run, circuit: Circuit, shapes: Iterable[ShapeLike] = ()) -> tuple[
         out.append(going_on(scene, skipped, scene.ends))
     if scene.events and scene.events[-1].kind == "limit":
         last = scene.events[-1]
-        text = words.LIMIT.format(time=teller.time(last.time))
+        text = say(words.LIMIT, time=teller.time(last.time))
         out.append(Sentence(last.time, text, (len(scene.events) - 1,)))
     return tuple(sentence for sentence in out if sentence.text)

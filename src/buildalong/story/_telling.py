@@ -10,6 +10,7 @@ from buildalong.story._beats import Beat
 from buildalong.story._chapters import compared, comparing, counted, pair_of, starting_pair, state_of, turn
 from buildalong.story._scene import Scene, said_level, said_light, said_time
 from buildalong.story._sentence import Sentence, ShapeLike
+from buildalong.words import capital, listed, numeral, say, say_many
 
 __all__ = ["Teller"]
 
@@ -54,7 +55,7 @@ class Teller:
         return said_level(value)
 
     def lights(self, events: list[Event]) -> str:
-        """What the lights do, as clauses joined by "and"."""
+        """What the lights do, as clauses joined to one."""
         last = {e.part: e.after for e in events if e.kind == "light"}
         doing: dict[tuple[str, str], list[str]] = {}
         for state in ("dark", "lit"):
@@ -63,15 +64,16 @@ class Teller:
                 doing.setdefault((family if (family, state) in words.SHOWS else "led", state), []).append(
                     part
                 )
-        clauses = [
-            words.SHOWS[what][len(names) > 1].format(light=self.scene.listed(names))
-            for what, names in doing.items()
-        ]
-        return " and ".join(clauses)
+        return listed(
+            [
+                say_many(words.SHOWS[what], len(names), light=self.scene.listed(names))
+                for what, names in doing.items()
+            ]
+        )
 
     def and_lights(self, events: list[Event]) -> str:
         said = self.lights(events)
-        return words.LIGHTS_AND.format(lights=said) if said else ""
+        return say(words.LIGHTS_AND, lights=said) if said else ""
 
     def places(self, shape: ShapeLike | None) -> dict[str, str]:
         """The names of a shape's parts and nets for a sentence."""
@@ -93,12 +95,12 @@ class Teller:
         """What a person or the surroundings do."""
         time = said_time(event.time)
         if event.what == "pressed":
-            return (words.PRESS if event.rising else words.RELEASE).format(time=time, part=event.part)
+            return say(words.PRESS if event.rising else words.RELEASE, time=time, part=event.part)
         if event.what == "thrown":
-            return words.THROWN.format(time=time, part=event.part)
+            return say(words.THROWN, time=time, part=event.part)
         if event.what == "light":
             return self._daylight(event)
-        return words.SETTING.format(time=time, part=event.part, value=event.after)
+        return say(words.SETTING, time=time, part=event.part, value=numeral(event.after))
 
     def _daylight(self, event: Event) -> str:
         """How the light on a sensor begins to change."""
@@ -108,22 +110,24 @@ class Teller:
         before = self.scene.setting(event.part, "light", event.time - 1e-9)
         places = {"time": said_time(event.time), "part": event.part, "light": said_light(goal)}
         if event.time == 0:
-            return words.LIGHT_NOW.format(**places)
+            return say(words.LIGHT_NOW, **places)
         if before is None or ramp <= 0:
-            return words.LIGHT_STEP.format(**places)
+            return say(words.LIGHT_STEP, **places)
         template = words.DARKER if goal < before else words.BRIGHTER
-        return template.format(**places, before=said_light(before), ramp=said_time(ramp))
+        return say(template, **places, before=said_light(before), ramp=said_time(ramp))
 
-    def _clause(self, watch: Event, shape: ShapeLike | None) -> str:
-        """What an IC notices, as a clause."""
+    def _noticed(self, watch: Event, shape: ShapeLike | None, time: str) -> str:
+        """What an IC notices, as a sentence; with the time where one is given."""
         kind = "" if shape is None else ("astable" if shape.kind in ASTABLES else shape.kind)
-        template = words.CLAUSES.get((kind, watch.what, watch.rising))
-        if template is not None and shape is not None:
+        sentences = words.NOTICED.get((kind, watch.what, watch.rising))
+        if sentences is not None and shape is not None:
             net = shape.nets.get("capacitor", "")
-            level = self.level(net, watch.time) if net and "{level}" in template else ""
-            return template.format(**self.places(shape), level=level)
+            level = self.level(net, watch.time) if net and "{level}" in sentences[0] else ""
+            return say(sentences[not time], **self.places(shape), level=level, time=time)
         title = self.scene.title(watch)
-        return words.WATCHED.format(part=watch.part, title=title) if title else ""
+        if not title:
+            return ""
+        return say(words.AT_WATCHED if time else words.WATCHED, part=watch.part, title=title, time=time)
 
     # beats of timers, buttons and everything that has no chapter of its own
 
@@ -141,29 +145,23 @@ class Teller:
         general = "astable" if kind in ASTABLES else kind
         if brief and (template := words.AGAIN.get((general, state.after))):
             span = said_time(beat.time - self._since(state, beat))
-            return template.format(
-                **{**places, "time": time, "lights": self.and_lights(events), "span": span}
-            )
+            return say(template, **{**places, "time": time, "lights": self.and_lights(events), "span": span})
         watch = self._watch_of(state)
-        clause = self._clause(watch, shape) if watch is not None else ""
-        if root.kind == "action":
-            if clause:
-                out.append(f"{clause[0].upper()}{clause[1:]}.")
-        elif clause:
-            out.append(words.HAPPENS.format(time=time, clause=clause))
+        if watch is not None:
+            out.append(self._noticed(watch, shape, "" if root.kind == "action" else time))
         template = words.TIMER.get(state.after, "")
-        out.append(template.format(timer=state.part, lights=self.and_lights(events)))
+        out.append(say(template, timer=state.part, lights=self.and_lights(events)))
         if following := words.NEXT.get((kind, state.after)) or words.NEXT.get((general, state.after)):
-            out.append(following.format(**places))
+            out.append(say(following, **places))
         out.extend(self._first(beat, state, shape))
         return " ".join(part for part in out if part)
 
     def _without_state(self, events: list[Event], root: Event) -> list[str]:
         said = self.lights(events)
         if said and root.kind == "action":
-            return [f"{said[0].upper()}{said[1:]}."]
+            return [f"{capital(said)}."]
         if said:
-            return [words.LIGHT_ALONE.format(time=said_time(root.time), light=said)]
+            return [say(words.LIGHT_ALONE, time=said_time(root.time), lights=said)]
         if root.kind != "action" or root.what != "pressed":
             return []
         for shape in self.scene.shapes:
@@ -171,8 +169,8 @@ class Teller:
                 main = self.scene.shape_of(next(iter(shape.roles.get("listener", ())), ""))
                 if main is not None:
                     table = words.STILL if root.rising else words.UNCHANGED
-                    return [table.get(main.kind, words.UNCHANGED[""]).format(**self.places(main))]
-        return [words.UNCHANGED[""]]
+                    return [say(table.get(main.kind, words.UNCHANGED[""]), **self.places(main))]
+        return [say(words.UNCHANGED[""])]
 
     def _watch_of(self, state: Event) -> Event | None:
         cause = self.scene.events[state.because] if state.because >= 0 else None
@@ -198,15 +196,15 @@ class Teller:
         if stays[0] < 1.1 * stays[1]:
             return []
         return [
-            words.FIRST_LONGER.format(
-                first=said_time(stays[0]), later=said_time(stays[1]), **self.places(shape)
+            say(
+                words.FIRST_LONGER, first=said_time(stays[0]), later=said_time(stays[1]), **self.places(shape)
             )
         ]
 
     # the moment the supply comes on
 
     def _start(self, events: list[Event]) -> str:
-        out = [words.SUPPLY]
+        out = [say(words.SUPPLY, time=said_time(0.0))]
         out += [self._daylight(e) for e in events if e.kind == "action" and e.what == "light"]
         final = {e.part: e for e in events if e.kind == "light"}
         shown = [e for e in final.values() if e.after == "lit"]
@@ -218,12 +216,12 @@ class Teller:
             if part in self.scene.run.undetermined:
                 counter = self.scene.family(part) == "counter"
                 template = words.UNPROMISED_COUNTER if counter else words.UNPROMISED
-                out.append(template.format(part=part))
+                out.append(say(template, part=part))
         pair = pair_of(self.scene, events)
         if pair is not None:
             out.append(starting_pair(self, pair, events, self.and_lights(shown)))
         elif not last and (said := self.lights(shown)):
-            out.append(f"{said[0].upper()}{said[1:]}.")
+            out.append(f"{capital(said)}.")
         return " ".join(part for part in out if part)
 
     def _waking(self, part: str, state: Event, lights: str, events: list[Event]) -> str:
@@ -235,12 +233,12 @@ class Teller:
         if kind in ASTABLES and state.after == "high":
             following = words.NEXT.get((kind, "high")) or words.NEXT["astable", "high"]
             return " ".join(
-                template.format(**places) for template in (words.EMPTY_AT_START, words.START_HIGH, following)
+                say(template, **places) for template in (words.EMPTY_AT_START, words.START_HIGH, following)
             )
         if (template := words.WAITS.get((kind, state.after))) is not None:
-            return template.format(**places)
+            return say(template, **places)
         if family == "counter":
-            return words.COUNTER_START.format(counter=part, state=state.after, lights=lights)
+            return say(words.COUNTER_START, counter=part, state=state.after, lights=lights)
         if family == "comparator" and shape is not None:
             return comparing(self, shape, state, lights)
         return ""

@@ -1,12 +1,14 @@
 """The words of the story, as whole sentences and clauses with places for names and numbers.
 
-A translation replaces this module alone.
+Clauses such as "DS1 lights up" stand alone with a capital, after a colon, or after "and".
 """
 
 from __future__ import annotations
 
+from buildalong.words import Many
+
 # openings: what sets a beat off
-SUPPLY = "At 0 s the supply is switched on."
+SUPPLY = "At {time} the supply is switched on."
 PRESS, RELEASE = "At {time} you press {part}.", "At {time} you let go of {part}."
 THROWN = "At {time} you throw the switch {part}."
 DARKER = (
@@ -18,39 +20,65 @@ BRIGHTER = (
 LIGHT_STEP = "At {time} the light on {part} is {light}."
 LIGHT_NOW = "The light on {part} is {light}."
 SETTING = "At {time} {part} is set to {value}."
-HAPPENS = "At {time} {clause}."
-
-CLAUSES: dict[tuple[str, str, bool], str] = {
-    ("astable", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}): the "
-    "threshold comparator inside {timer} resets the latch",
-    ("astable", "trigger", True): "{capacitor} has emptied to one third of the supply ({level}): the "
-    "trigger comparator inside {timer} sets the latch",
-    ("one-shot", "threshold", True): "{capacitor} has filled to two thirds of the supply ({level}): the "
-    "threshold comparator inside {timer} resets the latch",
-    ("one-shot", "trigger", True): "the trigger input of {timer} falls below one third of the supply, and "
-    "that sets the latch inside",
-    ("latch", "trigger", True): "the trigger input of {timer} falls below one third of the supply, and that "
-    "sets the latch inside",
-    ("latch", "reset", True): "the reset input of {timer} is pulled to 0 V, and that resets the latch inside",
-    ("latch", "threshold", True): "the threshold input of {timer} rises above two thirds of the supply, and "
-    "that resets the latch inside",
+# what an IC notices: at a time, and where the time has been said
+AT_FILLED = (
+    "At {time} {capacitor} has filled to two thirds of the supply ({level}): the threshold comparator "
+    "inside {timer} resets the latch."
+)
+FILLED = (
+    "{capacitor} has filled to two thirds of the supply ({level}): the threshold comparator inside "
+    "{timer} resets the latch."
+)
+AT_EMPTIED = (
+    "At {time} {capacitor} has emptied to one third of the supply ({level}): the trigger comparator "
+    "inside {timer} sets the latch."
+)
+EMPTIED = (
+    "{capacitor} has emptied to one third of the supply ({level}): the trigger comparator inside {timer} "
+    "sets the latch."
+)
+AT_TRIGGERED = (
+    "At {time} the trigger input of {timer} falls below one third of the supply, and that sets the latch "
+    "inside."
+)
+TRIGGERED = (
+    "The trigger input of {timer} falls below one third of the supply, and that sets the latch inside."
+)
+AT_PULLED = "At {time} the reset input of {timer} is pulled to 0 V, and that resets the latch inside."
+PULLED = "The reset input of {timer} is pulled to 0 V, and that resets the latch inside."
+AT_RISEN = (
+    "At {time} the threshold input of {timer} rises above two thirds of the supply, and that resets the "
+    "latch inside."
+)
+RISEN = (
+    "The threshold input of {timer} rises above two thirds of the supply, and that resets the latch inside."
+)
+NOTICED: dict[tuple[str, str, bool], tuple[str, str]] = {
+    ("astable", "threshold", True): (AT_FILLED, FILLED),
+    ("astable", "trigger", True): (AT_EMPTIED, EMPTIED),
+    ("one-shot", "threshold", True): (AT_FILLED, FILLED),
+    ("one-shot", "trigger", True): (AT_TRIGGERED, TRIGGERED),
+    ("latch", "trigger", True): (AT_TRIGGERED, TRIGGERED),
+    ("latch", "reset", True): (AT_PULLED, PULLED),
+    ("latch", "threshold", True): (AT_RISEN, RISEN),
 }
-"""(shape, watcher, turned true) -> clause."""
+"""(shape, watcher, turned true) -> sentence with the time, sentence without."""
 
-WATCHED = "{part} notices that {title}"
+AT_WATCHED = "At {time} {part} notices that {title}."
+WATCHED = "{part} notices that {title}."
 
 # what the timer does
 TIMER = {
     "high": "The output of {timer} rises{lights}.",
     "low": "The output of {timer} falls{lights}.",
 }
-SHOWS: dict[tuple[str, str], tuple[str, str]] = {
-    ("led", "lit"): ("{light} lights up", "{light} light up"),
-    ("led", "dark"): ("{light} goes out", "{light} go out"),
-    ("buzzer", "lit"): ("{light} sounds", "{light} sound"),
-    ("buzzer", "dark"): ("{light} falls silent", "{light} fall silent"),
-    ("motor", "lit"): ("{light} begins to turn", "{light} begin to turn"),
-    ("motor", "dark"): ("{light} is left to stop", "{light} are left to stop"),
+SHOWS: dict[tuple[str, str], Many] = {
+    ("led", "lit"): Many("{light} lights up", "{light} light up"),
+    ("led", "dark"): Many("{light} goes out", "{light} go out"),
+    ("buzzer", "lit"): Many("{light} sounds", "{light} sound"),
+    ("buzzer", "dark"): Many("{light} falls silent", "{light} fall silent"),
+    ("motor", "lit"): Many("{light} begins to turn", "{light} begin to turn"),
+    ("motor", "dark"): Many("{light} is left to stop", "{light} are left to stop"),
 }
 """(family, state) -> what one does, what several do; a family not named speaks as a light."""
 LIGHTS_AND = ", and {lights}"
@@ -118,14 +146,26 @@ WRAP = (
 COUNTER_START = "{counter} wakes with output {state} on{lights}."
 
 # the comparator
-COMPARE = {
-    "pulling": "At {time} {sensed}the voltage at {inverting} has risen past the reference at {straight} "
-    "({level}). {comparator} pulls its output down{lights}.",
-    "open": "At {time} {sensed}the voltage at {inverting} has fallen below the reference at {straight} "
-    "({level}). {comparator} lets its output go{lights}.",
+COMPARE: dict[str, str] = {
+    "pulling": "At {time} the voltage at {inverting} has risen past the reference at {straight} ({level}). "
+    "{comparator} pulls its output down{lights}.",
+    "open": "At {time} the voltage at {inverting} has fallen below the reference at {straight} ({level}). "
+    "{comparator} lets its output go{lights}.",
 }
-SENSED = "the light on {sensor} is down to {light}: "
-SENSED_UP = "the light on {sensor} is back up to {light}: "
+COMPARE_SENSED: dict[tuple[str, bool], str] = {
+    ("pulling", False): "At {time} the light on {sensor} is down to {light}: the voltage at {inverting} has "
+    "risen past the reference at {straight} ({level}). {comparator} pulls its output down{lights}.",
+    (
+        "pulling",
+        True,
+    ): "At {time} the light on {sensor} is back up to {light}: the voltage at {inverting} has "
+    "risen past the reference at {straight} ({level}). {comparator} pulls its output down{lights}.",
+    ("open", False): "At {time} the light on {sensor} is down to {light}: the voltage at {inverting} has "
+    "fallen below the reference at {straight} ({level}). {comparator} lets its output go{lights}.",
+    ("open", True): "At {time} the light on {sensor} is back up to {light}: the voltage at {inverting} has "
+    "fallen below the reference at {straight} ({level}). {comparator} lets its output go{lights}.",
+}
+"""(what the output does, the light has risen) -> sentence."""
 SHIFT = {
     "pulling": "Through {feedback} this pulls the reference down to {shifted}, so a small change back does "
     "not undo it.",
@@ -162,12 +202,33 @@ PAIR_AGAIN = (
 )
 
 # going on
-GOES_ON = "And so it goes on until {end}{counts}."
-GOES_ON_LIGHT = ": {light} is {lit} for {on} and {dark} for {off}, {times} more times"
-GOES_ON_LIT = ": {light} comes on {times} more times"
-STATES = {"led": ("lit", "dark"), "buzzer": ("heard", "silent"), "motor": ("on", "off")}
-GOES_ON_STATE = ": {part} keeps its output on for {on} and off for {off}"
-GOES_ON_STEPS = ": every {span} {counter} moves on by one output"
-GOES_ON_ROUND = ": every {span} {counter} moves on by one output, and a full round takes {round}"
+GOES_ON = "And so it goes on until {end}."
+GOES_ON_LIGHT = {
+    "led": Many(
+        "And so it goes on until {end}: {light} is lit for {on} and dark for {off}, {times} more time.",
+        "And so it goes on until {end}: {light} is lit for {on} and dark for {off}, {times} more times.",
+    ),
+    "buzzer": Many(
+        "And so it goes on until {end}: {light} is heard for {on} and silent for {off}, {times} more time.",
+        "And so it goes on until {end}: {light} is heard for {on} and silent for {off}, {times} more times.",
+    ),
+    "motor": Many(
+        "And so it goes on until {end}: {light} is on for {on} and off for {off}, {times} more time.",
+        "And so it goes on until {end}: {light} is on for {on} and off for {off}, {times} more times.",
+    ),
+}
+"""Family -> sentence; a family not named speaks as a light."""
+GOES_ON_LIT = Many(
+    "And so it goes on until {end}: {light} comes on {times} more time.",
+    "And so it goes on until {end}: {light} comes on {times} more times.",
+)
+GOES_ON_STATE = "And so it goes on until {end}: {part} keeps its output on for {on} and off for {off}."
+GOES_ON_STEPS = "And so it goes on until {end}: every {span} {counter} moves on by one output."
+GOES_ON_ROUND = (
+    "And so it goes on until {end}: every {span} {counter} moves on by one output, and a full round takes "
+    "{round}."
+)
 LIMIT = "At {time} changes come too fast to follow one by one, and the story ends here."
-LIGHT_ALONE = "At {time} {light}."
+LIGHT_ALONE = "At {time} {lights}."
+
+FROM_TO = "{first} to {last}"

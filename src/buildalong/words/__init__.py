@@ -1,0 +1,33 @@
+"""Words: what the program says, in the reader's language.
+
+A message is a whole English sentence or label with named places, ``"At {time} you press {part}."``.
+:func:`say` gives it in the language of the moment, which :func:`speaking` sets; nothing said, that is
+English.  Numbers go through :func:`numeral` and :func:`with_unit`.  Translations stand as gettext's .po
+files in ``catalogues``, one folder for each language, one file for each package; ``make words`` renews
+them.  ``docs/languages.md`` has the rules for who writes messages and who translates them.
+"""
+
+from buildalong.words._languages import LANGUAGES, Language, spoken
+from buildalong.words._listing import capital, listed
+from buildalong.words._messages import Many, faults, sense
+from buildalong.words._numbers import numeral, with_unit
+from buildalong.words._speaking import Speaker, language, plainly, say, say_many, speaking
+
+__all__ = [
+    "LANGUAGES",
+    "Language",
+    "Many",
+    "Speaker",
+    "capital",
+    "faults",
+    "language",
+    "listed",
+    "numeral",
+    "plainly",
+    "say",
+    "say_many",
+    "sense",
+    "speaking",
+    "spoken",
+    "with_unit",
+]

@@ -1,0 +1,21 @@
+"""Joining words for a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from buildalong.words._speaking import say
+
+__all__ = ["capital", "listed"]
+
+
+def listed(words: Sequence[str]) -> str:
+    """Join words for a sentence: "a", "a and b", "a, b and c"."""
+    if len(words) < 2:
+        return "".join(words)
+    return say("{others} and {last}", others=", ".join(words[:-1]), last=words[-1])
+
+
+def capital(text: str) -> str:
+    """A clause with a capital first letter."""
+    return f"{text[:1].upper()}{text[1:]}"

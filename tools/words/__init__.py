@@ -1,0 +1,1 @@
+"""The program's messages and their translations: ``python -m tools.words`` renews the catalogues."""
