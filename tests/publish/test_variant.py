@@ -76,7 +76,7 @@ def test_every_picture_is_drawn_for_both_hands(compiled_demo: Callable[[str], Co
 
 
 def test_high_contrast_reaches_every_picture(compiled_demo: Callable[[str], Compiled]) -> None:
-    """Only the schematic and its symbols, black on the page already, keep the warm paper."""
+    """Nothing keeps the warm paper or the soft ink, the schematic and its symbols included."""
     compiled = compiled_demo("mailbox-flag")
     pictures = draw(replace(compiled, steps=compiled.steps[:2]), variant=Variant(contrast="high"))
     moving = {f"work {name}": motion.picture for name, motion in pictures.trials.work.items()}
@@ -88,7 +88,8 @@ def test_high_contrast_reaches_every_picture(compiled_demo: Callable[[str], Comp
         "inside",
         "part",
         "symbol",
+        "schematic",
     }
     for name, picture in named.items():
-        warm = name.startswith(("schematic", "symbol"))
-        assert ("#FFFDF7" in picture.svg) is warm, name
+        assert "#FFFDF7" not in picture.svg, name
+        assert "#23262B" not in picture.svg, name

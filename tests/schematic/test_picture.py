@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 
 import pytest
 from _schematic_demo import demo, supply
 
-from buildalong.drawing import missing_characters
-from buildalong.drawing._palette import ACCENT
-from buildalong.drawing.schematic import draw_layout, picture, schematic
+from buildalong.drawing import HIGH_CONTRAST, missing_characters
+from buildalong.drawing._palette import ACCENT, contrast
+from buildalong.drawing.schematic import draw_layout, moment_picture, picture, schematic, symbol_picture
 from buildalong.drawing.schematic._shape import drawn_variants
 from buildalong.drawing.schematic._words import supply_words, symbol_of, value_text
 from buildalong.parts import catalogue
@@ -48,6 +49,26 @@ def test_highlighted_parts_are_in_the_accent_colour(lighthouse):
     circuit, layout = lighthouse
     assert ACCENT not in picture(circuit, layout).svg
     assert ACCENT in picture(circuit, layout, highlight=("R1",)).svg
+
+
+def test_high_contrast_is_dark_and_bold_on_white(lighthouse):
+    """Every colour on the white page has 7:1 (WCAG 2.2, 1.4.6), and lines are broader than usual."""
+    circuit, layout = lighthouse
+    flows = {(p.id, t.name): 1e-3 for p in circuit.parts for t in p.type.terminals}
+    ways = (
+        lambda **more: picture(circuit, layout, highlight=("R1",), **more),
+        lambda **more: moment_picture(circuit, layout, dict.fromkeys(circuit.nets, 3.0), flows, **more),
+        lambda **more: symbol_picture(circuit.by_id["U1"], **more),
+    )
+    for draw in ways:
+        usual, high = draw(), draw(tone=HIGH_CONTRAST)
+        colours = set(re.findall(r'(?:fill|stroke)="(#[0-9A-F]{6})"', high.svg)) - {"#FFFFFF"}
+        assert colours
+        assert all(contrast(colour, "#FFFFFF") >= 7 for colour in colours), colours
+        thin, thick = (
+            max(map(float, re.findall(r'stroke-width="([\d.]+)"', shown.svg))) for shown in (usual, high)
+        )
+        assert thick > 1.3 * thin
 
 
 def test_no_text_is_under_nine_points_on_an_a4_page(drawn):

@@ -130,7 +130,7 @@ def moment(lesson: str, as_json: bool, at: str | None, trial: str | None, pictur
         files = []
         if picture:
             from buildalong.drawing.schematic import STANDARDS, moment_picture
-            from buildalong.publish import schematic_layout
+            from buildalong.publish import schematic_layout, variant_of
             from buildalong.store import user_store
 
             progress(0.3, "drawing the schematic")
@@ -143,6 +143,7 @@ def moment(lesson: str, as_json: bool, at: str | None, trial: str | None, pictur
                 point.currents,
                 standard=STANDARDS[read.symbols],
                 title=title,
+                tone=variant_of(read).tone,
             )
             files.append(_keep(picture, drawn))
         progress.clear()

@@ -53,6 +53,8 @@ STRIP = "#E6DBC3"
 """A faint bar behind the holes of one strip."""
 ACCENT = "#B3261E"
 """Rings around the holes of the step; events."""
+VOLTAGE = "#1C63AC"
+"""Voltages written on a schematic."""
 PLUS_RAIL = "#B3261E"
 MINUS_RAIL = "#23418F"
 RIGHT, WRONG = "#1F5A33", "#9C1C14"
@@ -132,9 +134,9 @@ HIGH_CONTRAST = Tone(
     {
         PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#CFCFCF",
         HOLE: "#5E5E5E", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",
-        BOARD_EDGE: "#000000", METAL_EDGE: "#1E1E20", ACCENT: "#A30000", RIGHT: "#004A1C", WRONG: "#8E0000",
-        PLUS_RAIL: "#A30000", PLUS.hex: "#9E0000", MINUS_RAIL: "#00247A", GRID: "#C4C4C4", CHIP: "#FFFFFF",
-        PRESSED: "#3A3E46",
+        BOARD_EDGE: "#000000", VOLTAGE: "#003A80", METAL_EDGE: "#1E1E20", ACCENT: "#A30000", RIGHT: "#004A1C",
+        WRONG: "#8E0000", PLUS_RAIL: "#A30000", PLUS.hex: "#9E0000", MINUS_RAIL: "#00247A", GRID: "#C4C4C4",
+        CHIP: "#FFFFFF", PRESSED: "#3A3E46",
     },
 )  # fmt: skip
 """White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6)."""

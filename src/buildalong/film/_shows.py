@@ -106,7 +106,7 @@ class Shows:
     def work(self, trial: str) -> Motion:
         """The circuit at work in a trial."""
         if trial not in self._works:
-            self._works[trial] = work_of(self.compiled, trial, "w", text=LARGER)
+            self._works[trial] = work_of(self.compiled, trial, "w", text=LARGER, tone=self.variant.tone)
         return self._works[trial]
 
     def finished(self, active: frozenset[str] = frozenset()) -> Picture:
@@ -260,4 +260,4 @@ class Shows:
                     )
                     if shown is not None:
                         return fitted(shown)
-        return fitted(part_picture(part))
+        return fitted(part_picture(part, tone=self.variant.tone))

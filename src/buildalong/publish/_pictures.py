@@ -9,7 +9,7 @@ from typing import Literal
 from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
-from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use, tilted_picture
+from buildalong.drawing import Picture, Tone, board_picture, part_picture, rows_in_use, tilted_picture
 from buildalong.drawing.motion import Motion, build_motion
 from buildalong.drawing.schematic import STANDARDS, SchematicLayout, check, draw_layout, symbol_picture
 from buildalong.drawing.schematic import picture as schematic_picture
@@ -96,7 +96,7 @@ def draw(
     view, tone = variant.view, variant.tone
     circuit, layout = compiled.circuit, compiled.layout
     tell("schematic")
-    plan = schematic_picture_of(compiled.lesson, store) if circuit.parts else None
+    plan = schematic_picture_of(compiled.lesson, store, variant) if circuit.parts else None
     tell("board")
     board = nets = tilted = None
     if layout is not None:
@@ -130,15 +130,15 @@ def draw(
     if layout is not None:
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, guide, view=view, tone=tone)
-    symbols = _symbols(circuit, STANDARDS[compiled.lesson.symbols])
+    symbols = _symbols(circuit, STANDARDS[compiled.lesson.symbols], tone)
     return Pictures(
         plan, board, nets, tilted, steps, before, closeups, parts, symbols, trials, build, variant
     )  # fmt: skip
 
 
-def _symbols(circuit: Circuit, standard: str) -> dict[str, Picture]:
+def _symbols(circuit: Circuit, standard: str, tone: Tone) -> dict[str, Picture]:
     """The symbol of each type once; a supply has none, the schematic shows its rails."""
-    found = {part.type.id: symbol_picture(part, standard) for part in circuit.parts}
+    found = {part.type.id: symbol_picture(part, standard, tone=tone) for part in circuit.parts}
     return {name: picture for name, picture in found.items() if picture}
 
 
@@ -156,9 +156,10 @@ def schematic_layout(lesson: Lesson, store: Store | None) -> SchematicLayout:
     return kept(store, "schematic", question, SchematicLayout, made, sound)
 
 
-def schematic_picture_of(lesson: Lesson, store: Store | None) -> Picture:
+def schematic_picture_of(lesson: Lesson, store: Store | None, variant: Variant | None = None) -> Picture:
     """The schematic of a lesson as a picture; its layout is kept in the store."""
-    return schematic_picture(lesson.circuit, schematic_layout(lesson, store), STANDARDS[lesson.symbols])
+    layout, tone = schematic_layout(lesson, store), (variant or variant_of(lesson)).tone
+    return schematic_picture(lesson.circuit, layout, STANDARDS[lesson.symbols], tone=tone)
 
 
 def step_picture(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from buildalong.circuit import Circuit
+from buildalong.drawing._palette import PLAIN, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing.schematic._check import check
 from buildalong.drawing.schematic._draw import picture_of
@@ -30,17 +31,19 @@ def schematic(
     hints: Collection[tuple[str, str, str]] = (),
     effort: float = 1.0,
     seed: int = 0,
+    tone: Tone = PLAIN,
 ) -> Picture:
     """Draw a circuit's schematic.
 
     ``standard`` chooses the symbols: "iec" (IEC 60617) or "ieee" (IEEE 315); ``highlight`` names
     parts to show in the accent colour; ``net_labels`` writes the nets' names beside their wires
     where there is room; ``hints`` are (kind, part, other part) as in :func:`draw_layout`; ``effort``
-    multiplies the work of the search.  The same arguments give the
-    same bytes.  Raises ValueError for another standard.
+    multiplies the work of the search; ``tone`` is ``PLAIN`` or ``HIGH_CONTRAST``.  The same arguments
+    give the same bytes.  Raises ValueError for another standard.
     """
     layout = draw_layout(circuit, standard=standard, hints=hints, effort=effort, seed=seed)
-    return picture(circuit, name_nets(circuit, layout) if net_labels else layout, standard, highlight)
+    shown = name_nets(circuit, layout) if net_labels else layout
+    return picture(circuit, shown, standard, highlight, tone=tone)
 
 
 def moment_picture(
@@ -51,6 +54,7 @@ def moment_picture(
     *,
     standard: str = "iec",
     title: str = "Schematic with voltages and currents",
+    tone: Tone = PLAIN,
 ) -> Picture:
     """Draw a layout with the voltages [V] of nets and the currents [A] into terminals at one moment.
 
@@ -59,11 +63,12 @@ def moment_picture(
     """
     written = write_values(circuit, layout, voltages, currents)
     words = moment_words(circuit, voltages, currents)
-    return picture_of(circuit, with_notes(written), standard, (), title, words)
+    return picture_of(circuit, with_notes(written), standard, (), title, words, tone)
 
 
 def picture(
-    circuit: Circuit, layout: SchematicLayout, standard: str = "iec", highlight: Collection[str] = ()
-) -> Picture:
+    circuit: Circuit, layout: SchematicLayout, standard: str = "iec", highlight: Collection[str] = (),
+    *, tone: Tone = PLAIN,
+) -> Picture:  # fmt: skip
     """Draw a layout that was made before (a layout serves any number of pictures)."""
-    return picture_of(circuit, layout, standard, highlight, "Schematic")
+    return picture_of(circuit, layout, standard, highlight, "Schematic", tone=tone)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection
 
 from buildalong.circuit import Circuit
-from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, NETS, PAPER
+from buildalong.drawing._palette import ACCENT, INK, INK_SOFT, PAPER, PLAIN, VOLTAGE, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, path
 from buildalong.drawing._text import Box
@@ -16,7 +16,7 @@ from buildalong.drawing.schematic._words import supply_words, value_text
 
 __all__ = ["extent", "picture_of"]
 
-MEASURED = {"volts": NETS[0].hex, "amps": ACCENT}
+MEASURED = {"volts": VOLTAGE, "amps": ACCENT}
 """Colours of the numbers of a moment; voltages are bold besides, and both bear their unit."""
 WIRE, LINE, BAR, DOT = 1.5, 1.7, 2.8, 3.2
 """Line widths of wires, symbols and plates; radius of a dot."""
@@ -29,16 +29,20 @@ def picture_of(
     highlight: Collection[str],
     title: str,
     more: str = "",
+    tone: Tone = PLAIN,
 ) -> Picture:
     """Draw a layout; ``highlight`` names parts in the accent colour, ``more`` is added to the words."""
     left, top, right, bottom = extent(layout)
     left, top = math.floor(left - MARGIN), math.floor(top - MARGIN)
     right, bottom = math.ceil(right + MARGIN), math.ceil(bottom + MARGIN)
     words = f"{_alt(circuit, standard)} {more}".rstrip()
-    svg = Svg(right - left, bottom - top, title=title, alt=words, x=left, y=top)
+    ground = None if tone is PLAIN else PAPER
+    size = (right - left, bottom - top)
+    svg = Svg(*size, title=title, alt=words, x=left, y=top, background=ground, tone=tone)
     with svg.group(
-        stroke=INK, stroke_width=WIRE, fill="none", stroke_linecap="round", stroke_linejoin="round"
-    ):
+        stroke=INK, stroke_width=WIRE * tone.line, fill="none", stroke_linecap="round",
+        stroke_linejoin="round",
+    ):  # fmt: skip
         svg.path(
             path(
                 *(
@@ -57,7 +61,7 @@ def picture_of(
             draw_symbol(svg, symbol, symbol.part in highlight)
         with svg.group(fill=INK, stroke="none"):
             for dot in layout.dots:
-                svg.circle(dot.x * CELL, dot.y * CELL, DOT)
+                svg.circle(dot.x * CELL, dot.y * CELL, DOT * (1 + tone.line) / 2)
     with svg.group(fill=INK, stroke="none"):
         for symbol in layout.symbols:
             for label in symbol.labels:
@@ -81,9 +85,9 @@ def extent(layout: SchematicLayout) -> Box:
 def draw_symbol(svg: Svg, symbol: Symbol, lit: bool) -> None:
     """Draw the strokes of a symbol; a lit one in the accent colour."""
     colour = ACCENT if lit else None
-    with svg.group(stroke=colour, stroke_width=LINE):
+    with svg.group(stroke=colour, stroke_width=LINE * svg.tone.line):
         for lead in symbol.leads:
-            svg.line(*lead.at, stroke_width=WIRE)
+            svg.line(*lead.at, stroke_width=WIRE * svg.tone.line)
         for stroke in symbol.strokes:
             _stroke(svg, stroke, colour or INK)
 
@@ -94,13 +98,13 @@ def _stroke(svg: Svg, stroke: Stroke, ink: str) -> None:
     if stroke.kind == "line":
         svg.line(*at)
     elif stroke.kind == "bar":
-        svg.line(*at, stroke_width=BAR, stroke_linecap="butt")
+        svg.line(*at, stroke_width=BAR * svg.tone.line, stroke_linecap="butt")
     elif stroke.kind in ("polyline", "outline"):
         (svg.polygon if stroke.kind == "outline" else svg.polyline)(points)
     elif stroke.kind == "polygon":
         svg.polygon(points, fill=ink, stroke="none")
     elif stroke.kind in ("rect", "block"):
-        fill = ink if stroke.kind == "block" else None
+        fill = ink if stroke.kind == "block" else PAPER
         svg.rect(at[0], at[1], at[2] - at[0], at[3] - at[1], fill=fill, stroke_linejoin="miter")
     elif stroke.kind in ("circle", "ring"):
         svg.circle(at[0], at[1], at[2], fill=PAPER if stroke.kind == "ring" else None)

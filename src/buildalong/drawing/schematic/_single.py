@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from buildalong.circuit import Circuit, Part
-from buildalong.drawing._palette import INK, INK_SOFT, PAPER
+from buildalong.drawing._palette import INK, INK_SOFT, PAPER, PLAIN, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._text import Anchor
@@ -25,7 +25,7 @@ MARGIN = 8.0
 STANDARDS = {"iec": "IEC 60617", "ieee": "IEEE 315"}
 
 
-def symbol_picture(part: Part, standard: str = "iec") -> Picture | None:
+def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> Picture | None:
     """Draw the symbol of a part; None for a supply, which a schematic shows as its rails.
 
     A comparator is shown by its first half.  Terminals bear their names, those of boxes their
@@ -48,7 +48,7 @@ def symbol_picture(part: Part, standard: str = "iec") -> Picture | None:
     width, height = math.ceil((right - left) * SCALE), math.ceil((bottom - top) * SCALE)
     after = STANDARDS.get(standard, standard)
     alt = f"Symbol of a {part.type.noun} after {after}, terminals {_listed(part, variant)}."
-    svg = Svg(width, height, title=f"Symbol: {part.type.noun}", alt=alt, background=PAPER)
+    svg = Svg(width, height, title=f"Symbol: {part.type.noun}", alt=alt, background=PAPER, tone=tone)
     symbol = Symbol(part.id, "", (), variant.leads, variant.strokes, variant.body, ())
     move = f"translate({number(-left * SCALE)} {number(-top * SCALE)}) scale({number(SCALE)})"
     with svg.group(transform=move):
