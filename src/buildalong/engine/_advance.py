@@ -1,7 +1,7 @@
 """From event to event: step control and exact location of crossings.
 
 :func:`advance` carries a prepared circuit to a given time.  It returns early when an output array is
-full; calling it again continues.  All state is in ``I`` and ``F``.
+full, or when an orbit has been found; calling it again continues.  All state is in ``I`` and ``F``.
 """
 
 # ruff: noqa: E741 - I and F are the two arrays of _slots.py
@@ -13,6 +13,7 @@ from typing import Any
 from buildalong.engine import _slots as s
 from buildalong.engine._jit import entry, kernel, pointer
 from buildalong.engine._jump import jump
+from buildalong.engine._orbit import periods
 from buildalong.engine._record import between, record
 from buildalong.engine._rules import event, worst_watcher
 from buildalong.engine._step import GAMMA, keep_devices, ramps, restore_devices, step, watch
@@ -140,12 +141,13 @@ def choose(I: Any, F: Any, end: float) -> float:
     return float(h)
 
 
-@entry("I", "F", "F", "F", "float64", "int64", "int64", "int64", "int64", "int64")
+@entry("I", "F", "F", "F", "F", "float64", "int64", "int64", "int64", "int64", "int64")
 def advance(
     ints: Any,
     floats: Any,
     samples: Any,
     log: Any,
+    orbit: Any,
     end: float,
     kind: int,
     what: int,
@@ -153,17 +155,20 @@ def advance(
     events: int,
     steps: int,
 ) -> int:
-    """Run to time ``end`` [s]; give how it ended (DONE, OUT_FULL, EV_FULL, TOO_MANY_..., STUCK).
+    """Run to time ``end`` [s]; give how it ended (DONE, OUT_FULL, EV_FULL, TOO_MANY_..., ORBIT).
 
     Where ``kind`` is not -1 an event of that kind has just happened from outside: the circuit
     answers to it first.  ``events``, ``steps``: their largest numbers.
     """
     I, F, out, ev = pointer(ints), pointer(floats), pointer(samples), pointer(log)
+    marks = pointer(orbit)
     nw = I[s.NW]
     at = I[s.F_WS]
     because = -1
     if I[s.NR] > 0:
         ramps(I, F, F[s.S_T])
+    if kind != -1:
+        I[s.MARKS] = 0
     if kind >= 0:
         because = event(I, ev, F[s.S_T], kind, what, 0, value, -1)
     elif kind == -2:
@@ -174,9 +179,14 @@ def advance(
         if because >= 0 or worst_watcher(I, F, I[s.F_W0], t) > 0.0:
             jump(I, F, out, ev, because)
             because = -1
+            if I[s.SEEK] == 1 and I[s.RAMPING] == 0:
+                I[s.TURNS] = periods(I, F, marks, end, events, steps)
+                if I[s.TURNS] > 0:
+                    outcome = s.ORBIT
+                    break
         if t >= end:
             break
-        if I[s.NOUT] > I[s.OUTROWS] - 32:
+        if I[s.NOUT] > I[s.OUTROWS] - 32 or I[s.KEPT] + I[s.NOUT] > I[s.MOST]:
             outcome = s.OUT_FULL
         elif I[s.NEV] > I[s.EVROWS] - I[s.ROOM]:
             outcome = s.EV_FULL

@@ -34,7 +34,8 @@ def assemble_run(stage: Stage) -> Run:
         times, voltages, currents = np.zeros(0), np.zeros((0, len(nets))), np.zeros((0, len(pins)))
     events = _events(stage)
     statistics = {
-        "steps": int(machine.I[s.STEPS]),
+        "steps": int(machine.I[s.STEPS]) - stage.repeated,
+        "repeated": stage.turns,
         "rejected": int(machine.I[s.REJECTS]),
         "solves": int(machine.I[s.SOLVES]),
         "iterations": int(machine.I[s.ITERATIONS]),

@@ -3,6 +3,7 @@
 # ruff: noqa: E741 - I and F are the two arrays of _slots.py
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from buildalong.engine import _slots as s
@@ -140,3 +141,6 @@ def jump(I: Any, F: Any, out: Any, ev: Any, because: int) -> None:
                 I[I[s.I_CAUSE] + i] = I[s.LASTJUMP]
         if I[s.RECORD] == 1:
             record(I, F, out, t)
+    else:
+        # a power of two: so a circuit that is back in a state goes on with the same steps
+        F[s.S_H] = math.ldexp(1.0, math.frexp(F[s.S_H])[1] - 1)

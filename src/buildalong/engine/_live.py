@@ -72,6 +72,7 @@ class Live:
         stage.options = replace(stage.options, max_events=int(I[s.EVENTS]) + self._limit)
         I[s.STEPS] = 0
         I[s.STRIDE] = 1
+        stage.turns = stage.repeated = 0
         stage.advance(self.time + max(dt, 0.0))
         stage.drain(True)
         run = assemble_run(stage)
@@ -79,8 +80,16 @@ class Live:
         events = tuple(
             e._replace(because=e.because - first if e.because >= first else -1) for e in run.events
         )
-        stage.samples, stage.events, stage.kept = [], [], 0
+        self._empty()
         return replace(run, events=events)
+
+    def _empty(self) -> None:
+        """Begin a new piece: what was taken before is gone, and no orbit reaches back into it."""
+        stage = self._stage
+        I = stage.machine.I
+        stage.samples, stage.events, stage.kept = [], [], 0
+        I[s.KEPT] = I[s.MARKS] = 0
+        I[s.MOST] = stage.options.max_samples
 
     def state(self) -> LiveState:
         """The state now, to come back to."""
@@ -91,6 +100,6 @@ class Live:
         stage = self._stage
         stage.machine = state.machine.copy()
         stage.machine.I[s.NOUT] = stage.machine.I[s.NEV] = 0
-        stage.samples, stage.events, stage.kept = [], [], 0
+        self._empty()
         self._actions = state.actions
         stage.trial = replace(stage.trial, actions=self._actions)

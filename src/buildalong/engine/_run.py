@@ -68,6 +68,8 @@ class Options:
     """Whether voltages and currents are sampled; without, a run carries events only and is faster."""
     wakings: bool = True
     """Whether it is found out which parts wake in a state that nothing forces (``Run.undetermined``)."""
+    orbits: bool = True
+    """Whether a circuit back in an earlier state repeats what followed then, without computing it again."""
     max_samples: int = 20_000
     """More samples than this are thinned, jumps last."""
     max_events: int = 5_000

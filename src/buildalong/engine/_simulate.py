@@ -19,6 +19,7 @@ from buildalong.engine._assemble_run import assemble_run
 from buildalong.engine._jit import address
 from buildalong.engine._netlist import Variants, netlist
 from buildalong.engine._pack import Machine, pack, repack
+from buildalong.engine._repeat import repeat
 from buildalong.engine._run import Options, Run, Trial, Variation
 
 __all__ = ["Stage", "schedule", "simulate", "simulate_many"]
@@ -98,10 +99,14 @@ class Stage:
         I[s.RECORD] = int(options.waveforms)
         I[s.ROOM] = 200 + 2 * len(self.net.watchers)
         I[s.WORK] = address()
+        I[s.SEEK] = int(options.orbits)
+        I[s.MOST] = options.max_samples
         self.wake(dict(trial.power_up))
         self._charge(dict(options.charged))
         self.out = np.empty((CHUNK_ROWS if options.waveforms else 40, int(I[s.WIDTH])))
         self.ev = np.empty((CHUNK_EVENTS + int(I[s.ROOM]), s.EV_COLUMNS))
+        self.marks = np.empty(s.MARKS_KEPT * (s.MARK + 2 * int(I[s.NC]) + 1))
+        self.turns = self.repeated = 0
         I[s.OUTROWS], I[s.EVROWS] = len(self.out), len(self.ev)
 
     def wake(self, chosen: dict[str, str]) -> None:
@@ -128,11 +133,12 @@ class Stage:
         I, F, o = self.machine.I, self.machine.F, self.options
         out, ev = self.out.reshape(-1), self.ev.reshape(-1)
         while True:
-            self.outcome = advance(I, F, out, ev, end, kind, what, value, o.max_events, o.max_steps)
+            self.outcome = advance(I, F, out, ev, self.marks, end, kind, what, value, o.max_events, o.max_steps)
             kind = -1
-            full = self.outcome in (s.OUT_FULL, s.EV_FULL)
-            self.drain(full)
-            if not full:
+            self.drain(self.outcome in (s.OUT_FULL, s.EV_FULL, s.ORBIT))
+            if self.outcome == s.ORBIT:
+                repeat(self)
+            elif self.outcome not in (s.OUT_FULL, s.EV_FULL):
                 break
 
     def drain(self, force: bool) -> None:
@@ -145,6 +151,7 @@ class Stage:
             I[s.NOUT] = 0
             if self.kept > self.options.max_samples:
                 self.thin()
+            I[s.KEPT] = self.kept
         if force or I[s.NEV] > len(self.ev) - int(I[s.ROOM]):
             if I[s.NEV]:
                 self.events.append(self.ev[: I[s.NEV]].copy())
@@ -166,7 +173,10 @@ class Stage:
             keep[0] = keep[-1] = True
         self.samples = [data[keep]]
         self.kept = int(keep.sum())
-        self.machine.I[s.STRIDE] *= 2
+        I = self.machine.I
+        I[s.STRIDE] *= 2
+        I[s.MARKS] = 0
+        I[s.MOST] = max(self.options.max_samples, self.kept + CHUNK_ROWS)
 
     def setting(self, b: Breakpoint) -> bool:
         """Let a setting move; give whether any element of the circuit follows it."""

@@ -30,6 +30,7 @@ from __future__ import annotations
 # running integers
 (DIRTY, NOUT, NEV, LASTJUMP, STEPS, REJECTS, SOLVES, ITERATIONS, FAILS, JUMPS, RAMPING) = range(62, 73)
 (STRIDE, RECORD, SMALL, SINCE, EVENTS, ROOM, OUTROWS, EVROWS, WORK) = range(73, 82)
+(MARKS, KEPT, MOST, SEEK, TURNS) = range(82, 87)
 HEADER = 88
 
 # scalars in F
@@ -72,10 +73,18 @@ EV_COLUMNS = 6
 """time, kind, index of watcher or cell, rising or state before, state after, cause."""
 
 # what a kernel call ended with
-DONE, OUT_FULL, EV_FULL, TOO_MANY_EVENTS, TOO_MANY_STEPS, STUCK = range(6)
+DONE, OUT_FULL, EV_FULL, TOO_MANY_EVENTS, TOO_MANY_STEPS, ORBIT = range(6)
 
 # jobs of the part that is reached by address (slot WORK)
 NEWTON, ASSEMBLE = range(2)
 
 FRESH = 1000.0
 """After a discontinuity the first step is very short, and the next may be so much longer."""
+
+# a mark of _orbit.py: time, next step, last step without a solution, rest of the dead times, digest of what
+# is discrete, events, samples and steps so far, distance from the mark it equals, how many marks ago
+# that was; then voltages of all capacitors, their causes, event of the last jump
+(M_TIME, M_STEP, M_FAILED, M_REST, M_STATE, M_EVENTS, M_SAMPLES, M_STEPS, M_APART, M_BACK) = range(10)
+MARK = 10
+MARKS_KEPT = 256
+"""So many marks are kept: an orbit has no more events than that."""
