@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.engine import _slots as s
-from buildalong.engine._netlist import terminal_name
+from buildalong.engine._elements import terminal_name
 from buildalong.engine._power_up import SETTLING, wakings
 from buildalong.engine._run import Event, Extremes, Run
 from buildalong.engine._verdicts import verdicts_of
@@ -104,29 +105,48 @@ def _incidence(stage: Stage, where: dict[tuple[str, str], int], columns: int) ->
     return out
 
 
-def _events(stage: Stage) -> tuple[Event, ...]:
-    net = stage.net
-    rows = np.concatenate(stage.events) if stage.events else np.zeros((0, s.EV_COLUMNS))
-    out: list[Event] = []
-    supply = next((p.id for p in stage.circuit.parts if p.type.family == "supply"), "")
-    watched = [(w.part, w.name) for w in net.watchers]
-    for t, kind, what, before, after, because in rows.tolist():
-        i, cause, on = int(what), int(because), after > 0.5
+class _Labels(dict[tuple[float, float, float, float], tuple[object, ...]]):
+    """What an event is called, from kind to ``after``, by its numbers in the kernel's row."""
+
+    def __init__(self, stage: Stage) -> None:
+        super().__init__()
+        self.stage = stage
+
+    def __missing__(self, row: tuple[float, float, float, float]) -> tuple[object, ...]:
+        kind, i, on = row[0], int(row[1]), row[3] > 0.5
+        net, stage = self.stage.net, self.stage
+        label: tuple[object, ...]
         if kind == s.EV_WATCH:
-            out.append(Event(t, "watch", *watched[i], on, "", "", cause))
+            label = ("watch", net.watchers[i].part, net.watchers[i].name, on, "", "")
         elif kind == s.EV_STATE:
             c = net.cells[i]
-            out.append(
-                Event(t, "state", c.part, c.name, True, c.states[int(before)], c.states[int(after)], cause)
-            )
+            label = ("state", c.part, c.name, True, c.states[int(row[2])], c.states[int(row[3])])
         elif kind == s.EV_LIGHT:
-            words = ("dark", "lit") if on else ("lit", "dark")
-            out.append(Event(t, "light", watched[i][0], "light", on, *words, cause))
+            label = (
+                "light",
+                net.watchers[i].part,
+                "light",
+                on,
+                *(("dark", "lit") if on else ("lit", "dark")),
+            )
         elif kind == s.EV_SUPPLY:
-            out.append(Event(t, "supply", supply, "on", True, "off", "on", cause))
+            supply = next((p.id for p in stage.circuit.parts if p.type.family == "supply"), "")
+            label = ("supply", supply, "on", True, "off", "on")
         else:
             a = stage.trial.actions[i]
-            out.append(Event(t, "action", a.part, a.setting, a.value > 0.5, "", f"{a.value:g}", cause))
+            label = ("action", a.part, a.setting, a.value > 0.5, "", f"{a.value:g}")
+        self[row] = label
+        return label
+
+
+def _events(stage: Stage) -> tuple[Event, ...]:
+    """Named events from the kernel's rows (by the thousand in a long run, so without a loop in Python)."""
+    out: list[Event] = []
+    if stage.events:
+        rows = np.concatenate(stage.events).T.tolist()
+        labels = zip(*map(_Labels(stage).__getitem__, zip(*rows[1:5], strict=True)), strict=True)
+        columns = zip(rows[0], *labels, map(int, rows[5]), strict=True)
+        out += map(tuple.__new__, itertools.repeat(Event), columns)
     if stage.outcome == s.TOO_MANY_EVENTS:
         out.append(Event(float(stage.machine.F[s.S_T]), "limit", "", "events", because=len(out) - 1))
     return tuple(out)

@@ -114,9 +114,7 @@ def periods(I: Any, F: Any, marks: Any, end: float, events: int, steps: int) -> 
             continue
         marks[here + s.M_BACK], marks[here + s.M_APART] = back, distance
         # further apart than rounding: then also one orbit before, and not so near
-        if distance <= ROUNDING or (
-            marks[there + s.M_BACK] == back and marks[there + s.M_APART] >= distance
-        ):
+        if distance <= ROUNDING or (marks[there + s.M_BACK] == back and marks[there + s.M_APART] >= distance):
             n = (end - F[s.S_T]) / (F[s.S_T] - marks[there + s.M_TIME])
             n = min(n, (events - I[s.EVENTS]) / passed)
             n = min(n, (steps - I[s.STEPS]) / max(marks[here + s.M_STEPS] - marks[there + s.M_STEPS], 1.0))

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.engine import _slots as s
-from buildalong.engine._netlist import Element, Netlist
+from buildalong.engine._elements import Element, Netlist
 
 __all__ = ["Machine", "pack", "repack"]
 

@@ -70,18 +70,17 @@ def _tail(pieces: list[Floats], count: int) -> Floats:
 
 def _again(rows: Floats, period: float, turns: int, events: int = 0, renewed: Floats | None = None) -> Floats:
     """The rows as often as told, each time a period later; renewed causes count on by ``events``."""
-    out = np.tile(rows, (turns, 1))
     turn = np.arange(1, turns + 1, dtype=np.float64)
-    cube = out.reshape(turns, *rows.shape)
+    cube: Floats = np.repeat(rows[None], turns, axis=0)
     cube[:, :, 0] += period * turn[:, None]
     if renewed is not None:
         cube[:, :, s.EV_COLUMNS - 1] += events * turn[:, None] * renewed
-    return out
+    return cube.reshape(-1, rows.shape[1])
 
 
 def _relative(rows: Floats, now: Floats, then: Floats, nc: int) -> Floats:
     """1 for each event whose cause lies in the orbit, or in its counterpart before; 0 where it is older."""
-    because = rows[:, -1]
+    because: Floats = rows[:, -1]
     causes = then[s.MARK + nc :]
     renewed = causes[now[s.MARK + nc :] > causes]
     return ((because >= then[s.M_EVENTS]) | np.isin(because, renewed)).astype(np.float64)

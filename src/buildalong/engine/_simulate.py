@@ -133,7 +133,9 @@ class Stage:
         I, F, o = self.machine.I, self.machine.F, self.options
         out, ev = self.out.reshape(-1), self.ev.reshape(-1)
         while True:
-            self.outcome = advance(I, F, out, ev, self.marks, end, kind, what, value, o.max_events, o.max_steps)
+            self.outcome = advance(
+                I, F, out, ev, self.marks, end, kind, what, value, o.max_events, o.max_steps
+            )
             kind = -1
             self.drain(self.outcome in (s.OUT_FULL, s.EV_FULL, s.ORBIT))
             if self.outcome == s.ORBIT:
@@ -149,7 +151,7 @@ class Stage:
                 self.samples.append(self.out[: I[s.NOUT]].copy())
                 self.kept += int(I[s.NOUT])
             I[s.NOUT] = 0
-            if self.kept > self.options.max_samples:
+            if self.kept > I[s.MOST]:
                 self.thin()
             I[s.KEPT] = self.kept
         if force or I[s.NEV] > len(self.ev) - int(I[s.ROOM]):
@@ -176,7 +178,7 @@ class Stage:
         I = self.machine.I
         I[s.STRIDE] *= 2
         I[s.MARKS] = 0
-        I[s.MOST] = max(self.options.max_samples, self.kept + CHUNK_ROWS)
+        I[s.MOST] = max(self.options.max_samples, self.kept + 100)
 
     def setting(self, b: Breakpoint) -> bool:
         """Let a setting move; give whether any element of the circuit follows it."""

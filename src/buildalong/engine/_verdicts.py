@@ -15,7 +15,7 @@ from buildalong.finding import Finding, Severity
 from buildalong.quantity import format_quantity
 
 if TYPE_CHECKING:
-    from buildalong.engine._netlist import Netlist
+    from buildalong.engine._elements import Netlist
     from buildalong.engine._simulate import Stage
 
 __all__ = ["floating_nets", "verdict_findings", "verdicts_of"]
@@ -112,13 +112,9 @@ def floating_nets(net: Netlist) -> list[tuple[tuple[str, ...], tuple[str, ...]]]
     for i, e in enumerate(net.conductances):
         if i not in contacts:
             root[find(e.nodes[0])] = find(e.nodes[1])
-    for e in (*(d for d in net.diodes if not d.small), *net.transistors):
+    for e in (*(x for x in (*net.diodes, *net.curves) if not x.small), *net.transistors):
         for x in e.nodes[1:]:
             root[find(e.nodes[0])] = find(x)
-    for e in (c for c in net.curves if not c.small):
-        strongest = max(abs(_curve_at(e.numbers, e.corners, v)) for v in (-1.0, 1.0, 3.0))
-        if strongest > 1e-5:
-            root[find(e.nodes[0])] = find(e.nodes[1])
     home = find(count - 1)
     circuit = net.circuit
     groups: dict[int, tuple[list[str], list[str]]] = {}
@@ -137,10 +133,6 @@ def floating_nets(net: Netlist) -> list[tuple[tuple[str, ...], tuple[str, ...]]]
         if len(members) > 1 or parts - buttons:
             out.append((tuple(nets), tuple(members)))
     return out
-
-
-def _curve_at(start: tuple[float, ...], corners: tuple[tuple[float, float], ...], v: float) -> float:
-    return start[0] + start[1] * v + sum(dg * max(v - at, 0.0) for at, dg in corners)
 
 
 def verdict_findings(run: Run) -> list[Finding]:
