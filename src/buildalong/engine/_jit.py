@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import gc
 import hashlib
+import importlib
 import os
 import sys
 from collections.abc import Callable
@@ -34,6 +35,22 @@ if os.environ.get("BUILDALONG_NO_JIT", "") != "1":
         import numba as _numba
     except ImportError:  # pragma: no cover - numba is a dependency; this is for platforms without a wheel
         _numba = None
+
+
+def _put_off_blas() -> None:
+    """Let numba look for BLAS when somebody needs it, not at once: that imports scipy.linalg, 0.1 s."""
+    linalg = importlib.import_module("numba.np.linalg")
+    kept = linalg.ensure_blas
+    linalg.ensure_blas = lambda: None
+    try:
+        arrays = importlib.import_module("numba.np.arraymath")
+    finally:
+        linalg.ensure_blas = kept
+    arrays.ensure_blas = kept
+
+
+if _numba is not None:
+    _put_off_blas()
 
 COMPILED: bool = _numba is not None
 """Whether the kernels run as machine code in this process."""

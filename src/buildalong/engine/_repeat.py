@@ -80,7 +80,7 @@ def _again(rows: Floats, period: float, turns: int, events: int = 0, renewed: Fl
 
 def _relative(rows: Floats, now: Floats, then: Floats, nc: int) -> Floats:
     """1 for each event whose cause lies in the orbit, or in its counterpart before; 0 where it is older."""
-    because: Floats = rows[:, -1]
+    because = rows[:, -1]
     causes = then[s.MARK + nc :]
     renewed = causes[now[s.MARK + nc :] > causes]
-    return ((because >= then[s.M_EVENTS]) | np.isin(because, renewed)).astype(np.float64)
+    return np.where((because >= then[s.M_EVENTS]) | np.isin(because, renewed), 1.0, 0.0)
