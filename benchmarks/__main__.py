@@ -3,6 +3,9 @@
 Prints the tables and writes those of the sections that were run to the end into benchmarks/RESULTS.md;
 the others keep their earlier figures with their date. Example: ``python -m benchmarks engine.accuracy
 engine.start``. A first part stands for all its sections: ``python -m benchmarks engine``.
+
+Each section is written as soon as it is finished, with how long it took; Ctrl-C keeps what is written, and a
+section that breaks down is told and passed over. Before each one stands how long the run has taken so far.
 """
 
 from __future__ import annotations
@@ -10,6 +13,8 @@ from __future__ import annotations
 import argparse
 import importlib
 import sys
+import time
+import traceback
 from pathlib import Path
 
 from benchmarks._machine import stamp
@@ -38,7 +43,7 @@ def chosen(words: list[str]) -> list[str]:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the chosen sections; 1 where ``--strict`` is given and a target is missed, 130 where stopped."""
+    """Run the chosen sections; 130 where stopped, 1 where one breaks down or, with ``--strict``, misses."""
     parser = argparse.ArgumentParser(
         prog="python -m benchmarks", description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
@@ -52,21 +57,42 @@ def main(arguments: list[str] | None = None) -> int:
         print("\n".join(names))
         return 0
     missed: list[str] = []
-    for name in names:
-        module = importlib.import_module(f"benchmarks.{name}")
-        report = Report(module.TITLE, module.__doc__ or "")
-        start = stamp(f"python -m benchmarks {name}")
+    broken: list[str] = []
+    began = time.monotonic()
+    for number, name in enumerate(names, 1):
+        print(f"[{clock(time.monotonic() - began)}] {number} of {len(names)}: {name}", file=sys.stderr)
         try:
-            module.run(report)
+            report = measured(name, write=not given.no_write)
         except KeyboardInterrupt:
             print(f"\nstopped in {name}; RESULTS.md keeps its earlier figures for it", file=sys.stderr)
             return 130
-        if not given.no_write:
-            store(RESULTS, name, report.markdown(start))
+        except Exception:
+            traceback.print_exc()
+            broken.append(name)
+            continue
         missed += [f"{name}: {text}" for text in report.missed]
+    print(f"[{clock(time.monotonic() - began)}] finished", file=sys.stderr)
     if missed:
         print("\nMissed:\n" + "\n".join(f"- {line}" for line in missed))
-    return int(given.strict and bool(missed))
+    if broken:
+        print(f"\nbroken down, with their earlier figures kept: {', '.join(broken)}", file=sys.stderr)
+    return int(bool(broken) or (given.strict and bool(missed)))
+
+
+def measured(name: str, *, write: bool) -> Report:
+    """Run one section and, if told so, write it into the results with the time it took."""
+    module = importlib.import_module(f"benchmarks.{name}")
+    report = Report(module.TITLE, module.__doc__ or "")
+    began, start = time.monotonic(), stamp(f"python -m benchmarks {name}")
+    module.run(report)
+    if write:
+        store(RESULTS, name, report.markdown(f"{start}\n\nTook {clock(time.monotonic() - began)}."))
+    return report
+
+
+def clock(seconds: float) -> str:
+    """Minutes and seconds, such as 3 min 07 s."""
+    return f"{seconds // 60:.0f} min {int(seconds) % 60:02d} s"
 
 
 if __name__ == "__main__":

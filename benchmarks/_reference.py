@@ -8,7 +8,7 @@ from pathlib import Path
 
 from benchmarks._clock import child
 
-__all__ = ["EMPTY", "measures", "relaxed", "span", "tightened", "time_of"]
+__all__ = ["EMPTY", "longer", "measures", "relaxed", "span", "tightened", "time_of"]
 
 EMPTY = "empty\nV1 a 0 1\nR1 a 0 1\n.op\n.end\n"
 FOUND = re.compile(r"^(\w+)\s+=\s+([-+.\deE]+)", re.MULTILINE)
@@ -35,6 +35,12 @@ def relaxed(text: str, step: str, tolerance: str) -> str:
     """The deck's text with this largest step and tolerance, as its author would set them for speed."""
     text = re.sub(r"reltol=1e-5 abstol=\S+ vntol=\S+ method=gear maxord=2", f"reltol={tolerance}", text)
     return TRAN.sub(lambda m: f"{m[1]}{m[2]}{m[3]}{step}", text)
+
+
+def longer(text: str, lasts: float) -> str:
+    """The deck's text for a run of so many seconds, with its supply on all the while."""
+    text = text.replace("1u 1u 1e3 2e3", "1u 1u 1e6 2e6")
+    return TRAN.sub(lambda m: f"{m[1]}{lasts:g}{m[3]}{m[4]}{m[5]}", text)
 
 
 def measures(deck: Path) -> dict[str, float]:

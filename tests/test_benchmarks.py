@@ -73,6 +73,24 @@ def test_an_interruption_leaves_the_results_whole(results, monkeypatch):
     assert results.read_bytes() == before
 
 
+def test_a_section_that_breaks_down_lets_the_next_one_run(results, monkeypatch, capsys):
+    """One broken section: the file is as it was, the next is measured, and the end is 1."""
+
+    def broken(report):
+        raise ValueError("no deck")
+
+    modules = {"benchmarks.engine_batch": section(broken), "benchmarks.engine_start": section(good)}
+    monkeypatch.setattr(frame.importlib, "import_module", modules.__getitem__)
+    assert frame.main(["engine.batch", "engine.start"]) == 1
+    found = parts(results.read_text(encoding="utf-8"))
+    assert set(found) == {"other_section", "engine_start"}
+    assert "Took 0 min 00 s." in found["engine_start"]
+    told = capsys.readouterr().err
+    assert "2 of 2: engine_start" in told
+    assert "ValueError: no deck" in told
+    assert "kept: engine_batch" in told
+
+
 def test_strict_and_no_write(results, monkeypatch):
     """``--strict`` ends with 1 for a missed target, ``--no-write`` leaves the file alone."""
     before = results.read_bytes()

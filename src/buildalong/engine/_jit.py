@@ -39,11 +39,11 @@ if os.environ.get("BUILDALONG_NO_JIT", "") != "1":
 
 def _put_off_blas() -> None:
     """Let numba look for BLAS when somebody needs it, not at once: that imports scipy.linalg, 0.1 s."""
-    linalg = importlib.import_module("numba.np.linalg")
+    linalg: Any = importlib.import_module("numba.np.linalg")
     kept = linalg.ensure_blas
     linalg.ensure_blas = lambda: None
     try:
-        arrays = importlib.import_module("numba.np.arraymath")
+        arrays: Any = importlib.import_module("numba.np.arraymath")
     finally:
         linalg.ensure_blas = kept
     arrays.ensure_blas = kept
