@@ -28,7 +28,8 @@ class Case:
     """A circuit, the part that its variants change, its target, and how long its cycles are.
 
     ``step`` and ``tolerance`` are the longest that keep the times of its full deck within some 0.02 %.
-    ``cycle``: about how long one cycle lasts [s]; ``again``: after so long the trial's actions begin anew, where it has any.
+    ``cycle``: about how long one cycle lasts [s]; ``again``: after so long the trial's actions begin anew,
+    where it has any.
     """
 
     name: str

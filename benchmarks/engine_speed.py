@@ -17,7 +17,8 @@ and at 200 cycles, and beside it the time with every cycle computed. The cupboar
 cycles each begin with an input, and are all computed.
 
 The last four columns of the first table set ours beside a deck with the same physics, all curves and bias
-currents of the data sheets, with the longest steps and loosest tolerance that keep its times (per second of circuit time).
+currents of the data sheets, with the longest steps and loosest tolerance that keep its times (per second of
+circuit time).
 """
 
 from __future__ import annotations
