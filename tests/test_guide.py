@@ -125,7 +125,7 @@ def test_the_guide_can_be_followed(
     """From top to bottom: each file is written, each command run, and prints what the guide quotes."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
-    monkeypatch.setattr("buildalong.publish._publish.to_png", lambda picture, **size: picture.svg.encode())
+    monkeypatch.setattr("buildalong.publish._products.to_png", lambda picture, *size: picture.svg.encode())
     done: list[str] = []
     for example in examples(GUIDE):
         place = f"guide.md:{example.line}"

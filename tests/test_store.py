@@ -228,7 +228,7 @@ def test_same_bytes_with_and_without_a_store(
 ) -> None:
     """The pack is byte for byte the same without a store, with an empty one, and with a full one."""
     # a PNG is made of its SVG alone, which is compared; making 40 of them three times takes half a minute
-    monkeypatch.setattr("buildalong.publish._publish.to_png", lambda picture, **size: picture.svg.encode())
+    monkeypatch.setattr("buildalong.publish._products.to_png", lambda picture, *size: picture.svg.encode())
     packs = []
     for number, used in enumerate((None, store, store)):
         compiled = compile_lesson(LESSON, seconds=0.3, store=used)

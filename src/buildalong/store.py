@@ -21,16 +21,16 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
-__all__ = ["OFF", "Store", "kept", "user_store"]
+__all__ = ["OFF", "Store", "digest_of", "kept", "read_entry", "user_store", "write_entry"]
 
 OFF = "BUILDALONG_STORE"
 """The environment variable that switches the user's store off: ``BUILDALONG_STORE=off``."""
-LIBRARIES = ("numba", "numpy", "ortools")
-"""What the program computes with, beside itself: another version may give another answer."""
+LIBRARIES = ("jinja2", "markdown-it-py", "nh3", "numba", "numpy", "ortools", "resvg-py", "typst")
+"""What the program computes and draws with, beside itself: another version may give another answer."""
 ABANDONED = 3600.0
 """Seconds after which a half-written entry belongs to nobody."""
 
-_ENTRY = re.compile(r"[a-z]{1,20}-[0-9a-f]{64}\.json")
+_ENTRY = re.compile(r"[a-z]{1,20}-[0-9a-f]{64}\.(json|bin)")
 _BESIDE = ".beside-"
 
 Value = TypeVar("Value")
@@ -40,17 +40,22 @@ Value = TypeVar("Value")
 class Store:
     """A folder of entries: at most ``most`` of them with at most ``most_bytes`` in all [byte].
 
-    An entry of more than ``largest`` [byte] is neither written nor read.
+    An entry of more than ``largest`` [byte] is neither written nor read; ``ending`` is that of its file.
     """
 
     folder: Path
-    most: int = 300
-    most_bytes: int = 20_000_000
+    most: int = 3000
+    most_bytes: int = 60_000_000
     largest: int = 1_000_000
+    ending: str = "json"
+
+    def room(self, name: str, most: int, most_bytes: int, largest: int) -> Store:
+        """A store in a folder of this one, for what is larger; its entries are files of bytes."""
+        return Store(self.folder / name, most, most_bytes, largest, "bin")
 
     def read(self, name: str) -> bytes | None:
-        """The value of an entry as JSON; None where there is none, or it is not as it was written."""
-        path = self.folder / f"{name}.json"
+        """The value of an entry; None where there is none, or it is not as it was written."""
+        path = self.folder / f"{name}.{self.ending}"
         try:
             with open(path, "rb") as stream:
                 head, _, body = stream.read(self.largest + 1).partition(b"\n")
@@ -63,22 +68,30 @@ class Store:
 
     def write(self, name: str, body: bytes) -> None:
         """Write an entry, or do nothing where that is not possible; then let the oldest go."""
-        content = _head(name, body) + b"\n" + body
-        if len(content) > self.largest:
-            return
+        self.write_all({name: body})
+
+    def write_all(self, bodies: Mapping[str, bytes]) -> None:
+        """Write some entries, as far as that is possible; then let the oldest go."""
         try:
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            handle, beside = tempfile.mkstemp(prefix=_BESIDE, dir=self.folder)
-            try:
-                with open(handle, "wb") as stream:
-                    stream.write(content)
-                os.replace(beside, self.folder / f"{name}.json")
-            except OSError:
-                os.unlink(beside)
-                raise
+            for name, body in bodies.items():
+                content = _head(name, body) + b"\n" + body
+                if len(content) <= self.largest:
+                    self._put(f"{name}.{self.ending}", content)
             self._trim()
         except OSError:
             return
+
+    def _put(self, file: str, content: bytes) -> None:
+        """Write a file beside its place and rename it; stopped on the way, it leaves nothing behind."""
+        handle, beside = tempfile.mkstemp(prefix=_BESIDE, dir=self.folder)
+        try:
+            with open(handle, "wb") as stream:
+                stream.write(content)
+            os.replace(beside, self.folder / file)
+        except BaseException:
+            os.unlink(beside)
+            raise
 
     def _trim(self) -> None:
         """Take out the entries that were used longest ago, as far as the bounds ask for it."""
@@ -137,22 +150,36 @@ def kept(
     """
     if store is None:
         return make()
-    from pydantic import TypeAdapter, ValidationError
-
-    asked = json.dumps([kind, _program(), _plain(question)], ensure_ascii=True)
-    name = f"{kind}-{sha256(asked.encode()).hexdigest()}"
-    body = store.read(name)
-    if body is not None:
-        try:
-            found = TypeAdapter(shape).validate_json(body, strict=True)
-        except ValidationError:
-            found = None
-        if found is not None and sound(found):
-            return found
+    name = digest_of(kind, question)
+    found = read_entry(store, name, shape)
+    if found is not None and sound(found):
+        return found
     made = make()
     if sound(made):
-        store.write(name, json.dumps(_plain(made), ensure_ascii=True, allow_nan=False).encode())
+        write_entry(store, name, made)
     return made
+
+
+def digest_of(kind: str, question: object) -> str:
+    """The name of the entry that answers a question: it also depends on this program and its libraries."""
+    asked = json.dumps([kind, _program(), _plain(question)], ensure_ascii=True)
+    return f"{kind}-{sha256(asked.encode()).hexdigest()}"
+
+
+def read_entry(store: Store, name: str, shape: type[Value]) -> Value | None:
+    """The answer in an entry, as the dataclass ``shape``; None where there is none that can be read."""
+    from pydantic import TypeAdapter, ValidationError
+
+    body = store.read(name)
+    try:
+        return TypeAdapter(shape).validate_json(body, strict=True) if body is not None else None
+    except ValidationError:
+        return None
+
+
+def write_entry(store: Store, name: str, value: object) -> None:
+    """Put an answer into an entry; what is not finite in it raises ValueError."""
+    store.write(name, json.dumps(_plain(value), ensure_ascii=True, allow_nan=False).encode())
 
 
 def _head(name: str, body: bytes) -> bytes:
@@ -183,7 +210,7 @@ def _program() -> str:
 
     found = sha256(" ".join([sys.version, *map(version, LIBRARIES)]).encode())
     home = Path(__file__).parent
-    for path in sorted(p for p in home.rglob("*") if p.suffix in (".py", ".toml", ".json", ".po")):
+    for path in sorted(p for p in home.rglob("*.*") if p.parent.name != "__pycache__" and p.is_file()):
         content = path.read_bytes()
         found.update(f"\n{path.relative_to(home).as_posix()} {len(content)}\n".encode())
         found.update(content)

@@ -1,6 +1,9 @@
 """PNG: exact sizes, nothing cut, text really drawn."""
 
 import io
+import math
+import re
+from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -57,3 +60,25 @@ def test_senseless_sizes_are_refused(size: tuple[int, int | None]) -> None:
     """Sizes are bounded."""
     with pytest.raises(ValueError, match="pixels"):
         to_png(picture(), *size)
+
+
+SNAPSHOTS = sorted((Path(__file__).parent / "snapshots").rglob("*.svg"))
+
+
+@pytest.mark.parametrize("file", SNAPSHOTS, ids=lambda file: file.stem)
+@pytest.mark.parametrize("size", [(600, 150), (150, 600)], ids=["wide", "tall"])
+def test_nothing_is_drawn_beyond_the_edges(file: Path, size: tuple[int, int]) -> None:
+    """Nothing is cut off at a picture's edges, for no picture has anything there: the ground stays clear."""
+    svg = file.read_text(encoding="utf-8")
+    width, height = (float(found) for found in re.findall(r'viewBox="\S+ \S+ ([\d.]+) ([\d.]+)"', svg)[0])
+    image = Image.open(io.BytesIO(to_png(Picture(svg, "", width, height), *size, background="#FF00FF")))
+    scale = min(size[0] / width, size[1] / height)
+    left, top = (size[0] - width * scale) / 2, (size[1] - height * scale) / 2
+    edges = [
+        (0, 0, math.floor(left), size[1]), (math.ceil(size[0] - left), 0, *size),
+        (0, 0, size[0], math.floor(top)), (0, math.ceil(size[1] - top), *size),
+    ]  # fmt: skip
+    clear = {(255, 0, 255)}
+    for edge in edges:
+        if edge[0] < edge[2] and edge[1] < edge[3]:
+            assert {color for _, color in image.convert("RGB").crop(edge).getcolors(1_000_000)} == clear

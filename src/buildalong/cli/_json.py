@@ -184,11 +184,14 @@ def netlist_document(text: str, findings: Sequence[Finding]) -> dict[str, Any]:
     return {"schema": SCHEMA, "netlist": text, "findings": [finding_object(finding) for finding in findings]}
 
 
-def publish_document(output: str, files: Sequence[str], findings: Sequence[Finding]) -> dict[str, Any]:
-    """Where the lesson pack was written, and its files."""
+def publish_document(
+    output: str, files: Sequence[str], changed: Sequence[str], findings: Sequence[Finding]
+) -> dict[str, Any]:
+    """Where the lesson pack was written, its files, and which of them are other than before."""
     return {
         "schema": SCHEMA,
         "output": output,
         "files": list(files),
+        "changed": list(changed),
         "findings": [finding_object(finding) for finding in findings],
     }

@@ -1,9 +1,9 @@
-"""The commands on one lesson: new, check, simulate, layout, publish, netlist."""
+"""The commands on one lesson: new, check, simulate, layout, netlist."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -17,10 +17,9 @@ from buildalong.cli._group import (
     json_option,
     lesson_command,
     print_findings,
-    sound_lesson,
     texts_of,
 )  # fmt: skip
-from buildalong.cli._show import Progress, say, show_findings, show_layout, show_promises, show_run
+from buildalong.cli._show import say, show_findings, show_layout, show_promises, show_run
 
 if TYPE_CHECKING:
     from buildalong.finding import Finding
@@ -161,52 +160,6 @@ def layout(lesson: str, as_json: bool, as_list: bool, compare: bool, mend: bool,
         if on_board:
             say()
             show_findings(on_board, texts_of(compiled))
-    return code_of(compiled)
-
-
-@lesson_command("buildalong publish examples/lighthouse --output pack")
-@click.option("--output", required=True, type=click.Path(), help="Folder to write the lesson pack into.")
-@click.option(
-    "--hand",
-    type=click.Choice(["right", "left"]),
-    help="Hand that builds; left turns the board by half a turn.",
-)
-@click.option(
-    "--contrast", type=click.Choice(["usual", "high"]), help="High: black lines on white, for weak eyes."
-)
-@click.option(
-    "--faults/--no-faults",
-    default=True,
-    help="Simulate every plausible mistake, for the fault finder and the cautions (kept for the next time).",
-)
-def publish(lesson: str, as_json: bool, output: str, hand: Any, contrast: Any, faults: bool) -> int:
-    """Write the lesson pack: article, fault finder, pictures, parts list."""
-    from buildalong.cli._json import publish_document, write
-    from buildalong.finding import Unreadable
-
-    compiled = sound_lesson(lesson, as_json, refusal="nothing was published")
-    if isinstance(compiled, int):
-        return compiled
-    from buildalong.publish import publish as write_pack
-    from buildalong.store import user_store
-
-    progress = Progress()
-    try:
-        pack = write_pack(
-            compiled, output, progress=progress.tell, store=user_store(), hand=hand, contrast=contrast,
-            faults=faults,
-        )  # fmt: skip
-    except Unreadable as error:
-        progress.clear()
-        print_findings(error.findings, as_json)
-        return UNREADABLE
-    finally:
-        progress.clear()
-    if as_json:
-        say(write(publish_document(output, pack.files, compiled.findings)))
-    else:
-        show_findings(compiled.findings, texts_of(compiled))
-        say(f"{len(pack.files)} files written to {output}")
     return code_of(compiled)
 
 

@@ -17,6 +17,7 @@ from buildalong.cli import (
     _film,
     _lessons,
     _mistakes,
+    _publish,
     _running_down,
     _spreading,
     _studies,
@@ -31,7 +32,8 @@ if TYPE_CHECKING:
 __all__ = ["cli", "main"]
 
 COMMANDS = (
-    _lessons, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing, _class, _exercise, _film,
+    _lessons, _publish, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing, _class,
+    _exercise, _film,
 )  # fmt: skip
 """The modules that add commands to the group when they are imported."""
 

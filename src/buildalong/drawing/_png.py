@@ -43,6 +43,8 @@ def to_png(picture: Picture, width: int = 1920, height: int | None = None, backg
     left = (width - picture.width * scale) / 2
     top = (rows - picture.height * scale) / 2
     inner = picture.placed(left, top, picture.width * scale, picture.height * scale)
+    # No picture draws beyond its edges, so none is cut off there: that would take as long as drawing it.
+    inner = inner.replace("<svg ", '<svg overflow="visible" ', 1)
     outer = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{rows}">'
         f'<rect width="{width}" height="{rows}" fill="{background}"/>{inner}</svg>'

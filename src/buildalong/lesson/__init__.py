@@ -1,30 +1,56 @@
 """The author's source: reading a lesson folder, checking every claim in it, and compiling it."""
 
-from buildalong.lesson._asked import asked_of
-from buildalong.lesson._circuit_checks import check_circuit
-from buildalong.lesson._compile import STAGES, compile_lesson
-from buildalong.lesson._hints import Hint
-from buildalong.lesson._lesson import (
-    Block,
-    Compiled,
-    Figure,
-    Image,
-    LayoutRequest,
-    Lesson,
-    Promise,
-    PromiseResult,
-    Section,
-    Source,
-    TextFile,
-)
-from buildalong.lesson._load import load
-from buildalong.lesson._targets import read_target, targets_of
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from buildalong.lesson._again import weave_again
+    from buildalong.lesson._asked import asked_of
+    from buildalong.lesson._circuit_checks import check_circuit
+    from buildalong.lesson._compile import STAGES, compile_lesson
+    from buildalong.lesson._folder import Folder
+    from buildalong.lesson._hints import Hint
+    from buildalong.lesson._lesson import (
+        Basis,
+        Block,
+        Compiled,
+        Figure,
+        Image,
+        LayoutRequest,
+        Lesson,
+        Promise,
+        PromiseResult,
+        Section,
+        Source,
+        TextFile,
+    )
+    from buildalong.lesson._load import load
+    from buildalong.lesson._targets import read_target, targets_of
+
+_HOME = {
+    "_again": ("weave_again",),
+    "_asked": ("asked_of",),
+    "_circuit_checks": ("check_circuit",),
+    "_compile": ("STAGES", "compile_lesson"),
+    "_folder": ("Folder",),
+    "_hints": ("Hint",),
+    "_lesson": (
+        "Basis", "Block", "Compiled", "Figure", "Image", "LayoutRequest", "Lesson", "Promise",
+        "PromiseResult", "Section", "Source", "TextFile",
+    ),
+    "_load": ("load",),
+    "_targets": ("read_target", "targets_of"),
+}  # fmt: skip
+_LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
     "STAGES",
+    "Basis",
     "Block",
     "Compiled",
     "Figure",
+    "Folder",
     "Hint",
     "Image",
     "LayoutRequest",
@@ -40,4 +66,14 @@ __all__ = [
     "load",
     "read_target",
     "targets_of",
+    "weave_again",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """Load a module only when something of it is asked for: weaving words needs little."""
+    from importlib import import_module
+
+    if name in _LAZY:
+        return getattr(import_module(f"buildalong.lesson.{_LAZY[name]}"), name)
+    raise AttributeError(f"module 'buildalong.lesson' has no attribute '{name}'")

@@ -6,10 +6,11 @@ import os
 from collections.abc import Callable, Collection, Mapping
 from typing import TYPE_CHECKING
 
-from buildalong.finding import Finding, Place, Severity, by_severity
+from buildalong.finding import Finding
+from buildalong.lesson._again import Asked, in_order, not_told
 from buildalong.lesson._circuit_checks import HOPELESS, check_circuit
 from buildalong.lesson._figures import Figures
-from buildalong.lesson._lesson import Compiled, Lesson, PromiseResult, Section
+from buildalong.lesson._lesson import Basis, Compiled, Lesson, PromiseResult, Section
 from buildalong.lesson._load import load
 from buildalong.lesson._power_up import power_up_runs
 from buildalong.lesson._promises import keep_promises
@@ -70,6 +71,7 @@ class _Compiler:
         self.say = say
         self.seconds = seconds
         self.findings: list[Finding] = list(lesson.findings)
+        self.basis: Basis | None = None
 
     def add(self, findings: list[Finding]) -> None:
         """Keep findings, each with the best place that can be told."""
@@ -112,7 +114,8 @@ class _Compiler:
             sheet=sheet,
             stories=stories,
             prose=sections,
-            findings=tuple(by_severity(_once(self.findings))),
+            findings=in_order(self.findings),
+            basis=self.basis,
         )
 
     # -- the stages -------------------------------------------------------------------------------
@@ -188,31 +191,16 @@ class _Compiler:
             return ()
         self.say(0.97, "checking the words")
         lesson = self.lesson
+        before = Asked(dict(figures.known), figures)
         sections, found = weave(
             lesson.prose,
             lesson.prose_file,
             figures.known,
-            figures.ask,
+            before.ask,
             lesson.images,
             figures.value_of,
             check=check,
         )
-        # What an error leaves unmeasured, and what a broken promise has said already, is not said again.
-        told = {f.message for f in self.findings}
-        broken = any(f.severity >= Severity.ERROR for f in self.findings)
-        self.findings += [
-            f for f in found if not (broken and f.code == "not-simulated") and f.message not in told
-        ]
+        self.basis = before.basis(lesson, self.findings, found) if check else None
+        self.findings += not_told(found, self.findings)
         return sections
-
-
-def _once(findings: list[Finding]) -> list[Finding]:
-    """Each finding once: the same fault may show in several checks and trials."""
-    seen: set[tuple[str, str, Place | None]] = set()
-    out: list[Finding] = []
-    for finding in findings:
-        key = (finding.code, finding.message, finding.place)
-        if key not in seen:
-            seen.add(key)
-            out.append(finding)
-    return out

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from hashlib import sha256
 from pathlib import Path, PurePosixPath
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
@@ -50,6 +51,8 @@ class Folder:
             )
         self.root = self.path.resolve()
         self.name = self.root.name
+        self.trail: dict[str, str] = {}
+        """What was asked of the folder so far -> the answer, or its digest."""
         self._check_size()
 
     def shown(self, relative: str) -> str:
@@ -87,11 +90,14 @@ class Folder:
 
     def has(self, relative: str) -> bool:
         """Whether the folder holds something of this name."""
-        return os.path.lexists(self.root / relative)
+        found = os.path.lexists(self.root / relative)
+        self.trail[f"has {relative}"] = str(found)
+        return found
 
     def files(self, relative: str, suffix: str) -> tuple[str, ...]:
         """Names of the files with a suffix in a sub-folder, sorted, as paths within the lesson."""
         folder = self.root / relative
+        self.trail[f"files {relative} {suffix}"] = ""
         if not os.path.lexists(folder):
             return ()
         if folder.is_symlink() or not folder.is_dir():
@@ -100,7 +106,9 @@ class Folder:
                 f"'{relative}' must be a plain folder, not a link or a file",
                 place=Place(self.shown(relative)),
             )
-        return tuple(f"{relative}/{p.name}" for p in sorted(folder.iterdir()) if p.name.endswith(suffix))
+        names = tuple(f"{relative}/{p.name}" for p in sorted(folder.iterdir()) if p.name.endswith(suffix))
+        self.trail[f"files {relative} {suffix}"] = "\n".join(names)
+        return names
 
     def bytes(self, relative: str, limit: int) -> bytes:
         """The content of a file inside the folder; refuses links, escapes, devices and too much."""
@@ -146,7 +154,25 @@ class Folder:
             data = stream.read(limit + 1)
         if len(data) > limit:
             raise self._too_big(relative, len(data), limit)
+        self.trail[f"bytes {relative}"] = sha256(data).hexdigest()
         return data
+
+    def answers(self, trail: Mapping[str, str]) -> bool:
+        """Whether the folder answers everything that was asked of it then as it did then."""
+        try:
+            for question in trail:
+                kind, _, rest = question.partition(" ")
+                if kind == "has":
+                    self.has(rest)
+                elif kind == "files":
+                    self.files(*rest.rsplit(" ", 1))
+                else:
+                    self.bytes(rest, MAX_PICTURE)
+                if self.trail[question] != trail[question]:
+                    return False
+        except (Unreadable, OSError, ValueError):
+            return False
+        return True
 
     def _too_big(self, relative: str, size: int, limit: int) -> Unreadable:
         return _fatal(

@@ -13,9 +13,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from buildalong.circuit import Circuit
+if TYPE_CHECKING:
+    from buildalong.circuit import Circuit
 
 __all__ = ["EXAMPLES", "Hint", "HintError", "against", "read_hint"]
 

@@ -8,8 +8,9 @@ from typing import Literal
 from buildalong.finding import Finding, Place, Severity, Unreadable
 from buildalong.lesson._folder import MAX_PICTURE, Folder
 from buildalong.lesson._lesson import Image
+from buildalong.lesson._markdown import image_names
 
-__all__ = ["MAX_PIXELS", "read_image"]
+__all__ = ["MAX_PIXELS", "read_image", "read_images"]
 
 MAX_PIXELS = 8000
 """Largest width or height of a picture, pixels."""
@@ -49,6 +50,26 @@ def read_image(folder: Folder, name: str, place: Place) -> tuple[Image | None, l
             "make it smaller",
         )
     return Image(name, kind, data), []
+
+
+def read_images(folder: Folder, prose: str, file: str) -> tuple[dict[str, Image], list[Finding]]:
+    """The pictures that the words in ``file`` show, by name, with what is wrong with them."""
+    out: dict[str, Image] = {}
+    findings: list[Finding] = []
+    lines = prose.split("\n")
+    for name, line in image_names(prose):
+        if name in out:
+            continue
+        place = Place(file, line, 1)
+        for offset in range(line - 1, min(line + 40, len(lines))):
+            if name in lines[offset]:
+                place = Place(file, offset + 1, lines[offset].index(name) + 1)
+                break
+        image, found = read_image(folder, name, place)
+        findings.extend(found)
+        if image is not None:
+            out[name] = image
+    return out, findings
 
 
 def _kind(data: bytes) -> Kind | None:

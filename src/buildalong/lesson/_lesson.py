@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._expression import Expression
 from buildalong.lesson._hints import Hint
@@ -18,12 +17,15 @@ if TYPE_CHECKING:
     from buildalong.board import Layout
     from buildalong.build.place import Placement
     from buildalong.build.steps import Step
+    from buildalong.circuit import Circuit
     from buildalong.design import Shape, SheetEntry
     from buildalong.engine import Run, Trial
     from buildalong.mistakes import Wishes
     from buildalong.story import Sentence
 
 __all__ = [
+    "CUT_SHORT",
+    "Basis",
     "Block",
     "Compiled",
     "Figure",
@@ -36,6 +38,10 @@ __all__ = [
     "Source",
     "TextFile",
 ]
+
+
+CUT_SHORT = "placing-cut-short"
+"""The finding of a placement that depended on the clock: nothing that follows from it is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +120,8 @@ class Lesson:
     """What the author wrote, every value with its place.
 
     ``circuit`` holds the parts that could be understood and the supply (``BT1``); it is worth
-    simulating only where ``sound`` is true.  ``findings`` are those of reading alone.
+    simulating only where ``sound`` is true.  ``findings`` are those of reading alone; ``trail`` tells
+    what was asked of the folder, as :class:`~buildalong.lesson._folder.Folder` keeps it.
     """
 
     folder: Path
@@ -147,6 +154,7 @@ class Lesson:
     images: Mapping[str, Image] = field(default_factory=dict)
     wishes: Wishes | None = None
     findings: tuple[Finding, ...] = ()
+    trail: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +205,22 @@ class Section:
 
 
 @dataclass(frozen=True)
+class Basis:
+    """What the words of a sound lesson were held against, so that other words need nothing else.
+
+    ``trail``: what the rest of the lesson was read from; ``file``: where the words stand, in the folder;
+    ``figures``: those that stand without asking; ``answers``: what the words asked for -> the number as
+    shown, the figure's name, and the figure; ``findings``: those that are not on the words.
+    """
+
+    trail: Mapping[str, str]
+    file: str
+    figures: Mapping[str, Figure]
+    answers: Mapping[str, tuple[str, str, Figure]]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
 class Compiled:
     """Everything that all faces show of a lesson; equal input gives an equal result.
 
@@ -204,7 +228,8 @@ class Compiled:
     power-up states, where no data sheet promises one.  ``figures`` maps the name an author writes
     between ``{{`` and ``}}`` to the number.  ``optimum`` is the placer's own layout beside a whole
     layout of the author's, otherwise None.  ``placement`` is None, and the tuples are empty, where an
-    error in the lesson leaves nothing to compute; ``findings`` tell why.
+    error in the lesson leaves nothing to compute; ``findings`` tell why.  ``basis`` is there where
+    changed words can be woven alone.
     """
 
     lesson: Lesson
@@ -221,6 +246,7 @@ class Compiled:
     stories: Mapping[str, tuple[Sentence, ...]]
     prose: tuple[Section, ...]
     findings: tuple[Finding, ...]
+    basis: Basis | None = field(default=None, compare=False, repr=False)
 
     @property
     def layout(self) -> Layout | None:

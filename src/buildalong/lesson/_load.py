@@ -14,9 +14,8 @@ from buildalong.finding import Finding, Place, Severity, Unreadable, by_severity
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._folder import Folder
 from buildalong.lesson._hints import Hint, HintError, against, read_hint
-from buildalong.lesson._images import read_image
-from buildalong.lesson._lesson import Image, LayoutRequest, Lesson, Promise, Source, TextFile
-from buildalong.lesson._markdown import image_names
+from buildalong.lesson._images import read_images
+from buildalong.lesson._lesson import LayoutRequest, Lesson, Promise, Source, TextFile
 from buildalong.lesson._own_parts import own_parts
 from buildalong.lesson._parts import make_part
 from buildalong.lesson._positions import Positions
@@ -111,6 +110,8 @@ class _Loader:
                     Place(self.source.shown(PROSE)),
                 )
             )
+        images, found = read_images(self.source, self.prose, self.source.shown(PROSE))
+        self.findings.extend(found)
         authors = [table.author] if isinstance(table.author, str) else table.author
         return Lesson(
             folder=Path(self.source.path),
@@ -140,9 +141,10 @@ class _Loader:
             contrast=table.picture.contrast if table.picture else "usual",
             symbols=table.picture.symbols if table.picture else "IEC 60617",
             hints=self.hints(table, circuit),
-            images=self.images(),
+            images=images,
             wishes=read_wishes(table.mistakes, circuit, layout.board, self.wish),
             findings=tuple(self.findings),
+            trail=dict(self.source.trail),
         )
 
     # -- the circuit ------------------------------------------------------------------------------
@@ -461,23 +463,6 @@ class _Loader:
                 link = ""
             out.append(Source(entry.title, entry.by, link))
         return tuple(out)
-
-    def images(self) -> dict[str, Image]:
-        out: dict[str, Image] = {}
-        for name, line in image_names(self.prose):
-            if name in out:
-                continue
-            place = Place(self.source.shown(PROSE), line, 1)
-            lines = self.prose.split("\n")
-            for offset in range(line - 1, min(line + 40, len(lines))):
-                if name in lines[offset]:
-                    place = Place(self.source.shown(PROSE), offset + 1, lines[offset].index(name) + 1)
-                    break
-            image, found = read_image(self.source, name, place)
-            self.findings.extend(found)
-            if image is not None:
-                out[name] = image
-        return out
 
 
 def _beside(place: Place, columns: int) -> Place:

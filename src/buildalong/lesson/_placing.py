@@ -9,12 +9,10 @@ from buildalong.board import Board, Layout
 from buildalong.build.place import Placement, Wishes, place, verify
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
+from buildalong.lesson._lesson import CUT_SHORT
 from buildalong.store import Store, kept
 
 __all__ = ["place_kept"]
-
-CUT_SHORT = "placing-cut-short"
-"""The finding of a placement that depended on the clock."""
 
 
 def place_kept(

@@ -1,39 +1,103 @@
 """Publishing: the article, the pictures and the parts list of a compiled lesson, as one folder."""
 
-from buildalong.publish._article import article_html, fonts, templates, text_of
-from buildalong.publish._cards import cards_html
-from buildalong.publish._cautions import cautions_of
-from buildalong.publish._csv import spreadsheet
-from buildalong.publish._exercise_pages import exercise_files
-from buildalong.publish._fault_plan import fault_plan_pdf
-from buildalong.publish._faults import faults_html, guide_for
-from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
-from buildalong.publish._pack import write_pack
-from buildalong.publish._pictures import (
-    Pictures,
-    crop_of_steps,
-    draw,
-    schematic_layout,
-    schematic_picture_of,
-    step_picture,
-)
-from buildalong.publish._publish import Pack, publish
-from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of, upper
-from buildalong.publish._sections import formula_view
-from buildalong.publish._shared import shared_once
-from buildalong.publish._trials import work_of
-from buildalong.publish._variant import Variant, variant_of
-from buildalong.publish._worksheet_pages import worksheet_files
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from buildalong.publish._article import article_html, fonts, templates, text_of
+    from buildalong.publish._cards import cards_html
+    from buildalong.publish._cautions import cautions_of
+    from buildalong.publish._crew import cores_here
+    from buildalong.publish._csv import spreadsheet
+    from buildalong.publish._exercise_pages import exercise_files
+    from buildalong.publish._fault_plan import fault_plan_pdf
+    from buildalong.publish._faults import faults_html, guide_for
+    from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
+    from buildalong.publish._pack import write_pack
+    from buildalong.publish._pictures import (
+        Pictures,
+        crop_of_steps,
+        draw,
+        schematic_layout,
+        schematic_picture_of,
+        step_picture,
+    )
+    from buildalong.publish._publish import PRODUCTS, Pack, Published, publish, publish_lesson
+    from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of, upper
+    from buildalong.publish._sections import formula_view
+    from buildalong.publish._shared import shared_once
+    from buildalong.publish._trials import work_of
+    from buildalong.publish._variant import Variant, variant_of
+    from buildalong.publish._worksheet_pages import worksheet_files
+
+_HOME = {
+    "_article": (
+        "article_html",
+        "fonts",
+        "templates",
+        "text_of",
+    ),
+    "_cards": ("cards_html",),
+    "_cautions": ("cautions_of",),
+    "_crew": ("cores_here",),
+    "_csv": ("spreadsheet",),
+    "_exercise_pages": ("exercise_files",),
+    "_fault_plan": ("fault_plan_pdf",),
+    "_faults": (
+        "faults_html",
+        "guide_for",
+    ),
+    "_kit_sheets": (
+        "MAX_LABELS",
+        "kit_files",
+    ),
+    "_pack": ("write_pack",),
+    "_pictures": (
+        "Pictures",
+        "crop_of_steps",
+        "draw",
+        "schematic_layout",
+        "schematic_picture_of",
+        "step_picture",
+    ),
+    "_publish": (
+        "PRODUCTS",
+        "Pack",
+        "Published",
+        "publish",
+        "publish_lesson",
+    ),
+    "_rows": (
+        "Row",
+        "kinds_of",
+        "parts_csv",
+        "rows_of",
+        "upper",
+    ),
+    "_sections": ("formula_view",),
+    "_shared": ("shared_once",),
+    "_trials": ("work_of",),
+    "_variant": (
+        "Variant",
+        "variant_of",
+    ),
+    "_worksheet_pages": ("worksheet_files",),
+}
+_LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
     "MAX_LABELS",
+    "PRODUCTS",
     "Pack",
     "Pictures",
+    "Published",
     "Row",
     "Variant",
     "article_html",
     "cards_html",
     "cautions_of",
+    "cores_here",
     "crop_of_steps",
     "draw",
     "exercise_files",
@@ -46,6 +110,7 @@ __all__ = [
     "kit_files",
     "parts_csv",
     "publish",
+    "publish_lesson",
     "rows_of",
     "schematic_layout",
     "schematic_picture_of",
@@ -60,3 +125,12 @@ __all__ = [
     "worksheet_files",
     "write_pack",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """Load a module only when something of it is asked for: putting other words in needs little."""
+    from importlib import import_module
+
+    if name in _LAZY:
+        return getattr(import_module(f"buildalong.publish.{_LAZY[name]}"), name)
+    raise AttributeError(f"module 'buildalong.publish' has no attribute '{name}'")

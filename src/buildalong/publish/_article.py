@@ -15,11 +15,12 @@ from buildalong import __version__
 from buildalong.drawing import vendored_fonts
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
+from buildalong.publish._frame import ID, TITLE, Frame
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 from buildalong.publish._shared import shared_once
 
-__all__ = ["article_html", "fonts", "templates", "text_of"]
+__all__ = ["article_frame", "article_html", "fonts", "templates", "text_of"]
 
 
 def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> str:
@@ -27,6 +28,11 @@ def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = N
 
     With a ``guide`` it has a fault finder, and cautions at the steps.
     """
+    return article_frame(compiled, pictures, guide).filled(compiled.prose)
+
+
+def article_frame(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Frame:
+    """The article of a lesson, into which its words can be put."""
     script = text_of("player.js")
     page = (
         templates()
@@ -40,7 +46,9 @@ def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = N
             version=__version__,
         )
     )
-    return shared_once(page)
+    pattern = templates().get_template("words.html").module
+    names = Markup(ID), Markup(TITLE)  # noqa: S704 - our own marks
+    return Frame(shared_once(page), str(pattern.entry(*names)), str(pattern.section(*names)))  # type: ignore[attr-defined]
 
 
 _LOWERED = re.compile(r"\b([A-Za-z])_([A-Za-z0-9]{1,6})\b")

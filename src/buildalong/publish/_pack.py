@@ -12,10 +12,12 @@ from pathlib import Path
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
 
-__all__ = ["MANIFEST", "write_pack"]
+__all__ = ["MANIFEST", "changed_in", "write_pack"]
 
 MANIFEST = "pack.json"
 """The list of a pack's files with their digests; a folder with it is ours to replace."""
+MOST_MANIFEST = 5_000_000
+"""Largest manifest that is read [byte]."""
 
 
 def write_pack(output: Path, files: Mapping[str, bytes], *, keep: bool = False) -> tuple[str, ...]:
@@ -45,6 +47,18 @@ def write_pack(output: Path, files: Mapping[str, bytes], *, keep: bool = False) 
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return tuple(sorted([*files, MANIFEST]))
+
+
+def changed_in(output: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """Names of the files that the manifest in ``output`` lacks, or has with another digest; sorted."""
+    try:
+        with (output / MANIFEST).open("rb") as stream:
+            known = json.loads(stream.read(MOST_MANIFEST))["files"]
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        known = {}
+    if not isinstance(known, dict):
+        known = {}
+    return tuple(sorted(name for name, body in files.items() if known.get(name) != sha256(body).hexdigest()))
 
 
 def _swap(beside: Path, output: Path) -> None:

@@ -86,17 +86,18 @@ def draw(
     store: Store | None = None,
     variant: Variant | None = None,
     guide: Guide | None = None,
+    schematic: Callable[[], SchematicLayout] | None = None,
 ) -> Pictures:
     """Draw everything that a compiled lesson has; ``tell`` hears what is being drawn.
 
     ``variant`` is what the lesson asks for where nothing else is asked; with a ``guide`` dangerous slips
-    are shown beside their steps.
+    are shown beside their steps.  ``schematic`` gives the schematic's layout where it was begun before.
     """
     variant = variant or variant_of(compiled.lesson)
     view, tone = variant.view, variant.tone
     circuit, layout = compiled.circuit, compiled.layout
     tell("schematic")
-    plan = schematic_picture_of(compiled.lesson, store, variant) if circuit.parts else None
+    plan = schematic_picture_of(compiled.lesson, store, variant, schematic) if circuit.parts else None
     tell("board")
     board = nets = tilted = None
     if layout is not None:
@@ -156,9 +157,13 @@ def schematic_layout(lesson: Lesson, store: Store | None) -> SchematicLayout:
     return kept(store, "schematic", question, SchematicLayout, made, sound)
 
 
-def schematic_picture_of(lesson: Lesson, store: Store | None, variant: Variant | None = None) -> Picture:
-    """The schematic of a lesson as a picture; its layout is kept in the store."""
-    layout, tone = schematic_layout(lesson, store), (variant or variant_of(lesson)).tone
+def schematic_picture_of(
+    lesson: Lesson, store: Store | None, variant: Variant | None = None,
+    begun: Callable[[], SchematicLayout] | None = None,
+) -> Picture:  # fmt: skip
+    """The schematic of a lesson as a picture; its layout is kept in the store, or was ``begun`` before."""
+    layout = begun() if begun is not None else schematic_layout(lesson, store)
+    tone = (variant or variant_of(lesson)).tone
     return schematic_picture(lesson.circuit, layout, STANDARDS[lesson.symbols], tone=tone)
 
 

@@ -1,39 +1,55 @@
-"""Publishing: from a compiled lesson to the finished lesson pack on disk."""
+"""Publishing: from a lesson to the finished lesson pack on disk, making again only what has changed."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import os
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from buildalong.drawing import to_png
-from buildalong.lesson import Compiled
-from buildalong.publish._article import article_html
-from buildalong.publish._cards import cards_html
-from buildalong.publish._fault_plan import fault_plan_pdf
-from buildalong.publish._faults import faults_html, guide_for
-from buildalong.publish._pack import write_pack
-from buildalong.publish._pictures import draw
-from buildalong.publish._rows import parts_csv
-from buildalong.publish._variant import Contrast, Hand, variant_of
+from buildalong.finding import Finding
+from buildalong.lesson import Folder
+from buildalong.publish._pack import changed_in, write_pack
+from buildalong.publish._recording import ARTICLE, recalled, record, room_of
 from buildalong.store import Store
 
-__all__ = ["Pack", "publish"]
+if TYPE_CHECKING:
+    from buildalong.lesson import Compiled
+    from buildalong.publish._crew import Crew
+    from buildalong.publish._products import Made
+    from buildalong.publish._variant import Contrast, Hand
 
+__all__ = ["PRODUCTS", "Pack", "Published", "publish", "publish_lesson"]
+
+PRODUCTS = ("article", "cards", "parts", "faults", "fault-plan", "pictures")
+"""What a pack is made of, by the names that can be asked for."""
 Tell = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """A lesson pack that was written: its folder and its files, names relative to the folder."""
+    """A lesson pack that was written: its folder and its files, names relative to the folder.
+
+    ``changed`` are those that are new or other than in the pack that was there before.
+    """
 
     folder: Path
     files: tuple[str, ...]
+    changed: tuple[str, ...] = ()
 
     @property
     def article(self) -> Path:
         """The page to open."""
-        return self.folder / "index.html"
+        return self.folder / ARTICLE
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """All findings on a lesson, and its pack; None where an error stood against it."""
+
+    findings: tuple[Finding, ...]
+    pack: Pack | None
 
 
 def publish(
@@ -54,24 +70,94 @@ def publish(
     every plausible mistake, for the fault finder and the cautions at the steps; what is in ``store`` is
     not simulated again.  Raises Unreadable where the folder cannot be written.
     """
+    from buildalong.publish._crew import Crew
+    from buildalong.publish._products import make
+    from buildalong.publish._variant import variant_of
+
     tell = progress or (lambda what: None)
-    guide = guide_for(compiled, store, lambda share, what: tell(what)) if faults else None
     variant = variant_of(compiled.lesson, hand, contrast)
-    pictures = draw(compiled, tell, store, variant, guide)
-    tell("article")
-    files: dict[str, bytes] = {
-        "index.html": article_html(compiled, pictures, guide).encode(),
-        "cards.html": cards_html(compiled, pictures).encode(),
-        "parts.csv": parts_csv(compiled.circuit).encode("utf-8-sig"),
-    }
-    if guide is not None:
-        tell("fault finder")
-        files["faults.html"] = faults_html(compiled, guide, variant).encode()
-        tell("fault-finding plan")
-        files["fault-plan.pdf"] = fault_plan_pdf(compiled, guide, variant)
-    for name, picture in pictures.named().items():
-        tell(f"{name}.png")
-        files[f"pictures/{name}.svg"] = picture.svg.encode()
-        files[f"pictures/{name}.png"] = to_png(picture, width=1920, height=1080)
+    with Crew(1) as crew:
+        made = make(compiled, PRODUCTS, variant, faults=faults, store=store, room=None, crew=crew, tell=tell)
     tell("writing")
-    return Pack(Path(output), write_pack(Path(output), files))
+    return _written(Path(output), _files(made, compiled), keep=False)
+
+
+def publish_lesson(
+    folder: str | os.PathLike[str],
+    output: Path | str,
+    *,
+    only: Collection[str] = PRODUCTS,
+    hand: Hand | None = None,
+    contrast: Contrast | None = None,
+    faults: bool = True,
+    store: Store | None = None,
+    cores: int = 1,
+    progress: Tell | None = None,
+) -> Published:
+    """Compile the lesson in a folder and write its pack, the same bytes as :func:`publish`.
+
+    What is in ``store`` is not made again: where only words have changed, they alone are looked at.
+    ``only`` names the products that are wanted; other files of an earlier pack then stay.  ``cores``: how
+    many processes work.  Raises Unreadable where the lesson cannot be read or the pack not be written.
+    """
+    tell = progress or (lambda what: None)
+    wanted = tuple(name for name in PRODUCTS if name in only)
+    options = (wanted, hand, contrast, faults)
+    keep = wanted != PRODUCTS
+    source = Folder(folder)
+    room = room_of(store)
+    again = recalled(room, source, options) if room is not None else None
+    if again is not None:
+        if again.files is None:
+            return Published(again.findings, None)
+        tell("writing")
+        return Published(again.findings, _written(Path(output), again.files, keep))
+    from buildalong.publish._crew import Crew
+
+    with Crew(cores) as crew:
+        compiled, made = _compiled(source, wanted, hand, contrast, faults, store, crew, tell)
+    if made is None:
+        return Published(compiled.findings, None)
+    files = _files(made, compiled)
+    tell("writing")
+    pack = _written(Path(output), files, keep)
+    if room is not None and compiled.basis is not None:
+        rest = {file: body for file, body in files.items() if file != ARTICLE}
+        record(room, source, options, compiled.basis, made.frame, rest, made.entries)
+    return Published(compiled.findings, pack)
+
+
+def _compiled(
+    source: Folder, wanted: Collection[str], hand: Hand | None, contrast: Contrast | None, faults: bool,
+    store: Store | None, crew: Crew, tell: Tell,
+) -> tuple[Compiled, Made | None]:  # fmt: skip
+    """The compiled lesson and what was made of it; meanwhile another process looks for the schematic."""
+    from buildalong.lesson import compile_lesson, load
+    from buildalong.publish._pictures import schematic_layout
+    from buildalong.publish._products import DRAWN, make
+    from buildalong.publish._variant import variant_of
+
+    lesson = load(source.path)
+    drawn = lesson.sound and bool(lesson.circuit.parts) and not DRAWN.isdisjoint(wanted)
+    schematic = crew.start(schematic_layout, lesson, store) if drawn else None
+    compiled = compile_lesson(lesson, progress=lambda share, what: tell(what), store=store)
+    if not compiled.ok:
+        return compiled, None
+    variant = variant_of(compiled.lesson, hand, contrast)
+    made = make(
+        compiled, wanted, variant, faults=faults, store=store, room=room_of(store), crew=crew, tell=tell,
+        schematic=schematic.result if schematic is not None else None,
+    )  # fmt: skip
+    return compiled, made
+
+
+def _files(made: Made, compiled: Compiled) -> dict[str, bytes]:
+    files = dict(made.files)
+    if made.frame is not None:
+        files[ARTICLE] = made.frame.filled(compiled.prose).encode()
+    return files
+
+
+def _written(output: Path, files: Mapping[str, bytes], keep: bool) -> Pack:
+    changed = changed_in(output, files)
+    return Pack(output, write_pack(output, files, keep=keep), changed)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from buildalong.build.steps import final_checks
 from buildalong.design import SheetEntry, explain
 from buildalong.drawing import Picture
 from buildalong.guide import Guide
-from buildalong.lesson import Compiled, Section
+from buildalong.lesson import Compiled
 from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
 from buildalong.publish._cautions import cautions_of
@@ -35,42 +35,22 @@ from buildalong.quantity import Quantity, format_quantity
 
 __all__ = ["formula_view", "page_of"]
 
-SLOTS = {
-    "what-you-will-build": "look",
-    "how-it-works": "story",
-    "what-you-should-see": "see",
-    "before-you-start": "cautions",
-    "cautions": "cautions",
-    "what-can-go-wrong": "wrong",
-    "if-it-does-not-work": "find",
-    "build-it": "build",
-    "parts": "parts",
-    "the-parts": "parts",
-    "the-circuit": "circuit",
-    "schematic": "circuit",
-    "the-formula": "formula",
-    "formula": "formula",
-}
-"""Headings of lesson.md (as ids) whose words go into a section that the program makes."""
-
 
 def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Page:
-    """Set out the whole article; with a ``guide`` it has a fault finder and cautions at the steps."""
-    prose, extra = _sort_prose(compiled.prose)
+    """Set out the article but for the author's words; a ``guide`` brings fault finder and cautions."""
     made = [
-        _look(pictures, prose),
-        _parts(compiled, pictures, prose),
-        _cautions(compiled, prose),
-        _circuit(pictures, compiled.lesson.symbols, prose),
-        _formula(compiled, prose),
-        _story(compiled, pictures, prose),
-        _build(compiled, pictures, prose, guide),
-        _see(compiled, prose),
-        _find(guide, pictures, prose),
-        _wrong(compiled, prose),
+        _look(pictures),
+        _parts(compiled, pictures),
+        _cautions(compiled),
+        _circuit(pictures, compiled.lesson.symbols),
+        _formula(compiled),
+        _story(compiled, pictures),
+        _build(compiled, pictures, guide),
+        _see(compiled),
+        _find(guide, pictures),
+        _wrong(compiled),
     ]
     sections = [section for section in made if section is not None]
-    sections += [SectionView(section.id, section.title, "words", section.html) for section in extra]
     lesson = compiled.lesson
     return Page(
         title=lesson.title,
@@ -81,18 +61,6 @@ def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) 
         symbols_note=words.SYMBOLS.format(symbols=lesson.symbols),
         sources=tuple((source.title, source.by, source.link) for source in lesson.sources),
     )
-
-
-def _sort_prose(sections: Iterable[Section]) -> tuple[dict[str, str], list[Section]]:
-    slots: dict[str, str] = {}
-    extra: list[Section] = []
-    for section in sections:
-        slot = SLOTS.get(section.id, "look" if section.id == "" else "")
-        if slot:
-            slots[slot] = slots.get(slot, "") + section.html
-        else:
-            extra.append(section)
-    return slots, extra
 
 
 def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
@@ -130,12 +98,12 @@ def _narrow(picture: Picture | None) -> bool:
     return picture is not None and 0 < picture.print_width() <= BESIDE
 
 
-def _look(pictures: Pictures, prose: dict[str, str]) -> SectionView:
+def _look(pictures: Pictures) -> SectionView:
     plates = (_plate(pictures.board, words.CAPTION_BOARD),) if pictures.board else ()
-    return SectionView("what-you-will-build", words.TITLE_LOOK, "plate", prose.get("look", ""), plates=plates)
+    return SectionView("what-you-will-build", words.TITLE_LOOK, "plate", "look", plates=plates)
 
 
-def _parts(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView:
+def _parts(compiled: Compiled, pictures: Pictures) -> SectionView:
     rows = tuple(_row_views(compiled, pictures))
     layout = compiled.layout
     count = len(layout.wires) if layout else 0
@@ -143,7 +111,7 @@ def _parts(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
         "parts",
         words.TITLE_PARTS,
         "parts",
-        prose.get("parts", ""),
+        "parts",
         rows=rows,
         board=compiled.lesson.board.split("-")[0],
         wires=words.WIRES.format(count=count) if count > 1 else words.ONE_WIRE if count else "",
@@ -175,21 +143,21 @@ def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
     )
 
 
-def _cautions(compiled: Compiled, prose: dict[str, str]) -> SectionView:
+def _cautions(compiled: Compiled) -> SectionView:
     return SectionView(
-        "before-you-start", words.TITLE_CAUTIONS, "cautions", prose.get("cautions", ""),
+        "before-you-start", words.TITLE_CAUTIONS, "cautions", "cautions",
         cautions=cautions_of(compiled.circuit),
     )  # fmt: skip
 
 
-def _circuit(pictures: Pictures, symbols: str, prose: dict[str, str]) -> SectionView | None:
+def _circuit(pictures: Pictures, symbols: str) -> SectionView | None:
     if pictures.schematic is None:
         return None
     plate = _plate(pictures.schematic, words.CAPTION_SCHEMATIC.format(symbols=symbols))
-    return SectionView("the-circuit", words.TITLE_CIRCUIT, "plate", prose.get("circuit", ""), plates=(plate,))
+    return SectionView("the-circuit", words.TITLE_CIRCUIT, "plate", "circuit", plates=(plate,))
 
 
-def _formula(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
+def _formula(compiled: Compiled) -> SectionView | None:
     if not compiled.sheet:
         return None
     groups: dict[str, list[SheetEntry]] = {}
@@ -203,7 +171,7 @@ def _formula(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
         )
         for title, entries in groups.items()
     )
-    return SectionView("the-formula", words.TITLE_FORMULA, "formula", prose.get("formula", ""), entries=views)
+    return SectionView("the-formula", words.TITLE_FORMULA, "formula", "formula", entries=views)
 
 
 def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
@@ -226,7 +194,7 @@ def _show(quantity: Quantity) -> str:
     return format_quantity(quantity.value, quantity.unit)
 
 
-def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+def _story(compiled: Compiled, pictures: Pictures) -> SectionView | None:
     trials = tuple(
         TrialView(
             upper(name),
@@ -242,7 +210,7 @@ def _story(compiled: Compiled, pictures: Pictures, prose: dict[str, str]) -> Sec
     )
     if not trials:
         return None
-    return SectionView("how-it-works", words.TITLE_STORY, "story", prose.get("story", ""), trials=trials)
+    return SectionView("how-it-works", words.TITLE_STORY, "story", "story", trials=trials)
 
 
 def _work(pictures: Pictures, name: str) -> MotionView | None:
@@ -275,9 +243,7 @@ def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
     )
 
 
-def _build(
-    compiled: Compiled, pictures: Pictures, prose: dict[str, str], guide: Guide | None
-) -> SectionView | None:
+def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> SectionView | None:
     if not compiled.steps:
         return None
     variant = pictures.variant
@@ -315,12 +281,12 @@ def _build(
             _wide(built.picture),
         )  # fmt: skip
     return SectionView(
-        "build-it", words.TITLE_BUILD, "build", prose.get("build", ""), plates=plates, steps=steps, note=note,
+        "build-it", words.TITLE_BUILD, "build", "build", plates=plates, steps=steps, note=note,
         motion=motion,
     )  # fmt: skip
 
 
-def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
+def _see(compiled: Compiled) -> SectionView:
     promises = tuple(
         PromiseView(
             result.promise.says or str(result.promise.that),
@@ -334,27 +300,27 @@ def _see(compiled: Compiled, prose: dict[str, str]) -> SectionView | None:
         )
         for result in compiled.promises
     )
-    if not promises and "see" not in prose:
-        return None
-    return SectionView("what-you-should-see", words.TITLE_SEE, "see", prose.get("see", ""), promises=promises)
+    return SectionView(
+        "what-you-should-see", words.TITLE_SEE, "see", "see", optional=not promises, promises=promises
+    )
 
 
-def _find(guide: Guide | None, pictures: Pictures, prose: dict[str, str]) -> SectionView | None:
+def _find(guide: Guide | None, pictures: Pictures) -> SectionView | None:
     if guide is None:
         return None
     faults = faults_view(guide, pictures.variant)
     measured = any(cause.reading for fault in faults for cause in fault.causes)
     return SectionView(
-        "if-it-does-not-work", fault_words.TITLE, "find", prose.get("find", ""), faults=faults,
+        "if-it-does-not-work", fault_words.TITLE, "find", "find", faults=faults,
         note=f"{fault_words.ABOUT} {fault_words.METER}" if measured else fault_words.ABOUT,
         symptoms=len(guide.symptoms) if len(faults) < len(guide.symptoms) else 0,
     )  # fmt: skip
 
 
-def _wrong(compiled: Compiled, prose: dict[str, str]) -> SectionView:
+def _wrong(compiled: Compiled) -> SectionView:
     rows = tuple(
         SlipView(upper(kind.type.title), kind.references, tuple(s.sentence for s in kind.type.slips))
         for kind in kinds_of(compiled.circuit)
         if kind.type.slips
     )
-    return SectionView("what-can-go-wrong", words.TITLE_WRONG, "wrong", prose.get("wrong", ""), rows=rows)
+    return SectionView("what-can-go-wrong", words.TITLE_WRONG, "wrong", "wrong", rows=rows)

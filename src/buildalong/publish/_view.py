@@ -203,12 +203,16 @@ class FaultView:
 
 @dataclass(frozen=True)
 class SectionView:
-    """A section of the article; ``kind`` names its template, ``prose`` is the author's HTML."""
+    """A section of the article; ``kind`` names its template.
+
+    The author's words come in at ``slot``; without them it is left out where it is ``optional``.
+    """
 
     id: str
     title: str
     kind: str
-    prose: str = ""
+    slot: str
+    optional: bool = False
     plates: tuple[Plate, ...] = ()
     rows: tuple[RowView | SlipView, ...] = ()
     entries: tuple[SheetView, ...] = ()

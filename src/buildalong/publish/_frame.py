@@ -1,0 +1,83 @@
+"""The frame of an article: all of the page but the author's words, and putting them in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+
+from buildalong.lesson import Section
+
+__all__ = ["Frame"]
+
+SLOTS = {
+    "": "look",
+    "what-you-will-build": "look",
+    "how-it-works": "story",
+    "what-you-should-see": "see",
+    "before-you-start": "cautions",
+    "cautions": "cautions",
+    "what-can-go-wrong": "wrong",
+    "if-it-does-not-work": "find",
+    "build-it": "build",
+    "parts": "parts",
+    "the-parts": "parts",
+    "the-circuit": "circuit",
+    "schematic": "circuit",
+    "the-formula": "formula",
+    "formula": "formula",
+}
+"""Headings of lesson.md (as ids) whose words go into a section that the program makes."""
+ID, TITLE, WORDS = "<!--id-->", "<!--title-->", "<!--words-->"
+"""What stands for them in the patterns of a frame."""
+_MARK = re.compile(r"<!--(words|only with words|more) ([a-z]+)-->\n?")
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """An article without the author's words; comments mark where they go.
+
+    No text of an author can hold such a comment, for it is escaped or cleaned of comments.  ``entry`` and
+    ``section`` are the patterns of an entry in the contents and of a section for further words.
+    """
+
+    html: str
+    entry: str
+    section: str
+
+    def filled(self, prose: Sequence[Section]) -> str:
+        """The whole article: words for which it has no section stand in sections of their own at its end."""
+        there = {slot for mark, slot in _MARK.findall(self.html) if mark == "words"}
+        slots: dict[str, str] = {}
+        extra: list[Section] = []
+        for section in prose:
+            slot = SLOTS.get(section.id, "")
+            if slot in there:
+                slots[slot] = slots.get(slot, "") + section.html
+            else:
+                extra.append(section)
+        more = {
+            "entries": "".join(_named(self.entry, section) for section in extra),
+            "sections": "".join(_named(self.section, section) for section in extra),
+        }
+        # In one pass, so that nothing is ever put into what an author wrote.
+        text, *rest = _MARK.split(self.html)
+        out, shown = [text], True
+        for mark, slot, text in zip(rest[::3], rest[1::3], rest[2::3], strict=True):
+            if mark == "only with words":
+                shown = not shown or slot in slots
+            elif shown:
+                out.append(more[slot] if mark == "more" else _prose(slots.get(slot, "")))
+            if shown:
+                out.append(text)
+        return "".join(out)
+
+
+def _prose(html: str) -> str:
+    return f'<div class="prose">{html}</div>\n' if html else ""
+
+
+def _named(pattern: str, section: Section) -> str:
+    found = {ID: escape(section.id), TITLE: escape(section.title), WORDS: _prose(section.html)}
+    return re.sub("|".join(map(re.escape, found)), lambda mark: found[mark[0]], pattern)

@@ -1,0 +1,94 @@
+"""What a lesson pack is made of: products by name, each with its files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
+
+from buildalong.drawing import Picture, to_png
+from buildalong.drawing.schematic import SchematicLayout
+from buildalong.lesson import Compiled
+from buildalong.publish._article import article_frame
+from buildalong.publish._cards import cards_html
+from buildalong.publish._crew import Crew
+from buildalong.publish._fault_plan import fault_plan_pdf
+from buildalong.publish._faults import faults_html, guide_for
+from buildalong.publish._frame import Frame
+from buildalong.publish._pictures import draw
+from buildalong.publish._rows import parts_csv
+from buildalong.publish._variant import Variant
+from buildalong.store import Store, digest_of
+
+__all__ = ["Made", "make"]
+
+DRAWN = {"article", "cards", "pictures"}
+FOUND = {"article", "faults", "fault-plan", "pictures"}
+"""Products that need the pictures, and the mistakes."""
+PNG_SIZE = 1920, 1080
+Tell = Callable[[str], None]
+
+
+@dataclass
+class Made:
+    """The files of a pack; those that are in the store already by the name of their entry.
+
+    The article is a frame: its words are put in when it is written.
+    """
+
+    frame: Frame | None = None
+    files: dict[str, bytes] = field(default_factory=dict)
+    entries: dict[str, str] = field(default_factory=dict)
+
+
+def make(
+    compiled: Compiled, only: Collection[str], variant: Variant, *, faults: bool, store: Store | None,
+    room: Store | None, crew: Crew, tell: Tell, schematic: Callable[[], SchematicLayout] | None = None,
+) -> Made:  # fmt: skip
+    """Make the products ``only`` of a sound lesson; pictures that are in ``room`` are taken from there."""
+    wanted = set(only)
+    made = Made()
+    guide = None
+    if faults and wanted & FOUND:
+        guide = guide_for(compiled, store, lambda share, what: tell(what))
+    if wanted & DRAWN:
+        pictures = draw(compiled, tell, store, variant, guide, schematic)
+        if "pictures" in wanted:
+            named = pictures.named()
+            made.files |= {f"pictures/{name}.svg": picture.svg.encode() for name, picture in named.items()}
+            _pngs(made, named, room, crew, tell)
+        if "article" in wanted:
+            tell("article")
+            made.frame = article_frame(compiled, pictures, guide)
+        if "cards" in wanted:
+            tell("cards")
+            made.files["cards.html"] = cards_html(compiled, pictures).encode()
+    if "parts" in wanted:
+        made.files["parts.csv"] = parts_csv(compiled.circuit).encode("utf-8-sig")
+    if guide is not None and "faults" in wanted:
+        tell("fault finder")
+        made.files["faults.html"] = faults_html(compiled, guide, variant).encode()
+    if guide is not None and "fault-plan" in wanted:
+        tell("fault-finding plan")
+        made.files["fault-plan.pdf"] = fault_plan_pdf(compiled, guide, variant)
+    return made
+
+
+def _pngs(made: Made, named: Mapping[str, Picture], room: Store | None, crew: Crew, tell: Tell) -> None:
+    """Turn pictures into PNG, all cores together; what was so before is not done again."""
+    missing: dict[str, Picture] = {}
+    for name, picture in named.items():
+        file = f"pictures/{name}.png"
+        if room is not None:
+            entry = made.entries[file] = digest_of("png", [picture.svg, *PNG_SIZE])
+            known = room.read(entry)
+            if known is not None:
+                made.files[file] = known
+                continue
+        missing[file] = picture
+    count = len(missing)
+    done = crew.map(_png, list(missing.values()), lambda number: tell(f"picture {number} of {count}"))
+    made.files |= dict(zip(missing, done, strict=True))
+
+
+def _png(picture: Picture) -> bytes:
+    return to_png(picture, *PNG_SIZE)
