@@ -43,7 +43,7 @@ class Asked:
         of_words = {file, *lesson.images}
         trail = {question: answer for question, answer in lesson.trail.items()
                  if question.partition(" ")[2] not in of_words}  # fmt: skip
-        return Basis(trail, file, self.known, self.answers, tuple(before))
+        return Basis(trail, file, self.known, self.answers, tuple(before), lesson.language)
 
 
 class _UnknownError(Exception):
@@ -80,7 +80,7 @@ def weave_again(folder: Folder, basis: Basis) -> tuple[tuple[Section, ...], tupl
         return found.quantity if found else None
 
     try:
-        sections, found = weave(prose, file, known, ask, images, value_of)
+        sections, found = weave(prose, file, known, ask, images, value_of, language=basis.language)
     except _UnknownError:
         return None
     return sections, in_order([*basis.findings, *not_told(found, basis.findings)])

@@ -18,8 +18,10 @@ import html
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Literal
 
+from buildalong.lesson._claim_words import ClaimWords, claim_words
 from buildalong.lesson._lesson import Figure
 from buildalong.quantity import Quantity, QuantityError, agrees, format_quantity, parse
 
@@ -28,52 +30,55 @@ __all__ = ["ABOUT", "Claim", "find_claims", "mask", "nearest_figures", "only_ide
 ABOUT = 0.10
 """How far "about" reaches, as a ratio."""
 
-_WORD_UNITS = {
-    "millisecond": "ms", "second": "s", "sec": "s", "minute": "min", "hour": "h",
-    "millivolt": "mV", "volt": "V", "microamp": "µA", "milliamp": "mA", "amp": "A",
-    "ampere": "A", "milliampere": "mA", "microampere": "µA", "ohm": "Ω", "kilohm": "kΩ", "kiloohm": "kΩ",
-    "megohm": "MΩ", "picofarad": "pF", "nanofarad": "nF", "microfarad": "µF", "farad": "F",
-    "hertz": "Hz", "kilohertz": "kHz", "watt": "W", "milliwatt": "mW", "joule": "J", "lux": "lx",
-    "percent": "%", "per cent": "%",
-}  # fmt: skip
 _SYMBOL = r"(?:[pnuµμmkKMG]?(?:Ω|Ω|ohms?|Hz|F|Ah|Wh|lx|V|A|W|J)|[nuµμm]?s|min|h|%|°C)"
-_NUMBER = r"\d{1,3}(?:[ \u00a0\u202f]\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?"
-_WORDS = "|".join(sorted((w.replace(" ", r"[ \s]") for w in _WORD_UNITS), key=len, reverse=True))
+_NUMBER = r"\d{1,3}(?:[ \u00a0\u202f]\d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?"
 _GAP = r"[ \t\u00a0\u202f*_]*\n?[ \t\u00a0\u202f*_]*"
-_CLAIM = re.compile(
-    rf"""(?<![\w.,/#$€£+])
-    (?P<number>{_NUMBER}|\d+/\d+)
-    (?:
-        (?P<code>[kMRpnµu]\d+)(?:\s*(?P<codeunit>Ω|F))?\b
-      | (?P<bare>[kMR])\b(?![ \t]*[ΩFVAW])
-      | {_GAP}-?(?P<symbol>{_SYMBOL})(?![\w/·²-])
-      | {_GAP}-?\s*(?P<word>{_WORDS})s?\b
-      | \s+(?P<rate>times|flashes|blinks|pulses|cycles|steps)
-        \s+(?:a|per|each|every|in\s+a)\s+(?P<per>second|minute)
-    )""",
-    re.VERBOSE,
+
+
+class _Reader:
+    """The patterns of one language."""
+
+    def __init__(self, words: ClaimWords) -> None:
+        self.words = words
+        units = "|".join(
+            re.escape(w).replace(r"\ ", r"[ \s]") for w in sorted(words.units, key=len, reverse=True)
+        )
+        self.claim = re.compile(
+            rf"""(?<![\w.,/#$€£+])
+            (?P<number>{_NUMBER}|\d+/\d+)
+            (?:
+                (?P<code>[kMRpnµu]\d+)(?:\s*(?P<codeunit>Ω|F))?\b
+              | (?P<bare>[kMR])\b(?![ \t]*[ΩFVAW])
+              | {_GAP}-?(?P<symbol>{_SYMBOL})(?![\w/·²-])
+              | {_GAP}-?\s*(?P<word>{units}){words.plural}\b
+              | (?P<rate>{words.events})
+                \s+{words.per}\s+(?P<per>{words.per_second}|{words.per_minute})
+            )""",
+            re.VERBOSE,
+        )
+        self.before = re.compile(
+            rf"(?<![\w.,/#$€£+])(?P<low>{_NUMBER})(?:{_GAP}(?P<unit>{_SYMBOL}))?"
+            rf"(?P<join>\s*[–—-]\s*|\s+(?:{words.joins})\s+)$"
+        )
+        self.about = re.compile(rf"(?:\b{words.about}|[~≈]\s*)$", re.IGNORECASE)
+        self.below = re.compile(rf"\b{words.below}$", re.IGNORECASE)
+        self.above = re.compile(rf"\b{words.above}$", re.IGNORECASE)
+        self.between = re.compile(rf"\b(?:{words.between})\s+$", re.IGNORECASE)
+        self.owner = re.compile(
+            r"\b(?P<id>[A-Z]{1,3}\d{1,3})\b[*_]*"
+            rf"(?:\s+(?:{words.is_})(?:\s+(?:{words.just}))?\s+|\s*[(=:]\s*)$"
+        )
+        self.ideal = re.compile(rf"\b({words.ideal})", re.IGNORECASE)
+
+
+@cache
+def _reader(tag: str) -> _Reader:
+    return _Reader(claim_words(tag))
+
+
+_OWNER_AFTER = re.compile(
+    r"[*_]*(?:\s+[a-zäöüßáéíóúñàâçèêëîïôùûœ]+){0,2}\s*\(?[*_]*(?P<id>[A-Z]{1,3}\d{1,3})\b"
 )
-_BEFORE = re.compile(
-    rf"(?<![\w.,/#$€£+])(?P<low>{_NUMBER})(?:{_GAP}(?P<unit>{_SYMBOL}))?(?P<join>\s*[–—-]\s*|\s+(?:to|and|or)\s+)$"
-)
-_ABOUT = re.compile(
-    r"(?:\b(?:about|around|roughly|nearly|almost|approximately|approx\.|some|close\s+to|ca\.)\s+(?:every\s+|a\s+|an\s+)?"
-    r"|[~≈]\s*)$",
-    re.IGNORECASE,
-)
-_BELOW = re.compile(
-    r"\b(?:under|below|less\s+than|at\s+most|up\s+to|no\s+more\s+than|not\s+more\s+than|within)\s+(?:about\s+)?$",
-    re.IGNORECASE,
-)
-_ABOVE = re.compile(
-    r"\b(?:over|above|more\s+than|at\s+least|no\s+less\s+than|not\s+less\s+than)\s+(?:about\s+)?$",
-    re.IGNORECASE,
-)
-_BETWEEN = re.compile(r"\b(?:between|from)\s+$", re.IGNORECASE)
-_OWNER_BEFORE = re.compile(
-    r"\b(?P<id>[A-Z]{1,3}\d{1,3})\b[*_]*(?:\s+(?:is|has|of|at|with)(?:\s+(?:a\s+value\s+of|now|only|just))?\s+|\s*[(=:]\s*)$"
-)
-_OWNER_AFTER = re.compile(r"[*_]*(?:\s+[a-z]+){0,2}\s*\(?[*_]*(?P<id>[A-Z]{1,3}\d{1,3})\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,43 +140,50 @@ _ADDRESS = re.compile(r"\b(?:https?://|www\.|mailto:)\S+|<[^<>\s]+@[^<>\s]+>")
 _ENTITY = re.compile(r"&(?:[A-Za-z]{2,10}|#\d{1,6}|#[xX][0-9A-Fa-f]{1,5});")
 
 
-def find_claims(text: str) -> list[Claim]:
-    """Find the claims of a masked text (see :func:`mask`)."""
+def find_claims(text: str, language: str = "en") -> list[Claim]:
+    """Find the claims of a masked text (see :func:`mask`) that is written in a language (BCP 47)."""
     out: list[Claim] = []
-    for found in _CLAIM.finditer(text):
-        claims = _claims(text, found)
+    reader = _reader(language)
+    for found in reader.claim.finditer(text):
+        claims = _claims(text, found, reader)
         while claims and out and out[-1].start >= claims[0].start:
             out.pop()  # "4.5 V to 16 V" is one range
         out.extend(claims)
     return out
 
 
-def _claims(text: str, found: re.Match[str]) -> list[Claim]:
+def _claims(text: str, found: re.Match[str], reader: _Reader) -> list[Claim]:
     """The claim of one match; two where a second number shares its unit ("10 and 20 s")."""
-    unit, factor = _unit(found), 1.0
+    unit, factor = _unit(found, reader.words), 1.0
     if found["rate"]:
-        unit, factor = "Hz", 1.0 if found["per"] == "second" else 1 / 60
+        unit, factor = "Hz", 1.0 if found["per"] == reader.words.per_second else 1 / 60
     start = found.start()
     if found["code"]:
         code = found["number"] + found["code"]
         written = f"{code} {found['codeunit'] or ('Ω' if found['code'][0] in 'kMR' else 'F')}"
     else:
         written = _written(found["number"], unit)
-    claim = _framed(text, start, found.end(), written, factor)
+    claim = _framed(text, start, found.end(), written, factor, reader)
     if claim is None:
         return []
-    before = _BEFORE.search(text[max(0, start - 40) : start])
+    before = reader.before.search(text[max(0, start - 40) : start])
     if before is None or found["code"]:
         return [claim]
     first = start - len(before[0])
     low = _framed(
-        text, first, first + len(before["low"]), _written(before["low"], before["unit"] or unit), factor
+        text,
+        first,
+        first + len(before["low"]),
+        _written(before["low"], before["unit"] or unit),
+        factor,
+        reader,
     )
     if low is None or low.quantity.unit != claim.quantity.unit:
         return [claim]
-    between = before["join"].strip() not in ("and", "or") or _BETWEEN.search(text[max(0, first - 20) : first])
+    apart = before["join"].strip() not in reader.words.pairs
+    between = apart or reader.between.search(text[max(0, first - 20) : first])
     if between and low.quantity.value < claim.quantity.value:
-        whole = _framed(text, first, found.end(), written, factor)
+        whole = _framed(text, first, found.end(), written, factor, reader)
         return [replace(whole, kind="range", low=low.written)] if whole else []
     return [claim] if before["unit"] else [low, claim]
 
@@ -181,15 +193,15 @@ def _written(number: str, unit: str) -> str:
     return f"{plain} {unit}"
 
 
-def _unit(found: re.Match[str]) -> str:
+def _unit(found: re.Match[str], words: ClaimWords) -> str:
     if found["bare"]:
         return f"{found['bare'].replace('R', '')}Ω"
     if found["word"]:
-        return _WORD_UNITS[" ".join(found["word"].split())]
+        return words.units[" ".join(found["word"].split())]
     return found["symbol"] or ""
 
 
-def _framed(text: str, start: int, end: int, written: str, factor: float) -> Claim | None:
+def _framed(text: str, start: int, end: int, written: str, factor: float, reader: _Reader) -> Claim | None:
     """A claim with the words around it taken into account; None where it is no quantity."""
     try:
         read = parse(written)
@@ -199,16 +211,16 @@ def _framed(text: str, start: int, end: int, written: str, factor: float) -> Cla
     shown = " ".join(text[start:end].replace("*", "").split())
     before, after = text[max(0, start - 60) : start].replace("*", "").replace("\n", " "), text[end : end + 40]
     kind: Literal["plain", "about", "below", "above"] = "plain"
-    if _ABOUT.search(before):
+    if reader.about.search(before):
         kind = "about"
-    elif _BELOW.search(before):
+    elif reader.below.search(before):
         kind = "below"
-    elif _ABOVE.search(before):
+    elif reader.above.search(before):
         kind = "above"
-    bare = _ABOUT.sub("", before)
+    bare = reader.about.sub("", before)
     owner = ""
     if quantity.unit in ("Ω", "F"):
-        beside = _OWNER_BEFORE.search(bare) or _OWNER_AFTER.match(after)
+        beside = reader.owner.search(bare) or _OWNER_AFTER.match(after)
         owner = beside["id"] if beside else ""
     return Claim(start, end, shown, quantity, written, factor, kind, "", owner)
 
@@ -245,13 +257,12 @@ def _agrees(claim: Claim, value: float, kind: str) -> bool:
     return False
 
 
-_SAID_IDEAL = re.compile(
-    r"\b(ideal|formula|textbook|theor|calculat|comput|perfect|on paper|equation)", re.IGNORECASE
-)
 _SENTENCE_ENDS = re.compile(r"[.!?:](?=\s)|\n\s*\n")
 
 
-def only_ideal(claim: Claim, figures: Mapping[str, Figure], source: str) -> tuple[str, Figure] | None:
+def only_ideal(
+    claim: Claim, figures: Mapping[str, Figure], source: str, language: str = "en"
+) -> tuple[str, Figure] | None:
     """The measured figure that a claim contradicts although an ideal formula supports it, with its name.
 
     None where something else than a formula supports the claim, where nothing was measured beside the
@@ -266,7 +277,9 @@ def only_ideal(claim: Claim, figures: Mapping[str, Figure], source: str) -> tupl
         return None
     starts = [m.end() for m in _SENTENCE_ENDS.finditer(source, 0, claim.start)]
     end = _SENTENCE_ENDS.search(source, claim.end)
-    if _SAID_IDEAL.search(source[starts[-1] if starts else 0 : end.end() if end else len(source)]):
+    if _reader(language).ideal.search(
+        source[starts[-1] if starts else 0 : end.end() if end else len(source)]
+    ):
         return None
     for name, _ in agreeing:
         measured = figures.get(name.removeprefix("ideal "))

@@ -16,6 +16,7 @@ from buildalong.lesson._power_up import power_up_runs
 from buildalong.lesson._promises import keep_promises
 from buildalong.lesson._prose import weave
 from buildalong.lesson._where import located
+from buildalong.words import plainly
 
 if TYPE_CHECKING:
     from buildalong.build.steps import Step
@@ -40,6 +41,7 @@ def compile_lesson(
     progress: Progress | None = None,
     seconds: float = 10.0,
     store: Store | None = None,
+    language: str = "",
 ) -> Compiled:
     """Compile a lesson folder, or a lesson that was loaded; raises Unreadable as :func:`load` does.
 
@@ -47,15 +49,17 @@ def compile_lesson(
     ``want`` names the stages that are wanted, out of "runs", "board" and "words"; what the words say is
     compared with the runs, so "words" brings them along.  The circuit is always checked.  ``progress`` is
     called with a share (0..1) and what is being done; ``seconds`` is the amount of work for the board, as
-    in :func:`buildalong.build.place.place`; ``store`` keeps boards for the next time.  Raises ValueError
-    for an unknown stage.
+    in :func:`buildalong.build.place.place`; ``store`` keeps boards for the next time.
+    ``language`` is that of the words, where it is not the author's own.  Raises ValueError for an unknown
+    stage.
     """
     if set(want) - STAGES:
         raise ValueError(f"no stage {sorted(set(want) - STAGES)}; known are {', '.join(sorted(STAGES))}")
     say = progress or (lambda share, text: None)
     say(0.0, "reading the lesson")
-    read = lesson if isinstance(lesson, Lesson) else load(lesson)
-    return _Compiler(read, frozenset(want), say, seconds, store).compiled()
+    read = lesson if isinstance(lesson, Lesson) else load(lesson, language)
+    with read.speaking():
+        return _Compiler(read, frozenset(want), say, seconds, store).compiled()
 
 
 class _Compiler:
@@ -82,7 +86,8 @@ class _Compiler:
         lesson, circuit = self.lesson, self.circuit
         whole = lesson.sound
         if whole:
-            found = check_circuit(circuit, lesson.places)
+            with plainly():
+                found = check_circuit(circuit, lesson.places)
             self.add(found)
             whole = not any(finding.code in HOPELESS for finding in found)
         shapes, sheet = self.design() if whole else ((), ())
@@ -126,7 +131,8 @@ class _Compiler:
 
         self.say(0.02, "recognising the circuit")
         shapes = recognise(self.circuit)
-        self.add(value_limits(self.circuit, shapes))
+        with plainly():
+            self.add(value_limits(self.circuit, shapes))
         return shapes, sheet(self.circuit, shapes)
 
     def simulate(self) -> dict[str, Run]:
@@ -140,8 +146,9 @@ class _Compiler:
             options = Options(bounce=self.lesson.bounces.get(trial.name, 0.0))
             run = runs[trial.name] = simulate(self.circuit, trial, None, options)
             # What may wake in several states is told together with what that changes.
-            verdicts = [f for f in verdict_findings(run) if f.code != "power-up-undetermined"]
-            ratings = [f for f in check_ratings(run) if (f.code, f.about[:1]) not in told]
+            with plainly():
+                verdicts = [f for f in verdict_findings(run) if f.code != "power-up-undetermined"]
+                ratings = [f for f in check_ratings(run) if (f.code, f.about[:1]) not in told]
             self.add([*verdicts, *ratings])
         return runs
 
@@ -200,6 +207,7 @@ class _Compiler:
             lesson.images,
             figures.value_of,
             check=check,
+            language=lesson.language,
         )
         self.basis = before.basis(lesson, self.findings, found) if check else None
         self.findings += not_told(found, self.findings)

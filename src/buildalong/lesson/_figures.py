@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from buildalong.circuit import Circuit, supply_voltages
@@ -186,6 +187,7 @@ class Figures:
             return self._ideal(expression)
         if expression.name in STATIC:
             return self._static(expression)
+        expression = self._in_language(expression)
         trial = expression.trial or next(iter(self.runs), "")
         if expression.trial and expression.trial not in self.runs:
             names = [t.name for t in self.lesson.trials]
@@ -214,7 +216,7 @@ class Figures:
         if name == "supply" and not arguments and not self.runs:
             return _missing("not-simulated", "the supply is not known", "")
         if name == "lasts" and not arguments:
-            trial = expression.trial or next((t.name for t in self.lesson.trials), "")
+            trial = self._in_language(expression).trial or next((t.name for t in self.lesson.trials), "")
             key = f'lasts() in "{trial}"'
             if key in self.known:
                 return key, self.known[key].quantity
@@ -247,6 +249,11 @@ class Figures:
     def is_static(expression: Expression) -> bool:
         """Whether a figure needs no simulation."""
         return expression.name in STATIC
+
+    def _in_language(self, expression: Expression) -> Expression:
+        """An expression that may name a trial as the author wrote it, in the language of the lesson."""
+        name = self.lesson.trial_names.get(expression.trial, expression.trial)
+        return replace(expression, trial=name)
 
     def measured(self, expression: Expression, trial: str) -> Quantity | Finding:
         """Measure in the run of a trial; a Finding where that cannot be measured."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -12,6 +13,7 @@ from buildalong.lesson._expression import Expression
 from buildalong.lesson._hints import Hint
 from buildalong.lesson._positions import Positions
 from buildalong.quantity import Quantity
+from buildalong.words import Speaker, speaking, spoken
 
 if TYPE_CHECKING:
     from buildalong.board import Layout
@@ -120,8 +122,10 @@ class Lesson:
     """What the author wrote, every value with its place.
 
     ``circuit`` holds the parts that could be understood and the supply (``BT1``); it is worth
-    simulating only where ``sound`` is true.  ``findings`` are those of reading alone; ``trail`` tells
-    what was asked of the folder, as :class:`~buildalong.lesson._folder.Folder` keeps it.
+    simulating only where ``sound`` is true.  ``findings`` are those of reading alone.  ``language`` is
+    that of the words here; ``own_words`` are the author's translations into it, and ``trial_names`` the
+    names of the trials as written -> as said in it.  ``trail`` tells what was asked of the folder, as
+    :class:`~buildalong.lesson._folder.Folder` keeps it.
     """
 
     folder: Path
@@ -144,6 +148,8 @@ class Lesson:
     authors: tuple[str, ...] = ()
     licence: str = ""
     language: str = "en"
+    own_words: Mapping[str, str] = field(default_factory=dict)
+    trial_names: Mapping[str, str] = field(default_factory=dict)
     ages: str = ""
     time: str = ""
     sources: tuple[Source, ...] = ()
@@ -155,6 +161,10 @@ class Lesson:
     wishes: Wishes | None = None
     findings: tuple[Finding, ...] = ()
     trail: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+
+    def speaking(self) -> AbstractContextManager[Speaker]:
+        """Speak the lesson's language, or English where it is not spoken here, inside a ``with``."""
+        return speaking(spoken(self.language) or "en", self.own_words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +228,7 @@ class Basis:
     figures: Mapping[str, Figure]
     answers: Mapping[str, tuple[str, str, Figure]]
     findings: tuple[Finding, ...]
+    language: str = "en"
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from buildalong.lesson._positions import Positions
 from buildalong.lesson._salvage import salvage
 from buildalong.lesson._schema import MAX_PARTS, LessonTable, PromiseTable, SupplyTable, TrialTable
 from buildalong.lesson._toml import Document, read_toml
+from buildalong.lesson._translate import own_tag, said_in, translated, unknown_language
 from buildalong.lesson._trial import KINDS, MAX_LASTS, ActionError, read_action, read_time
 from buildalong.lesson._validate import nearest
 from buildalong.lesson._wishes import read_wishes
@@ -35,15 +36,21 @@ SMALLEST = "smallest"
 """The board of an author who wants the smallest that fits."""
 
 
-def load(folder: str | os.PathLike[str]) -> Lesson:
-    """Read a lesson folder; raises Unreadable where a file cannot be read as text, TOML or a folder.
+def load(folder: str | os.PathLike[str], language: str = "") -> Lesson:
+    """Read a lesson folder, its words in a language (BCP 47; "": the author's own).
 
+    Raises Unreadable where a file cannot be read as text, TOML or a folder, and where the language is not
+    spoken here.
     Faults in what was read do not raise: they stand in ``Lesson.findings``, and ``Lesson.sound``
     tells whether the circuit is whole.
     """
     source = Folder(folder)
     fatal: list[Finding] = []
     document: Document | None = None
+    foreign = unknown_language(language) if language else None
+    if foreign is not None:
+        raise Unreadable(foreign)
+    words = _prose_file(source, language)
     prose = ""
     if not source.has(FACTS):
         fatal.append(
@@ -60,9 +67,9 @@ def load(folder: str | os.PathLike[str]) -> Lesson:
             document = read_toml(source.text(FACTS), source.shown(FACTS))
         except Unreadable as error:
             fatal.extend(error.findings)
-    if source.has(PROSE):
+    if source.has(words):
         try:
-            prose = source.text(PROSE)
+            prose = source.text(words)
         except Unreadable as error:
             fatal.extend(error.findings)
     known = catalogue()
@@ -70,20 +77,32 @@ def load(folder: str | os.PathLike[str]) -> Lesson:
     fatal.extend(broken)
     if fatal or document is None:
         raise Unreadable(*by_severity([*fatal, *found]))
-    reader = _Loader(source, document, prose, known.extended(own) if own else known)
+    reader = _Loader(source, document, prose, known.extended(own) if own else known, words, language)
     reader.findings.extend(found)
     return reader.lesson()
+
+
+def _prose_file(source: Folder, language: str) -> str:
+    """The file with the words in a language: lesson.de-at.md, lesson.de.md, or the author's own."""
+    tag = language.lower()
+    names = [f"lesson.{name}.md" for name in dict.fromkeys((tag, tag.partition("-")[0])) if name]
+    return next((name for name in names if source.has(name)), PROSE)
 
 
 class _Loader:
     """One reading of one lesson; collects findings on the way."""
 
-    def __init__(self, source: Folder, document: Document, prose: str, known: Catalogue) -> None:
+    def __init__(
+        self, source: Folder, document: Document, prose: str, known: Catalogue, words: str, language: str
+    ) -> None:
+        self.words = words
+        self.language = language
         self.source = source
         self.document = document
         self.prose = prose
         self.catalogue = known
         self.places: Positions = document.places
+        self.trial_names: dict[str, str] = {}
         self.findings: list[Finding] = []
         self.sound = True
 
@@ -96,6 +115,7 @@ class _Loader:
         if table is None:
             raise Unreadable(*by_severity(self.findings))
         self.sound = whole
+        written, table, tag = table, *self.in_language(table)
         circuit = self.circuit(table)
         trials, bounces = self.trials(table, circuit)
         promises = self.promises(table, trials)
@@ -105,12 +125,12 @@ class _Loader:
                 Finding(
                     Severity.WARNING,
                     "no-prose",
-                    f"the lesson has no words: {PROSE} is missing or empty",
-                    f"write {PROSE}: what the learner builds, what to see, what to try next",
-                    Place(self.source.shown(PROSE)),
+                    f"the lesson has no words: {self.words} is missing or empty",
+                    f"write {self.words}: what the learner builds, what to see, what to try next",
+                    Place(self.source.shown(self.words)),
                 )
             )
-        images, found = read_images(self.source, self.prose, self.source.shown(PROSE))
+        images, found = read_images(self.source, self.prose, self.source.shown(self.words))
         self.findings.extend(found)
         authors = [table.author] if isinstance(table.author, str) else table.author
         return Lesson(
@@ -126,14 +146,16 @@ class _Loader:
             promises=promises,
             layout=layout,
             prose=self.prose,
-            prose_file=self.source.shown(PROSE),
+            prose_file=self.source.shown(self.words),
             facts=self.document.text,
             places=self.places,
             does={key: part.does for key, part in table.parts.items() if part.does},
             bounces=bounces,
             authors=tuple(author for author in authors if author),
             licence=table.licence,
-            language=table.language,
+            language=tag or table.language,
+            own_words=said_in(written, tag) if tag else {},
+            trial_names=self.trial_names,
             ages=table.ages,
             time=table.time,
             sources=self.sources(table),
@@ -146,6 +168,27 @@ class _Loader:
             findings=tuple(self.findings),
             trail=dict(self.source.trail),
         )
+
+    def in_language(self, table: LessonTable) -> tuple[LessonTable, str]:
+        """The facts with the author's words in the wanted language, and its tag; "" for their own."""
+        tag = own_tag(table, self.language)
+        if not tag:
+            return table, ""
+        written = table
+        table, found = translated(self.document.values, written, tag, self.places)
+        self.findings += found
+        self.trial_names = {old.name: new.name for old, new in zip(written.trial, table.trial, strict=True)}
+        if self.words == PROSE and self.prose:
+            self.findings.append(
+                Finding(
+                    Severity.WARNING,
+                    "words-untranslated",
+                    f"the words of {PROSE} have no translation; they stay as they are",
+                    f"write them in lesson.{tag.partition('-')[0]}.md beside it",
+                    Place(self.source.shown(PROSE), 1, 1),
+                )
+            )
+        return table, tag
 
     # -- the circuit ------------------------------------------------------------------------------
 
@@ -345,6 +388,7 @@ class _Loader:
         tolerance: tuple[float, bool] | None = None
         try:
             that = read_expression(entry.that)
+            that = replace(that, trial=self.trial_names.get(that.trial, that.trial))
         except ExpressionError as error:
             self.error("promise-unreadable", str(error), "", _beside(place, error.offset + 1))
         try:

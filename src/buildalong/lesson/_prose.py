@@ -98,11 +98,13 @@ def weave(
     value_of: Callable[[str], Quantity | None],
     *,
     check: bool = True,
+    language: str = "en",
 ) -> tuple[tuple[Section, ...], list[Finding]]:
     """Turn the prose into sections of sanitised HTML, and say which claims nothing supports.
 
     ``ask`` gives for the text of a figure (its number as shown, its name) or a Finding.  ``check``
-    is off where an error in the circuit leaves no figures to compare with.
+    is off where an error in the circuit leaves no figures to compare with.  ``language`` is that of the
+    prose.
     """
     source = source.replace("\ue000", "�").replace("\ue001", "�")
     found: list[Finding] = []
@@ -124,7 +126,7 @@ def weave(
         at = insert.end
     pieces.append(source[at:])
     if check:
-        found += _check_claims(source, file, tokens, figures, value_of)
+        found += _check_claims(source, file, tokens, figures, value_of, language)
     sections, more = _sections("".join(pieces), file, shown, images)
     return sections, [*found, *more]
 
@@ -165,11 +167,12 @@ def _check_claims(
     tokens: list[Token],
     figures: Mapping[str, Figure],
     value_of: Callable[[str], Quantity | None],
+    language: str,
 ) -> list[Finding]:
     found: list[Finding] = []
-    for claim in find_claims(mask(source, _hidden(tokens))):
+    for claim in find_claims(mask(source, _hidden(tokens)), language):
         if supported(claim, figures, value_of):
-            ideal = None if claim.owner else only_ideal(claim, figures, source)
+            ideal = None if claim.owner else only_ideal(claim, figures, source, language)
             if ideal is not None:
                 found.append(_ideal_only(claim, *ideal, _place(file, source, claim.start)))
             continue

@@ -29,6 +29,8 @@ MAX_TRIALS = 12
 MAX_PROMISES = 60
 MAX_LINES = 200
 """Most lines of one kind in a trial, wires in a layout, and the like."""
+MAX_WORDS = 400
+"""Most translated words of a lesson in one language."""
 
 
 def _written(value: Any) -> Any:
@@ -41,6 +43,7 @@ def _written(value: Any) -> Any:
 Written = Annotated[str, BeforeValidator(_written), Field(max_length=200)]
 """A quantity or name as the author wrote it; a bare number is taken as text."""
 Words = Annotated[str, Field(max_length=2000)]
+Tag = Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")]
 Lines = Annotated[list[Annotated[str, Field(max_length=200)]], Field(max_length=MAX_LINES)]
 
 
@@ -236,9 +239,7 @@ class LessonTable(_Table):
         "", description="who wrote the lesson"
     )
     licence: Words = Field("", description='terms of use: "CC BY 4.0"')
-    language: Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] = Field(
-        "en", description="language of the words, as in BCP 47"
-    )
+    language: Tag = Field("en", description="language of your words, as in BCP 47")
     ages: Words = Field("", description='for whom: "12 to 16"')
     time: Written = Field("", description='how long building takes: "45 min"')
     parts: dict[Annotated[str, Field(max_length=16)], PartTable] = Field(
@@ -252,3 +253,8 @@ class LessonTable(_Table):
     picture: PictureTable | None = Field(None, description="how the pictures are drawn")
     mistakes: MistakesTable | None = Field(None, description="what you want of the mistake laboratory")
     source: Annotated[list[SourceTable], Field(max_length=60)] = Field([], description="sources and links")
+    words: dict[Tag, Annotated[dict[Words, Words], Field(max_length=MAX_WORDS)]] = Field(
+        {},
+        description="your words in other languages: [words.de] with lines "
+        '"A lighthouse" = "Ein Leuchtturm"; the prose stands in lesson.de.md',
+    )
