@@ -220,7 +220,8 @@ class Basis:
 
     ``trail``: what the rest of the lesson was read from; ``file``: where the words stand, in the folder;
     ``figures``: those that stand without asking; ``answers``: what the words asked for -> the number as
-    shown, the figure's name, and the figure; ``findings``: those that are not on the words.
+    shown, the figure's name, and the figure; ``findings``: those that are not on the words;
+    ``language``: that of the words.
     """
 
     trail: Mapping[str, str]
