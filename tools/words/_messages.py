@@ -20,11 +20,11 @@ from buildalong.words._po import Entry
 
 SOURCE = Path(__file__).parents[2] / "src" / "buildalong"
 
-PACKAGES = ("story", "words")
+PACKAGES = ("parts", "story", "words")
 """Packages whose words are said in the reader's language; a package enters when it is converted."""
 
-SPOKEN = frozenset({"title", "title_false", "noun", "about", "reading", "sentence", "cautions"})
-"""Keys of part data that hold words for a reader."""
+SPOKEN = frozenset({"title", "title_false", "noun", "about", "reading", "sentence", "cautions", "says"})
+"""Keys of part data that hold words for a reader; what stands below such a key is words too."""
 
 
 def messages(package: str) -> list[Entry]:
@@ -121,7 +121,7 @@ def of_toml(source: str) -> Iterator[tuple[str, Entry]]:
 def _of_data(data: object, key: str) -> Iterator[tuple[str, Entry]]:
     if isinstance(data, dict):
         for name, value in data.items():
-            yield from _of_data(value, name)
+            yield from _of_data(value, key if key in SPOKEN else name)
     elif isinstance(data, list):
         for value in data:
             yield from _of_data(value, key)
