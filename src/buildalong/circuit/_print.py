@@ -11,6 +11,7 @@ from buildalong.quantity import (
     parse_as,
     resistance_code,
 )
+from buildalong.words import plainly
 
 __all__ = ["bands_on", "printed_on"]
 
@@ -36,6 +37,16 @@ def printed_on(part: Part) -> str:
     marking = part.type.marking
     if marking.kind in ("none", "bands"):
         return ""
+    with plainly():  # no reader's language changes what the maker printed
+        fields = _fields(part)
+    text = marking.text
+    for name, shown in fields.items():
+        text = text.replace(name, shown)
+    return " ".join(text.split())
+
+
+def _fields(part: Part) -> dict[str, str]:
+    """What stands in the places of a marking."""
     fields = {"{value}": "", "{code}": "", "{rated}": ""}
     if part.value is not None and part.type.value is not None:
         unit = part.type.value.unit
@@ -43,10 +54,7 @@ def printed_on(part: Part) -> str:
         fields["{code}"] = _code(part.value, unit)
     rated = part.setting("rated", _usual_rating(part))
     fields["{rated}"] = format_quantity(rated, "V") if rated else ""
-    text = marking.text
-    for name, shown in fields.items():
-        text = text.replace(name, shown)
-    return " ".join(text.split())
+    return fields
 
 
 def _usual_rating(part: Part) -> float:

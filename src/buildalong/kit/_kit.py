@@ -10,8 +10,10 @@ from buildalong.board import Layout
 from buildalong.build.steps import mark_of, what_of
 from buildalong.choose import Drawer
 from buildalong.circuit import Circuit, Part, supply_voltages
+from buildalong.kit import _words as words
 from buildalong.kit._rates import breakage_of
 from buildalong.quantity import format_quantity
+from buildalong.words import capital, say
 
 __all__ = ["MAX_LEARNERS", "Bag", "Kit", "Line", "Session", "kit"]
 
@@ -183,23 +185,25 @@ def _wants(session: Session) -> list[_Want]:
         if kind.family == "supply" and "count" in kind.settings:
             cells, mark = round(part.setting("count", 1.0)), mark_of(part)
             one = replace(part, settings=(*(s for s in part.settings if s[0] != "count"), ("count", 1.0)))
-            out.append(_Want(("supply", kind.id, None), "supply", f"Cell, {mark}", mark, cells, one))
-            holder = f"Holder for {cells} × {mark}"
+            out.append(
+                _Want(("supply", kind.id, None), "supply", say(words.CELL, kind=mark), mark, cells, one)
+            )
+            holder = say(words.HOLDER, count=cells, kind=mark)
             out.append(_Want(("holder", kind.id, cells), "holder", holder, "", 1, part))
             continue
         name = what_of(part)
-        name = name[:1].upper() + name[1:]
+        name = capital(name)
         key = (kind.family, kind.id, part.value)
         volts = fresh if "rated" in kind.settings else 0.0
         out.append(_Want(key, kind.family, name, mark_of(part), 1, part, volts))
     board = session.board if session.layout is None else session.layout.board.name
     if board:
-        name = f"Solderless breadboard, {board} tie-points"
+        name = say(words.BOARD, count=board)
         out.append(_Want(("board", board), "board", name, "", 1, None))
     if session.layout is not None:
         wires = len(session.layout.wires)
         if wires:
-            out.append(_Want(("wire",), "wire", "Wire for the board, solid core, 0.6 mm", "", wires, None))
+            out.append(_Want(("wire",), "wire", say(words.WIRE), "", wires, None))
     return out
 
 
@@ -230,7 +234,8 @@ def _stock(
                 format_quantity(v, u, 3)
                 for v, u in ((candidate.value, unit), (candidate.rated, "V"), (least, "V"))
             )
-            weak.append(f"{shown} {item.type.noun} for {rated}: a fresh supply gives {supply}")
+            noun = say(item.type.noun)
+            weak.append(say(words.WEAK, value=shown, noun=noun, rated=rated, supply=supply))
             continue
         old = out.get(key, _Stock(0, 1, None, ""))
         prices = [p for p in (old.price, candidate.price) if p is not None]

@@ -10,10 +10,12 @@ from buildalong.build.steps import what_of
 from buildalong.choose import Candidate, Free, paired
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import Trial, Variation
+from buildalong.kit import _words as words
 from buildalong.parts import Catalogue, PartType
 from buildalong.quantity import format_quantity, parse_as, values_between
 from buildalong.spread import Target, measured
 from buildalong.study import strained
+from buildalong.words import say
 
 __all__ = ["Swap", "swaps"]
 
@@ -58,7 +60,7 @@ def swaps(
     """
     ways = [*_values(part, series), *_types(part, catalogue)]
     found: list[tuple[float, Swap]] = []
-    for words, other in ways:
+    for instead, other in ways:
         made = Circuit(tuple(other if p.id == part.id else p for p in circuit.parts))
         row = measured(made, trials, targets, [Variation()])[0]
         values = tuple(float(v) for v in row)
@@ -66,7 +68,7 @@ def swaps(
             (t.off(v) if math.isfinite(v) else math.inf for t, v in zip(targets, values, strict=True)),
             default=0.0,
         )
-        found.append((worst, Swap(part, words, values, worst <= 1.0, _overload(made, trials))))
+        found.append((worst, Swap(part, instead, values, worst <= 1.0, _overload(made, trials))))
     found.sort(key=lambda entry: (bool(entry[1].warning), entry[0], entry[1].instead))
     return tuple(swap for _, swap in found[:most])
 
@@ -89,8 +91,8 @@ def _values(part: Part, series: str) -> Iterator[tuple[str, Part]]:
     others = tuple(Candidate(v, tolerance) for v in wide if abs(v / part.value - 1.0) > 1e-6)
     for pair in paired(Free(part, others), part.value, most=2):
         one, other = (format_quantity(v, rule.unit) for v in pair.pair)
-        words = f"two of {one} {pair.joined}" if one == other else f"{one} {pair.joined} with {other}"
-        yield words, _with(part, pair)
+        instead = say((words.TWO_EQUAL if one == other else words.TWO)[pair.joined], one=one, other=other)
+        yield instead, _with(part, pair)
 
 
 def _types(part: Part, catalogue: Catalogue) -> Iterator[tuple[str, Part]]:
@@ -99,7 +101,7 @@ def _types(part: Part, catalogue: Catalogue) -> Iterator[tuple[str, Part]]:
     for kind in catalogue.values():
         if kind.id != part.type.id and kind.family == part.type.family and _fits(kind, part, names):
             made = replace(part, type=kind.sized(part.value) if part.value is not None else kind)
-            yield kind.title, made
+            yield say(kind.title), made
 
 
 def _fits(kind: PartType, part: Part, names: list[str]) -> bool:

@@ -7,6 +7,7 @@ from buildalong.engine import MEASURES
 from buildalong.parts import Figure
 from buildalong.quantity import format_quantity
 from buildalong.spread._spread import Outcome, Spread
+from buildalong.words import say
 
 __all__ = ["counted_errors", "name_of", "sentence", "surroundings"]
 
@@ -36,19 +37,21 @@ STATES = "its supply anywhere from {low} to {high}"
 NOMINAL = "its supply at {volts}"
 AROUND = "each build {room}, {supply}"
 OWN_ERROR = "counted too: the timing error of {part} itself, {errors} ({source})"
-ERRORS = (("one_shot_error", "one-shot"), ("astable_error", "astable"))
+ERRORS = {"one_shot_error": "{error} as one-shot", "astable_error": "{error} as astable"}
+USUALLY = "usually {usual}"
+AND_MOST = "usually {usual} and at most {most}"
 
 
 def surroundings(spread: Spread) -> str:
     """Where and on what the builds were simulated, in one line."""
     cold, warm = (format_quantity(t, "") for t in spread.surroundings.temperature)
-    room = (ONE_ROOM if cold == warm else ROOM).format(low=cold, high=warm)
+    room = say(ONE_ROOM if cold == warm else ROOM, low=cold, high=warm)
     end, nominal, fresh = supply_voltages(spread.circuit.supply)
-    supply = NOMINAL.format(volts=format_quantity(nominal, "V", 3))
+    supply = say(NOMINAL, volts=format_quantity(nominal, "V", 3))
     if spread.surroundings.supply is not None:
         low, high = (format_quantity(end + s * (fresh - end), "V", 3) for s in spread.surroundings.supply)
-        supply = STATES.format(low=low, high=high)
-    return AROUND.format(room=room, supply=supply)
+        supply = say(STATES, low=low, high=high)
+    return say(AROUND, room=room, supply=supply)
 
 
 def counted_errors(circuit: Circuit) -> tuple[str, ...]:
@@ -56,22 +59,26 @@ def counted_errors(circuit: Circuit) -> tuple[str, ...]:
     out: list[str] = []
     for part in circuit.parts:
         figures = part.type.figures
-        errors = [f"{_error(figures[name])} as {kind}" for name, kind in ERRORS if name in figures]
+        errors = [
+            say(as_kind, error=_error(figures[name])) for name, as_kind in ERRORS.items() if name in figures
+        ]
         if errors:
-            key = next(figures[name].source for name, _ in ERRORS if name in figures)
+            key = next(figures[name].source for name in ERRORS if name in figures)
             source = part.type.sources.get(key, key)
-            out.append(OWN_ERROR.format(part=part.id, errors=", ".join(errors), source=source))
+            out.append(say(OWN_ERROR, part=part.id, errors=", ".join(errors), source=source))
     return tuple(out)
 
 
 def _error(figure: Figure) -> str:
-    usual = f"usually {format_quantity(figure.value, '%')}"
-    return usual if figure.max is None else f"{usual} and at most {format_quantity(figure.high, '%')}"
+    usual = format_quantity(figure.value, "%")
+    if figure.max is None:
+        return say(USUALLY, usual=usual)
+    return say(AND_MOST, usual=usual, most=format_quantity(figure.high, "%"))
 
 
 def name_of(measure: str) -> str:
     """The measure in words."""
-    return MEASURES[measure].title if measure in MEASURES else measure
+    return say(MEASURES[measure].title) if measure in MEASURES else measure
 
 
 def sentence(outcome: Outcome, circuit: Circuit) -> str:
@@ -80,31 +87,34 @@ def sentence(outcome: Outcome, circuit: Circuit) -> str:
     unit = target.wanted.unit or "%"
     low, high = (format_quantity(value, unit, 2) for value in (outcome.low, outcome.high))
     if outcome.failed == len(outcome.values):
-        return NEVER
+        return say(NEVER)
     if low == high:
-        said = SAME.format(title=name_of(target.measure), of=target.of, low=low)
-        return said if not outcome.failed else f"{said} {NEVER}"
+        said = say(SAME, title=name_of(target.measure), of=target.of, low=low)
+        return said if not outcome.failed else f"{said} {say(NEVER)}"
     light = target.of in circuit.by_id and circuit.by_id[target.of].type.family == "led"
     if target.measure == "frequency" and light:
         numbers = (format_quantity(value, "", 2) for value in (outcome.low, outcome.high))
-        span = BLINKS.format(**dict(zip(("low", "high"), numbers, strict=True)))
+        span = say(BLINKS, **dict(zip(("low", "high"), numbers, strict=True)))
     else:
         template = RANGES.get(target.measure, ANY)
-        span = template.format(title=name_of(target.measure), of=target.of, low=low, high=high)
+        span = say(template, title=name_of(target.measure), of=target.of, low=low, high=high)
     said = _because(outcome, circuit, span)
-    return f"{said} {NEVER}" if outcome.failed else said
+    return f"{said} {say(NEVER)}" if outcome.failed else said
 
 
 def _because(outcome: Outcome, circuit: Circuit, span: str) -> str:
     ranked = [(part, share) for part, share in outcome.shares.items() if share > 0.02]
     if ranked and ranked[0][1] >= _MOST:
         name, noun = _called(ranked[0][0], circuit)
-        return MOST.format(range=span, part=name, noun=noun)
+        return say(MOST, range=span, part=name, noun=noun)
     if len(ranked) > 1 and ranked[0][1] + ranked[1][1] >= _BOTH:
         (part, noun), (other, other_noun) = (_called(each, circuit) for each, _ in ranked[:2])
-        return TWO.format(range=span, part=part, noun=noun, other=other, other_noun=other_noun)
-    return ALONE.format(range=span)
+        return say(TWO, range=span, part=part, noun=noun, other=other, other_noun=other_noun)
+    return say(ALONE, range=span)
 
 
 def _called(part: str, circuit: Circuit) -> tuple[str, str]:
-    return (part, circuit.by_id[part].type.noun) if part in circuit.by_id else TEMPERATURE
+    if part in circuit.by_id:
+        return part, say(circuit.by_id[part].type.noun)
+    name, noun = TEMPERATURE
+    return say(name), say(noun)

@@ -15,6 +15,7 @@ from buildalong.parts import ValueRule
 from buildalong.quantity import Quantity, format_quantity, parse_as, values_between
 from buildalong.spread import Target
 from buildalong.study import fresh, strained
+from buildalong.words import say
 from buildalong.worksheet import _words as words
 
 __all__ = ["MAX_LEARNERS", "SEED", "Question", "Sheet", "without_values", "worksheets"]
@@ -71,18 +72,18 @@ def worksheets(
     """
     if not 1 <= learners <= MAX_LEARNERS:
         raise ValueError(f"worksheets are made for 1 to {MAX_LEARNERS} learners")
-    say = progress or (lambda share, text: None)
+    tell = progress or (lambda share, text: None)
     changing = _changing(circuit)
     seen: set[tuple[float | None, ...]] = set()
     out: list[Sheet] = []
     for number in range(1, learners + 1):
-        say((number - 1) / learners, f"sheet {number} of {learners}")
+        tell((number - 1) / learners, f"sheet {number} of {learners}")
         rng = random.Random(f"{seed} {number}")  # noqa: S311 - no secret
         made, runs = _other(circuit, trials, changing, rng, seen)
         seen.add(tuple(made.by_id[p.id].value for p in changing))
         questions = tuple(_questions(made, trials, runs, changing, rng))
         out.append(Sheet(number, tuple(_shown(made.by_id[p.id]) for p in changing), questions, made))
-    say(1.0, "done")
+    tell(1.0, "done")
     return tuple(out)
 
 
@@ -219,33 +220,33 @@ def _bands(part: Part) -> Question:
     part_, value = _shown(part)
     ratio = part.tolerance if part.tolerance is not None else parse_as(_rule(part).tolerance, "")
     tolerance = format_quantity(ratio, "%")
-    bands = ", ".join(bands_on(part))
-    asked = words.BANDS.format(part=part_, value=value, tolerance=tolerance)
-    return Question("bands", asked, bands, (words.BANDS_WORKING.format(bands=bands),))
+    bands = ", ".join(say(colour) for colour in bands_on(part))
+    asked = say(words.BANDS, part=part_, value=value, tolerance=tolerance)
+    return Question("bands", asked, bands, (say(words.BANDS_WORKING, bands=bands),))
 
 
 def _bands_back(part: Part) -> Question:
     _, value = _shown(part)
-    bands = ", ".join(bands_on(part))
+    bands = ", ".join(say(colour) for colour in bands_on(part))
     number = Quantity(part.value or 0.0, _rule(part).unit)
-    working = (words.BANDS_WORKING.format(bands=bands),)
-    return Question("value", words.BANDS_BACK.format(bands=bands), value, working, number, 0.001)
+    working = (say(words.BANDS_WORKING, bands=bands),)
+    return Question("value", say(words.BANDS_BACK, bands=bands), value, working, number, 0.001)
 
 
 def _code(part: Part) -> Question:
     _, value = _shown(part)
     number = Quantity(part.value or 0.0, _rule(part).unit)
     code = printed_on(part).split()[0]
-    return Question("code", words.CODE.format(code=code), value, (words.CODE_WORKING,), number, 0.001)
+    return Question("code", say(words.CODE, code=code), value, (say(words.CODE_WORKING),), number, 0.001)
 
 
 def _formula(entry: SheetEntry) -> Question:
-    asked = words.FORMULA_VALUE.format(title=entry.title, formula=text(entry.formula.expr))
+    asked = say(words.FORMULA_VALUE, title=entry.title, formula=text(entry.formula.expr))
     return Question("formula", asked, _quantity(entry.result), entry.lines, entry.result, 0.02)
 
 
 def _current(entry: SheetEntry) -> Question:
-    asked = words.CURRENT.format(title=entry.title)
+    asked = say(words.CURRENT, title=entry.title)
     return Question("current", asked, _quantity(entry.result), entry.lines, entry.result, 0.02)
 
 
@@ -264,11 +265,9 @@ def _real(
         return
     percent = format_quantity(before.value / entry.result.value - 1.0, "%", 2)
     answer = f"{_quantity(before)}, {percent}"
-    working = words.REAL_WORKING.format(
-        real=_quantity(before), ideal=_quantity(entry.result), percent=percent
-    )
-    asked = words.REAL.format(title=entry.title)
-    yield Question("real", asked, answer, (working, words.REAL_BUILT), before, 0.05)
+    working = say(words.REAL_WORKING, real=_quantity(before), ideal=_quantity(entry.result), percent=percent)
+    asked = say(words.REAL, title=entry.title)
+    yield Question("real", asked, answer, (working, say(words.REAL_BUILT)), before, 0.05)
     used = {s.name for s in entry.formula.expr.symbols() if s.part}
     changeable = [part for part in mine if part.id in used]
     if not changeable:
@@ -284,11 +283,18 @@ def _real(
     if not choices or not math.isfinite(after):
         return
     result = Quantity(after, entry.result.unit)
-    asked = words.WHAT_IF.format(
-        title=entry.title, part=part.id, value=format_quantity(value, rule.unit), was=_shown(part)[1]
+    asked = say(
+        words.WHAT_IF,
+        title=entry.title,
+        part=part.id,
+        value=format_quantity(value, rule.unit),
+        was=_shown(part)[1],
     )
-    shown = words.WHAT_IF_WORKING.format(
-        value=format_quantity(value, rule.unit), after=_quantity(result), before=_quantity(before)
+    shown = say(
+        words.WHAT_IF_WORKING,
+        value=format_quantity(value, rule.unit),
+        after=_quantity(result),
+        before=_quantity(before),
     )
     yield Question("what-if", asked, _quantity(result), (shown,), result, 0.1)
 
