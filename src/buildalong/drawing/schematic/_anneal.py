@@ -4,10 +4,11 @@ The compiler's cache would notice a change in this file only; so the digest of a
 annealer is made of is a variable of its own, and with it a part of the name under which it is kept.
 """
 
-# mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"
+# mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment,var-annotated,call-arg"
 
 from __future__ import annotations
 
+import gc
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,9 @@ import numpy as np
 
 from buildalong.drawing.schematic._arrays import entry, helper
 from buildalong.drawing.schematic._moves import inside, propose, random
-from buildalong.drawing.schematic._score import evaluate
+from buildalong.drawing.schematic._penalty import penalty
+from buildalong.drawing.schematic._score import wires
+from buildalong.drawing.schematic._tables import tables
 
 __all__ = ["anneal"]
 
@@ -24,9 +27,9 @@ __all__ = ["anneal"]
 @helper
 def _copy(A, B):
     for k in range(3):
-        for i in range(A.sym.shape[1]):
+        for i in range(A.sym.columns):
             B.sym[k, i] = A.sym[k, i]
-        for i in range(A.ter.shape[1]):
+        for i in range(A.ter.columns):
             B.ter[k, i] = A.ter[k, i]
     B.size[0] = A.size[0]
     B.size[1] = A.size[1]
@@ -36,12 +39,14 @@ def _compiled(sources: str) -> Any:
     """The annealer, kept on disk under what it was made of."""
 
     @entry
-    def anneal(P, S, T, B, W, rng, rounds, work, hot, cold):
-        """Anneal from S; T is scratch, B receives the best placement.  Returns its score.
+    def anneal(problem, state, scratch, best_state, room, rng, rounds, work, hot, cold):
+        """Anneal from a state; ``best_state`` receives the best placement.  Returns its score.
 
         It ends after ``rounds`` changes, or sooner after ``work`` steps of routing and comparing: both are
-        counted, neither is timed.  No rounds: S is judged, and its wires are left in W.
+        counted, neither is timed.  No rounds: the state is judged, and its wires are left in ``room``.
         """
+        P, W = tables(problem), tables(room)
+        S, T, B = tables(state), tables(scratch), tables(best_state)
         begun = W.epoch[1] if sources else 0
         current = 1e18
         best = 1e18
@@ -58,7 +63,9 @@ def _compiled(sources: str) -> Any:
                 if not propose(P, S, rng, reach) or not inside(P, S):
                     _copy(T, S)
                     continue
-            score = evaluate(P, S, W, limit)
+            score = penalty(P, S, W, limit)
+            if score <= limit:
+                score = wires(P, S, W, score, limit)
             if score > limit:
                 _copy(T, S)
                 continue
@@ -74,9 +81,29 @@ def _compiled(sources: str) -> Any:
 def _sources() -> str:
     """A digest of every file that the annealer is made of."""
     digest = sha256()
-    for name in ("_arrays.py", "_router.py", "_penalty.py", "_score.py", "_moves.py", "_anneal.py"):
+    for name in (
+        "_arrays.py",
+        "_tables.py",
+        "_router.py",
+        "_penalty.py",
+        "_score.py",
+        "_moves.py",
+        "_anneal.py",
+    ):
         digest.update((Path(__file__).parent / name).read_bytes())
     return digest.hexdigest()
 
 
-anneal: Any = _compiled(_sources())
+_kernel: Any = _compiled(_sources())
+
+
+def anneal(*arguments: Any) -> float:
+    """Call the kernel; while it is compiled the collector of garbage rests, for there is hardly any."""
+    collecting = gc.isenabled() and not _kernel.signatures
+    if collecting:
+        gc.disable()
+    try:
+        return float(_kernel(*arguments))
+    finally:
+        if collecting:
+            gc.enable()

@@ -72,10 +72,10 @@ def inside(P, S):
     height = s_size[0]
     if height < 4 or height > GH - 2:
         return False
-    for s in range(s_sym.shape[1]):
+    for s in range(s_sym.columns):
         if s_sym[0, s] < 6 or s_sym[0, s] > GW - 12:
             return False
-    for t in range(p_t.shape[1]):
+    for t in range(p_t.columns):
         y = s_sym[1, p_t[0, t]] + s_ter[1, t]
         x = s_sym[0, p_t[0, t]] + s_ter[0, t]
         if y < 1 or y > height - 1 or x < 5 or x > GW - 6:
@@ -109,9 +109,9 @@ def propose(P, S, rng, reach):
     p_s = P.s
     s_ter = S.ter
     p_v = P.v
-    ns = s_sym.shape[1]
-    ng = p_g.shape[1] - 1
-    nt = p_t.shape[1]
+    ns = s_sym.columns
+    ng = p_g.columns - 1
+    nt = p_t.columns
     kind = _below(rng, np.int64(100))
     if kind < 26:
         g = _below(rng, ng)

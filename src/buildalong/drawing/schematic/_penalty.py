@@ -37,7 +37,7 @@ def penalty(P, S, W, limit):
     p_a_w = P.a_w
     p_near = P.near
     p_line = P.line
-    ns = s_sym.shape[1]
+    ns = s_sym.columns
     height = s_size[0]
     w_epoch = W.epoch
     cost = 0.0
@@ -64,7 +64,7 @@ def penalty(P, S, W, limit):
                 cost += 10.0 + 0.3 * low
             n += 1
     bodies = n
-    for t in range(p_t.shape[1]):
+    for t in range(p_t.columns):
         s = p_t[0, t]
         if p_s[2, s] == 0:
             continue
@@ -78,19 +78,19 @@ def penalty(P, S, W, limit):
         w_owner[n, 0] = p_s[3, s]
         n += 1
     # Stand left of, stand above, stand close to, stand in line with.
-    for k in range(p_f.shape[1]):
+    for k in range(p_f.columns):
         i = p_f[0, k]
         j = p_f[1, k]
         over = (p_v_body[s_sym[2, i], 2] - p_v_body[s_sym[2, j], 0]) / CELL + s_sym[0, i] - s_sym[0, j] + 1.0
         if over > 0:
             cost += p_f_w[k] * min(1.0 + over, 8.0)
-    for k in range(p_a.shape[1]):
+    for k in range(p_a.columns):
         i = p_a[0, k]
         j = p_a[1, k]
         over = (p_v_body[s_sym[2, i], 3] - p_v_body[s_sym[2, j], 1]) / CELL + s_sym[1, i] - s_sym[1, j]
         if over > 0:
             cost += p_a_w[k] * (2.0 + over)
-    for k in range(p_near.shape[1]):
+    for k in range(p_near.columns):
         i = p_near[0, k]
         j = p_near[1, k]
         ahead = (p_v_body[s_sym[2, j], 0] - p_v_body[s_sym[2, i], 2]) / CELL + s_sym[0, j] - s_sym[0, i]
@@ -98,10 +98,10 @@ def penalty(P, S, W, limit):
         cost += 0.01 * p_near[2, k] * max(0.0, max(ahead, behind) - 2.0)
     # What is its own mirror image stands on the axis.
     if s_size[1] > 0:
-        for g in range(P.g.shape[1] - 1):
+        for g in range(P.g.columns - 1):
             if P.g[1, g] < 0:
                 cost += 2.0 * abs(2 * s_sym[0, P.g_members[P.g[0, g]]] - s_size[1])
-    for k in range(p_line.shape[1]):
+    for k in range(p_line.columns):
         i = p_line[0, k]
         j = p_line[1, k]
         v = s_sym[2, i]
@@ -125,7 +125,7 @@ def penalty(P, S, W, limit):
         if cost > limit:
             return cost
     first = np.int64(GW)
-    for t in range(p_t.shape[1]):
+    for t in range(p_t.columns):
         first = min(first, s_sym[0, p_t[0, t]] + s_ter[0, t])
     left = min(left, first * CELL - P.sheet[0])
     cost += 0.9 * height + 0.4 * (right - left) / CELL
@@ -133,7 +133,7 @@ def penalty(P, S, W, limit):
     if over > 0:
         cost += TOO_WIDE * (1.0 + over)
     # Boxes like their pins evenly spread, in the order of the catalogue; rail parts like to stand in line.
-    for t in range(p_t.shape[1]):
+    for t in range(p_t.columns):
         s = p_t[0, t]
         if p_s[2, s] == 0:
             y = s_sym[1, s] + s_ter[1, t]
@@ -141,7 +141,7 @@ def penalty(P, S, W, limit):
                 cost += 0.4 * (y - 1)
             elif p_t[1, t] == 1 and s_ter[2, t] == 2:
                 cost += 0.4 * (height - 1 - y)
-        elif t + 1 < p_t.shape[1] and p_t[0, t + 1] == s and p_t[2, t + 1] == p_t[2, t]:
+        elif t + 1 < p_t.columns and p_t[0, t + 1] == s and p_t[2, t + 1] == p_t[2, t]:
             if p_t[2, t] & 1:
                 if s_ter[1, t + 1] < s_ter[1, t]:
                     cost += 0.8 if p_t[2, t] == 3 else 2.5

@@ -70,7 +70,7 @@ def _ahead(state, w_span, most):
 def _push(w_way, w_head, w_queue, w_epoch, state, cost, par, n):
     if w_way[2, state] == w_epoch[0] and w_way[0, state] <= cost:
         return n
-    if n >= w_queue.shape[1]:
+    if n >= w_queue.columns:
         return n
     w_way[2, state] = w_epoch[0]
     w_way[0, state] = cost

@@ -1,4 +1,4 @@
-"""The compiled score: a placement is judged by really routing its wires."""
+"""The compiled price of the wires: a placement is judged by really routing them."""
 
 # mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"
 
@@ -7,10 +7,9 @@ from __future__ import annotations
 import numpy as np
 
 from buildalong.drawing.schematic._arrays import GH, GW, helper
-from buildalong.drawing.schematic._penalty import penalty
 from buildalong.drawing.schematic._router import STEP, delta, detour, lay_straight, search
 
-__all__ = ["evaluate"]
+__all__ = ["wires"]
 
 LOST = 200.0
 """Price of a terminal that no wire reaches: more than the longest way round."""
@@ -30,13 +29,13 @@ def _start(P, S, W, height):
     cost = 0.0
     xlo = GW
     xhi = 0
-    for i in range(s_sym.shape[1]):
+    for i in range(s_sym.columns):
         v = s_sym[2, i]
         for b in range(p_v[4, v], p_v[4, v + 1]):
             x = s_sym[0, i] + p_blocks[b, 0]
             xlo = min(xlo, x)
             xhi = max(xhi, x)
-    for t in range(p_t.shape[1]):
+    for t in range(p_t.columns):
         x = s_sym[0, p_t[0, t]] + s_ter[0, t]
         xlo = min(xlo, x)
         xhi = max(xhi, x)
@@ -47,14 +46,14 @@ def _start(P, S, W, height):
         for y in range(height + 1):
             for x in range(max(0, xlo - 2), min(GW, xhi + 3)):
                 w_node[k, y * GW + x] = fill
-    for i in range(s_sym.shape[1]):
+    for i in range(s_sym.columns):
         v = s_sym[2, i]
         for b in range(p_v[4, v], p_v[4, v + 1]):
             x = s_sym[0, i] + p_blocks[b, 0]
             y = s_sym[1, i] + p_blocks[b, 1]
             if 0 <= x < GW and 0 <= y <= height:
                 w_node[3, y * GW + x] = 1
-    for t in range(p_t.shape[1]):
+    for t in range(p_t.columns):
         s = p_t[0, t]
         x = s_sym[0, s] + s_ter[0, t]
         node = (s_sym[1, s] + s_ter[1, t]) * GW + x
@@ -85,7 +84,7 @@ def _least(P, S, W, height):
     w_net_order = W.net_order
     bound = 0.0
     m = 0
-    for net in range(p_n_t0.shape[0] - 1):
+    for net in range(p_n_t0.columns - 1):
         x1, x2, y1, y2 = GW, 0, GH, 0
         if net < 2 and p_rails[net]:
             # A drop is as long as its way, or else a bend dearer than a step aside.
@@ -186,7 +185,7 @@ def wires(P, S, W, cost, limit):
     xlo, xhi, blocked = _start(P, S, W, height)
     cost += blocked
     least, m = _least(P, S, W, height)
-    w_epoch[1] += ((height * (xhi - xlo)) >> 5) + 2 * p_t.shape[1]
+    w_epoch[1] += ((height * (xhi - xlo)) >> 5) + 2 * p_t.columns
     if cost + least > limit:
         return cost + least
     for r in range(2):
@@ -283,12 +282,3 @@ def wires(P, S, W, cost, limit):
             if first >= 0:
                 cost += 0.3 * (last - first)
     return cost
-
-
-@helper
-def evaluate(P, S, W, limit):
-    """Score of a placement, or any number above ``limit`` as soon as it is known to exceed it."""
-    cost = penalty(P, S, W, limit)
-    if cost > limit:
-        return cost
-    return wires(P, S, W, cost, limit)
