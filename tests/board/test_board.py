@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildalong.board import PITCH_MM, TRENCH_X, Board, board, boards, hole_words, strip_words, turned_words
+from buildalong.words import LANGUAGES, capital, speaking
 
 ALL = sorted(boards())
 
@@ -161,18 +162,18 @@ def test_legal_names_are_kept(name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("strip", "short", "full"),
+    ("strip", "said"),
     [
-        ("12L", "row 12 left", "row 12, left side"),
-        ("3R", "row 3 right", "row 3, right side"),
-        ("L+", "the left plus rail", "the left plus rail"),
-        ("R-", "the right minus rail", "the right minus rail"),
-        ("L- lower", "the lower half of the left minus rail", "the lower half of the left minus rail"),
+        ("12L", "row 12 left"),
+        ("3R", "row 3 right"),
+        ("L+", "the left plus rail"),
+        ("R-", "the right minus rail"),
+        ("L- lower", "the lower half of the left minus rail"),
     ],
 )
-def test_strip_words(strip: str, short: str, full: str) -> None:
+def test_strip_words(strip: str, said: str) -> None:
     """A strip is said in words."""
-    assert (strip_words(strip), strip_words(strip, full=True)) == (short, full)
+    assert strip_words(strip) == said
 
 
 def test_words_are_unique() -> None:
@@ -185,19 +186,20 @@ def test_words_are_unique() -> None:
 
 @pytest.mark.parametrize("found", boards().values(), ids=lambda found: found.name)
 def test_turned_words_name_what_lies_there_after_half_a_turn(found: Board) -> None:
-    """Turned by half a turn, the strip at the mirrored place bears the words."""
+    """Turned by half a turn, a strip bears the words of the mirrored place: of its own row, its own sign."""
     across = max(x for x, _ in found.holes.values()) + min(x for x, _ in found.holes.values())
     along = max(y for _, y in found.holes.values()) + min(y for _, y in found.holes.values())
-    for full in (False, True):
-        for strip, holes in found.strips.items():
-            words = strip_words(strip, full=full)
-            x, y = found.holes[holes[0]]
-            other = found.strip_of[found.hole_at(across - x, along - y) or ""]
-            mirrored = strip_words(other, full=full)
-            side = [word for word in ("left", "right", "upper", "lower") if word in mirrored.split()]
-            shown = turned_words(words)
-            assert [
-                w for w in ("left", "right", "upper", "lower") if w in shown.replace(",", "").split()
-            ] == side
-            assert turned_words(shown) == words
+    for tag in LANGUAGES:
+        with speaking(tag):
+            for strip, holes in found.strips.items():
+                words = strip_words(strip)
+                x, y = found.holes[holes[0]]
+                other = found.strip_of[found.hole_at(across - x, along - y) or ""]
+                row = strip.rstrip("LR") if strip[-1] in "LR" else ""
+                there = f"{row}{other[-1]}" if row else f"{other[0]}{strip[1]}{other[2:]}"
+                mirrored = strip_words(there)
+                assert turned_words(f"So {words}.") == f"So {mirrored}."
+                assert turned_words(capital(words)) == capital(mirrored)
+                if not row:
+                    assert turned_words(hole_words(f"{strip[:2]}7")) == hole_words(f"{there[:2]}7")
     assert turned_words("Nothing is left; turn it right round.") == "Nothing is left; turn it right round."

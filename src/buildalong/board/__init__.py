@@ -14,7 +14,16 @@ from buildalong.board._points import point_at, point_name
 from buildalong.board._readback import equal, joined_strips, read_back, strip_nets
 from buildalong.board._strays import strip_capacitances
 from buildalong.board._wire_words import STYLES, Style, wire_words
-from buildalong.board._words import and_list, hole_words, holes_words, pin_words, strip_words, turned_words
+from buildalong.board._words import (
+    a_wire,
+    hole_words,
+    holes_words,
+    pin_words,
+    strip_words,
+    swappable_lead,
+    the_wire,
+    turned_words,
+)
 
 __all__ = [
     "PITCH_MM",
@@ -27,7 +36,7 @@ __all__ = [
     "Layout",
     "Style",
     "Wire",
-    "and_list",
+    "a_wire",
     "area_from",
     "board",
     "boards",
@@ -50,6 +59,8 @@ __all__ = [
     "strip_capacitances",
     "strip_nets",
     "strip_words",
+    "swappable_lead",
+    "the_wire",
     "turn_of",
     "turned_words",
     "wire_words",

@@ -11,15 +11,16 @@ from buildalong.board._colours import net_colours
 from buildalong.board._layout import Layout, Wire
 from buildalong.board._readback import strip_nets
 from buildalong.board._wire_words import Style, WordError, read_wire
-from buildalong.board._words import and_list
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
+from buildalong.words import listed, plainly
 
 __all__ = ["coloured", "layout_from"]
 
 _MOST_WIRES = 400
 
 
+@plainly()
 def layout_from(
     board: Board,
     circuit: Circuit,
@@ -80,7 +81,7 @@ def layout_from(
                     "wrong-number-of-holes",
                     f"{part_id} ({part.type.noun}) has {len(legs)} legs, but the layout gives"
                     f" {count} {'hole' if count == 1 else 'holes'}.",
-                    hint=f"Give one hole for each leg, in this order: {and_list(legs)}.",
+                    hint=f"Give one hole for each leg, in this order: {listed(legs)}.",
                     about=(part_id,),
                 )
             )
@@ -142,7 +143,7 @@ def coloured(circuit: Circuit, layout: Layout) -> Layout:
 
 def _no_hole(board: Board, text: str, owner: str, about: str) -> Finding:
     shown = text if len(text) <= 40 else text[:37] + "..."
-    rails = f", rails {and_list(board.rails)} with holes 1 to {board.rail_holes}" if board.rails else ""
+    rails = f", rails {listed(board.rails)} with holes 1 to {board.rail_holes}" if board.rails else ""
     if board.spell(text)[:1] in ("L", "R") and not board.rails:
         message = f"{_start(owner)} goes into hole {shown}, but the board {board.name} has no rails."
     else:

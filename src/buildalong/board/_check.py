@@ -11,9 +11,10 @@ from buildalong.board._bodies import Outline, depth_inside, outline_of, overlap,
 from buildalong.board._footprint import TURNS, footprint, turn_of
 from buildalong.board._layout import Layout, Wire
 from buildalong.board._readback import NOWHERE
-from buildalong.board._words import and_list, hole_words, strip_words
+from buildalong.board._words import hole_words, strip_words
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
+from buildalong.words import listed, plainly
 
 __all__ = ["check_layout"]
 
@@ -31,6 +32,7 @@ _SPAN_SLACK = 0.15
 """How far a lead's reach may miss the span, in pitches: rails lie half a pitch out of line."""
 
 
+@plainly()
 def check_layout(circuit: Circuit, layout: Layout) -> list[Finding]:
     """Say what keeps the layout from being built, or makes it hard; it does not compare circuits.
 
@@ -89,7 +91,7 @@ def _legs(placed: Sequence[Part], layout: Layout) -> Iterator[Finding]:
             yield _find(
                 "error", "wrong-number-of-holes",
                 f"{part.id} has {len(legs)} legs, but {len(holes)} {'hole' if len(holes) == 1 else 'holes'}.",
-                f"One hole for each leg, in this order: {and_list(legs)}.", part.id,
+                f"One hole for each leg, in this order: {listed(legs)}.", part.id,
             )  # fmt: skip
             continue
         if any(hole not in board.holes for hole in holes) or body.kind == "off-board":
@@ -102,7 +104,7 @@ def _legs(placed: Sequence[Part], layout: Layout) -> Iterator[Finding]:
             if not low - _SPAN_SLACK <= reach <= high + _SPAN_SLACK:
                 yield _find(
                     "error", "lead-span",
-                    f"{part.id}'s leads are {reach * PITCH_MM:.1f} mm apart in {and_list(holes)}; they reach"
+                    f"{part.id}'s leads are {reach * PITCH_MM:.1f} mm apart in {listed(holes)}; they reach"
                     f" {low * PITCH_MM:.1f} to {high * PITCH_MM:.1f} mm.",
                     f"Choose holes {low} to {high} holes apart.", part.id,
                 )  # fmt: skip
@@ -116,17 +118,17 @@ def _rigid(part: Part, layout: Layout) -> Iterator[Finding]:
         fitting = _fitting(part, layout)
         yield _find(
             "error", "legs-do-not-fit",
-            f"{part.id}'s legs cannot reach {and_list(holes)}: the {part.type.noun} is rigid"
+            f"{part.id}'s legs cannot reach {listed(holes)}: the {part.type.noun} is rigid"
             + (" and stands across the trench." if across else "."),
             f"From the first leg on, these fit: {fitting}." if fitting else
-            f"Its legs, in order: {and_list(part.type.leg_names)}.", part.id,
+            f"Its legs, in order: {listed(part.type.leg_names)}.", part.id,
         )  # fmt: skip
         return
     xs = [board.holes[hole][0] for hole in holes]
     if across and not min(xs) < TRENCH_X < max(xs):
         yield _find(
             "error", "not-across-the-trench",
-            f"{part.id} must stand across the trench; in {and_list(holes)} its legs are joined in pairs.",
+            f"{part.id} must stand across the trench; in {listed(holes)} its legs are joined in pairs.",
             "Use the columns e and f.", part.id,
         )  # fmt: skip
 
@@ -147,7 +149,7 @@ def _fitting(part: Part, layout: Layout) -> str:
             way = sum(math.dist(board.holes[a], board.holes[b]) for a, b in zip(given, holes, strict=True))
             fit = (len(set(holes) - set(given)), round(way, 6), holes)
             best = fit if best is None or fit[:2] < best[:2] else best
-    return and_list(best[2]) if best else ""
+    return listed(best[2]) if best else ""
 
 
 def _stands(part: Part, board: Board, holes: Sequence[str]) -> bool:

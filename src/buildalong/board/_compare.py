@@ -11,15 +11,17 @@ from buildalong.board._misfit import Built, Case, Misfit
 from buildalong.board._readback import equal
 from buildalong.board._repairs import Repair, repaired
 from buildalong.board._sentences import HINT, SAY
-from buildalong.board._words import and_list, hole_words, pin_words, strip_words
+from buildalong.board._words import hole_words, pin_words, strip_words
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
+from buildalong.words import listed, plainly
 
 __all__ = ["compare"]
 
 _MOST_PLACES = 2
 
 
+@plainly()
 def compare(wanted: Circuit, real: Circuit, layout: Layout) -> list[Finding]:
     """Explain by the fewest slips how the board differs from the wanted circuit; empty where it is right.
 
@@ -71,7 +73,7 @@ class _Explanation:
                 nets = list(dict.fromkeys(net for net in part.nets if net is not None))
                 code = "part-missing" if len(nets) > 1 else "part-missing-one"
                 yield self._say(
-                    code, "part-missing", (part.id,), part=part.id, noun=part.type.noun, nets=and_list(nets)
+                    code, "part-missing", (part.id,), part=part.id, noun=part.type.noun, nets=listed(nets)
                 )
         for part in self.real.parts:
             if part.id not in self.wanted.by_id:
@@ -139,7 +141,7 @@ class _Explanation:
             order = sorted(range(len(titles)), key=lambda i: self.case.rank(str(repair.after[i])))
             gaps |= {
                 "first": strip_words(str(repair.after[order[0]])),
-                "order": and_list([titles[i] for i in order]),
+                "order": listed([titles[i] for i in order]),
             }
             return self._say("legs-crossed", "legs-crossed", (part.id,), **gaps)
         rows = "one row" if abs(repair.shift) == 1 else f"{abs(repair.shift)} rows"
@@ -196,7 +198,7 @@ class _Explanation:
                 "here": strip_words(here), "net": self._net(net), "other": self._net(nets.get(here, "")),
                 "places": self._places(net, nets, here), "part": leads[0][0].id,
                 "lead": self._lead(*leads[0]),
-                "leads": and_list([self._lead(*lead) for lead in leads]),
+                "leads": listed([self._lead(*lead) for lead in leads]),
             }  # fmt: skip
             if net.startswith("~"):
                 yield self._say("lead-not-alone", "move-free", about, **gaps)

@@ -195,9 +195,9 @@ def show_run(run: Run, causes: Sequence[str], measures: Mapping[str, Quantity]) 
 
 def _first_moment(run: Run) -> list[str]:
     """Lines on currents that flow only in the moment of switching on, above all while capacitors fill."""
-    from buildalong.board import and_list
     from buildalong.engine import check_ratings
     from buildalong.quantity import format_quantity
+    from buildalong.words import listed
 
     times, over = run.times, {}
     first = int((times < MOMENT).sum())
@@ -216,7 +216,7 @@ def _first_moment(run: Run) -> list[str]:
     fill = ", while capacitors fill" if families & {"capacitor", "electrolytic"} else ""
     strained = {name for finding in check_ratings(run) for name in finding.about}
     harmless = "" if strained & over.keys() else " and harms nothing"
-    whose = f"The current of {and_list(list(over))} peaks at the moment of switching on{fill}"
+    whose = f"The current of {listed(list(over))} peaks at the moment of switching on{fill}"
     return ["", f"  {whose};", f"  that lasts less than {lasts}{harmless}."]
 
 

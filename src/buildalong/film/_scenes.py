@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from buildalong.board import and_list
 from buildalong.build.steps import Step, final_checks
 from buildalong.circuit import Circuit
 from buildalong.film import _words as words
@@ -14,6 +13,7 @@ from buildalong.film._text import first_item, one_line, sentences
 from buildalong.lesson import Compiled
 from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, upper, variant_of
 from buildalong.quantity import format_quantity
+from buildalong.words import listed
 
 __all__ = ["called", "shown_rows", "storyboard"]
 
@@ -61,7 +61,7 @@ def called(row: Row) -> str:
     names = [part.id for part in row.parts]
     if len(names) > MOST_NAMED:
         return words.FROM_TO.format(first=names[0], last=names[-1])
-    return and_list(names)
+    return listed(names)
 
 
 class _Scenes:

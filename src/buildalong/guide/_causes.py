@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
-from buildalong.board import and_list
 from buildalong.guide._badness import QUIET
 from buildalong.guide._cause import Cause, Reading, Symptom, Way
 from buildalong.guide._places import Places
 from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, LOOKS, TITLES, WHICH
 from buildalong.mistakes import ACTS, DANGERS, KINDS, SYMPTOMS, Lab, Outcome
+from buildalong.words import listed
 
 __all__ = ["seen_as", "symptoms_of"]
 
@@ -84,7 +84,7 @@ def _who(lab: Lab, names: Sequence[str]) -> str:
         return WHICH["both" if len(names) == 2 else "all"].format(count=len(names))
     if len(names) > NAMED + 1:
         return WHICH["more"].format(some=", ".join(names[:NAMED]), count=len(names) - NAMED)
-    return and_list(list(names))
+    return listed(list(names))
 
 
 def _cause(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome], total: float) -> Cause:
@@ -119,7 +119,7 @@ def _opened(ways: Sequence[Way]) -> bool:
 
 def _heading(places: Places, ways: Sequence[Way]) -> str:
     subjects = list(dict.fromkeys(name for way in ways for name in way.subjects))
-    opened, ids = _opened(ways), and_list([places.name(name) for name in subjects])
+    opened, ids = _opened(ways), listed([places.name(name) for name in subjects])
     if len(ways) > 1 and {way.kind for way in ways} <= {"wrong-colour", "loose-contact"}:
         key = "colour" if ways[0].kind == "wrong-colour" else "loose"
         return _upper(HEADS[key].format(id=ids, ids=ids))
@@ -136,7 +136,7 @@ def _looks(places: Places, ways: Sequence[Way]) -> Iterable[str]:
     out: dict[str, None] = {}
     loose = [way.subjects[0] for way in ways if LOOKS[way.kind] == "loose" and way.subjects]
     if loose:
-        ids = and_list([places.name(name) for name in dict.fromkeys(loose)])
+        ids = listed([places.name(name) for name in dict.fromkeys(loose)])
         out[LOOK["loose" if len(set(loose)) == 1 else "several-loose"].format(id=ids)] = None
     for way in ways:
         manner = LOOKS[way.kind]

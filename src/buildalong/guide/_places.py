@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from buildalong.board import Layout, and_list, hole_words
+from buildalong.board import Layout, hole_words
 from buildalong.build.steps import Step, mark_of, what_of
 from buildalong.circuit import Circuit, Part
 from buildalong.guide._words import LEAD_MARKS, RIGHT
+from buildalong.words import listed
 
 __all__ = ["Places"]
 
@@ -46,7 +47,7 @@ class Places:
         if len(legs) > 4:
             half = len(legs) // 2
             legs = [legs[0], legs[half - 1], legs[half], legs[-1]]
-        return and_list([self._lead(part, name, hole) for name, hole in legs])
+        return listed([self._lead(part, name, hole) for name, hole in legs])
 
     @staticmethod
     def _lead(part: Part, name: str, hole: str) -> str:

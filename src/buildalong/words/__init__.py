@@ -7,6 +7,7 @@ files in ``catalogues``, one folder for each language, one file for each package
 them.  ``docs/languages.md`` has the rules for who writes messages and who translates them.
 """
 
+from buildalong.words._colour_words import colour_word
 from buildalong.words._languages import LANGUAGES, Language, spoken
 from buildalong.words._listing import capital, listed
 from buildalong.words._messages import Many, faults, sense
@@ -19,6 +20,7 @@ __all__ = [
     "Many",
     "Speaker",
     "capital",
+    "colour_word",
     "faults",
     "language",
     "listed",

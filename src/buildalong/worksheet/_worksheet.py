@@ -15,7 +15,7 @@ from buildalong.parts import ValueRule
 from buildalong.quantity import Quantity, format_quantity, parse_as, values_between
 from buildalong.spread import Target
 from buildalong.study import fresh, strained
-from buildalong.words import say
+from buildalong.words import colour_word, say
 from buildalong.worksheet import _words as words
 
 __all__ = ["MAX_LEARNERS", "SEED", "Question", "Sheet", "without_values", "worksheets"]
@@ -220,14 +220,14 @@ def _bands(part: Part) -> Question:
     part_, value = _shown(part)
     ratio = part.tolerance if part.tolerance is not None else parse_as(_rule(part).tolerance, "")
     tolerance = format_quantity(ratio, "%")
-    bands = ", ".join(say(colour) for colour in bands_on(part))
+    bands = ", ".join(map(colour_word, bands_on(part)))
     asked = say(words.BANDS, part=part_, value=value, tolerance=tolerance)
     return Question("bands", asked, bands, (say(words.BANDS_WORKING, bands=bands),))
 
 
 def _bands_back(part: Part) -> Question:
     _, value = _shown(part)
-    bands = ", ".join(say(colour) for colour in bands_on(part))
+    bands = ", ".join(map(colour_word, bands_on(part)))
     number = Quantity(part.value or 0.0, _rule(part).unit)
     working = (say(words.BANDS_WORKING, bands=bands),)
     return Question("value", say(words.BANDS_BACK, bands=bands), value, working, number, 0.001)

@@ -21,11 +21,12 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from buildalong.board import STYLES, TURNS, Board, Layout, Style, and_list, footprint, layout_from
+from buildalong.board import STYLES, TURNS, Board, Layout, Style, footprint, layout_from
 from buildalong.build.hand._list import BuildList, ListStep
-from buildalong.build.hand._words import HINT, SAY
+from buildalong.build.hand._sentences import HINT, SAY
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Place, Severity
+from buildalong.words import listed
 
 __all__ = ["MOST_LINES", "board_named", "read_list"]
 
@@ -219,7 +220,7 @@ class _Reader:
             self.error(
                 "no-room-there", word.place, part.id,
                 part=part.id, hole=first, turn=f", turned by {turn} degrees" if turn else "",
-                leads=and_list(part.type.leg_names),
+                leads=listed(part.type.leg_names),
             )  # fmt: skip
             return None
         return [_Word(hole, word.place) for hole in found if hole is not None]
@@ -235,7 +236,7 @@ class _Reader:
             if pair is None or lead is None:
                 shown = pair[1] if pair else word.text
                 self.error("unknown-lead", word.place, part.id, part=part.id, noun=part.type.noun,
-                           lead=shown[:40], leads=and_list(legs))  # fmt: skip
+                           lead=shown[:40], leads=listed(legs))  # fmt: skip
                 good = False
             elif lead in found:
                 self.error("lead-twice", word.place, part.id, part=part.id, lead=lead)

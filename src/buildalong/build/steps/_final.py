@@ -8,6 +8,7 @@ from buildalong.build.steps._order import ordered_parts
 from buildalong.build.steps._say import facts
 from buildalong.build.steps._words import FINAL
 from buildalong.circuit import Circuit
+from buildalong.words import say
 
 __all__ = ["final_checks"]
 
@@ -20,16 +21,16 @@ def final_checks(circuit: Circuit, layout: Layout) -> tuple[str, ...]:
     for part in placed:
         shape, known = part.type.body.shape, facts(part, layout)
         if position := position_words(part):
-            out.append(FINAL["turn"].format(id=part.id, position=position))
+            out.append(say(FINAL["turn"], id=part.id, position=position))
         if part.type.family == "supply":
-            last.append(FINAL["supply"].format_map(known))
+            last.append(say(FINAL["supply"], **known))
         elif shape == "tact":
-            out.append(FINAL["tact"].format_map(known))
+            out.append(say(FINAL["tact"], **known))
         elif part.type.polarised and part.type.body.kind != "off-board":
-            out.append(FINAL[shape if shape in FINAL else "polarised"].format_map(known))
+            out.append(say(FINAL[shape if shape in FINAL else "polarised"], **known))
     if layout.wires:
         key = "one-wire" if len(layout.wires) == 1 else "wires"
-        out.append(FINAL[key].format(count=len(layout.wires)))
-    out.append(FINAL["bare"])
-    out.append(FINAL["parts"].format(count=sum(part.type.family != "supply" for part in placed)))
+        out.append(say(FINAL[key], count=len(layout.wires)))
+    out.append(say(FINAL["bare"]))
+    out.append(say(FINAL["parts"], count=sum(part.type.family != "supply" for part in placed)))
     return (*out, *last)

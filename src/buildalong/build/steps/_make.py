@@ -20,6 +20,7 @@ from buildalong.build.steps._subject import with_subject
 from buildalong.build.steps._why import part_why, wire_why
 from buildalong.build.steps._words import CHECK, TEXT, TITLE, WHY
 from buildalong.circuit import Circuit, Part
+from buildalong.words import say
 
 if TYPE_CHECKING:
     from buildalong.engine import Trial
@@ -112,7 +113,7 @@ class _Maker:
         )
         check = said.check
         if spells and (seen := sight_words(self.circuit, spells)):
-            check = CHECK["seen"].format(check=check, seen=seen)
+            check = say(CHECK["seen"], check=check, seen=seen)
         kind: Kind = kind_of(parts[0]) if parts else "wire"
         return Step(
             number, kind, said.title, said.text, why, check, said.callout, names, wires, before, after
@@ -128,15 +129,25 @@ class _Maker:
         known["seen"] = sight_words(self.circuit, spells)
         lights = tuple(dict.fromkeys(sight.part for spell in spells for sight in spell.sights))
         return Step(
-            number, "test", TITLE[key], TEXT[key].format_map(known), WHY["test"],
-            CHECK["test"], "", (), (), before, powered, (*self.supply, *lights),
+            number, "test", say(TITLE[key]), say(TEXT[key], **known), say(WHY["test"]),
+            say(CHECK["test"]), "", (), (), before, powered, (*self.supply, *lights),
         )  # fmt: skip
 
     def look_over(self, number: int, board: Layout) -> Step:
         """The look over the finished board."""
         check = " ".join(final_checks(self.circuit, self.layout))
         return Step(
-            number, "check", TITLE["check"], TEXT["check"], WHY["check"], check, "", (), (), board, board
+            number,
+            "check",
+            say(TITLE["check"]),
+            say(TEXT["check"]),
+            say(WHY["check"]),
+            check,
+            "",
+            (),
+            (),
+            board,
+            board,
         )
 
     def wire_why(self, index: int) -> str:
@@ -153,7 +164,7 @@ class _Maker:
         if len(set(said.values())) == 1:
             return said[batch[0].id]
         return " ".join(
-            why if why.startswith(f"{name} ") else WHY["each"].format(id=name, why=why)
+            why if why.startswith(f"{name} ") else say(WHY["each"], id=name, why=why)
             for name, why in said.items()
             if why
         )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from buildalong.build.steps._words import FRACTION, FRACTIONS
+from buildalong.build.steps._words import FRACTION, FRACTIONS, WHAT
 from buildalong.circuit import Part, bands_on, printed_on
 from buildalong.quantity import format_quantity
+from buildalong.words import colour_word, say
 
 __all__ = ["called", "mark_of", "position_words", "what_of", "wiper_words"]
 
@@ -15,21 +16,22 @@ _NEAR = 0.02
 def what_of(part: Part) -> str:
     """Name the part for a list: '10 kΩ resistor', 'yellow LED', '4 AA cells in a holder'."""
     if part.value is not None and part.type.value is not None:
-        return f"{format_quantity(part.value, part.type.value.unit)} {part.type.noun}"
+        value = format_quantity(part.value, part.type.value.unit)
+        return say(WHAT["value"], value=value, noun=say(part.type.noun))
     if part.type.family == "supply" and (count := part.setting("count", 1)) > 1:
-        return f"{count:.0f} {part.type.title}"
-    return part.type.noun if part.type.family in ("led", "button") else part.type.title
+        return say(WHAT["several"], count=f"{count:.0f}", title=say(part.type.title))
+    return say(part.type.noun if part.type.family in ("led", "button") else part.type.title)
 
 
 def called(part: Part, mark: str) -> str:
     """Name the part in a sentence that tells its mark too: 'timer' where the mark is 'NE555'."""
     printed = mark and part.value is None and part.type.marking.kind == "text"
-    return part.type.noun if printed else what_of(part)
+    return say(part.type.noun) if printed else what_of(part)
 
 
 def mark_of(part: Part) -> str:
     """Give what the learner reads on the part: 'yellow, violet, orange, gold', '103', 'NE555', or ''."""
-    return ", ".join(bands_on(part)) or printed_on(part)
+    return ", ".join(map(colour_word, bands_on(part))) or printed_on(part)
 
 
 def position_words(part: Part) -> str:
@@ -44,5 +46,5 @@ def wiper_words(position: float) -> str:
     value, words = min(FRACTIONS, key=lambda known: abs(known[0] - position))
     near = _NEAR if 0.0 < value < 1.0 else 0.0
     if abs(value - position) <= near:
-        return words
-    return FRACTION.format(percent=100 * position)
+        return say(words)
+    return say(FRACTION, percent=100 * position)

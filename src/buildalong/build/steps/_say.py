@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from buildalong.board import Layout, and_list, hole_words, holes_words, strip_words, turn_of
+from buildalong.board import Layout, a_wire, hole_words, holes_words, strip_words, turn_of
 from buildalong.build.steps._marks import called, mark_of, position_words, what_of
 from buildalong.build.steps._words import (
     CALLOUT,
     CHECK,
     CHECK_PAIR,
+    EDGES,
     LEAD,
     LEAD_MARK,
     TAKE,
@@ -18,6 +19,7 @@ from buildalong.build.steps._words import (
     TITLE,
 )
 from buildalong.circuit import Part
+from buildalong.words import capital, listed, say
 
 __all__ = ["Marks", "Said", "facts", "say_group", "say_part", "say_things", "say_wire"]
 
@@ -43,14 +45,14 @@ def facts(part: Part, layout: Layout) -> dict[str, str]:
         for terminal, hole in zip(kind.leg_terminals, holes, strict=False):
             if kind.terminal(terminal).role == role:
                 out[gap] = hole_words(hole)
-    out["pairs"] = and_list(
-        [CHECK_PAIR.format(lead=_lead(part, t), hole=hole_words(h)) for t, h in _legs(part, layout)]
+    out["pairs"] = listed(
+        [say(CHECK_PAIR, lead=_lead(part, t), hole=hole_words(h)) for t, h in _legs(part, layout)]
     )
     turn = turn_of(kind, layout.board, holes)
-    ends = {0: "row 1", 180: f"row {layout.board.rows}", 90: "column j", 270: "column a"}
-    faces = {0: "column a", 90: "row 1", 180: "column j", 270: f"row {layout.board.rows}"}
-    out["notch"] = ends.get(turn, "row 1") if turn is not None else "row 1"
-    out["face"] = faces.get(turn, "column a") if turn is not None else "column a"
+    first, last = (say(EDGES["row"], row=row) for row in (1, layout.board.rows))
+    left, right = (say(EDGES["column"], column=column) for column in "aj")
+    out["notch"] = {180: last, 90: right, 270: left}.get(turn or 0, first)
+    out["face"] = {90: first, 180: right, 270: last}.get(turn or 0, left)
     return out
 
 
@@ -59,56 +61,55 @@ def say_part(part: Part, layout: Layout, marks: Marks = mark_of) -> Said:
     body, holes, known = part.type.body, layout.holes[part.id], facts(part, layout)
     known["part"] = _take(part, marks)
     if position := position_words(part):
-        known["part"] = TAKE["turned"].format(part=known["part"], position=position)
-    title = TITLE["part"].format(id=part.id, what=what_of(part))
+        known["part"] = say(TAKE["turned"], part=known["part"], position=position)
+    title = say(TITLE["part"], id=part.id, what=what_of(part))
     known["leads"] = _lead_sentence(part, layout)
-    callout = CALLOUT.get(_shape(part), _slip(part)).format_map(known)
+    shape = _shape(part)
+    callout = say(CALLOUT[shape], **known) if shape in CALLOUT else _slip(part)
     if part.type.family == "supply" or body.kind == "off-board":
         kind = "supply" if part.type.family == "supply" else "off-board"
-        return Said(title, TEXT[kind].format_map(known), CHECK[kind].format_map(known), callout)
+        return Said(title, say(TEXT[kind], **known), say(CHECK[kind], **known), callout)
     if body.shape == "dip":
         half = len(holes) // 2
         known |= {
             "middle": str(half), "next": str(half + 1), "count": str(len(holes)),
-            "first": f"holes {holes[0]}", "last": holes[half - 1], "across": holes[half], "back": holes[-1],
+            "first": holes[0], "last": holes[half - 1], "across": holes[half], "back": holes[-1],
         }  # fmt: skip
-        return Said(title, TEXT["dip"].format_map(known), CHECK["dip"].format_map(known), callout)
+        return Said(title, say(TEXT["dip"], **known), say(CHECK["dip"], **known), callout)
     if len(holes) == 2 and part.type.swappable and not body.legs:
         text = TEXT["either-way-flat" if body.kind == "axial" else "either-way"]
-        return Said(title, text.format_map(known), CHECK["either-way"].format_map(known), callout)
+        return Said(title, say(text, **known), say(CHECK["either-way"], **known), callout)
     if body.shape == "tact":
-        return Said(title, TEXT["trench"].format_map(known), CHECK["tact"], callout)
+        return Said(title, say(TEXT["trench"], **known), say(CHECK["tact"]), callout)
     if body.shape == "to92":
-        return Said(title, TEXT["to92"].format_map(known), CHECK["leads"].format_map(known), callout)
+        return Said(title, say(TEXT["to92"], **known), say(CHECK["leads"], **known), callout)
     if part.type.polarised or len(holes) <= 3:
-        return Said(title, TEXT["leads"].format_map(known), CHECK["leads"].format_map(known), callout)
+        return Said(title, say(TEXT["leads"], **known), say(CHECK["leads"], **known), callout)
     text = TEXT["trench" if body.straddles else "legs"]
-    return Said(title, text.format_map(known), CHECK["legs"], callout)
+    return Said(title, say(text, **known), say(CHECK["legs"]), callout)
 
 
 def say_group(parts: Sequence[Part], layout: Layout, marks: Marks = mark_of) -> Said:
     """Say how a few parts of one kind go on the board."""
-    ids = and_list([part.id for part in parts])
+    ids = listed([part.id for part in parts])
     lines = []
     for part in parts:
         legs = _legs(part, layout)
         if part.type.swappable and len(legs) == 2:
-            line = LEAD["either"].format(
-                id=part.id, hole=hole_words(legs[0][1]), second=hole_words(legs[1][1])
-            )
+            line = say(LEAD["either"], id=part.id, hole=hole_words(legs[0][1]), second=hole_words(legs[1][1]))
         else:
-            pairs = [CHECK_PAIR.format(lead=_lead(part, t), hole=hole_words(h)) for t, h in legs]
+            pairs = [say(CHECK_PAIR, lead=_lead(part, t), hole=hole_words(h)) for t, h in legs]
             position = position_words(part)
             key = "many-turned" if position else "many"
-            line = LEAD[key].format(id=part.id, position=position, pairs=and_list(pairs))
+            line = say(LEAD[key], id=part.id, position=position, pairs=listed(pairs))
         lines.append(line)
-    text = TEXT["leads"].format(part=_take(parts[0], marks, ids, len(parts)), leads=" ".join(lines))
+    text = say(TEXT["leads"], part=_take(parts[0], marks, ids, len(parts)), leads=" ".join(lines))
     shape = _shape(parts[0])
-    callout = CALLOUT.get(f"{shape}-group", "")
+    callout = say(CALLOUT.get(f"{shape}-group", ""))
     return Said(
-        TITLE["group"].format(ids=ids, count=len(parts), what=what_of(parts[0])),
+        say(TITLE["group"], ids=ids, count=len(parts), what=what_of(parts[0])),
         text,
-        CHECK["group"],
+        say(CHECK["group"]),
         callout,
     )
 
@@ -119,12 +120,11 @@ def say_wire(index: int, layout: Layout) -> Said:
     start, end = hole_words(wire.start), hole_words(wire.end)
     strips = [strip_words(layout.board.strip_of[hole]) for hole in (wire.start, wire.end)]
     key = "wire-flexible" if wire.style == "flexible" else "wire-bent" if wire.path else "wire"
-    article = "an" if wire.colour[:1].lower() in "aeiou" else "a"
-    text = TEXT[key].format(a=article, colour=wire.colour, start=start, end=end)
+    text = say(TEXT[key], wire=a_wire(wire), start=start, end=end)
     return Said(
-        TITLE["wire"].format(start=wire.start, end=wire.end),
+        say(TITLE["wire"], start=wire.start, end=wire.end),
         text,
-        CHECK["wire"].format(start=strips[0], end=strips[1]),
+        say(CHECK["wire"], start=strips[0], end=strips[1]),
     )
 
 
@@ -132,8 +132,7 @@ def say_things(said: Sequence[Said]) -> Said:
     """Say several things that go on the board in one step."""
     if len(said) == 1:
         return said[0]
-    titles = [item.title for item in said]
-    title = TITLE["things"].format(first=", ".join(titles[:-1]), second=titles[-1])
+    title = listed([item.title for item in said])
     checks, callouts = (
         " ".join(dict.fromkeys(filter(None, texts)))
         for texts in ([item.check for item in said], [item.callout for item in said])
@@ -153,7 +152,7 @@ def _slip(part: Part) -> str:
     """The warning of a polarised part whose shape has no sentence of its own: from its slips."""
     said = (slip.sentence for slip in part.type.slips if slip.kind in ("reversed", "leg-order", "rotated"))
     sentence = next(said, "") if part.type.polarised else ""
-    return CALLOUT["slip"].format(slip=sentence.replace("{", "{{").replace("}", "}}")) if sentence else ""
+    return say(CALLOUT["slip"], slip=say(sentence)) if sentence else ""
 
 
 def _legs(part: Part, layout: Layout) -> list[tuple[str, str]]:
@@ -161,12 +160,15 @@ def _legs(part: Part, layout: Layout) -> list[tuple[str, str]]:
 
 
 def _lead(part: Part, terminal: str) -> str:
-    return part.type.terminal(terminal).title
+    return say(part.type.terminal(terminal).title)
 
 
-def _named(title: str) -> str:
+def _named(part: Part, terminal: str) -> str:
     """A lead with its article; 'end A' is a name and has none."""
-    return title if title[-1:].isupper() and title[-2:-1] == " " else LEAD["named"].format(title=title)
+    title = part.type.terminal(terminal).title
+    return (
+        say(title) if title[-1:].isupper() and title[-2:-1] == " " else say(LEAD["named"], title=say(title))
+    )
 
 
 def _lead_sentence(part: Part, layout: Layout) -> str:
@@ -175,13 +177,13 @@ def _lead_sentence(part: Part, layout: Layout) -> str:
         mark = LEAD_MARK.get((_shape(part), part.type.terminal(terminal).role), "")
         key = "next" if said else "first"
         key += "-free" if hole in ("", "-") else "-marked" if mark else ""
-        lead = _named(_lead(part, terminal))
-        said.append(LEAD[key].format(lead=lead, mark=mark, hole=hole_words(hole)))
-    return "; ".join(said)[:1].upper() + "; ".join(said)[1:] + "."
+        lead = _named(part, terminal)
+        said.append(say(LEAD[key], lead=lead, mark=say(mark), hole=hole_words(hole)))
+    return f"{capital('; '.join(said))}."
 
 
 def _take(part: Part, marks: Marks, ids: str = "", count: int = 1) -> str:
     mark = "" if part.type.body.kind == "off-board" else marks(part)
     kind = "plus" if mark == "+" else part.type.marking.kind if mark else "plain"
     key = f"group-{kind}" if ids else kind
-    return TAKE[key].format(id=part.id, ids=ids, count=count, what=called(part, mark), mark=mark)
+    return say(TAKE[key], id=part.id, ids=ids, count=count, what=called(part, mark), mark=mark)

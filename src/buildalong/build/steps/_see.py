@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from buildalong.board import and_list
 from buildalong.build.steps._marks import wiper_words
+from buildalong.build.steps._see_words import SEE, SEE_CAUSE, SEE_MANY
 from buildalong.build.steps._sight import MOMENT, Sight, Spell
-from buildalong.build.steps._words import SEE, SEE_CAUSE, SEE_RATE, SEE_VERBS
 from buildalong.circuit import Circuit
 from buildalong.quantity import format_quantity
+from buildalong.words import listed, numeral, say, say_many
 
 __all__ = ["sight_words"]
 
@@ -48,45 +48,37 @@ def _cause(spell: Spell) -> str:
         key = "light" if action.value >= spell.before else "dark"
     elif action.setting == "position":
         gaps["place"] = wiper_words(action.value)
-    return SEE_CAUSE[key].format_map(gaps)
+    return say(SEE_CAUSE[key], **gaps)
 
 
 def _seen(circuit: Circuit, spell: Spell) -> str:
     """What the lights do in a spell; lights that do the same are named together."""
+    order = list(circuit.by_id)
     said = []
 
-    def doing(sight: Sight) -> tuple[str, str]:
-        return circuit.by_id[sight.part].type.family, _doing(circuit, sight, spell.held)
+    def doing(sight: Sight) -> tuple[str, str, str, str]:
+        return circuit.by_id[sight.part].type.family, *_doing(sight, spell.held)
 
-    for (_, what), same in groupby(sorted(spell.sights, key=doing), key=doing):
-        names = [sight.part for sight in sorted(same, key=lambda s: list(circuit.by_id).index(s.part))]
+    for (family, what, time, count), same in groupby(sorted(spell.sights, key=doing), key=doing):
+        names = [sight.part for sight in sorted(same, key=lambda s: order.index(s.part))]
+        who = listed(names)
         if len(names) > _MOST_NAMED:
-            names = [SEE["many"].format(first=names[0], last=names[-1], count=len(names))]
-        said.append(
-            (
-                list(circuit.by_id).index(names[0].split(" ")[0]),
-                SEE["must"].format(who=and_list(names), what=what),
-            )
-        )
+            who = say(SEE_MANY, first=names[0], last=names[-1], count=len(names))
+        words = say_many(SEE[family][what], len(names), who=who, time=time, count=count)
+        said.append((order.index(names[0]), words))
     return "; ".join(words for _, words in sorted(said))
 
 
-def _doing(circuit: Circuit, sight: Sight, held: float) -> str:
-    """What one light must do: 'light', 'go out after about 3 s'."""
-    verbs = SEE_VERBS[circuit.by_id[sight.part].type.family]
-    what = sight.what
-    if what == "pulse" and held and abs(sight.seconds - held) <= _LIKE_HELD * held:
-        what = "follows"
-    time = format_quantity(sight.seconds, "s", 2) if sight.seconds else ""
-    return SEE[what].format(**verbs, time=time, rate=_rate(sight.seconds))
-
-
-def _rate(period: float) -> str:
-    """How often something repeats."""
-    if period <= 0:
-        return ""
-    if period < 0.75:
-        return SEE_RATE["many"].format(count=f"{1 / period:.2g}")
-    if period < 1.3:
-        return SEE_RATE["once"]
-    return SEE_RATE["slow"].format(time=format_quantity(period, "s", 2))
+def _doing(sight: Sight, held: float) -> tuple[str, str, str]:
+    """What one light must do: a key of SEE, the time of which it speaks, and how often in a second."""
+    what, seconds = sight.what, sight.seconds
+    if what == "flashes" and seconds < 0.75:
+        return "flashes-many", "", numeral(f"{1 / seconds:.2g}")
+    if what == "flashes" and seconds < 1.3:
+        return "flashes-once", "", ""
+    if what == "pulse" and held and abs(seconds - held) <= _LIKE_HELD * held:
+        return "follows", "", ""
+    time = format_quantity(seconds, "s", 2)
+    if what == "flashes":
+        return "flashes-slow", time, ""
+    return what, time if what in ("late-on", "late-off", "pulse") else "", ""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from buildalong.words import language
+
 __all__ = ["with_subject"]
 
 _MAY = frozenset({"can", "may", "must", "will"})
@@ -46,8 +48,10 @@ _VERBS_AFTER_NOUNS = frozenset({"are", "were", "have", "do", "can", "may", "must
 def with_subject(name: str, reason: str) -> str:
     """Put the part's name before a reason that begins with its verb: 'Is it' becomes 'LS1 is it'.
 
-    A verb is told by the s of its third person, or is one of can, may, must and will.
+    A verb is told by the s of its third person, or is one of can, may, must and will: English only.
     """
+    if language() != "en":
+        return reason
     found = re.match(r"([A-Za-z][a-z]+) +([A-Za-z]+)", reason)
     if found is None:
         return reason

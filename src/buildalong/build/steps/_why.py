@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from buildalong.board import Layout, and_list, joined_strips, pin_words
+from buildalong.board import Layout, joined_strips, pin_words, swappable_lead
 from buildalong.build.steps._words import LEADS, NETS, WHY, WIRE_WHY
 from buildalong.circuit import Circuit, Part
+from buildalong.words import listed, say
 
 __all__ = ["net_words", "part_why", "wire_why"]
 
@@ -19,38 +20,38 @@ _MOST_NAMED = 3
 def net_words(circuit: Circuit, net: str | None) -> str:
     """Say a net: 'plus', '0 V', or its name."""
     kind = "plus" if net == circuit.plus else "ground" if net == circuit.ground else "other"
-    return NETS[kind].format(net=net)
+    return say(NETS[kind], net=net)
 
 
 def part_why(circuit: Circuit, part: Part) -> str:
     """Say what a part is there for, as far as the circuit around it tells."""
     family = part.type.family
     if family in _PLAIN:
-        return WHY[family]
+        return say(WHY[family])
     if family == "transistor":
-        return WHY["transistor-pnp" if "PNP" in part.type.noun else "transistor"]
+        return say(WHY["transistor-pnp" if "PNP" in part.type.noun else "transistor"])
     ends = [net for net in part.nets if net is not None]
     if len(ends) < 2:
-        return part.type.about
+        return say(part.type.about)
     one, other = net_words(circuit, ends[0]), net_words(circuit, ends[1])
     if family == "led":
-        return _light(circuit, part) or WHY["light"].format(one=one, other=other)
+        return _light(circuit, part) or say(WHY["light"], one=one, other=other)
     if family == "diode":
-        return WHY["one-way"].format(one=one, other=other)
+        return say(WHY["one-way"], one=one, other=other)
     if family == "button":
-        return WHY["button"].format(one=one, other=other)
+        return say(WHY["button"], one=one, other=other)
     if family == "switch":
-        return WHY["switch"].format(one=net_words(circuit, part.net("C")))
+        return say(WHY["switch"], one=net_words(circuit, part.net("C")))
     if family == "potentiometer":
-        return WHY["track"].format(one=net_words(circuit, part.net("W")))
+        return say(WHY["track"], one=net_words(circuit, part.net("W")))
     if family == "ldr":
         inner = [net for net in ends if net not in (circuit.plus, circuit.ground)]
-        return WHY["light-sensor"].format(net=net_words(circuit, (inner or ends)[0]))
+        return say(WHY["light-sensor"], net=net_words(circuit, (inner or ends)[0]))
     if family == "resistor":
         return _resistor(circuit, part, ends)
     if family in ("capacitor", "electrolytic"):
         return _capacitor(circuit, part, ends)
-    return part.type.about or WHY["between"].format(one=one, other=other)
+    return say(part.type.about) or say(WHY["between"], one=one, other=other)
 
 
 def _around(circuit: Circuit, net: str, part: Part) -> list[tuple[Part, str]]:
@@ -85,12 +86,12 @@ def _light(circuit: Circuit, part: Part) -> str:
         for near in _beyond(circuit, net, part):
             for other, role in _around(circuit, near, part):
                 if role == "collector":
-                    return WHY["light-conducts"].format(part=other.id)
+                    return say(WHY["light-conducts"], part=other.id)
                 if role in ("output", "open-output"):
                     pin = next(
                         t.name for t in other.type.terminals if t.role == role and other.net(t.name) == near
                     )
-                    return WHY[level].format(pin=pin_words(other, pin))
+                    return say(WHY[level], pin=pin_words(other, pin))
     return ""
 
 
@@ -102,7 +103,7 @@ def _resistor(circuit: Circuit, part: Part, ends: list[str]) -> str:
             other = next((end for end in ends if end != net), net)
             if said := rule(circuit, part, net, other):
                 return said
-    return WHY["between"].format(one=net_words(circuit, ends[0]), other=net_words(circuit, ends[1]))
+    return say(WHY["between"], one=net_words(circuit, ends[0]), other=net_words(circuit, ends[1]))
 
 
 def _limits_light(circuit: Circuit, part: Part, net: str, other: str) -> str:
@@ -111,8 +112,8 @@ def _limits_light(circuit: Circuit, part: Part, net: str, other: str) -> str:
     if not lights or len(lights) < len(around):
         return ""
     if len(lights) > _MOST_NAMED:
-        return WHY["limits-lights"].format(first=lights[0], last=lights[-1])
-    return WHY["limits-light"].format(light=and_list(lights))
+        return say(WHY["limits-lights"], first=lights[0], last=lights[-1])
+    return say(WHY["limits-light"], light=listed(lights))
 
 
 def _holds(circuit: Circuit, part: Part, net: str, other: str) -> str:
@@ -120,7 +121,7 @@ def _holds(circuit: Circuit, part: Part, net: str, other: str) -> str:
     if not buttons or other not in (circuit.plus, circuit.ground):
         return ""
     words = net_words(circuit, net), net_words(circuit, other)
-    return WHY["holds"].format(net=words[0], level=words[1], button=and_list(buttons))
+    return say(WHY["holds"], net=words[0], level=words[1], button=listed(buttons))
 
 
 def _times(circuit: Circuit, part: Part, net: str, other: str) -> str:
@@ -131,13 +132,13 @@ def _times(circuit: Circuit, part: Part, net: str, other: str) -> str:
             continue
         stores = [item.id for item, _ in around if item.type.family in _STORES]
         if stores:
-            return WHY["times"].format(other=and_list(stores[:_MOST_NAMED]))
+            return say(WHY["times"], other=listed(stores[:_MOST_NAMED]))
     return ""
 
 
 def _limits_base(circuit: Circuit, part: Part, net: str, other: str) -> str:
     bases = [item for item, role in _around(circuit, net, part) if role == "base"]
-    return WHY["limits-base"].format(base=pin_words(bases[0], "B")) if bases else ""
+    return say(WHY["limits-base"], base=pin_words(bases[0], "B")) if bases else ""
 
 
 def _divides(circuit: Circuit, part: Part, net: str, other: str) -> str:
@@ -150,7 +151,7 @@ def _divides(circuit: Circuit, part: Part, net: str, other: str) -> str:
     ]
     if not mates or other not in supply:
         return ""
-    return WHY["divides"].format(other=and_list(mates), net=net_words(circuit, net))
+    return say(WHY["divides"], other=listed(mates), net=net_words(circuit, net))
 
 
 def _feeds_back(circuit: Circuit, part: Part, net: str, other: str) -> str:
@@ -159,20 +160,20 @@ def _feeds_back(circuit: Circuit, part: Part, net: str, other: str) -> str:
         back = _pin_on(chip, other, "input")
         if role in ("output", "open-output") and back:
             pin = pin_words(chip, _pin_on(chip, net, role))
-            return WHY["feeds-back"].format(pin=pin, other=pin_words(chip, back))
+            return say(WHY["feeds-back"], pin=pin, other=pin_words(chip, back))
     return ""
 
 
 def _capacitor(circuit: Circuit, part: Part, ends: list[str]) -> str:
     supply = {circuit.plus, circuit.ground}
     if set(ends) == supply:
-        return WHY["steadies"]
+        return say(WHY["steadies"])
     inner = [net for net in ends if net not in supply]
     for net in inner:
         for other, role in _around(circuit, net, part):
             if role == "control":
                 terminal = next(t.name for t in other.type.terminals if other.net(t.name) == net)
-                return WHY["quiets"].format(pin=pin_words(other, terminal))
+                return say(WHY["quiets"], pin=pin_words(other, terminal))
     through = [
         other.id
         for net in inner
@@ -180,8 +181,8 @@ def _capacitor(circuit: Circuit, part: Part, ends: list[str]) -> str:
         if other.type.family in ("resistor", "diode", "potentiometer", "ldr")
     ]
     if through:
-        return WHY["charges"].format(other=and_list(list(dict.fromkeys(through))[:_MOST_NAMED]))
-    return WHY["between"].format(one=net_words(circuit, ends[0]), other=net_words(circuit, ends[1]))
+        return say(WHY["charges"], other=listed(list(dict.fromkeys(through))[:_MOST_NAMED]))
+    return say(WHY["between"], one=net_words(circuit, ends[0]), other=net_words(circuit, ends[1]))
 
 
 def wire_why(circuit: Circuit, layout: Layout, index: int, strips: Mapping[str, str]) -> str:
@@ -195,13 +196,13 @@ def wire_why(circuit: Circuit, layout: Layout, index: int, strips: Mapping[str, 
         fed = _fed(circuit, layout, index)
         if (end in fed) != (start in fed):
             who = here if end in fed else there
-            return WIRE_WHY[kind].format(who=who) if who else WIRE_WHY[f"{kind}-on"]
+            return say(WIRE_WHY[kind], who=who) if who else say(WIRE_WHY[f"{kind}-on"])
     if here and there:
-        return WIRE_WHY["join"].format(one=here, other=there)
+        return say(WIRE_WHY["join"], one=here, other=there)
     words = net_words(circuit, net)
     if here or there:
-        return WIRE_WHY["on"].format(net=words, who=here or there)
-    return WIRE_WHY["only"].format(net=words)
+        return say(WIRE_WHY["on"], net=words, who=here or there)
+    return say(WIRE_WHY["only"], net=words)
 
 
 def _fed(circuit: Circuit, layout: Layout, index: int) -> frozenset[str]:
@@ -215,23 +216,23 @@ def _leads(circuit: Circuit, layout: Layout, strip: str) -> str:
     """The leads that stand in a row strip, in words; '' for a rail."""
     if not strip or strip[:2] in layout.board.rails:
         return ""
-    found: dict[tuple[str, str], None] = {}
+    found: dict[tuple[str, str], tuple[Part, str]] = {}
     for part in circuit.parts:
         if part.type.family == "supply":
             continue
         for terminal, hole in zip(part.type.leg_terminals, layout.holes.get(part.id, ()), strict=False):
             if layout.board.strip_of.get(hole) == strip:
-                found.setdefault((part.id, pin_words(part, terminal)))
-    return _leads_words(circuit, list(found)[:_MOST_NAMED])
+                found.setdefault((part.id, pin_words(part, terminal)), (part, terminal))
+    return _leads_words(list(found.values())[:_MOST_NAMED])
 
 
-def _leads_words(circuit: Circuit, leads: Sequence[tuple[str, str]]) -> str:
-    """'U1's trigger (pin 2), one lead of C2 and one of C3' for (part, words of its pin)."""
+def _leads_words(leads: Sequence[tuple[Part, str]]) -> str:
+    """'U1's trigger (pin 2), one lead of C2 and one of C3' for parts and their terminals."""
     said: list[str] = []
     before = ""
-    for name, words in leads:
-        what = words.rpartition(" ")[2] if circuit.by_id[name].type.swappable else ""
-        key = "more" if what and what == before else "one"
-        said.append(LEADS[key].format(what=what, id=name) if what else words)
+    for part, terminal in leads:
+        what = swappable_lead(part, terminal) if part.type.swappable else ""
+        again = what and what == before
+        said.append(say(LEADS["more" if again else what], id=part.id) if what else pin_words(part, terminal))
         before = what
-    return and_list(said)
+    return listed(said)

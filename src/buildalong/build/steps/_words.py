@@ -10,6 +10,7 @@ __all__ = [
     "CALLOUT",
     "CHECK",
     "CHECK_PAIR",
+    "EDGES",
     "FINAL",
     "FRACTION",
     "FRACTIONS",
@@ -17,16 +18,17 @@ __all__ = [
     "LEADS",
     "LEAD_MARK",
     "NETS",
-    "SEE",
-    "SEE_CAUSE",
-    "SEE_RATE",
-    "SEE_VERBS",
     "TAKE",
     "TEXT",
     "TITLE",
+    "WHAT",
     "WHY",
     "WIRE_WHY",
 ]
+
+WHAT = {"value": "{value} {noun}", "several": "{count} {title}"}
+"""A part's short name: '10 kΩ resistor', '4 AA cells in a holder'."""
+EDGES = {"row": "row {row}", "column": "column {column}"}
 
 TITLE = {
     "part": "{id}: {what}",
@@ -35,7 +37,6 @@ TITLE = {
     "check": "Last check before the supply",
     "test": "Test: switch on for a moment",
     "look": "Test: look at what it does",
-    "things": "{first} and {second}",
 }
 
 TAKE = {
@@ -54,16 +55,16 @@ TAKE = {
 
 TEXT = {
     "dip": "Set {part} across the trench with its notch towards {notch}. Pins 1 to {middle} go into"
-    " {first} to {last}, pins {next} to {count} into {across} to {back}.",
+    " holes {first} to {last}, pins {next} to {count} into {across} to {back}.",
     "either-way": "Push the leads of {part} into {holes}. Either way round is right.",
     "either-way-flat": "Bend the leads of {part} and push them into {holes}. Either way round is right.",
     "leads": "Take {part}. {leads}",
     "to92": "Take {part}, its flat face towards {face}. {leads}",
     "trench": "Set {part} across the trench, its legs in {holes}.",
     "legs": "Set {part} on the board, its legs in {holes}.",
-    "wire": "Put {a} {colour} wire from {start} to {end}.",
-    "wire-bent": "Put {a} {colour} wire from {start} to {end}, bent around the parts as the picture shows.",
-    "wire-flexible": "Put {a} {colour} jumper lead from {start} to {end}; it may arch over the parts.",
+    "wire": "Put {wire} from {start} to {end}.",
+    "wire-bent": "Put {wire} from {start} to {end}, bent around the parts as the picture shows.",
+    "wire-flexible": "Put {wire} from {start} to {end}; it may arch over the parts.",
     "off-board": "Lay {part} beside the board. {leads}",
     "check": "Do not connect the supply yet. Compare the board with the picture, point by point.",
     "supply": "Connect {part} last. {leads}",
@@ -150,39 +151,6 @@ FINAL = {
     "supply": "The supply is still off. Its red lead will go to {plus}, its black lead to {minus}.",
 }
 
-SEE = {
-    "must": "{who} must {what}",
-    "many": "{first} to {last} (all {count})",
-    "on": "{on}",
-    "off": "{off}",
-    "stays-on": "{on}",
-    "stays-off": "{dark}",
-    "flashes": "{flash}, {rate}",
-    "late-on": "{on} after about {time}",
-    "late-off": "{off} after about {time}",
-    "pulse": "{on} for about {time}, then {off}",
-    "follows": "{on} as long as you press",
-}
-"""What a light must do at a test; the verbs are those of SEE_VERBS."""
-SEE_VERBS = {
-    "led": {"on": "light", "off": "go out", "dark": "stay dark", "flash": "flash"},
-    "buzzer": {"on": "sound", "off": "fall silent", "dark": "stay silent", "flash": "beep"},
-    "motor": {"on": "turn", "off": "stop", "dark": "stand still", "flash": "turn and stop"},
-}
-SEE_RATE = {
-    "many": "about {count} times a second",
-    "once": "about once a second",
-    "slow": "about every {time}",
-}
-SEE_CAUSE = {
-    "pressed": "Press {part} for a moment",
-    "held": "Hold {part} down for about {time}",
-    "thrown": "Slide {part} to {end}",
-    "light": "Let light fall on {part}",
-    "dark": "Cover {part} with your hand",
-    "position": "Turn the screw of {part} {place}",
-}
-
 FRACTIONS = (
     (0.0, "all the way to end A"),
     (0.25, "a quarter of the way from end A to end B"),
@@ -195,7 +163,7 @@ FRACTIONS = (
 """How far a wiper is turned, in words; in between: FRACTION."""
 FRACTION = "{percent:.0f} % of the way from end A to end B"
 
-LEADS = {"one": "one {what} of {id}", "more": "one of {id}"}
+LEADS = {"lead": "one lead of {id}", "contact": "one contact of {id}", "more": "one of {id}"}
 """Leads of parts without a direction on one net: 'one lead of C2 and one of C3'."""
 
 NETS = {"plus": "plus", "ground": "0 V", "other": "{net}"}
