@@ -11,11 +11,13 @@ if TYPE_CHECKING:
     from buildalong.engine import Run
     from buildalong.finding import Finding
     from buildalong.lesson import Compiled
+    from buildalong.publish import CourseMade
     from buildalong.quantity import Quantity
 
 __all__ = [
     "SCHEMA",
     "check_document",
+    "course_document",
     "finding_object",
     "findings_document",
     "layout_document",
@@ -194,4 +196,26 @@ def publish_document(
         "files": list(files),
         "changed": list(changed),
         "findings": [finding_object(finding) for finding in findings],
+    }
+
+
+def course_document(course: CourseMade, output: str) -> dict[str, Any]:
+    """Where a course was published, its files, and each lesson with its findings."""
+    return {
+        "schema": SCHEMA,
+        "output": output,
+        "title": course.course.title,
+        "files": list(course.pack.files),
+        "changed": list(course.pack.changed),
+        "lessons": [
+            {
+                "folder": made.lesson.name,
+                "date": made.lesson.date or None,
+                "title": made.published.card.title if made.published is not None else None,
+                "published": made.published is not None,
+                "findings": [finding_object(finding) for finding in made.findings],
+            }
+            for made in course.lessons
+        ],
+        "findings": [finding_object(finding) for finding in course.findings],
     }

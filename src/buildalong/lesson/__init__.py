@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from buildalong.lesson._asked import asked_of
     from buildalong.lesson._circuit_checks import check_circuit
     from buildalong.lesson._compile import STAGES, compile_lesson
+    from buildalong.lesson._course import COURSE, Course, CourseLesson, is_course, load_course
     from buildalong.lesson._folder import Folder
     from buildalong.lesson._hints import Hint
     from buildalong.lesson._lesson import (
@@ -33,6 +34,7 @@ _HOME = {
     "_asked": ("asked_of",),
     "_circuit_checks": ("check_circuit",),
     "_compile": ("STAGES", "compile_lesson"),
+    "_course": ("COURSE", "Course", "CourseLesson", "is_course", "load_course"),
     "_folder": ("Folder",),
     "_hints": ("Hint",),
     "_lesson": (
@@ -45,10 +47,13 @@ _HOME = {
 _LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
+    "COURSE",
     "STAGES",
     "Basis",
     "Block",
     "Compiled",
+    "Course",
+    "CourseLesson",
     "Figure",
     "Folder",
     "Hint",
@@ -63,7 +68,9 @@ __all__ = [
     "asked_of",
     "check_circuit",
     "compile_lesson",
+    "is_course",
     "load",
+    "load_course",
     "read_target",
     "targets_of",
     "weave_again",

@@ -29,9 +29,12 @@ def _fatal(code: str, message: str, hint: str = "", place: Place | None = None) 
 
 
 class Folder:
-    """A lesson folder; every file is opened through here.  Raises Unreadable."""
+    """A lesson folder; every file is opened through here.  Raises Unreadable.
 
-    def __init__(self, path: str | os.PathLike[str]) -> None:
+    One that is not taken as a ``whole`` may be larger than a lesson.
+    """
+
+    def __init__(self, path: str | os.PathLike[str], *, whole: bool = True) -> None:
         self.path = Path(path)
         if self.path.name == "lesson.toml" and self.path.is_file():
             self.path = self.path.parent
@@ -53,7 +56,8 @@ class Folder:
         self.name = self.root.name
         self.trail: dict[str, str] = {}
         """What was asked of the folder so far -> the answer, or its digest."""
-        self._check_size()
+        if whole:
+            self._check_size()
 
     def shown(self, relative: str) -> str:
         """The path of a file as the author would type it."""

@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from buildalong.publish._article import article_html, fonts, templates, text_of
     from buildalong.publish._cards import cards_html
     from buildalong.publish._cautions import cautions_of
+    from buildalong.publish._course import CourseMade, LessonMade, publish_course
     from buildalong.publish._crew import cores_here
     from buildalong.publish._csv import spreadsheet
     from buildalong.publish._exercise_pages import exercise_files
@@ -40,6 +41,7 @@ _HOME = {
     ),
     "_cards": ("cards_html",),
     "_cautions": ("cautions_of",),
+    "_course": ("CourseMade", "LessonMade", "publish_course"),
     "_crew": ("cores_here",),
     "_csv": ("spreadsheet",),
     "_exercise_pages": ("exercise_files",),
@@ -63,6 +65,10 @@ _HOME = {
     ),
     "_publish": (
         "PRODUCTS",
+        "CourseMade",
+        "LessonMade",
+        "CourseMade",
+        "LessonMade",
         "Pack",
         "Published",
         "publish",
@@ -89,6 +95,8 @@ _LAZY = {name: module for module, names in _HOME.items() for name in names}
 __all__ = [
     "MAX_LABELS",
     "PRODUCTS",
+    "CourseMade",
+    "LessonMade",
     "Pack",
     "Pictures",
     "Published",
@@ -110,6 +118,7 @@ __all__ = [
     "kit_files",
     "parts_csv",
     "publish",
+    "publish_course",
     "publish_lesson",
     "rows_of",
     "schematic_layout",

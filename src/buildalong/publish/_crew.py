@@ -6,12 +6,14 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import CancelledError, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.connection import wait
 from types import TracebackType
-from typing import Generic, ParamSpec, TypeVar
+from typing import Any, Generic, ParamSpec, TypeVar
+
+from buildalong.words import language, speaking
 
 __all__ = ["Crew", "Task", "cores_here"]
 
@@ -52,11 +54,13 @@ class Crew:
     """A process and ``cores`` - 1 others, which are started when there is work for them.
 
     The functions given are plain functions of a module, and what they take and give can be pickled.  The
-    results do not depend on who does what.  Left by an exception, the others are ended at once.
+    results do not depend on who does what.  Left by an exception, the others are ended at once.  A first
+    process that ``leads`` leaves all work to ``cores`` others.
     """
 
-    def __init__(self, cores: int) -> None:
+    def __init__(self, cores: int, *, leads: bool = False) -> None:
         self.cores = max(1, cores)
+        self.leads = leads and self.cores > 1
         self._pool: ProcessPoolExecutor | None = None
         self._before: set[int | None] = set()
 
@@ -85,7 +89,7 @@ class Crew:
         if self.cores == 1:
             return Task(call)
         try:
-            return Task(call, self._others().submit(function, *given, **named))
+            return Task(call, self._others().submit(_spoken, language(), function, given, named))
         except (BrokenProcessPool, OSError):
             return Task(call)
 
@@ -96,7 +100,7 @@ class Crew:
         """The results in the order of the items; ``done`` hears how many there are."""
         tasks = [self.start(function, item) for item in items]
         own: dict[int, Result] = {}
-        for index in reversed(range(len(tasks))):  # the others begin at the front
+        for index in () if self.leads else reversed(range(len(tasks))):  # the others begin at the front
             if tasks[index].free:
                 own[index] = tasks[index].call()
                 done(len(own))
@@ -113,9 +117,19 @@ class Crew:
             self._before = {child.pid for child in multiprocessing.active_children()}
             # Spawned, not forked: threads of the simulation may hold locks.
             self._pool = ProcessPoolExecutor(
-                self.cores - 1, mp_context=multiprocessing.get_context("spawn"), initializer=_settle
+                self.cores - (not self.leads),
+                mp_context=multiprocessing.get_context("spawn"),
+                initializer=_settle,
             )
         return self._pool
+
+
+def _spoken(
+    tag: str, function: Callable[..., Result], given: Sequence[Any], named: Mapping[str, Any]
+) -> Result:
+    """Do some work in the language of the process that asks for it."""
+    with speaking(tag):
+        return function(*given, **named)
 
 
 def _settle() -> None:

@@ -6,13 +6,14 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from hashlib import file_digest, sha256
 from pathlib import Path
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
 
-__all__ = ["MANIFEST", "changed_in", "write_pack"]
+__all__ = ["MANIFEST", "changed_in", "copy_pack", "digests_in", "manifest", "replaced", "write_pack"]
 
 MANIFEST = "pack.json"
 """The list of a pack's files with their digests; a folder with it is ours to replace."""
@@ -27,6 +28,23 @@ def write_pack(output: Path, files: Mapping[str, bytes], *, keep: bool = False) 
     with anything else in it is left alone.  Gives the names written, sorted.  Raises Unreadable where it
     cannot be written.
     """
+    with replaced(output) as beside:
+        for name, content in files.items():
+            target = beside / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(content)
+        kept = _keep(output, beside, files) if keep else {}
+        table = {**kept, **{name: sha256(content).hexdigest() for name, content in files.items()}}
+        (beside / MANIFEST).write_text(manifest(table), encoding="utf-8")
+    return tuple(sorted([*files, MANIFEST]))
+
+
+@contextmanager
+def replaced(output: Path) -> Iterator[Path]:
+    """Give a new folder beside ``output`` that takes its place at the end; stopped on the way, it goes.
+
+    Raises Unreadable where ``output`` holds other things than a pack, or something cannot be written.
+    """
     _refuse_strangers(output)
     try:
         output.parent.mkdir(parents=True, exist_ok=True)
@@ -34,31 +52,37 @@ def write_pack(output: Path, files: Mapping[str, bytes], *, keep: bool = False) 
     except OSError as error:
         raise _cannot_write(output, error) from None
     try:
-        for name, content in files.items():
-            target = beside / name
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(content)
-        kept = _keep(output, beside, files) if keep else {}
-        (beside / MANIFEST).write_text(_manifest(files, kept), encoding="utf-8")
+        yield beside
         beside.chmod(0o777 & ~_umask())
         _swap(beside, output)
     except OSError as error:
         raise _cannot_write(output, error) from None
     finally:
         shutil.rmtree(beside, ignore_errors=True)
-    return tuple(sorted([*files, MANIFEST]))
+
+
+def copy_pack(old: Path, new: Path) -> None:
+    """Copy a pack that is there already; nothing where there is none, and no links."""
+    if (old / MANIFEST).is_file() and not old.is_symlink():
+        new.mkdir(parents=True)
+        kept = _keep(old, new, {})
+        (new / MANIFEST).write_text(manifest(kept), encoding="utf-8")
 
 
 def changed_in(output: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
     """Names of the files that the manifest in ``output`` lacks, or has with another digest; sorted."""
+    known = digests_in(output)
+    return tuple(sorted(name for name, body in files.items() if known.get(name) != sha256(body).hexdigest()))
+
+
+def digests_in(output: Path) -> dict[str, str]:
+    """File -> digest, as the manifest in ``output`` has them; nothing where there is none."""
     try:
         with (output / MANIFEST).open("rb") as stream:
             known = json.loads(stream.read(MOST_MANIFEST))["files"]
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        known = {}
-    if not isinstance(known, dict):
-        known = {}
-    return tuple(sorted(name for name, body in files.items() if known.get(name) != sha256(body).hexdigest()))
+        return {}
+    return known if isinstance(known, dict) else {}
 
 
 def _swap(beside: Path, output: Path) -> None:
@@ -93,10 +117,11 @@ def _keep(output: Path, beside: Path, files: Mapping[str, bytes]) -> dict[str, s
     return kept
 
 
-def _manifest(files: Mapping[str, bytes], kept: Mapping[str, str]) -> str:
-    table = {**kept, **{name: sha256(content).hexdigest() for name, content in files.items()}}
-    table = dict(sorted(table.items()))
-    return json.dumps({"schema": 1, "files": table}, indent=1, ensure_ascii=False) + "\n"
+def manifest(table: Mapping[str, str]) -> str:
+    """The manifest of files with these digests."""
+    return (
+        json.dumps({"schema": 1, "files": dict(sorted(table.items()))}, indent=1, ensure_ascii=False) + "\n"
+    )
 
 
 def _refuse_strangers(output: Path) -> None:

@@ -12,6 +12,7 @@ from buildalong.finding import Finding
 from buildalong.lesson import Folder
 from buildalong.publish._pack import changed_in, write_pack
 from buildalong.publish._recording import ARTICLE, recalled, record, room_of
+from buildalong.publish._view import Card
 from buildalong.store import Store
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from buildalong.publish._products import Made
     from buildalong.publish._variant import Contrast, Hand
 
-__all__ = ["PRODUCTS", "Pack", "Published", "publish", "publish_lesson"]
+__all__ = ["PRODUCTS", "Pack", "Published", "publish", "publish_lesson", "recalled_lesson"]
 
 PRODUCTS = ("article", "cards", "parts", "faults", "fault-plan", "pictures")
 """What a pack is made of, by the names that can be asked for."""
@@ -46,9 +47,13 @@ class Pack:
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """All findings on a lesson, and its pack; None where an error stood against it."""
+    """All findings on a lesson, and its pack; None where an error stood against it.
+
+    ``card`` tells of it in short.
+    """
 
     findings: tuple[Finding, ...]
+    card: Card
     pack: Pack | None
 
 
@@ -101,30 +106,53 @@ def publish_lesson(
     many processes work.  Raises Unreadable where the lesson cannot be read or the pack not be written.
     """
     tell = progress or (lambda what: None)
-    wanted = tuple(name for name in PRODUCTS if name in only)
+    wanted = _wanted(only)
     options = (wanted, hand, contrast, faults)
-    keep = wanted != PRODUCTS
+    tell("looking for what has changed")
+    known = recalled_lesson(
+        folder, output, only=only, hand=hand, contrast=contrast, faults=faults, store=store
+    )
+    if known is not None:
+        return known
     source = Folder(folder)
     room = room_of(store)
-    again = recalled(room, source, options) if room is not None else None
-    if again is not None:
-        if again.files is None:
-            return Published(again.findings, None)
-        tell("writing")
-        return Published(again.findings, _written(Path(output), again.files, keep))
     from buildalong.publish._crew import Crew
+    from buildalong.publish._sections import card_of
 
     with Crew(cores) as crew:
         compiled, made = _compiled(source, wanted, hand, contrast, faults, store, crew, tell)
+    card = card_of(compiled)
     if made is None:
-        return Published(compiled.findings, None)
+        return Published(compiled.findings, card, None)
     files = _files(made, compiled)
     tell("writing")
-    pack = _written(Path(output), files, keep)
+    pack = _written(Path(output), files, keep=wanted != PRODUCTS)
     if room is not None and compiled.basis is not None:
         rest = {file: body for file, body in files.items() if file != ARTICLE}
-        record(room, source, options, compiled.basis, made.frame, rest, made.entries)
-    return Published(compiled.findings, pack)
+        record(room, source, options, compiled.basis, card, made.frame, rest, made.entries)
+    return Published(compiled.findings, card, pack)
+
+
+def recalled_lesson(
+    folder: str | os.PathLike[str], output: Path | str, *, only: Collection[str], hand: Hand | None,
+    contrast: Contrast | None, faults: bool, store: Store | None,
+) -> Published | None:  # fmt: skip
+    """Publish a lesson of which only words have changed; None where more has, or the store lacks it."""
+    room = room_of(store)
+    if room is None:
+        return None
+    wanted = _wanted(only)
+    again = recalled(room, Folder(folder), (wanted, hand, contrast, faults))
+    if again is None:
+        return None
+    if again.files is None:
+        return Published(again.findings, again.card, None)
+    pack = _written(Path(output), again.files, keep=wanted != PRODUCTS)
+    return Published(again.findings, again.card, pack)
+
+
+def _wanted(only: Collection[str]) -> tuple[str, ...]:
+    return tuple(name for name in PRODUCTS if name in only)
 
 
 def _compiled(
@@ -158,6 +186,6 @@ def _files(made: Made, compiled: Compiled) -> dict[str, bytes]:
     return files
 
 
-def _written(output: Path, files: Mapping[str, bytes], keep: bool) -> Pack:
+def _written(output: Path, files: Mapping[str, bytes], *, keep: bool) -> Pack:
     changed = changed_in(output, files)
     return Pack(output, write_pack(output, files, keep=keep), changed)

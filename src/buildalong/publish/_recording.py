@@ -9,7 +9,9 @@ from hashlib import sha256
 from buildalong.finding import Finding, Severity
 from buildalong.lesson import Basis, Folder, weave_again
 from buildalong.publish._frame import Frame
+from buildalong.publish._view import Card
 from buildalong.store import Store, digest_of, read_entry, write_entry
+from buildalong.words import language
 
 __all__ = ["ARTICLE", "Again", "Recording", "recalled", "record", "room_of"]
 
@@ -21,9 +23,10 @@ MOST, MOST_BYTES, LARGEST = 10_000, 500_000_000, 30_000_000
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """What other words of a lesson are woven from; the entry of its frame, "" for none; file -> entry."""
+    """What other words are woven from; the lesson in short; the entry of its frame or ""; file -> entry."""
 
     basis: Basis
+    card: Card
     frame: str
     files: Mapping[str, str]
 
@@ -33,6 +36,7 @@ class Again:
     """A lesson with the words of today: all its findings, and its files where none is an error."""
 
     findings: tuple[Finding, ...]
+    card: Card
     files: dict[str, bytes] | None
 
 
@@ -44,11 +48,11 @@ def room_of(store: Store | None) -> Store | None:
 def _name(folder: Folder, options: Sequence[object]) -> str:
     """The recording's entry: by the facts, the options and what findings call the folder."""
     facts = sha256(folder.text(FACTS).encode()).hexdigest()
-    return digest_of("recording", [folder.path.as_posix(), folder.name, facts, list(options)])
+    return digest_of("recording", [folder.path.as_posix(), folder.name, facts, language(), list(options)])
 
 
 def record(
-    room: Store, folder: Folder, options: Sequence[object], basis: Basis, frame: Frame | None,
+    room: Store, folder: Folder, options: Sequence[object], basis: Basis, card: Card, frame: Frame | None,
     files: Mapping[str, bytes], entries: Mapping[str, str],
 ) -> None:  # fmt: skip
     """Keep what was made; ``entries`` names those of files that have one of their own."""
@@ -60,7 +64,7 @@ def record(
         if frame is not None:
             name = f"frame-{sha256(frame.html.encode()).hexdigest()}"
             write_entry(room, name, frame)
-        write_entry(room, _name(folder, options), Recording(basis, name, named))
+        write_entry(room, _name(folder, options), Recording(basis, card, name, named))
     except ValueError:
         return  # a figure that is not finite: it is measured anew each time
 
@@ -75,7 +79,7 @@ def recalled(room: Store, folder: Folder, options: Sequence[object]) -> Again | 
         return None
     sections, findings = woven
     if any(finding.severity >= Severity.ERROR for finding in findings):
-        return Again(findings, None)
+        return Again(findings, known.card, None)
     files: dict[str, bytes] = {}
     for file, entry in known.files.items():
         body = room.read(entry)
@@ -87,4 +91,4 @@ def recalled(room: Store, folder: Folder, options: Sequence[object]) -> Again | 
         if frame is None:
             return None
         files[ARTICLE] = frame.filled(sections).encode()
-    return Again(findings, files)
+    return Again(findings, known.card, files)

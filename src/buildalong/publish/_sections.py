@@ -17,6 +17,7 @@ from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._rows import Row, kinds_of, rows_of, upper
 from buildalong.publish._view import (
+    Card,
     FormulaView,
     InsideView,
     MotionView,
@@ -33,7 +34,7 @@ from buildalong.publish._view import (
 )
 from buildalong.quantity import Quantity, format_quantity
 
-__all__ = ["formula_view", "page_of"]
+__all__ = ["card_of", "formula_view", "page_of"]
 
 
 def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Page:
@@ -61,6 +62,12 @@ def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) 
         symbols_note=words.SYMBOLS.format(symbols=lesson.symbols),
         sources=tuple((source.title, source.by, source.link) for source in lesson.sources),
     )
+
+
+def card_of(compiled: Compiled) -> Card:
+    """The lesson in short."""
+    lesson = compiled.lesson
+    return Card(lesson.title, lesson.summary, lesson.language, tuple(_facts(compiled)))
 
 
 def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:

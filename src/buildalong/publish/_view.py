@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 __all__ = [
+    "Card",
     "CardView",
     "CauseView",
     "FaultView",
@@ -22,6 +23,16 @@ __all__ = [
     "Told",
     "TrialView",
 ]
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A lesson in short, for the page of its course; ``facts``: name and value."""
+
+    title: str
+    summary: str
+    language: str
+    facts: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
