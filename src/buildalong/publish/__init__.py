@@ -67,8 +67,6 @@ _HOME = {
         "PRODUCTS",
         "CourseMade",
         "LessonMade",
-        "CourseMade",
-        "LessonMade",
         "Pack",
         "Published",
         "publish",
