@@ -65,8 +65,6 @@ _HOME = {
     ),
     "_publish": (
         "PRODUCTS",
-        "CourseMade",
-        "LessonMade",
         "Pack",
         "Published",
         "publish",
