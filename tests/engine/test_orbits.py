@@ -147,7 +147,7 @@ def test_two_rhythms_without_a_common_one_are_never_repeated():
 
 
 def test_an_input_ends_the_repetition():
-    """A light dimmed while an astable runs: before and after it, all is as computed; live as well."""
+    """Reset pressed while an astable runs: before and after it, all is as computed; live as well."""
     circuit = CIRCUITS["reset-midway"][0]
     actions = tuple(Action(t, "S1", "pressed", v) for t, v in ((0.9, 1), (1.05, 0), (2.0, 1), (2.2, 0)))
     trial = Trial("", 4.0, actions)
@@ -161,7 +161,10 @@ def test_an_input_ends_the_repetition():
     events = list(live.advance(0.9).events)
     for action, dt in zip(actions, (0.15, 0.95, 0.2, 1.8), strict=True):
         live.act(action)
-        events += live.advance(dt).events
+        piece = live.advance(dt)
+        assert piece.statistics["steps"] > 0
+        assert (piece.statistics["repeated"] > 5) == (action.value == 0)
+        events += piece.events
     assert [(e.kind, e.what, e.after) for e in events] == [(e.kind, e.what, e.after) for e in computed.events]
     # a live run's pieces cut steps where a scripted run does not
     assert [e.time for e in events] == pytest.approx([e.time for e in computed.events], rel=1e-4, abs=1e-7)

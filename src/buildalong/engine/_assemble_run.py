@@ -105,37 +105,38 @@ def _incidence(stage: Stage, where: dict[tuple[str, str], int], columns: int) ->
     return out
 
 
-class _Labels(dict[tuple[float, float, float, float], tuple[object, ...]]):
-    """What an event is called, from kind to ``after``, by its numbers in the kernel's row."""
+CODE = 1 << 16
+"""Kinds, watchers, cells, actions and states number less than this; four of them make one exact code."""
+
+
+class _Labels(dict[float, tuple[object, ...]]):
+    """What an event is called, from kind to ``after``, by its code, see :func:`_events`."""
 
     def __init__(self, stage: Stage) -> None:
         super().__init__()
         self.stage = stage
 
-    def __missing__(self, row: tuple[float, float, float, float]) -> tuple[object, ...]:
-        kind, i, on = row[0], int(row[1]), row[3] > 0.5
-        net, stage = self.stage.net, self.stage
+    def __missing__(self, code: float) -> tuple[object, ...]:
+        rest, after = divmod(int(code), CODE)
+        rest, before = divmod(rest, CODE)
+        kind, i = divmod(rest, CODE)
+        net, stage, on = self.stage.net, self.stage, after > 0
         label: tuple[object, ...]
         if kind == s.EV_WATCH:
             label = ("watch", net.watchers[i].part, net.watchers[i].name, on, "", "")
         elif kind == s.EV_STATE:
             c = net.cells[i]
-            label = ("state", c.part, c.name, True, c.states[int(row[2])], c.states[int(row[3])])
+            label = ("state", c.part, c.name, True, c.states[before], c.states[after])
         elif kind == s.EV_LIGHT:
-            label = (
-                "light",
-                net.watchers[i].part,
-                "light",
-                on,
-                *(("dark", "lit") if on else ("lit", "dark")),
-            )
+            words = ("dark", "lit") if on else ("lit", "dark")
+            label = ("light", net.watchers[i].part, "light", on, *words)
         elif kind == s.EV_SUPPLY:
             supply = next((p.id for p in stage.circuit.parts if p.type.family == "supply"), "")
             label = ("supply", supply, "on", True, "off", "on")
         else:
             a = stage.trial.actions[i]
             label = ("action", a.part, a.setting, a.value > 0.5, "", f"{a.value:g}")
-        self[row] = label
+        self[code] = label
         return label
 
 
@@ -143,9 +144,10 @@ def _events(stage: Stage) -> tuple[Event, ...]:
     """Named events from the kernel's rows (by the thousand in a long run, so without a loop in Python)."""
     out: list[Event] = []
     if stage.events:
-        rows = np.concatenate(stage.events).T.tolist()
-        labels = zip(*map(_Labels(stage).__getitem__, zip(*rows[1:5], strict=True)), strict=True)
-        columns = zip(rows[0], *labels, map(int, rows[5]), strict=True)
+        rows = np.concatenate(stage.events)
+        codes = rows[:, 1:5] @ (float(CODE) ** np.arange(3, -1, -1))
+        labels = zip(*map(_Labels(stage).__getitem__, codes.tolist()), strict=True)
+        columns = zip(rows[:, 0].tolist(), *labels, rows[:, 5].astype(np.int64).tolist(), strict=True)
         out += map(tuple.__new__, itertools.repeat(Event), columns)
     if stage.outcome == s.TOO_MANY_EVENTS:
         out.append(Event(float(stage.machine.F[s.S_T]), "limit", "", "events", because=len(out) - 1))

@@ -145,7 +145,7 @@ class Builder:
         )
         nodes = (self.at(part, a), self.at(part, b))
         start = (i0 - slopes[0] * v0, slopes[0])
-        small = small or max(abs(_current(start, corners, v)) for v in (-1.0, 1.0, 3.0)) <= HOLDS
+        small = small or all(abs(_current(start, corners, v)) <= HOLDS for v in (-1.0, 1.0, 3.0))
         self.out.curves.append(Element(part.id, (a, b), nodes, start, small, cell, mask, corners))
 
     def light(self, part: Part, a: str, b: str, on: float, off: float) -> None:

@@ -70,7 +70,7 @@ class Live:
         stage = self._stage
         I = stage.machine.I
         stage.options = replace(stage.options, max_events=int(I[s.EVENTS]) + self._limit)
-        I[s.STEPS] = 0
+        I[s.STEPS] = I[s.MARKS] = 0
         I[s.STRIDE] = 1
         stage.turns = stage.repeated = 0
         stage.advance(self.time + max(dt, 0.0))

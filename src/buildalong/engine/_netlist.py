@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from operator import attrgetter
 
 from buildalong.circuit import Circuit
 from buildalong.engine._build_parts import add
@@ -25,6 +26,7 @@ KINDS = (
     "conductances", "sources", "capacitors", "diodes", "transistors", "curves", "watchers", "cells", "ramps",
 )  # fmt: skip
 """The lists of a netlist that parts add to."""
+_LISTS = attrgetter(*KINDS)
 
 
 class Variants:
@@ -46,7 +48,7 @@ class Variants:
 
     @staticmethod
     def _counts(net: Netlist) -> tuple[int, ...]:
-        return tuple(len(getattr(net, kind)) for kind in KINDS)
+        return tuple(map(len, _LISTS(net)))
 
     def netlist(self, variation: Variation) -> Netlist:
         """The elements of a variant; raises Unreadable where a part's model is not usable."""

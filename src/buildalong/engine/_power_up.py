@@ -51,7 +51,7 @@ def wakings(
     short = replace(
         trial, lasts=min(SETTLING, trial.lasts), actions=tuple(a for a in trial.actions if a.time <= 0)
     )
-    quiet = replace(options, waveforms=False)
+    quiet = replace(options, waveforms=False, orbits=False)
     stage = Stage(circuit, replace(short, power_up=()), Variation(), quiet, machine.copy())
     ready = stage.machine.copy()
     for way in [first, *(w for w in ways if w != first)]:
