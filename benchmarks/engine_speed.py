@@ -7,8 +7,9 @@ shorter; beside it stands their distance from the full deck (tests/engine/refere
 curves of the data sheets. Ours is at the usual tolerance, and its error is the one against the full
 deck.
 
-Theirs is a whole batch run less an empty one. Ours is one call of `simulate` from circuit to result,
-without waveforms; "in a batch" is the cost of one of many variants of `simulate_many`. All times are for
+Theirs is a whole batch run less an empty one. Ours is one call of `simulate` from circuit to result, without
+waveforms, on caches that the decks have just emptied; events get their names when they are read, which is not
+counted; "in a batch" is the cost of one of many variants of `simulate_many`. All times are for
 one simulation of the stated time; a ratio above 1 says that ours is faster.
 
 Where nothing from outside moves a circuit, cycles that begin in equal states are computed once and repeated

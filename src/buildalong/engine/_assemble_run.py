@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,8 +9,9 @@ from numpy.typing import NDArray
 
 from buildalong.engine import _slots as s
 from buildalong.engine._elements import terminal_name
+from buildalong.engine._events import Events
 from buildalong.engine._power_up import SETTLING, wakings
-from buildalong.engine._run import Event, Extremes, Run
+from buildalong.engine._run import Extremes, Run
 from buildalong.engine._verdicts import verdicts_of
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def assemble_run(stage: Stage) -> Run:
         times, voltages, currents, extremes = _sampled(stage, nets, pins)
     else:
         times, voltages, currents = np.zeros(0), np.zeros((0, len(nets))), np.zeros((0, len(pins)))
-    events = _events(stage)
+    events = Events(stage.net, circuit, stage.trial, stage.events, _stopped(stage))
     statistics = {
         "steps": int(machine.I[s.STEPS]) - stage.repeated,
         "repeated": stage.turns,
@@ -61,6 +61,11 @@ def assemble_run(stage: Stage) -> Run:
         _undetermined(stage),
         statistics,
     )
+
+
+def _stopped(stage: Stage) -> float | None:
+    """When the limit on events stopped it [s]."""
+    return float(stage.machine.F[s.S_T]) if stage.outcome == s.TOO_MANY_EVENTS else None
 
 
 def _sampled(
@@ -103,55 +108,6 @@ def _incidence(stage: Stage, where: dict[tuple[str, str], int], columns: int) ->
             out[row, where[e.part, b2]] -= 1.0
         row += 1
     return out
-
-
-CODE = 1 << 16
-"""Kinds, watchers, cells, actions and states number less than this; four of them make one exact code."""
-
-
-class _Labels(dict[float, tuple[object, ...]]):
-    """What an event is called, from kind to ``after``, by its code, see :func:`_events`."""
-
-    def __init__(self, stage: Stage) -> None:
-        super().__init__()
-        self.stage = stage
-
-    def __missing__(self, code: float) -> tuple[object, ...]:
-        rest, after = divmod(int(code), CODE)
-        rest, before = divmod(rest, CODE)
-        kind, i = divmod(rest, CODE)
-        net, stage, on = self.stage.net, self.stage, after > 0
-        label: tuple[object, ...]
-        if kind == s.EV_WATCH:
-            label = ("watch", net.watchers[i].part, net.watchers[i].name, on, "", "")
-        elif kind == s.EV_STATE:
-            c = net.cells[i]
-            label = ("state", c.part, c.name, True, c.states[before], c.states[after])
-        elif kind == s.EV_LIGHT:
-            words = ("dark", "lit") if on else ("lit", "dark")
-            label = ("light", net.watchers[i].part, "light", on, *words)
-        elif kind == s.EV_SUPPLY:
-            supply = next((p.id for p in stage.circuit.parts if p.type.family == "supply"), "")
-            label = ("supply", supply, "on", True, "off", "on")
-        else:
-            a = stage.trial.actions[i]
-            label = ("action", a.part, a.setting, a.value > 0.5, "", f"{a.value:g}")
-        self[code] = label
-        return label
-
-
-def _events(stage: Stage) -> tuple[Event, ...]:
-    """Named events from the kernel's rows (by the thousand in a long run, so without a loop in Python)."""
-    out: list[Event] = []
-    if stage.events:
-        rows = np.concatenate(stage.events)
-        codes = rows[:, 1:5] @ (float(CODE) ** np.arange(3, -1, -1))
-        labels = zip(*map(_Labels(stage).__getitem__, codes.tolist()), strict=True)
-        columns = zip(rows[:, 0].tolist(), *labels, rows[:, 5].astype(np.int64).tolist(), strict=True)
-        out += map(tuple.__new__, itertools.repeat(Event), columns)
-    if stage.outcome == s.TOO_MANY_EVENTS:
-        out.append(Event(float(stage.machine.F[s.S_T]), "limit", "", "events", because=len(out) - 1))
-    return tuple(out)
 
 
 def _extremes(

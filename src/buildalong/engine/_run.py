@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple
 
@@ -152,7 +152,7 @@ class Run:
     times: Floats
     voltages: Floats
     currents: Floats
-    events: tuple[Event, ...]
+    events: Sequence[Event]
     extremes: Mapping[str, Extremes]
     verdicts: tuple[Verdict, ...] = ()
     undetermined: tuple[str, ...] = ()

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from buildalong.engine._events import Events
 from buildalong.engine._run import Run
 
 __all__ = ["Signal", "clip", "integral", "light_signal", "mean", "net_signal"]
@@ -71,7 +72,10 @@ def _signal(edges: list[tuple[float, bool]], start: float, end: float) -> Signal
 
 def light_signal(run: Run, part: str, start: float, end: float) -> Signal:
     """When a light (LED, buzzer, motor) is on, from the events of the run."""
-    edges = [(e.time, e.rising) for e in run.events if e.kind == "light" and e.part == part]
+    if isinstance(run.events, Events):
+        edges = run.events.lights(part)
+    else:
+        edges = [(e.time, e.rising) for e in run.events if e.kind == "light" and e.part == part]
     return _signal(edges, start, end)
 
 
