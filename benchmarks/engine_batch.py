@@ -11,6 +11,7 @@ from __future__ import annotations
 import os
 import statistics
 import time
+from collections.abc import Callable
 from dataclasses import replace
 
 from benchmarks._cases import CASES
@@ -26,10 +27,11 @@ OPTIONS = Options(waveforms=False, wakings=False)
 CASE = next(c for c in CASES if c.name == "lighthouse")
 
 
-def work(count: int, cycles: int, orbits: bool = True) -> None:
-    """Simulate variants over so many cycles, repeating orbits or computing all."""
+def work(count: int, cycles: int, orbits: bool = True) -> Callable[[], object]:
+    """What simulates variants over so many cycles, repeating orbits or computing all."""
+    circuit, trial, variants = CASE.circuit, CASE.over(cycles * CASE.cycle), CASE.variants(count)
     options = replace(OPTIONS, orbits=orbits)
-    simulate_many(CASE.circuit, CASE.over(cycles * CASE.cycle), CASE.variants(count), options)
+    return lambda: simulate_many(circuit, trial, variants, options)
 
 
 def took(count: int, cycles: int, chosen: list[int]) -> tuple[float, float]:
@@ -37,8 +39,9 @@ def took(count: int, cycles: int, chosen: list[int]) -> tuple[float, float]:
     before = os.sched_getaffinity(0)
     os.sched_setaffinity(0, chosen)
     try:
+        ready = work(count, cycles)
         began = time.perf_counter()
-        cpu = spent(lambda: work(count, cycles))
+        cpu = spent(ready)
         return time.perf_counter() - began, cpu
     finally:
         os.sched_setaffinity(0, before)
@@ -47,7 +50,7 @@ def took(count: int, cycles: int, chosen: list[int]) -> tuple[float, float]:
 def run(report: Report) -> None:
     """Scaling over cores, variants and cycles."""
     free = sorted(os.sched_getaffinity(0))
-    work(8, 20)
+    work(8, 20)()
     pairs = []
     for number in range(PAIRS):
         report.progress(number, PAIRS, "pairs")
@@ -66,10 +69,10 @@ def run(report: Report) -> None:
     spread = ", ".join(f"{a[0] / b[0]:.2f}" for a, b in pairs)
     report.say(f"Two cores over one in each pair: {spread}. Load at the end: {load()}.")
     counts = (50, 100, 200, 400, 800)
-    by_count = [spent(lambda n=n: work(n, 20)) for n in counts]
+    by_count = [spent(work(n, 20)) for n in counts]
     cycles = (5, 10, 20, 40, 80, 160)
-    by_cycles = [spent(lambda n=n: work(100, n)) for n in cycles]
-    computed = [spent(lambda n=n: work(100, n, orbits=False)) for n in cycles]
+    by_cycles = [spent(work(100, n)) for n in cycles]
+    computed = [spent(work(100, n, orbits=False)) for n in cycles]
     many, long, all_computed = (
         growth(*pair) for pair in ((counts, by_count), (cycles, by_cycles), (cycles, computed))
     )
