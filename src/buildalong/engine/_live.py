@@ -45,7 +45,8 @@ class Live:
         self._stage = Stage(circuit, Trial("live", step, (), power_up), variation or Variation(), options)
         self._actions: tuple[Action, ...] = ()
         self._passed = 0
-        self._stage.run_supply()
+        self._stage.rest()
+        self._stage.event(s.EV_SUPPLY, 0)
 
     @property
     def time(self) -> float:

@@ -124,18 +124,16 @@ class Stage:
             if e.part in volts and not e.small:
                 self.machine.F[self.machine.I[s.F_C] + s.C_FLOATS * i + s.C_V] = volts[e.part]
 
-    def event(self, kind: int, what: int, after: int = 1) -> None:
+    def event(self, kind: int, what: int) -> None:
         """Let something happen from outside, and the circuit answer to it at once."""
-        self._kernel(float(self.machine.F[s.S_T]), kind, what, after)
+        self._kernel(float(self.machine.F[s.S_T]), kind, what)
 
-    def _kernel(self, end: float, kind: int = -1, what: int = 0, value: int = 0) -> None:
-        """Call the kernel until it is at ``end`` or a limit stops it."""
+    def _kernel(self, end: float, kind: int, what: int) -> None:
+        """Call the kernel until it is at ``end`` or a limit stops it; first of all an event happens."""
         I, F, o = self.machine.I, self.machine.F, self.options
         out, ev = self.out.reshape(-1), self.ev.reshape(-1)
         while True:
-            self.outcome = advance(
-                I, F, out, ev, self.marks, end, kind, what, value, o.max_events, o.max_steps
-            )
+            self.outcome = advance(I, F, out, ev, self.marks, end, kind, what, 1, o.max_events, o.max_steps)
             kind = -1
             self.drain(self.outcome in (s.OUT_FULL, s.EV_FULL, s.ORBIT))
             if self.outcome == s.ORBIT:
@@ -194,8 +192,8 @@ class Stage:
                 found = True
         return found
 
-    def advance(self, end: float) -> bool:
-        """Run to ``end``; False where a limit stopped it on the way."""
+    def advance(self, end: float, kind: int = -1, what: int = 0) -> bool:
+        """Run to ``end``, from an event on if there is one now; False where a limit stopped it on the way."""
         I, F = self.machine.I, self.machine.F
         ends = sorted(
             {float(F[int(I[s.F_RAMP]) + s.RAMP_FLOATS * i + 5]) for i in range(len(self.net.ramps))}
@@ -207,32 +205,32 @@ class Stage:
             hmax = F[s.S_HMAX]
             if moving:
                 F[s.S_HMAX] = min(hmax, max((stop - F[s.S_T]) / 60.0, 1e-9))
-            self._kernel(stop)
+            self._kernel(stop, kind, what)
+            kind = -1
             F[s.S_HMAX] = hmax
             if self.outcome != s.DONE:
                 return False
         return True
 
-    def run_supply(self) -> None:
-        """Switch the supply on."""
+    def rest(self) -> None:
+        """Take the sample before the supply is switched on."""
         if self.machine.I[s.RECORD]:
-            self.out[0] = 0.0  # at rest, before anything
+            self.out[0] = 0.0
             self.machine.I[s.NOUT] = 1
-        self.event(s.EV_SUPPLY, 0)
 
     def run(self) -> None:
-        """Switch the supply on and play the trial."""
+        """Switch the supply on and play the trial: one call of the kernel from each input to the next."""
         F = self.machine.F
-        self.run_supply()
+        self.rest()
+        now = (s.EV_SUPPLY, 0)
         for b in schedule(self.trial, self.circuit, self.options.bounce):
-            if b.time > F[s.S_T] and not self.advance(b.time):
+            if b.time <= F[s.S_T]:
+                self.event(*now)
+            elif not self.advance(b.time, *now):
                 return
             self.setting(b)
-            if b.shown:
-                self.event(s.EV_ACTION, b.action)
-            else:
-                self._kernel(float(F[s.S_T]), -2)
-        self.advance(self.trial.lasts)
+            now = (s.EV_ACTION, b.action) if b.shown else (-2, 0)
+        self.advance(self.trial.lasts, *now)
 
 
 def simulate(
