@@ -70,17 +70,21 @@ def _tail(pieces: list[Floats], count: int) -> Floats:
 
 def _again(rows: Floats, period: float, turns: int, events: int = 0, renewed: Floats | None = None) -> Floats:
     """The rows as often as told, each time a period later; renewed causes count on by ``events``."""
-    turn = np.arange(1, turns + 1, dtype=np.float64)
-    cube: Floats = np.repeat(rows[None], turns, axis=0)
-    cube[:, :, 0] += period * turn[:, None]
+    turn = np.arange(1.0, turns + 1.0)[:, None]
+    cube = np.empty((turns, *rows.shape))
+    cube[:] = rows
+    cube[:, :, 0] += period * turn
     if renewed is not None:
-        cube[:, :, s.EV_COLUMNS - 1] += events * turn[:, None] * renewed
+        cube[:, :, s.EV_COLUMNS - 1] += events * turn * renewed
     return cube.reshape(-1, rows.shape[1])
 
 
 def _relative(rows: Floats, now: Floats, then: Floats, nc: int) -> Floats:
     """1 for each event whose cause lies in the orbit, or in its counterpart before; 0 where it is older."""
     because = rows[:, -1]
-    causes = then[s.MARK + nc :]
-    renewed = causes[now[s.MARK + nc :] > causes]
-    return np.where((because >= then[s.M_EVENTS]) | np.isin(because, renewed), 1.0, 0.0)
+    inside = because >= then[s.M_EVENTS]
+    causes = s.MARK + nc
+    for before, after in zip(then[causes:].tolist(), now[causes:].tolist(), strict=True):
+        if after > before:
+            inside |= because == before
+    return np.where(inside, 1.0, 0.0)
