@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Iterator
 from functools import cache
 from itertools import combinations
 
@@ -17,7 +18,7 @@ from buildalong.drawing._wires import hides, near
 from buildalong.parts import catalogue
 
 from ._demo import DEMOS, circuit_of, layout_of
-from ._measure import Sheet, Text, crosses, ends, overlap
+from ._measure import SVG, Sheet, Text, crosses, ends, overlap
 
 VIEWS = ("top", "turned", "half-turned")
 PITCH = 25.4
@@ -336,6 +337,28 @@ def test_every_row_shown_is_numbered(name: str, options: dict[str, object]) -> N
     numbers = {int(text.text) for text in sheet.texts if text.text.isdigit() and int(text.text) < 64}
     first, last = rows_in_use(layout_of(name))
     assert numbers >= set(range(first, last + 1))
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_label_cuts_the_only_number_of_a_row(name: str) -> None:
+    """A number that a label's ground cuts is left out where the other side has it whole, in every step."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    for part in circuit.parts:
+        if part.id not in layout.holes:
+            continue
+        sheet = Sheet(board_picture(circuit, layout, new_parts=(part.id,), crop="auto").svg)
+        numbers = [text for text in sheet.texts if text.text.isdigit() and int(text.text) < 64]
+        plates = [rect for rect, fill in rects(sheet) if fill == palette.TAG]
+        cut = {text for text in numbers if any(overlap(text.box, plate, 1.0) for plate in plates)}
+        whole = {text.text for text in numbers if text not in cut}
+        assert not {text.text for text in cut} & whole, part.id
+
+
+def rects(sheet: Sheet) -> Iterator[tuple[tuple[float, float, float, float], str]]:
+    """The rectangles that stand in no turned group, with their fills."""
+    for element in sheet.root.iter(f"{SVG}rect"):
+        x, y, w, h = (float(element.attrib[name]) for name in ("x", "y", "width", "height"))
+        yield (x, y, x + w, y + h), element.attrib.get("fill", "")
 
 
 @pytest.mark.parametrize("name", DEMOS)

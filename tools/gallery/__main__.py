@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import time
 from pathlib import Path
 
 import click
@@ -41,12 +42,16 @@ def main(
     desk = Desk(choice, user_store(), _tell)
     hung: list[tuple[Section, list[Exhibit]]] = []
     stopped = False
+    began = time.monotonic()
     try:
         for section in chosen:
             room: list[Exhibit] = []
             hung.append((section, room))
             for exhibit in section.hang(desk):
                 room.append(exhibit)
+            spent = time.monotonic() - began
+            _tell("")
+            click.echo(f"{spent:6.0f} s  {section.title}: {len(room)}", err=True)
     except KeyboardInterrupt:
         stopped = True
     _write(output, hung, png)

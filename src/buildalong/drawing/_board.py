@@ -16,7 +16,7 @@ from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK, draw_ground, draw_taken
 from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
-from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks
+from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, whole_marks
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles
 from buildalong.drawing._palette import NetColour, Tone
@@ -125,6 +125,7 @@ class _Drawing:
         if net_labels:
             tags += self._net_tags()
         placed = place(tags, self._obstacles())
+        marks = whole_marks(scene, self._marks, placed)
         left, top, right, bottom = self._extent()
         title = "Breadboard"
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
@@ -147,7 +148,7 @@ class _Drawing:
             for stage, holes in sorted(staged.items()):
                 with svg.group(class_="stage", style=f"--n:{stage}"):
                     draw_taken(svg, self.frame, holes)
-            self._draw_marks(svg, strong, plates=False)
+            self._draw_marks(svg, marks, strong, plates=False)
         for beside in scene.beside:
             if not self._hidden(beside.part.id in self.new_parts):
                 with self._fresh(svg, beside.part.id in self.new_parts, beside.part.id):
@@ -173,7 +174,7 @@ class _Drawing:
                 for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                     draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
         if not self.alone:
-            self._draw_marks(svg, strong, plates=True)
+            self._draw_marks(svg, marks, strong, plates=True)
         for part in scene.on_board:
             if part.id in self.active:
                 draw_active(svg, part, scene.poses[part.id])
@@ -360,8 +361,10 @@ class _Drawing:
     def _marks(self) -> tuple[PlacedMark, ...]:
         return placed_marks(self.scene)
 
-    def _draw_marks(self, svg: Svg, strong: Collection[int], plates: bool) -> None:
-        for placed in self._marks:
+    def _draw_marks(
+        self, svg: Svg, marks: Sequence[PlacedMark], strong: Collection[int], plates: bool
+    ) -> None:
+        for placed in marks:
             if placed.plate is plates:
                 draw_mark(svg, placed, placed.mark.row in strong)
 

@@ -44,7 +44,7 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
     margin = 0.04 * (right_end - left_end)
     x = Axis(left_end - margin, right_end + margin, unit, LEFT, right)
     floor = TOP + PANEL
-    y = Axis(0.0, 1.12 * float(per_cent.max()), "%", floor, TOP)
+    y = Axis(0.0, _ceiling(float(per_cent.max())), "%", floor, TOP)
     note = _text.wrap(shares, TICK, WIDTH - 2 * LEFT) if shares else ()
     svg = Svg(
         WIDTH, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis), background=palette.PAPER
@@ -96,6 +96,12 @@ def _counts(svg: Svg, y: Axis, floor: float, right: float) -> None:
         at = floor - PANEL * value / y.high
         svg.line(LEFT, at, right, at, stroke=palette.GRID, stroke_width=1.2)
         svg.text(LEFT - 10, at + 0.334 * TICK, f"{value:g} %", TICK, anchor="end", fill=palette.INK_SOFT)
+
+
+def _ceiling(highest: float) -> float:
+    """A panel a little higher than its highest bar, and no number at its very top, where words begin."""
+    most = 1.12 * highest
+    return max(most, _round(most)[-1] / 0.92)
 
 
 def _round(most: float) -> list[float]:

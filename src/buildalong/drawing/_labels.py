@@ -67,6 +67,8 @@ class Obstacles:
     never: list[Rect] = field(default_factory=list)
     much: list[Rect] = field(default_factory=list)
     some: list[Rect] = field(default_factory=list)
+    marks: list[Rect] = field(default_factory=list)
+    """Numbers and letters: half of one tells nothing."""
     little: list[Rect] = field(default_factory=list)
     bodies: list[Rect] = field(default_factory=list)
     """A label should be nearest to its own."""
@@ -135,24 +137,29 @@ class _Field:
     def __init__(self, obstacles: Obstacles) -> None:
         groups = (
             (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3),
-            (obstacles.some, 12.0, 0.08), (obstacles.bodies, 70.0, 0.3), (obstacles.little, 0.5, 0.0),
+            (obstacles.some, 12.0, 0.08), (obstacles.bodies, 70.0, 0.3), (obstacles.marks, 30.0, 0.3),
+            (obstacles.little, 0.5, 0.0),
         )  # fmt: skip
         self.rects = np.array([rect for rects, _, _ in groups for rect in rects] or [(0, 0, 0, 0)], float)
         self.base = np.array([base for rects, base, _ in groups for _ in rects] or [0.0])
         self.share = np.array([share for rects, _, share in groups for _ in rects] or [0.0])
         self.hard = self.rects[: len(obstacles.never) + len(obstacles.much)]
         self.limits = obstacles.limits
-        self.little = len(obstacles.little)
+        end, little = len(self.rects), len(obstacles.little)
+        self.halves = (
+            (slice(end - little, end), 6.0),
+            (slice(end - little - len(obstacles.marks), end - little), 60.0),
+        )
+        """Which obstacles look worse half covered than covered, and what that costs."""
         self.bodies = np.array(obstacles.bodies or [(1e6, 1e6, 1e6, 1e6)], float)
 
     def costs(self, rects: Floats) -> Floats:
         areas = _overlaps(rects, self.rects)
         cost = ((areas > 0) * self.base + areas * self.share).sum(axis=1)
-        if self.little:
-            # A hole that is half covered looks worse than one that is covered.
-            small = self.rects[-self.little :]
-            shares = areas[:, -self.little :] / np.prod(small[:, 2:] - small[:, :2], axis=1)
-            cost = cost + (6.0 * shares * (1.0 - shares)).sum(axis=1)
+        for which, price in self.halves:
+            small = self.rects[which]
+            shares = areas[:, which] / np.prod(small[:, 2:] - small[:, :2], axis=1)
+            cost = cost + (price * shares * (1.0 - shares)).sum(axis=1)
         left, top, right, bottom = self.limits
         outside = np.max(
             [left - rects[:, 0], top - rects[:, 1], rects[:, 2] - right, rects[:, 3] - bottom], axis=0

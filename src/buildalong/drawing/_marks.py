@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Frame, Point
 from buildalong.drawing._ground import MARK
+from buildalong.drawing._labels import Placed
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
-__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks"]
+__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "whole_marks"]
 
 
 @dataclass(frozen=True)
@@ -41,10 +43,7 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
     out: list[PlacedMark] = []
     hidden: list[tuple[float, PlacedMark]] = []
     for mark in marks(scene.frame):
-        half = _text.width(mark.text, MARK, "bold") / 2
-        covered = [
-            sum(_shared((x - half, y - 7, x + half, y + 7), body) for body in bodies) for x, y in mark.places
-        ]
+        covered = [sum(_shared(_ink(PlacedMark(mark, at)), body) for body in bodies) for at in mark.places]
         least = min(covered)
         best = [at for at, area in zip(mark.places, covered, strict=True) if area == least]
         clear = [at for at in best if all(near(at, line) > 15 for line in scene.lines)]
@@ -58,6 +57,44 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
             out.append(placed)
             seen.add(placed.mark.text)
     return tuple(out)
+
+
+def whole_marks(
+    scene: Scene, found: Sequence[PlacedMark], labels: Sequence[Placed]
+) -> tuple[PlacedMark, ...]:
+    """The marks without those that a label, a leader or a lead cuts, where their row has a whole one."""
+    rects = [label.rect for label in labels]
+    lines = [label.leader for label in labels if label.leader]
+    lines += [
+        ((pose.x, pose.y), pose.place(leg))
+        for pose in (scene.poses[part.id] for part in scene.on_board)
+        for leg in pose.legs
+    ]
+
+    def cut(placed: PlacedMark) -> bool:
+        ink = _ink(placed)
+        return any(_shared(ink, rect) for rect in rects) or any(_runs_over(line, ink) for line in lines)
+
+    lost = {placed for placed in found if cut(placed)}
+    whole = {placed.mark.text for placed in found if placed not in lost}
+    return tuple(placed for placed in found if placed not in lost or placed.mark.text not in whole)
+
+
+def _runs_over(line: tuple[Point, Point], rect: Rect) -> bool:
+    """Whether a straight line runs over a rectangle, looked at every few units."""
+    (x0, y0), (x1, y1) = line
+    steps = max(1, math.ceil(math.dist(*line) / 3))
+    shares = (step / steps for step in range(steps + 1))
+    return any(
+        rect[0] < x0 + (x1 - x0) * t < rect[2] and rect[1] < y0 + (y1 - y0) * t < rect[3] for t in shares
+    )
+
+
+def _ink(placed: PlacedMark) -> Rect:
+    """The rectangle of a mark's letters."""
+    x, y = placed.at
+    half = _text.width(placed.mark.text, MARK, "bold") / 2
+    return x - half, y - 7, x + half, y + 7
 
 
 def draw_mark(svg: Svg, placed: PlacedMark, strong: bool) -> None:

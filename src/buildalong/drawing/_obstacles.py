@@ -14,7 +14,7 @@ __all__ = ["obstacles", "pieces"]
 
 
 def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Collection[str]) -> Obstacles:
-    """What labels must keep off: holes in use, bodies, wires, marks, free holes, in this order."""
+    """What labels must keep off: holes in use, bodies, wires, marks, edges, free holes."""
     left, top, right, bottom = limits
     out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
     for hole in scene.used:
@@ -34,7 +34,9 @@ def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Col
     for line in scene.lines:
         out.some += pieces(line, 7)
     for x, y in marks:
-        out.much.append((x - 12, y - 8, x + 12, y + 8))
+        out.marks.append((x - 12, y - 8, x + 12, y + 8))
+    x0, y0, x1, y1 = scene.frame.rectangle
+    out.some += [(x0, y0 - 5, x1, y0 + 5), (x0, y1 - 5, x1, y1 + 5)]  # edges, straight or torn
     for name in scene.frame.board.holes:
         if scene.frame.shows(name):
             x, y = scene.frame.hole(name)

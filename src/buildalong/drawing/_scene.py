@@ -19,7 +19,7 @@ GAP = 36.0
 """From the edge of the board to what lies beside it."""
 
 
-def rows_in_use(layout: Layout, spare: int = 2) -> tuple[int, int]:
+def rows_in_use(layout: Layout, spare: int = 1) -> tuple[int, int]:
     """First and last row that hold all holes in use, with some to spare; the whole board if most is used."""
     ys = [layout.board.holes[hole][1] for hole, _ in layout.used()]
     rows = layout.board.rows
@@ -28,7 +28,7 @@ def rows_in_use(layout: Layout, spare: int = 2) -> tuple[int, int]:
     first, last = max(1, math.floor(min(ys)) - spare), min(rows, math.ceil(max(ys)) + spare)
     if last - first + 1 > 0.8 * rows:
         return 1, rows
-    return (1 if first <= 3 else first), (rows if last >= rows - 2 else last)
+    return (1 if first <= spare + 1 else first), (rows if last >= rows - spare else last)
 
 
 def wide_enough(layout: Layout, rows: tuple[int, int]) -> tuple[int, int]:
@@ -39,7 +39,7 @@ def wide_enough(layout: Layout, rows: tuple[int, int]) -> tuple[int, int]:
 
 
 def rows_around(
-    layout: Layout, parts: Collection[str], wires: Collection[int], spare: int = 6, least: int = 18
+    layout: Layout, parts: Collection[str], wires: Collection[int], spare: int = 3, least: int = 10
 ) -> tuple[int, int]:
     """Rows around what is new, with some to spare, at least ``least``; those in use if they are fewer."""
     all_first, all_last = rows_in_use(layout)

@@ -59,11 +59,14 @@ def sweep_curves(sweep: Sweep, *, title: str = "") -> Picture:
         _panel(svg, sweep, column, x, head, palette.NETS[index % len(palette.NETS)].hex)
     if low < sweep.parameter.value < high:
         at = x.at(sweep.parameter.value)
-        svg.line(at, top + GAP, at, floor, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="9 6")
+        for index in range(len(sweep.columns)):
+            head = top + index * (GAP + PANEL) + GAP
+            ends = (at, head, at, head + PANEL)
+            svg.line(*ends, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="9 6")
         words = f"as it is: {format_quantity(sweep.parameter.value, sweep.parameter.unit, 3)}"
         # Over the frame, where no curve runs, and clear of the panel's own title.
         wide = _text.width(words, TICK)
-        first = LEFT + 30 + _text.width(f"{sweep.columns[0].asked} in mm", 21, "bold")
+        first = LEFT + 30 + _text.width(f"{sweep.columns[0].asked.title} in mm", 21, "bold")
         centre = min(max(at, first + wide / 2), right - wide / 2)
         svg.text(centre, top + GAP - 10, words, TICK, anchor="middle", fill=palette.ACCENT)
     return svg.picture()
@@ -92,7 +95,7 @@ def _panel(svg: Svg, sweep: Sweep, column: Column, x: Axis, head: float, colour:
     # A measure that hardly moves is shown as one that hardly moves.
     spare = max(0.06 * (most - least), 0.5 * (FLAT * abs(most) - (most - least))) or 1.0
     y = Axis(least - (spare if least else 0.0), most + spare, unit, head + PANEL, head)
-    y.upright(svg, x.start, x.end, str(column.asked))
+    y.upright(svg, x.start, x.end, column.asked.title)
     for piece in _pieces(sweep.values, column.values):
         points = [(x.at(a), y.at(b)) for a, b in piece]
         if len(points) > 1:
@@ -126,15 +129,16 @@ def _curve_words(sweep: Sweep) -> str:
     first, last = (format_quantity(v, unit, 3) for v in (sweep.values[0], sweep.values[-1]))
     bits = [f"{sweep.parameter} goes from {first} to {last} in {len(sweep.values)} values."]
     for column in sweep.columns:
+        name = f"{column.asked.title[:1].upper()}{column.asked.title[1:]}"
         pairs = [p for p in zip(sweep.values, column.values, strict=True) if not math.isnan(p[1])]
         if not pairs:
-            bits.append(f"{column.asked} cannot be measured at any of them.")
+            bits.append(f"{name} cannot be measured at any of them.")
             continue
         shown = [
             f"{format_quantity(value, _unit(column), 3)} at {format_quantity(at, unit, 3)}"
             for at, value in (pairs[0], pairs[-1])
         ]
-        bits.append(f"{column.asked} is {shown[0]} and {shown[1]}.")
+        bits.append(f"{name} is {shown[0]} and {shown[1]}.")
         if column.missing:
             bits.append(f"Nothing can be measured at {column.missing} of them.")
     return " ".join(bits)

@@ -20,7 +20,7 @@ from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 from buildalong.publish._shared import shared_once
 
-__all__ = ["article_frame", "article_html", "fonts", "templates", "text_of"]
+__all__ = ["article_frame", "article_html", "fonts", "style_of", "templates", "text_of"]
 
 
 def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> str:
@@ -39,7 +39,7 @@ def article_frame(compiled: Compiled, pictures: Pictures, guide: Guide | None = 
         .get_template("article.html")
         .render(
             page=page_of(compiled, pictures, guide),
-            style=Markup(text_of("article.css")),  # noqa: S704 - our own file
+            style=style_of(),
             fonts=Markup(fonts()),  # noqa: S704 - our own files
             script=Markup(script),  # noqa: S704 - our own file
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
@@ -78,6 +78,11 @@ def templates(package: str = "buildalong.publish") -> Environment:
 def text_of(name: str, package: str = "buildalong.publish") -> str:
     """A file in the folder ``page`` of a package as text."""
     return (resources.files(package) / "page" / name).read_text(encoding="utf-8")
+
+
+def style_of(*more: str) -> Markup:
+    """The style of the article, on screen and in print, and ``more`` files of styles after it."""
+    return Markup("".join(map(text_of, ("article.css", "print.css", *more))))  # noqa: S704 - our own files
 
 
 @cache

@@ -10,7 +10,7 @@ from buildalong.drawing import Picture, board_picture, rows_in_use, with_bends
 from buildalong.exercise import Exercise
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled, PromiseResult
-from buildalong.publish._article import fonts, templates, text_of
+from buildalong.publish._article import fonts, style_of, templates
 from buildalong.publish._exercise_words import WORDS
 from buildalong.publish._rows import rows_of
 from buildalong.publish._shared import shared_once
@@ -47,7 +47,7 @@ def exercise_files(
         boards={number: picture.svg for number, picture in boards.items()}, should=should, parts=parts,
         alts={number: picture.alt for number, picture in boards.items()},
         schematic=schematic.svg if schematic else "",
-        style=Markup(text_of("article.css") + text_of("faults.css") + text_of("exercises.css")),  # noqa: S704
+        style=style_of("faults.css", "exercises.css"),
         fonts=Markup(fonts()),  # noqa: S704 - our own files
     )  # fmt: skip
     pictures = {f"board-{number}.svg": picture.svg.encode() for number, picture in boards.items()}

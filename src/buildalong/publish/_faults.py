@@ -67,7 +67,7 @@ def twice_words(checks: Sequence[Check], variant: Variant) -> tuple[str, ...]:
 
 def faults_html(compiled: Compiled, guide: Guide, variant: Variant | None = None) -> str:
     """Write the fault finder as one HTML document that needs no other file and no script."""
-    from buildalong.publish._article import fonts, templates, text_of
+    from buildalong.publish._article import fonts, style_of, templates
 
     variant = variant or variant_of(compiled.lesson)
     shown = _Pictures(guide, variant)
@@ -78,7 +78,7 @@ def faults_html(compiled: Compiled, guide: Guide, variant: Variant | None = None
             title=compiled.lesson.title, language=compiled.lesson.language, faults=faults, words=words,
             twice=twice_words(guide.checks, variant), steps="index.html",
             measured=any(cause.reading for fault in faults for cause in fault.causes),
-            style=Markup(text_of("article.css") + text_of("faults.css")),  # noqa: S704 - our own files
+            style=style_of("faults.css"),
             fonts=Markup(fonts()),  # noqa: S704 - our own files
         )
     )  # fmt: skip

@@ -179,6 +179,6 @@ def step_picture(
 
 
 def crop_of_steps(layout: Layout) -> Crop:
-    """The rows in use, the same in every step; on a long board those around what is new."""
+    """The rows in use and one more, the same in every step; on a long board those around what is new."""
     first, last = rows_in_use(layout)
     return (first, last) if last - first < MOST_ROWS else "new"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from buildalong.build.steps import final_checks
@@ -15,6 +14,7 @@ from buildalong.publish import _words as words
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._pictures import Pictures
+from buildalong.publish._print import is_narrow, is_too_wide, left_beside, print_wide, sets_of, stand_under
 from buildalong.publish._rows import Row, kinds_of, rows_of, upper
 from buildalong.publish._view import (
     Card,
@@ -42,7 +42,7 @@ def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) 
     made = [
         _look(pictures),
         _parts(compiled, pictures),
-        _cautions(compiled),
+        _cautions(compiled, pictures),
         _circuit(pictures, compiled.lesson.symbols),
         _formula(compiled),
         _story(compiled, pictures),
@@ -88,21 +88,13 @@ def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
 
 
 def _plate(picture: Picture, caption: str) -> Plate:
-    return Plate(picture.svg, caption, wide=_wide(picture))
-
-
-def _wide(picture: Picture | None) -> str:
-    """The width in print at which the smallest text of a picture has nine points."""
-    width = picture.print_width() if picture else 0.0
-    return f"{math.ceil(width * 10) / 10:g}mm" if width else ""
-
-
-BESIDE = 112.0
-"""Words stand beside a picture of a printed step that is no wider than this [mm]."""
-
-
-def _narrow(picture: Picture | None) -> bool:
-    return picture is not None and 0 < picture.print_width() <= BESIDE
+    return Plate(
+        picture.svg,
+        caption,
+        wide=print_wide(picture),
+        narrow=is_narrow(picture),
+        too_wide=is_too_wide(picture),
+    )
 
 
 def _look(pictures: Pictures) -> SectionView:
@@ -146,14 +138,15 @@ def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
         marking.strip(),
         kind.about if first else "",
         picture.svg if picture else "",
-        _wide(picture),
+        print_wide(picture),
     )
 
 
-def _cautions(compiled: Compiled) -> SectionView:
+def _cautions(compiled: Compiled, pictures: Pictures) -> SectionView:
     return SectionView(
         "before-you-start", words.TITLE_CAUTIONS, "cautions", "cautions",
         cautions=cautions_of(compiled.circuit),
+        beside=left_beside(pictures.schematic),
     )  # fmt: skip
 
 
@@ -226,7 +219,7 @@ def _work(pictures: Pictures, name: str) -> MotionView | None:
         return None
     key = f"work-{list(pictures.trials.work).index(name) + 1}"
     still = found.picture
-    wide = _wide(still)
+    wide = print_wide(still)
     return MotionView(key, words.LEGEND_WORK, still.svg, found.css, words.CAPTION_WORK, wide=wide)
 
 
@@ -242,12 +235,11 @@ def _inside(compiled: Compiled, pictures: Pictures, name: str) -> Iterator[Insid
 
 
 def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
+    """First the whole, then its beginning from nearer."""
     captions = {"": words.CAPTION_WAVEFORMS, "closer": words.CAPTION_CLOSER}
-    return tuple(
-        _plate(picture, captions[view])
-        for (trial, view), picture in pictures.trials.waveforms.items()
-        if trial == name
-    )
+    drawn = {(name, view): caption for view, caption in captions.items()}
+    found = pictures.trials.waveforms
+    return tuple(_plate(found[key], caption) for key, caption in drawn.items() if key in found)
 
 
 def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> SectionView | None:
@@ -256,6 +248,14 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
     variant = pictures.variant
     cautions = guide.cautions if guide else ()
     twice = twice_words(guide.checks, variant) if guide else ()
+    warned = {caution.step for caution in cautions}
+    # What a caution tells in words of a wire is not drawn on paper.
+    on_paper = {
+        step.number: pictures.closeups.get(step.number, ())
+        for step in compiled.steps
+        if step.parts or step.number not in warned
+    }
+    sets = sets_of([step.number for step in compiled.steps], pictures.steps, on_paper)
     steps = tuple(
         StepView(
             step.number,
@@ -268,9 +268,11 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
             tuple(variant.words(line) for line in final_checks(compiled.circuit, step.after))
             if step.kind == "check"
             else (),
-            _wide(pictures.steps.get(step.number)),
-            _narrow(pictures.steps.get(step.number)),
+            print_wide(pictures.steps.get(step.number)),
+            sets[step.number],
+            stand_under(pictures.steps.get(step.number), on_paper.get(step.number, ())),
             tuple(_plate(picture, "") for picture in pictures.closeups.get(step.number, ())),
+            step.number in on_paper,
             tuple(variant.words(c.text) for c in cautions if c.step == step.number),
             twice if step.kind == "check" else (),
         )
@@ -285,7 +287,7 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
         built = pictures.build
         motion = MotionView(
             "build", words.LEGEND_BUILD, built.picture.svg, built.css, words.CAPTION_BUILD, titles,
-            _wide(built.picture),
+            print_wide(built.picture),
         )  # fmt: skip
     return SectionView(
         "build-it", words.TITLE_BUILD, "build", "build", plates=plates, steps=steps, note=note,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from buildalong.publish._print import StepSet
+
 __all__ = [
     "Card",
     "CardView",
@@ -44,6 +46,10 @@ class Plate:
     id: str = ""
     wide: str = ""
     """Its width in print, as a CSS length, at which its smallest text has nine points; may be empty."""
+    narrow: bool = False
+    """Whether words find room beside it on a printed page."""
+    too_wide: bool = False
+    """Whether it needs a printed page on its side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,9 +160,13 @@ class StepView:
     svg: str
     items: tuple[str, ...] = ()
     wide: str = ""
-    beside: bool = False
-    """Whether words find room beside the picture on a printed page."""
+    set: StepSet = ""
+    """How it is set on a printed page."""
+    under: bool = False
+    """Whether its close-ups are too wide to stand beside its picture there."""
     closeups: tuple[Plate, ...] = ()
+    on_paper: bool = True
+    """Whether its close-ups are printed."""
     cautions: tuple[str, ...] = ()
     """Dangers of a slip at this step."""
     twice: tuple[str, ...] = ()
@@ -235,6 +245,8 @@ class SectionView:
     symptoms: int = 0
     """How many symptoms there are in all, where not all of them stand here."""
     cautions: tuple[tuple[str, str], ...] = ()
+    beside: str = ""
+    """Its width in print, a CSS length, where it stands beside the section that follows."""
     board: str = ""
     wires: str = ""
     note: str = ""

@@ -42,6 +42,15 @@ class Asked:
         return f"{self.name}({self.of}{times})"
 
     @property
+    def title(self) -> str:
+        """The measure in words."""
+        what = MEASURES[self.name].title if self.name in MEASURES else self.name
+        times = ", ".join(f"{time:g} s" for time in self.window)
+        return " ".join(
+            filter(None, (what, f"of {self.of}" if self.of else "", f"({times})" if times else ""))
+        )
+
+    @property
     def unit(self) -> str:
         """Coherent SI unit of the result, "" for a ratio."""
         return MEASURES[self.name].unit if self.name in MEASURES else ""

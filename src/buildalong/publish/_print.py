@@ -1,0 +1,71 @@
+"""The article on A4 paper: how wide pictures are, and which steps stand beside one another."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+from buildalong.drawing import Picture
+
+__all__ = ["StepSet", "is_narrow", "is_too_wide", "left_beside", "print_wide", "sets_of", "stand_under"]
+
+PAGE = 188.0
+"""Width of the text on a printed page; the margins stand in ``page/print.css`` [mm]."""
+GAP = 5.0
+"""Between two columns [mm]."""
+COLUMN = (PAGE - GAP) / 2
+"""One of two columns [mm]."""
+WORDS = 58.0
+"""Words beside a picture are at least this wide [mm]."""
+SECTION = 78.0
+"""A section of words beside a picture is at least this wide [mm]."""
+StepSet = Literal["", "half", "beside"]
+"""Below one another over the whole page, one of two steps in a row, or words beside the picture."""
+
+
+def print_wide(picture: Picture | None) -> str:
+    """The width in print, a CSS length, at which the smallest text of a picture has nine points."""
+    width = _width(picture)
+    return f"{math.ceil(width * 10) / 10:g}mm" if width else ""
+
+
+def is_narrow(picture: Picture | None) -> bool:
+    """Whether words find room beside a picture."""
+    return 0 < _width(picture) <= PAGE - GAP - WORDS
+
+
+def is_too_wide(picture: Picture | None) -> bool:
+    """Whether a picture needs a page on its side."""
+    return _width(picture) > PAGE
+
+
+def left_beside(picture: Picture | None) -> str:
+    """The width in print, a CSS length, that a narrow picture leaves for a section of words; or ""."""
+    room = math.floor((PAGE - GAP - _width(picture)) * 10) / 10
+    return f"{room:g}mm" if is_narrow(picture) and room >= SECTION else ""
+
+
+def stand_under(picture: Picture | None, closeups: Sequence[Picture]) -> bool:
+    """Whether the close-ups of a step are too wide to stand beside its picture."""
+    return any(_width(closeup) > PAGE - GAP - _width(picture) for closeup in closeups)
+
+
+def sets_of(
+    numbers: Sequence[int], pictures: Mapping[int, Picture], closeups: Mapping[int, Sequence[Picture]]
+) -> dict[int, StepSet]:
+    """How each step is set: two that have no close-ups stand in a row, no step stands alone in half a row."""
+    out: dict[int, StepSet] = {n: "beside" if is_narrow(pictures.get(n)) else "" for n in numbers}
+    waiting: int | None = None
+    for number in numbers:
+        half = 0 < _width(pictures.get(number)) <= COLUMN and not closeups.get(number)
+        if half and waiting is not None:
+            out[waiting] = out[number] = "half"
+            waiting = None
+        else:
+            waiting = number if half else None
+    return out
+
+
+def _width(picture: Picture | None) -> float:
+    return picture.print_width() if picture else 0.0
