@@ -11,11 +11,12 @@ from buildalong.board import Layout, strip_nets
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._active import draw_active, reach
+from buildalong.drawing._active import draw_active
+from buildalong.drawing._extent import extent
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK, draw_ground, draw_taken
-from buildalong.drawing._labels import Obstacles, Placed, Tag, place
-from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._labels import Obstacles, Placed, place
+from buildalong.drawing._look import look_of, marking_of
 from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, whole_marks
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles
@@ -24,19 +25,13 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_around, rows_in_use, wide_enough
 from buildalong.drawing._svg import Svg
+from buildalong.drawing._tags import LABEL, BoardTags
 from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
 from buildalong.drawing._words import board_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 
 __all__ = ["board_picture"]
-
-LABEL, HOLE_TAG, NET_TAG = 22.0, 20.0, 20.0
-MARGIN = 12.0
-PRINTED = ("to92", "dip")
-"""Shapes of bodies whose type is named with them."""
-LABEL_ROOM = 70.0
-"""Room beside the board for labels that find none on it."""
 
 
 def board_picture(
@@ -120,13 +115,16 @@ class _Drawing:
 
     def draw(self, labels: bool, net_labels: bool, highlight: bool) -> Picture:
         scene, layout = self.scene, self.scene.layout
-        new_holes = self._new_holes() if highlight else ()
-        tags = self._tags(new_holes) if labels else self._hole_tags(new_holes)
+        words = BoardTags(scene, self.new_parts, self.new_wires, muting=self.muting, values=self.values)
+        new_holes = words.new_holes() if highlight else ()
+        tags = words.of_holes(new_holes)
+        if labels:
+            tags += words.of_parts()
         if net_labels:
-            tags += self._net_tags()
+            tags += words.of_nets()
         placed = place(tags, self._obstacles())
         marks = whole_marks(scene, self._marks, placed)
-        left, top, right, bottom = self._extent()
+        left, top, right, bottom = extent(scene, self.active)
         title = "Breadboard"
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
         svg = Svg(
@@ -211,128 +209,9 @@ class _Drawing:
             out.setdefault(stage, set()).update(holes)
         return out
 
-    # -- what is new -------------------------------------------------------------------------
-
-    def _new_holes(self) -> tuple[str, ...]:
-        layout = self.scene.layout
-        holes = [h for part, hs in layout.holes.items() if part in self.new_parts for h in hs]
-        for index in sorted(self.new_wires):
-            holes += [layout.wires[index].start, layout.wires[index].end]
-        return tuple(dict.fromkeys(hole for hole in holes if self.frame.shows(hole)))
-
-    def _named_holes(self, holes: tuple[str, ...]) -> tuple[str, ...]:
-        """Of a part with many legs only those at the corners are named; all are ringed."""
-        skip: set[str] = set()
-        for part, hs in self.scene.layout.holes.items():
-            if part in self.new_parts and len(hs) > 4:
-                half = len(hs) // 2
-                skip |= set(hs) - {hs[0], hs[half - 1], hs[half], hs[-1]}
-        return tuple(hole for hole in holes if hole not in skip)
-
-    # -- labels ------------------------------------------------------------------------------
-
-    def _hole_tags(self, holes: tuple[str, ...]) -> list[Tag]:
-        """Names of the new holes, with the leg that goes there where the direction matters."""
-        legs = self._legs()
-        tags = []
-        for hole in self._named_holes(holes):
-            x, y = self.frame.hole(hole)
-            wordings = (*(f"{hole} {word}" for word in legs.get(hole, ())), hole)
-            tags.append(
-                Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=60.0)
-            )
-        return tags
-
-    def _legs(self) -> dict[str, tuple[str, ...]]:
-        """Hole -> words for the leg that goes there, longest first, for parts that have a right way round."""
-        out: dict[str, tuple[str, ...]] = {}
-        for part in self.scene.on_board:
-            if part.id not in self.new_parts or not part.type.polarised:
-                continue
-            for hole, name in zip(self.scene.layout.holes[part.id], part.type.leg_terminals, strict=True):
-                terminal = part.type.terminal(name)
-                if part.type.body.shape != "dip":
-                    sign = {"positive": "+", "negative": "−"}.get(terminal.role)
-                    out[hole] = (sign,) if sign else (terminal.title, terminal.name)
-                elif terminal.number == "1":
-                    out[hole] = ("pin 1",)
-        return out
-
-    def _tags(self, holes: tuple[str, ...]) -> list[Tag]:
-        tags = self._hole_tags(holes)
-        for part in self.scene.on_board:
-            pose = self.scene.poses[part.id]
-            if not self.frame.inside(pose.x, pose.y) or self._bears_its_name(part):
-                continue
-            new = part.id in self.new_parts
-            value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
-            full = f"{part.id} {value}".strip()
-            short = self.faded(new) or not self.values
-            wordings = (part.id,) if short else tuple(dict.fromkeys((full, part.id)))
-            insist = 70.0 if new else 24.0
-            tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist))
-        return tags
-
-    def _bears_its_name(self, part: Part) -> bool:
-        """Whether the part's reference stands on its body, and no wire runs over it."""
-        left, top, right, bottom = self.scene.body_rect(part)
-        wires = zip(self.scene.layout.wires, self.scene.lines, strict=False)
-        over = [line for wire, line in wires if wire.style == "flexible"]
-        return part.type.body.shape == "dip" and not any(
-            left < x < right and top < y < bottom for line in over for x, y in line
-        )
-
-    def _net_tags(self) -> list[Tag]:
-        """The name of each net, once: upon one of its strips, or else led to the first of them."""
-        strips: dict[str, list[tuple[str, ...]]] = {}
-        for strip, net in strip_nets(self.scene.circuit, self.scene.layout).items():
-            holes = self.frame.board.strips[strip]
-            if strip[0] not in "LR" and self.frame.shows(holes[0]):
-                strips.setdefault(net, []).append(holes if strip.endswith("L") else holes[::-1])
-        tags: list[Tag] = []
-        for net, found in strips.items():
-            x, y = self.frame.hole(found[0][0])
-            upon = [at for holes in found for at in self._along(holes)]
-            tags.append(
-                Tag(f"net {net}", (net,), NET_TAG, (x - 6, y - 6, x + 6, y + 6), slack=6.0, upon=tuple(upon))
-            )
-        return tags
-
-    def _along(self, holes: Sequence[str]) -> list[Point]:
-        """Places along a strip, each half pitch from its outer end."""
-        (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[-1])
-        count = 2 * len(holes) - 2
-        return [(x0 + (x1 - x0) * i / count, y0 + (y1 - y0) * i / count) for i in range(count + 1)]
-
     def _obstacles(self) -> Obstacles:
-        return obstacles(self.scene, self._extent(), [placed.at for placed in self._marks], self.new_parts)
-
-    def _extent(self) -> tuple[float, float, float, float]:
-        left, top, right, bottom = self.frame.rectangle
-        left, top, right, bottom = left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN
-        for beside in self.scene.beside:
-            x0, y0, x1, y1 = beside.rect
-            left, top = min(left, x0 - MARGIN), min(top, y0 - MARGIN)
-            right, bottom = max(right, x1 + MARGIN), max(bottom, y1 + MARGIN)
-        for part in self.scene.on_board:
-            if part.id in self.active:
-                (x, y), far = (self.scene.poses[part.id].x, self.scene.poses[part.id].y), reach(part)
-                left, top = min(left, x - far), min(top, y - far)
-                right, bottom = max(right, x + far), max(bottom, y + far)
-        across = self.frame.view != "turned"
-        for line in self.scene.lines:
-            # Along the rows nothing reaches beyond the board; a crop cuts it off.
-            if across:
-                left, right = (
-                    min([left, *(p[0] - MARGIN for p in line)]),
-                    max([right, *(p[0] + MARGIN for p in line)]),
-                )
-            else:
-                top, bottom = (
-                    min([top, *(p[1] - MARGIN for p in line)]),
-                    max([bottom, *(p[1] + MARGIN for p in line)]),
-                )
-        return left, top, right, bottom
+        limits = extent(self.scene, self.active)
+        return obstacles(self.scene, limits, [placed.at for placed in self._marks], self.new_parts)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         for item in placed:

@@ -1,0 +1,42 @@
+"""How far a board picture reaches."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from buildalong.drawing._active import reach
+from buildalong.drawing._scene import Scene
+from buildalong.drawing._wires import Rect
+
+__all__ = ["extent"]
+
+MARGIN = 12.0
+
+
+def extent(scene: Scene, active: Collection[str]) -> Rect:
+    """Left, top, right, bottom of the picture: the board, what lies beside it, rays and arching wires."""
+    left, top, right, bottom = scene.frame.rectangle
+    left, top, right, bottom = left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN
+    for beside in scene.beside:
+        x0, y0, x1, y1 = beside.rect
+        left, top = min(left, x0 - MARGIN), min(top, y0 - MARGIN)
+        right, bottom = max(right, x1 + MARGIN), max(bottom, y1 + MARGIN)
+    for part in scene.on_board:
+        if part.id in active:
+            (x, y), far = (scene.poses[part.id].x, scene.poses[part.id].y), reach(part)
+            left, top = min(left, x - far), min(top, y - far)
+            right, bottom = max(right, x + far), max(bottom, y + far)
+    across = scene.frame.view != "turned"
+    for line in scene.lines:
+        # Along the rows nothing reaches beyond the board; a crop cuts it off.
+        if across:
+            left, right = (
+                min([left, *(p[0] - MARGIN for p in line)]),
+                max([right, *(p[0] + MARGIN for p in line)]),
+            )
+        else:
+            top, bottom = (
+                min([top, *(p[1] - MARGIN for p in line)]),
+                max([bottom, *(p[1] + MARGIN for p in line)]),
+            )
+    return left, top, right, bottom

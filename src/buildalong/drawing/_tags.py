@@ -1,0 +1,120 @@
+"""What is written beside the holes, parts and nets of a board, before it has its place."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from buildalong.board import strip_nets
+from buildalong.circuit import Part
+from buildalong.drawing._frame import Point
+from buildalong.drawing._labels import Tag
+from buildalong.drawing._look import marking_of, value_of
+from buildalong.drawing._scene import Scene
+
+__all__ = ["LABEL", "BoardTags"]
+
+LABEL, HOLE_TAG, NET_TAG = 22.0, 20.0, 20.0
+PRINTED = ("to92", "dip")
+"""Shapes of bodies whose type is named with them."""
+
+
+class BoardTags:
+    """The tags of one picture; ``muting`` says whether what is not new is muted."""
+
+    def __init__(
+        self, scene: Scene, parts: Collection[str], wires: Collection[int], *, muting: bool, values: bool
+    ) -> None:
+        self.scene, self.frame = scene, scene.frame
+        self.new_parts, self.new_wires = parts, wires
+        self.muting, self.values = muting, values
+
+    def new_holes(self) -> tuple[str, ...]:
+        """The holes shown into which something new goes."""
+        layout = self.scene.layout
+        holes = [h for part, hs in layout.holes.items() if part in self.new_parts for h in hs]
+        for index in sorted(self.new_wires):
+            holes += [layout.wires[index].start, layout.wires[index].end]
+        return tuple(dict.fromkeys(hole for hole in holes if self.frame.shows(hole)))
+
+    def _named_holes(self, holes: tuple[str, ...]) -> tuple[str, ...]:
+        """Of a part with many legs only those at the corners are named; all are ringed."""
+        skip: set[str] = set()
+        for part, hs in self.scene.layout.holes.items():
+            if part in self.new_parts and len(hs) > 4:
+                half = len(hs) // 2
+                skip |= set(hs) - {hs[0], hs[half - 1], hs[half], hs[-1]}
+        return tuple(hole for hole in holes if hole not in skip)
+
+    def of_holes(self, holes: tuple[str, ...]) -> list[Tag]:
+        """Names of the new holes, with the leg that goes there where the direction matters."""
+        legs = self._legs()
+        tags = []
+        for hole in self._named_holes(holes):
+            x, y = self.frame.hole(hole)
+            wordings = (*(f"{hole} {word}" for word in legs.get(hole, ())), hole)
+            tags.append(
+                Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=60.0)
+            )
+        return tags
+
+    def _legs(self) -> dict[str, tuple[str, ...]]:
+        """Hole -> words for the leg that goes there, longest first, for parts that have a right way round."""
+        out: dict[str, tuple[str, ...]] = {}
+        for part in self.scene.on_board:
+            if part.id not in self.new_parts or not part.type.polarised:
+                continue
+            for hole, name in zip(self.scene.layout.holes[part.id], part.type.leg_terminals, strict=True):
+                terminal = part.type.terminal(name)
+                if part.type.body.shape != "dip":
+                    sign = {"positive": "+", "negative": "−"}.get(terminal.role)
+                    out[hole] = (sign,) if sign else (terminal.title, terminal.name)
+                elif terminal.number == "1":
+                    out[hole] = ("pin 1",)
+        return out
+
+    def of_parts(self) -> list[Tag]:
+        """References with values: in full for what is new, the reference alone for what is muted."""
+        tags = []
+        for part in self.scene.on_board:
+            pose = self.scene.poses[part.id]
+            if not self.frame.inside(pose.x, pose.y) or self._bears_its_name(part):
+                continue
+            new = part.id in self.new_parts
+            value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
+            full = f"{part.id} {value}".strip()
+            short = (self.muting and not new) or not self.values
+            wordings = (part.id,) if short else tuple(dict.fromkeys((full, part.id)))
+            insist = 70.0 if new else 24.0
+            tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist))
+        return tags
+
+    def _bears_its_name(self, part: Part) -> bool:
+        """Whether the part's reference stands on its body, and no wire runs over it."""
+        left, top, right, bottom = self.scene.body_rect(part)
+        wires = zip(self.scene.layout.wires, self.scene.lines, strict=False)
+        over = [line for wire, line in wires if wire.style == "flexible"]
+        return part.type.body.shape == "dip" and not any(
+            left < x < right and top < y < bottom for line in over for x, y in line
+        )
+
+    def of_nets(self) -> list[Tag]:
+        """The name of each net, once: upon one of its strips, or else led to the first of them."""
+        strips: dict[str, list[tuple[str, ...]]] = {}
+        for strip, net in strip_nets(self.scene.circuit, self.scene.layout).items():
+            holes = self.frame.board.strips[strip]
+            if strip[0] not in "LR" and self.frame.shows(holes[0]):
+                strips.setdefault(net, []).append(holes if strip.endswith("L") else holes[::-1])
+        tags: list[Tag] = []
+        for net, found in strips.items():
+            x, y = self.frame.hole(found[0][0])
+            upon = [at for holes in found for at in self._along(holes)]
+            tags.append(
+                Tag(f"net {net}", (net,), NET_TAG, (x - 6, y - 6, x + 6, y + 6), slack=6.0, upon=tuple(upon))
+            )
+        return tags
+
+    def _along(self, holes: Sequence[str]) -> list[Point]:
+        """Places along a strip, each half pitch from its outer end."""
+        (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[-1])
+        count = 2 * len(holes) - 2
+        return [(x0 + (x1 - x0) * i / count, y0 + (y1 - y0) * i / count) for i in range(count + 1)]
