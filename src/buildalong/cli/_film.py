@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildalong.cli._group import UNREADABLE, attempted, code_of, lesson_command, sound_lesson
+from buildalong.cli._group import (
+    UNREADABLE,
+    attempted,
+    code_of,
+    language_option,
+    lesson_command,
+    sound_lesson,
+)
 from buildalong.cli._show import Progress, say
 
 if TYPE_CHECKING:
@@ -25,7 +32,8 @@ SHAPES = {"wide": ("wide",), "tall": ("tall",), "both": ("wide", "tall")}
 @click.option(
     "--shape", type=click.Choice(tuple(SHAPES)), default="both", show_default=True, help="Shape of the film."
 )
-def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str) -> int:
+@language_option
+def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str, language: str) -> int:
     """Make a film of the build, and what is needed for one of your own.
 
     Video (1920 x 1080 and 1080 x 1920), captions, chapters, script with timings, shot list, overlays on a
@@ -35,7 +43,7 @@ def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str) 
     from buildalong.cli._film_json import film_document
     from buildalong.cli._json import write
 
-    compiled = sound_lesson(lesson, as_json)
+    compiled = sound_lesson(lesson, as_json, language=language)
     if isinstance(compiled, int):
         return compiled
 
@@ -63,7 +71,8 @@ def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str) 
 @click.option(
     "--output", default="slides", show_default=True, type=click.Path(), help="Folder to write into."
 )
-def slides(lesson: str, as_json: bool, output: str) -> int:
+@language_option
+def slides(lesson: str, as_json: bool, output: str, language: str) -> int:
     """Make slides for the classroom, one idea each, with notes for the speaker.
 
     One HTML page without network: arrow keys turn the slides, N shows the notes; without scripts they are
@@ -72,7 +81,7 @@ def slides(lesson: str, as_json: bool, output: str) -> int:
     from buildalong.cli._film_json import slides_document
     from buildalong.cli._json import write
 
-    compiled = sound_lesson(lesson, as_json)
+    compiled = sound_lesson(lesson, as_json, language=language)
     if isinstance(compiled, int):
         return compiled
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "CLOSED_PIPE", "ERRORS", "INTERRUPTED", "OK", "UNREADABLE", "attempted", "cli", "code_of", "compiled_of",
-    "json_option", "lesson_command", "print_findings", "sound_lesson", "texts_of",
+    "json_option", "language_option", "lesson_command", "print_findings", "sound_lesson", "texts_of",
 ]  # fmt: skip
 
 T = TypeVar("T")
@@ -83,22 +83,39 @@ def lesson_command(example: str) -> Callable[[Callable[..., int]], click.Command
     return make
 
 
-def compiled_of(lesson: str, as_json: bool, want: Collection[str] = ()) -> Compiled | None:
+language_option = click.option(
+    "--language",
+    default="",
+    metavar="TAG",
+    help="Language of the words: en, de, es or fr; without it the author's own.",
+)
+
+
+def compiled_of(
+    lesson: str, as_json: bool, want: Collection[str] = (), language: str = ""
+) -> Compiled | None:
     """Compile a lesson, or the wanted stages of it; where it cannot be read, print why and give None."""
     from buildalong.lesson import STAGES, compile_lesson
     from buildalong.store import user_store
 
     def work(progress: Progress) -> Compiled:
-        return compile_lesson(lesson, want=want or STAGES, progress=progress, store=user_store())
+        return compile_lesson(
+            lesson, want=want or STAGES, progress=progress, store=user_store(), language=language
+        )
 
     return attempted(work, as_json)
 
 
 def sound_lesson(
-    lesson: str, as_json: bool, want: Collection[str] = (), *, refusal: str = "nothing was made"
+    lesson: str,
+    as_json: bool,
+    want: Collection[str] = (),
+    *,
+    refusal: str = "nothing was made",
+    language: str = "",
 ) -> Compiled | int:
     """A compiled lesson without errors; otherwise what is wrong is printed and the exit code is given."""
-    compiled = compiled_of(lesson, as_json, want)
+    compiled = compiled_of(lesson, as_json, want, language)
     if compiled is None:
         return UNREADABLE
     if compiled.ok:

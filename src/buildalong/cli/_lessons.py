@@ -15,6 +15,7 @@ from buildalong.cli._group import (
     code_of,
     compiled_of,
     json_option,
+    language_option,
     lesson_command,
     print_findings,
     texts_of,
@@ -51,7 +52,8 @@ def new(name: str, as_json: bool) -> int:
 
 
 @lesson_command("buildalong check examples/lighthouse")
-def check(lesson: str, as_json: bool) -> int:
+@language_option
+def check(lesson: str, as_json: bool, language: str) -> int:
     """Tell everything that needs attention.
 
     Facts, words, circuit, board and promises are checked at once, worst first, each with its place.
@@ -59,7 +61,7 @@ def check(lesson: str, as_json: bool) -> int:
     from buildalong.cli._json import check_document, write
     from buildalong.finding import Severity
 
-    compiled = compiled_of(lesson, as_json)
+    compiled = compiled_of(lesson, as_json, language=language)
     if compiled is None:
         return UNREADABLE
     if as_json:

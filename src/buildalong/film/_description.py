@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildalong.film import _words as words
 from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import Timeline, clock
+from buildalong.words import say
 
 __all__ = ["description"]
 
@@ -20,20 +21,20 @@ def _lines(board: Storyboard, times: Timeline) -> Iterator[str]:
     yield board.title
     if board.summary:
         yield from ("", board.summary)
-    yield from ("", words.HEAD_CHAPTERS)
+    yield from ("", say(words.HEAD_CHAPTERS))
     for timed in times.scenes:
         yield f"{clock(timed.start)} {timed.scene.title}"
-    yield from ("", words.HEAD_NEEDS)
+    yield from ("", say(words.HEAD_NEEDS))
     yield from (f"- {line}" for line in board.needs)
-    yield from ("", words.HEAD_CAUTIONS)
+    yield from ("", say(words.HEAD_CAUTIONS))
     yield from (f"- {line}" for line in board.cautions)
     if board.links:
-        yield from ("", words.HEAD_LINKS)
+        yield from ("", say(words.HEAD_LINKS))
         for title, by, link in board.links:
             yield "- " + " · ".join(bit for bit in (f"{title}, {by}" if by else title, link) if bit)
     if board.authors or board.licence:
         yield ""
     if board.authors:
-        yield f"{words.HEAD_FROM} {', '.join(board.authors)}"
+        yield f"{say(words.HEAD_FROM)} {', '.join(board.authors)}"
     if board.licence:
-        yield words.LICENCE.format(licence=board.licence)
+        yield say(words.LICENCE, licence=board.licence)

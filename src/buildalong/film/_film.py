@@ -16,7 +16,7 @@ from buildalong.film._shows import Shows
 from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import Timeline, timeline
 from buildalong.finding import Finding, Severity, Unreadable
-from buildalong.lesson import Compiled
+from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import variant_of
 
 __all__ = ["PRODUCTS", "Film", "film"]
@@ -37,6 +37,7 @@ class Film:
     files: dict[str, bytes]
 
 
+@in_its_language
 def film(
     compiled: Compiled,
     only: Collection[str] = PRODUCTS,

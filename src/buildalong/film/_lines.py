@@ -63,7 +63,7 @@ def pieces(sentence: str, fits: Callable[[str], bool] = lambda text: True) -> tu
 
 def _words(sentence: str) -> list[str]:
     out: list[str] = []
-    for word in _GLUE.sub(_TIE, " ".join(sentence.split())).split(" "):
+    for word in _GLUE.sub(_TIE, " ".join(sentence.replace("\u00a0", _TIE).split())).split(" "):
         out += [word[at : at + WIDEST] for at in range(0, len(word), WIDEST)]
     return out
 

@@ -10,6 +10,7 @@ from buildalong.film import _words as words
 from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import Timeline
 from buildalong.lesson import Compiled
+from buildalong.words import say
 
 __all__ = ["overlay_files", "overlay_names", "thumbnail_file"]
 
@@ -62,6 +63,6 @@ def overlay_files(
 
 def thumbnail_file(compiled: Compiled, board: Storyboard, finished: Picture) -> bytes:
     """The thumbnail, 1280 by 720."""
-    counts = words.FACTS.format(parts=len(compiled.circuit.parts), steps=len(compiled.steps))
+    counts = say(words.FACTS, parts=len(compiled.circuit.parts), steps=len(compiled.steps))
     facts = (counts, compiled.lesson.supply)
     return to_png(thumbnail(board.title, facts, finished), 1280, 720)

@@ -13,7 +13,7 @@ from buildalong.film._text import first_item, one_line, sentences
 from buildalong.lesson import Compiled
 from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, upper, variant_of
 from buildalong.quantity import format_quantity
-from buildalong.words import listed
+from buildalong.words import inside, listed, say
 
 __all__ = ["called", "shown_rows", "storyboard"]
 
@@ -53,14 +53,14 @@ def shown_rows(circuit: Circuit) -> tuple[tuple[Row, ...], str]:
     rows = rows_of(circuit)
     if len(rows) <= MOST_PARTS + 1:
         return rows, ""
-    return rows[:MOST_PARTS], words.MORE_POINTS.format(count=len(rows) - MOST_PARTS)
+    return rows[:MOST_PARTS], say(words.MORE_POINTS, count=len(rows) - MOST_PARTS)
 
 
 def called(row: Row) -> str:
     """The references of a row as they are said: "R1", "R1 and R3", "DS1 to DS10"."""
     names = [part.id for part in row.parts]
     if len(names) > MOST_NAMED:
-        return words.FROM_TO.format(first=names[0], last=names[-1])
+        return say(words.FROM_TO, first=names[0], last=names[-1])
     return listed(names)
 
 
@@ -87,16 +87,22 @@ class _Scenes:
     @property
     def wires(self) -> str:
         count = len(self.compiled.layout.wires) if self.compiled.layout else 0
-        return words.WIRES.format(count=count) if count > 1 else words.ONE_WIRE if count else words.NO_WIRES
+        return (
+            say(words.WIRES, count=count)
+            if count > 1
+            else say(words.ONE_WIRE)
+            if count
+            else say(words.NO_WIRES)
+        )
 
     def title(self) -> Scene:
         count = len(self.circuit.parts)
-        parts = words.PARTS.format(count=count) if count != 1 else words.ONE_PART
+        parts = say(words.PARTS, count=count) if count != 1 else say(words.ONE_PART)
         says = [*sentences(_ended(self.named))]
         says += sentences(self.lesson.summary)
         if self.compiled.steps:
-            says.append(words.HOOK.format(parts=parts, steps=len(self.compiled.steps)))
-        points = [words.FACTS.format(parts=count, steps=len(self.compiled.steps)), self.lesson.supply]
+            says.append(say(words.HOOK, parts=parts, steps=len(self.compiled.steps)))
+        points = [say(words.FACTS, parts=count, steps=len(self.compiled.steps)), self.lesson.supply]
         points += [bit for bit in (self.lesson.time, ", ".join(self.lesson.authors)) if bit]
         return Scene(
             "title", "title", self.named, tuple(says), tuple(points), text=one_line(self.lesson.summary)
@@ -107,20 +113,20 @@ class _Scenes:
         for row in rows_of(self.circuit):
             count = f"{len(row.parts)} × " if len(row.parts) > 1 else ""
             yield f"{count}{row.name} ({row.references})"
-        yield words.BOARD.format(board=self.board)
+        yield say(words.BOARD, board=self.board)
         yield upper(self.wires)
 
     def parts(self) -> Scene:
         rows = rows_of(self.circuit)
         shown, rest = shown_rows(self.circuit)
-        says = [words.NEEDS.format(board=self.board, wires=self.wires)]
+        says = [say(words.NEEDS, board=self.board, wires=self.wires)]
         says += [f"{called(row)}: {row.name}." for row in shown]
         points = [f"{called(row)}: {row.name}" for row in shown]
         if rest:
-            says.append(words.MORE.format(count=len(rows) - len(shown)))
+            says.append(say(words.MORE, count=len(rows) - len(shown)))
             points.append(rest)
-        says.append(words.LAY_OUT)
-        return Scene("parts", "parts", words.TITLE_PARTS, tuple(says), tuple(points), text=says[0])
+        says.append(say(words.LAY_OUT))
+        return Scene("parts", "parts", say(words.TITLE_PARTS), tuple(says), tuple(points), text=says[0])
 
     def cautions(self) -> Scene:
         told = cautions_of(self.circuit)
@@ -129,21 +135,21 @@ class _Scenes:
         says = _all_sentences((*general, *(caution for _, caution in own[:OWN])))
         points = tuple(f"{about}: {caution}" for about, caution in own[:OWN_SHOWN])
         return Scene(
-            "cautions", "cautions", words.TITLE_CAUTIONS, tuple(says), points, text=" ".join(general)
+            "cautions", "cautions", say(words.TITLE_CAUTIONS), tuple(says), points, text=" ".join(general)
         )
 
     def step(self, step: Step) -> Scene:
-        says = [words.STEP_ALONE.format(number=step.number), *sentences(step.text)]
+        says = [say(words.STEP_ALONE, number=step.number), *sentences(step.text)]
         says += sentences(step.callout)
         points: tuple[str, ...] = ()
         if step.kind == "check":
             points = tuple(self.variant.words(line) for line in final_checks(self.circuit, step.after))
-            says.append(words.STOP)
+            says.append(say(words.STOP))
         if step.kind == "supply":
             says += sentences(step.check)
         elif step.kind != "wire":
             says += sentences(step.why)
-        title = words.STEP.format(number=step.number, title=step.title)
+        title = say(words.STEP, number=step.number, title=step.title)
         return Scene(
             f"step-{step.number:02d}", _KINDS.get(step.kind, "step"), title, tuple(says), points,
             text="" if points else step.text, callout=step.callout, step=step.number,
@@ -158,22 +164,23 @@ class _Scenes:
                 if (r.promise.trial or names[0]) == name and r.measured is not None
             ]
             points = tuple(
-                words.PROMISED.format(
+                say(
+                    words.PROMISED,
                     says=upper(result.promise.says or str(result.promise.that)),
                     value=format_quantity(result.measured.value, result.measured.unit),
                 )
                 for result in kept
                 if result.measured is not None
             )
-            title = words.TITLE_WORK if len(names) == 1 else words.TITLE_WORK_OF.format(trial=name)
-            says = (words.EXPECT, *points, *((words.DIFFERS,) if points else ()))
+            title = say(words.TITLE_WORK) if len(names) == 1 else say(words.TITLE_WORK_OF, trial=name)
+            says = (say(words.EXPECT), *points, *((say(words.DIFFERS),) if points else ()))
             yield Scene(f"work-{number}", "work", title, says, points, trial=name)
             story = self.compiled.stories.get(name, ())[:MOST_BEATS] if number == 1 else ()
             says, moments = _with_moments(
                 (beat.text, Moment(0, beat.text, time=max(beat.time, 0.0))) for beat in story
             )
             if says:
-                yield Scene("how", "how", words.TITLE_HOW, says, trial=name, moments=moments)
+                yield Scene("how", "how", say(words.TITLE_HOW), says, trial=name, moments=moments)
 
     def wrong(self) -> Iterator[Scene]:
         found: list[tuple[int, Moment]] = []
@@ -184,18 +191,20 @@ class _Scenes:
                 found.append((rank, Moment(0, text, part=kind.parts[0].id, slip=slip.kind)))
         told = [moment for _, moment in sorted(found, key=lambda pair: pair[0])[:MOST_SLIPS]]
         if told:
-            says, moments = _with_moments(((m.text, m) for m in told), before=(words.SLIPS,))
+            says, moments = _with_moments(((m.text, m) for m in told), before=(say(words.SLIPS),))
             points = tuple(moment.text for moment in told)
-            yield Scene("wrong", "wrong", words.TITLE_WRONG, (*says, words.SAFE), points, moments=moments)
+            yield Scene(
+                "wrong", "wrong", say(words.TITLE_WRONG), (*says, say(words.SAFE)), points, moments=moments
+            )
 
     def end(self) -> Scene:
         tried = self.compiled.section("try-next")
         idea = first_item(tried.html) if tried else ""
-        says = [words.DONE.format(title=self.named[:1].lower() + self.named[1:])]
-        says += sentences(words.TRY.format(idea=idea)) if idea else ()
-        says.append(words.MORE_BELOW)
-        points = (words.TRY.format(idea=idea),) if idea else ()
-        return Scene("end", "end", words.TITLE_END, tuple(says), points, text=self.named)
+        says = [say(words.DONE, title=inside(self.named))]
+        says += sentences(say(words.TRY, idea=idea)) if idea else ()
+        says.append(say(words.MORE_BELOW))
+        points = (say(words.TRY, idea=idea),) if idea else ()
+        return Scene("end", "end", say(words.TITLE_END), tuple(says), points, text=self.named)
 
 
 def _all_sentences(texts: Sequence[str]) -> Iterator[str]:

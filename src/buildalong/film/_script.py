@@ -7,7 +7,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from buildalong.film import _shot_words, _words
+from buildalong.film import _words
 from buildalong.film._shots import HANDLES, Shot
 from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import WORDS_PER_MINUTE, Timed, Timeline, clock
@@ -16,6 +16,8 @@ from buildalong.publish import fonts, spreadsheet, templates, text_of
 __all__ = ["narration_txt", "script_html", "shots_csv"]
 
 HERE = "buildalong.film"
+_HEAD = ("shot", "scene", "title", "from", "seconds", "shows", "camera", "tip", "overlays")
+"""The head of the table of shots, which programs read."""
 
 
 def script_html(board: Storyboard, times: Timeline, taken: Sequence[Shot], language: str = "en") -> str:
@@ -86,4 +88,4 @@ def shots_csv(taken: Sequence[Shot]) -> bytes:
          " ".join(s.overlays))
         for s in taken
     )  # fmt: skip
-    return spreadsheet(_shot_words.HEAD, rows)
+    return spreadsheet(_HEAD, rows)

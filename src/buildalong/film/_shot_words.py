@@ -52,5 +52,3 @@ TIPS = {
     "wrong": "Keep the supply off the board in this shot.",
 }
 NO_LIGHT = "the circuit"
-
-HEAD = ("shot", "scene", "title", "from", "seconds", "shows", "camera", "tip", "overlays")

@@ -8,6 +8,7 @@ from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.film import _shot_words as words
 from buildalong.film._timing import Timed, Timeline
+from buildalong.words import say
 
 __all__ = ["Shot", "shots"]
 
@@ -43,11 +44,11 @@ def shots(
     for number, timed in enumerate(times.scenes, start=1):
         step = by_number.get(timed.scene.step)
         key = _key(circuit, timed, step)
-        shows = words.SHOWS[key].format(parts=", ".join(step.parts) if step else "", lights=_lights(circuit))
+        shows = say(words.SHOWS[key], parts=", ".join(step.parts) if step else "", lights=_lights(circuit))
         out.append(
             Shot(
                 number, timed.scene.id, timed.scene.title, timed.start, timed.seconds, shows,
-                words.CAMERA[key], words.TIPS.get(key, ""), tuple(overlays.get(timed.scene.id, ())),
+                say(words.CAMERA[key]), say(words.TIPS.get(key, "")), tuple(overlays.get(timed.scene.id, ())),
             )
         )  # fmt: skip
     return out
@@ -67,4 +68,4 @@ TALL = 8.0
 
 def _lights(circuit: Circuit) -> str:
     lights = [part.id for part in circuit.parts if part.type.family == "led"]
-    return ", ".join(lights) or words.NO_LIGHT
+    return ", ".join(lights) or say(words.NO_LIGHT)

@@ -16,7 +16,7 @@ from buildalong.film import _words as words
 from buildalong.film._scenes import called, shown_rows, storyboard
 from buildalong.film._shows import Shows, paged
 from buildalong.film._storyboard import Moment, Scene
-from buildalong.lesson import Compiled
+from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import (
     crop_of_steps,
     fonts,
@@ -29,6 +29,7 @@ from buildalong.publish import (
     variant_of,
 )
 from buildalong.store import Store
+from buildalong.words import say
 
 __all__ = ["Slide", "slides", "slides_html"]
 
@@ -53,6 +54,7 @@ class Slide:
     notes: tuple[str, ...] = ()
 
 
+@in_its_language
 def slides(
     compiled: Compiled,
     tell: Callable[[float, str], None] = lambda share, text: None,
@@ -113,13 +115,13 @@ class _Deck:
         for index, page in enumerate(pages):
             notes = scene.says if not index else ()
             if step.check and not scene.points and not index:
-                notes = (*notes, words.LOOK.format(check=self.variant.words(step.check)))
+                notes = (*notes, say(words.LOOK, check=self.variant.words(step.check)))
             yield replace(plain, number=step.number, points=page, svg=picture.svg, notes=notes)
 
     def _circuit(self) -> Iterator[Slide]:
         if self.circuit.parts:
             svg = schematic_picture_of(self.lesson, self.store).svg
-            yield Slide(words.TITLE_CIRCUIT, "diagram", svg=svg, notes=(words.CIRCUIT_NOTE,))
+            yield Slide(say(words.TITLE_CIRCUIT), "diagram", svg=svg, notes=(say(words.CIRCUIT_NOTE),))
 
     def _promises(self, scene: Scene) -> tuple[tuple[str, str], ...]:
         return tuple(
@@ -131,15 +133,15 @@ class _Deck:
         for index, beat in enumerate(self.compiled.stories[scene.trial][:MOST_BEATS], start=1):
             start, end = motion.span
             picture = motion.at(min(max(beat.time, start) + 0.004 * (end - start), end))
-            title = words.BEAT.format(title=scene.title, number=index)
+            title = say(words.BEAT, title=scene.title, number=index)
             yield Slide(title, "diagram", text=beat.text, svg=picture.svg)
 
     def _formulas(self) -> Iterator[Slide]:
         for entry in self.compiled.sheet[:MOST_FORMULAS]:
             view = formula_view(self.compiled, entry)
-            rows = [(words.BY_FORMULA, view.ideal)]
+            rows = [(say(words.BY_FORMULA), view.ideal)]
             if view.measured:
-                rows.append((words.REAL_PARTS, view.measured))
+                rows.append((say(words.REAL_PARTS), view.measured))
             notes = (view.text, view.note)
             yield Slide(view.title, "formula", math=view.mathml, rows=tuple(rows), text=view.why, notes=notes)
 
@@ -152,14 +154,14 @@ class _Deck:
                     view, tone = self.variant.view, self.variant.tone
                     picture = closeup(self.circuit, self.compiled.layout, part.id, slip, view=view, tone=tone)
         return Slide(
-            words.SLIP.format(part=called_type(part.id, part.type.noun)), "wrong", text=moment.text,
-            svg=(picture or part_picture(part)).svg, notes=(words.SAFE,),
+            say(words.SLIP, part=called_type(part.id, part.type.noun)), "wrong", text=moment.text,
+            svg=(picture or part_picture(part)).svg, notes=(say(words.SAFE),),
         )  # fmt: skip
 
 
 def called_type(part: str, noun: str) -> str:
     """A part with what it is: "U1, the timer"."""
-    return words.THE.format(part=part, noun=noun)
+    return say(words.THE, part=part, noun=say(noun))
 
 
 def _unique(svg: str, number: int) -> str:
@@ -168,6 +170,7 @@ def _unique(svg: str, number: int) -> str:
     return svg.replace(f"{found[1]}-", f"{found[1]}s{number}-") if found else svg
 
 
+@in_its_language
 def slides_html(compiled: Compiled, made: tuple[Slide, ...]) -> str:
     """The slides as one HTML document that needs no other file and no network."""
     script = text_of("slides.js", HERE)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from buildalong.film._numbers import UNITS, cardinal, digit_by_digit, number_words, unit_words
+from buildalong.words import language
 
 __all__ = ["spoken"]
 
@@ -50,11 +51,13 @@ _TOKEN = re.compile(
 
 
 def spoken(text: str) -> str:
-    """What a narrator says for this text, in English.
+    """What a narrator says for this text, told in English; in other languages the text itself.
 
     "R1 is 56 kΩ" becomes "R one is fifty-six kiloohms", "hole a13" "hole a thirteen", "NE555" "N E five
     five five".  Whatever is not a number, a unit or a reference stays as it is.
     """
+    if language() != "en":
+        return text
     said = _TOKEN.sub(_say, text.replace("\u00a0", " ").replace("\u202f", " "))
     return re.sub(r"\s+", " ", said).strip()
 

@@ -7,8 +7,12 @@ from html.parser import HTMLParser
 
 __all__ = ["first_item", "one_line", "sentences"]
 
-_END = re.compile(r"(?<=[.!?])[\"”’)]?\s+(?=[\"“(]?[A-Z0-9])")
-_ABBREVIATION = re.compile(r"\b(?:e\.g|i\.e|approx|no|fig|vs|cf|Dr|Mr|Mrs|Ms)\.$", re.IGNORECASE)
+_END = re.compile(r"(?<=[.!?])[\"”’)]?\s+(?=[\"“„«¿¡(]?[A-ZÀ-ÖØ-Þ0-9])")
+_ABBREVIATION = re.compile(
+    r"\b(?:e\.g|i\.e|approx|no|fig|vs|cf|Dr|Mr|Mrs|Ms"
+    r"|z\. ?B|d\. ?h|bzw|ca|p\. ?ej|p\. ?ex|env|máx|mín|max|min)\.$",
+    re.IGNORECASE,
+)
 
 
 def one_line(text: str) -> str:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         TextFile,
     )
     from buildalong.lesson._load import load
+    from buildalong.lesson._speaking import in_its_language
     from buildalong.lesson._targets import read_target, targets_of
 
 _HOME = {
@@ -42,6 +43,7 @@ _HOME = {
         "PromiseResult", "Section", "Source", "TextFile",
     ),
     "_load": ("load",),
+    "_speaking": ("in_its_language",),
     "_targets": ("read_target", "targets_of"),
 }  # fmt: skip
 _LAZY = {name: module for module, names in _HOME.items() for name in names}
@@ -68,6 +70,7 @@ __all__ = [
     "asked_of",
     "check_circuit",
     "compile_lesson",
+    "in_its_language",
     "is_course",
     "load",
     "load_course",

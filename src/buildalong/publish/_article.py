@@ -19,6 +19,7 @@ from buildalong.publish._frame import ID, TITLE, Frame
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 from buildalong.publish._shared import shared_once
+from buildalong.words import say
 
 __all__ = ["article_frame", "article_html", "fonts", "style_of", "templates", "text_of"]
 
@@ -71,6 +72,7 @@ def templates(package: str = "buildalong.publish") -> Environment:
         keep_trailing_newline=True,
     )
     environment.filters["symbols"] = _symbols
+    environment.globals["say"] = say
     return environment
 
 

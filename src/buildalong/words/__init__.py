@@ -9,7 +9,7 @@ them.  ``docs/languages.md`` has the rules for who writes messages and who trans
 
 from buildalong.words._colour_words import colour_word
 from buildalong.words._languages import LANGUAGES, Language, spoken
-from buildalong.words._listing import capital, listed
+from buildalong.words._listing import capital, inside, listed
 from buildalong.words._messages import Many, faults, sense
 from buildalong.words._numbers import numeral, with_unit
 from buildalong.words._speaking import Speaker, language, plainly, say, say_many, speaking
@@ -22,6 +22,7 @@ __all__ = [
     "capital",
     "colour_word",
     "faults",
+    "inside",
     "language",
     "listed",
     "numeral",

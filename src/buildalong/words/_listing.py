@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from buildalong.words._speaking import say
+from buildalong.words._speaking import language, say
 
-__all__ = ["capital", "listed"]
+__all__ = ["capital", "inside", "listed"]
 
 
 def listed(words: Sequence[str]) -> str:
@@ -14,6 +14,11 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return say("{others} and {last}", others=", ".join(words[:-1]), last=words[-1])
+
+
+def inside(text: str) -> str:
+    """A title as it stands within a sentence: small at its head, but in German, whose nouns are not."""
+    return text if language() == "de" else f"{text[:1].lower()}{text[1:]}"
 
 
 def capital(text: str) -> str:
