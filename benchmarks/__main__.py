@@ -18,7 +18,7 @@ import traceback
 from pathlib import Path
 
 from benchmarks._machine import stamp
-from benchmarks._report import Report
+from benchmarks._report import Report, clock
 from benchmarks._results import RESULTS, store
 
 HERE = Path(__file__).parent
@@ -88,11 +88,6 @@ def measured(name: str, *, write: bool) -> Report:
     if write:
         store(RESULTS, name, report.markdown(f"{start}\n\nTook {clock(time.monotonic() - began)}."))
     return report
-
-
-def clock(seconds: float) -> str:
-    """Minutes and seconds, such as 3 min 07 s."""
-    return f"{seconds // 60:.0f} min {int(seconds) % 60:02d} s"
 
 
 if __name__ == "__main__":

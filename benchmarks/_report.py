@@ -6,7 +6,7 @@ import sys
 import time
 from collections.abc import Iterable, Sequence
 
-__all__ = ["Report", "cell"]
+__all__ = ["Report", "cell", "clock"]
 
 EVERY = 15.0
 """Where progress does not go to a terminal, it is told so often [s]."""
@@ -25,6 +25,11 @@ def cell(value: object) -> str:
     return str(value)
 
 
+def clock(seconds: float) -> str:
+    """Minutes and seconds, such as 3 min 07 s."""
+    return f"{seconds // 60:.0f} min {int(seconds) % 60:02d} s"
+
+
 class Report:
     """One section of the results; whatever it is given is printed at once and kept as Markdown."""
 
@@ -33,7 +38,7 @@ class Report:
         self.title = title
         self.missed: list[str] = []
         self._body: list[str] = []
-        self._told = time.monotonic()
+        self._began = self._told = time.monotonic()
         self._line = False
         print(f"\n## {title}\n", flush=True)
         self.say(about)
@@ -69,8 +74,8 @@ class Report:
         print(f"  {text}", file=sys.stderr, flush=True)
 
     def progress(self, done: int, total: int, what: str = "") -> None:
-        """Tell on the error stream how far the work is; not part of the results."""
-        text = f"{done:,} of {total:,} {what}".rstrip()
+        """Tell on the error stream how far the work is, and since when; not part of the results."""
+        text = f"{done:,} of {total:,} {what}".rstrip() + f" after {clock(time.monotonic() - self._began)}"
         if sys.stderr.isatty():
             print(f"\r{text}\033[K", end="\r" if done >= total else "", file=sys.stderr, flush=True)
             self._line = done < total
