@@ -188,7 +188,7 @@ class Router:
                 everything |= _shift(row, k * WIDE)
         self.outside = everything
 
-    def _make(self, points: Sequence[Point]) -> Path:
+    def path(self, points: Sequence[Point]) -> Path:
         if self.style != "flexible":
             return make_path(points)
         (ax, ay), (bx, by) = points
@@ -221,7 +221,7 @@ class Router:
     def _scan(self, ways: Ways, lattice: Lattice, shift: int) -> Path | None:
         if self.style == "flexible":
             taken = _shift(lattice.solid | lattice.h | lattice.v, -shift)
-            return next((path for path in map(self._make, ways.shapes) if not path.ends & taken), None)
+            return next((path for path in map(self.path, ways.shapes) if not path.ends & taken), None)
         origin = ways.origin
         move = shift + origin
         solid = _shift(lattice.solid, -move) & ways.mask
@@ -306,7 +306,7 @@ class Router:
                 for bx in (RIGHT if other_right else LEFT)
                 for shape in self._shapes((float(ax), 0.0), (float(bx), float(rows)))
             ]
-            self._relative[key] = ways = Ways(shapes, self._make, ORIGIN, rows + 6)
+            self._relative[key] = ways = Ways(shapes, self.path, ORIGIN, rows + 6)
         return ways
 
     def _shapes(self, a: Point, b: Point) -> Iterable[tuple[Point, ...]]:
@@ -352,7 +352,7 @@ class Router:
                 shapes += self._rail_shapes(a, b, bool(g.rail[one] and g.rail[other]))
         low = min((min(y for _, y in shape) for shape in shapes), default=0.0)
         high = max((max(y for _, y in shape) for shape in shapes), default=0.0)
-        self._absolute[key] = ways = Ways(shapes, self._make, bit(-X0, int(low) - 1), high - low + 4)
+        self._absolute[key] = ways = Ways(shapes, self.path, bit(-X0, int(low) - 1), high - low + 4)
         return ways
 
     def _rail_shapes(self, a: Point, b: Point, both: bool) -> Iterable[tuple[Point, ...]]:

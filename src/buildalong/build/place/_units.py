@@ -159,6 +159,11 @@ def supply_unit(
     return _unit(part.id, [(part.id, 0), (part.id, 1)], own, stood, np.ones(len(sets), bool), g)
 
 
+def gaps(count: int) -> tuple[int, ...]:
+    """Rows that a row of so many lamps may leave open in its middle."""
+    return (0, *range(5, 13)) if count >= 8 else (0,)
+
+
 def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: Geometry) -> Unit:
     """A row of like two-legged lamps, in the given order, all facing the same way, in one column."""
     g = geometry
@@ -167,18 +172,21 @@ def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: G
     pitch = max(math.ceil(body.length / PITCH - EDGE), least + 1)
     sets = []
     columns = sorted({float(x) for x in g.x[~g.rail[g.strip]]})
+    count = len(parts)
     for span in range(least, min(most, pitch - 1) + 1):
-        long = pitch * (len(parts) - 1) + span
-        for x in columns:
-            for top in range(1, g.rows - long + 1):
-                for order in (1, -1):
-                    for first in (0, 1):
-                        holes: list[int] = []
-                        for number in range(len(parts)):
-                            row = top + pitch * (number if order > 0 else len(parts) - 1 - number)
-                            pair = [g.at[x, float(row)], g.at[x, float(row + span)]]
-                            holes += pair if first == 0 else pair[::-1]
-                        sets.append(tuple(holes))
+        for gap in gaps(count):
+            long = pitch * (count - 1) + gap + span
+            for x in columns:
+                for top in range(1, g.rows - long + 1):
+                    for order in (1, -1):
+                        for first in (0, 1):
+                            holes: list[int] = []
+                            for number in range(count):
+                                place = number if order > 0 else count - 1 - number
+                                row = top + pitch * place + gap * (place >= count // 2)
+                                pair = [g.at[x, float(row)], g.at[x, float(row + span)]]
+                                holes += pair if first == 0 else pair[::-1]
+                            sets.append(tuple(holes))
     stood = stands(parts, sets, g)
     legs = [(part.id, leg) for part in parts for leg in (0, 1)]
     flat = [n for pair in nets for n in pair]

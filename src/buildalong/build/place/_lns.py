@@ -1,0 +1,152 @@
+"""Large circuits: a compiled large-neighbourhood search, two of them side by side on two cores.
+
+Each search takes a few parts off the board and a few wires up, puts them back where they add least, and keeps the
+result or not by a cooling threshold (ruin and recreate).  The two differ in their random numbers only.  Work is counted, not timed, and they
+meet after fixed amounts of it, so the same call gives the same layout however the cores share the work.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from buildalong.build.place._route import Path
+from buildalong.build.place._task import Problem, Solution
+
+if TYPE_CHECKING:
+    from buildalong.build.place._lns_arrays import State, Work
+
+__all__ = ["improved"]
+
+SEEDS = (1, 2)
+WORK_PER_SECOND = 15_000_000
+"""Work of one core in about a second."""
+STARTS = 3
+"""Times that each search begins from nothing."""
+ROUGH, LAID, TOGETHER = (0.06, 200.0), (0.1, 120.0), ((0.26, 60.0), (0.26, 30.0))
+"""Share of the work and heat of a start without wires, of laying them, and of what the best of all starts gets."""
+PIECES = 4
+"""Times in a round of these that progress is told."""
+
+
+def improved(
+    problem: Problem,
+    start: Solution,
+    work: float,
+    stop: Callable[[], bool],
+    say: Callable[[float, str], None],
+    found: Callable[[Solution], None] = lambda solution: None,
+) -> Solution:
+    """The best layout found from a first one, by work that takes about ``work`` seconds of two cores.
+
+    ``found`` is told each better complete layout, after fixed amounts of work.
+    """
+    from buildalong.build.place._lns_arrays import copied, empty_state, flattened, new_work
+    from buildalong.build.place._lns_kernel import improve
+
+    board = flattened(problem)
+    works: list[Work] = [new_work(problem, seed) for seed in SEEDS]
+    scratch = [empty_state(problem) for _ in SEEDS]
+    best: State | None = None
+    done = 0.0
+
+    def run(share: float, heat: float, stage: int, states: list[State], bests: list[State]) -> bool:
+        total = int(share * work * WORK_PER_SECOND)
+        jobs = [
+            (board, s, t, b, w, total, max(total, 1), int(100 * heat), stage)
+            for s, t, b, w in zip(states, scratch, bests, works, strict=True)
+        ]
+        for w in works:
+            w.counts[0] = 0
+        return _together(improve, jobs, works, stop)
+
+    def tell(bests: list[State], share: float) -> None:
+        nonlocal best, done
+        done += share
+        better = min(bests, key=_rank)
+        if best is None or _rank(better) < _rank(best):
+            best = copied(better)
+            found(_solution(problem, best))
+        lost = int(best.lost.sum())
+        wires = int((best.wire[0] >= 0).sum()) + len(problem.fixed_wires) + lost
+        say(done, f"{wires} wires" + (f", {lost} of them over others" if lost else ""))
+
+    for number in range(STARTS):
+        states = [empty_state(problem) for _ in SEEDS]
+        if number == 0:
+            states[0].choice[:] = start.choice
+        bests = [copied(state) for state in states]
+        if not run(*ROUGH, 0, states, bests):
+            break
+        states = bests
+        bests = [copied(state) for state in states]
+        if not run(*LAID, 1, states, bests):
+            break
+        tell(bests, ROUGH[0] + LAID[0])
+    for share, heat in TOGETHER:
+        if best is None or works[0].counts[5]:
+            break
+        states = [copied(best) for _ in SEEDS]
+        bests = [copied(best) for _ in SEEDS]
+        if not run(share, heat, 2, states, bests):
+            break
+        tell(bests, share)
+    return start if best is None else _solution(problem, best)
+
+
+def _rank(state: State) -> int:
+    return int(state.rank[0])
+
+
+def _together(
+    job: Callable[..., object], jobs: list[tuple[object, ...]], works: list[Work], stop: Callable[[], bool]
+) -> bool:
+    """Run jobs side by side; whether none was stopped.  An interruption stops them all first."""
+    failed: list[BaseException] = []
+
+    def run(arguments: tuple[object, ...]) -> None:
+        try:
+            job(*arguments)
+        except BaseException as error:  # handed to the caller below
+            failed.append(error)
+
+    threads = [threading.Thread(target=run, args=(arguments,), daemon=True) for arguments in jobs]
+    for thread in threads:
+        thread.start()
+    stopped = False
+    try:
+        for thread in threads:
+            while thread.is_alive():
+                thread.join(0.1)
+                stopped = stopped or stop()
+                if stopped:
+                    _halt(works)
+    except BaseException:
+        _halt(works)
+        for thread in threads:
+            thread.join()
+        raise
+    if failed:
+        raise failed[0]
+    return not stopped
+
+
+def _halt(works: list[Work]) -> None:
+    for work in works:
+        work.counts[5] = 1
+
+
+def _solution(problem: Problem, state: State) -> Solution:
+    """A layout of the arrays as a solution of the problem."""
+    from buildalong.build.place._lns_arrays import X0, Y0
+
+    wires: list[tuple[int, Path]] = []
+    for wire in state.wire.T.tolist():
+        if wire[0] >= 0:
+            points = [
+                (float(wire[4 + 2 * k] - X0), (wire[5 + 2 * k] - Y0) / 2) for k in range(wire[3])
+            ]
+            wires.append((wire[0], problem.router.path(tuple(points))))
+    lost = int(state.lost.sum())
+    return Solution(state.choice.tolist(), wires, state.rank[1] / 100, lost, laid=True)

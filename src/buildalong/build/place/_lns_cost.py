@@ -1,0 +1,282 @@
+"""Compiled: what a layout costs, in hundredths of the score, with the same terms."""
+
+# mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"
+
+from __future__ import annotations
+
+from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, Y0, helper
+from buildalong.build.place._lns_parts import gap
+from buildalong.build.place._lns_ways import FAR_OFF, gather, root
+
+__all__ = ["rough", "weigh"]
+
+UNJOINED, MISSING = 45_000, 2_000_000
+FACING, LINE, MOST = 64, 64 + 9 * 40, 40
+"""Where the counts of facing and of columns begin in W.counts; families at most."""
+
+
+@helper
+def _near(B, S):
+    boxes, unit = B.boxes, B.unit
+    crowded = fingers = 0
+    n = len(S.choice)
+    for u in range(n):
+        if S.choice[u] < 0:
+            continue
+        for v in range(u + 1, n):
+            if S.choice[v] < 0:
+                continue
+            handled = unit[11, u] + unit[11, v] > 0
+            a0 = unit[4, u] + S.choice[u] * unit[5, u]
+            b0 = unit[4, v] + S.choice[v] * unit[5, v]
+            for a in range(a0, a0 + unit[5, u]):
+                for b in range(b0, b0 + unit[5, v]):
+                    away = gap(boxes, a, b)
+                    if away < 0.5:
+                        crowded += 1
+                    if handled and away < 1.2:
+                        fingers += 1
+    return crowded * B.size[10] + fingers * B.size[11]
+
+
+@helper
+def _sign(v):
+    return (v > 0) - (v < 0)
+
+
+@helper
+def _standing(B, S, W):
+    """Terms of how the units stand; the first and the last row in use into W.counts[3] and [4]."""
+    counts, unit, hole = W.counts, B.unit, B.hole
+    for i in range(FACING, FACING + 9 * MOST):
+        counts[i] = 0
+    low, high = 1000, -1
+    lying = upright = 0
+    cost = 0
+    lines = 0
+    for u in range(len(S.choice)):
+        k = S.choice[u]
+        if k < 0:
+            cost += MISSING
+            continue
+        cost += B.static[unit[1, u] + k]
+        if unit[10, u]:
+            continue
+        legs = unit[0, u + 1] - unit[0, u]
+        at = unit[3, u] + k * legs
+        if not unit[12, u]:
+            for leg in range(legs):
+                y = hole[1, B.legs_at[at + leg]]
+                low, high = min(low, y), max(high, y)
+        a, b = B.legs_at[at], B.legs_at[at + legs - 1]
+        dx, dy = hole[0, b] - hole[0, a], hole[1, b] - hole[1, a]
+        upright_part = abs(dy) >= 2 * abs(dx)
+        if unit[6, u]:
+            if upright_part:
+                upright += 1
+            else:
+                lying += 1
+        if unit[7, u] >= 0:
+            sx, sy = _sign(dx), _sign(dy)
+            if not unit[9, u]:
+                if upright_part:
+                    sx = 0
+                else:
+                    sy = 0
+            counts[FACING + 9 * unit[7, u] + 3 * (sx + 1) + sy + 1] += 1
+    cost += B.size[6] * min(lying, upright)
+    for family in range(MOST):
+        total = most = 0
+        for i in range(9):
+            n = counts[FACING + 9 * family + i]
+            total += n
+            most = max(most, n)
+        cost += B.size[7] * (total - most)
+    # Like parts in line: their columns in half pitches.
+    for u in range(len(S.choice)):
+        family = unit[8, u]
+        if family < 0 or S.choice[u] < 0:
+            continue
+        first = True
+        n = 0
+        for v in range(len(S.choice)):
+            if unit[8, v] == family and S.choice[v] >= 0:
+                if v < u:
+                    first = False
+                n += 1
+        if not first or n < 3:
+            continue
+        best_n, best_x = 0, 0
+        for v in range(len(S.choice)):
+            if unit[8, v] == family and S.choice[v] >= 0:
+                x = _column(B, S, v)
+                m = 0
+                for t in range(len(S.choice)):
+                    if unit[8, t] == family and S.choice[t] >= 0 and _column(B, S, t) == x:
+                        m += 1
+                if m > best_n or (m == best_n and x < best_x):
+                    best_n, best_x = m, x
+        for v in range(len(S.choice)):
+            if unit[8, v] == family and S.choice[v] >= 0:
+                lines += min(8, abs(_column(B, S, v) - best_x))
+    counts[3], counts[4] = low, high
+    return cost + B.size[8] * lines // 2
+
+
+@helper
+def _column(B, S, u):
+    """Twice the column of a unit, or of its middle."""
+    legs = B.unit[0, u + 1] - B.unit[0, u]
+    at = B.unit[3, u] + S.choice[u] * legs
+    x = B.hole[0, B.legs_at[at]]
+    return 2 * x if B.unit[9, u] else x + B.hole[0, B.legs_at[at + legs - 1]]
+
+
+@helper
+def _supply(B, S, low, high):
+    unit, hole = B.unit, B.hole
+    cost = 0
+    leads = top = bottom = 0
+    a = b = -1
+    for u in range(len(S.choice)):
+        if not unit[12, u] or S.choice[u] < 0:
+            continue
+        legs = unit[0, u + 1] - unit[0, u]
+        for leg in range(legs):
+            h = B.legs_at[unit[3, u] + S.choice[u] * legs + leg]
+            leads += 1
+            top += abs(hole[1, h] - low)
+            bottom += abs(hole[1, h] - high)
+            a, b = b, h
+    if leads:
+        cost += B.size[13] * max(0, min(top, bottom) - 2 * leads) // 2
+    if leads == 2:
+        ax, bx = hole[0, a] - X0, hole[0, b] - X0
+        apart = (ax >= 0 and ax <= 11) != (bx >= 0 and bx <= 11)
+        away = 2 * abs(ax - bx) + abs(hole[1, a] - hole[1, b]) - 4
+        cost += B.size[14] * (max(0, away) + 6 * apart) // 2
+    return cost
+
+
+@helper
+def weigh(B, S, W):
+    """The cost of a layout into S.rank[1], and its rank into S.rank[0]: less is better."""
+    cost = _standing(B, S, W)
+    low, high = W.counts[3], W.counts[4]
+    wires = bends = 0
+    for w in range(MOST_WIRES):
+        if S.wire[0, w] < 0:
+            continue
+        wires += 1
+        points = S.wire[3, w]
+        bends += points - 2
+        if B.size[0] == 2:
+            dx = 2 * (S.wire[4, w] - S.wire[6, w])
+            dy = S.wire[5, w] - S.wire[7, w]
+            cost += int(B.size[3] * (dx * dx + dy * dy) ** 0.5) // 2
+        else:
+            length = 0
+            for k in range(points - 1):
+                length += 2 * abs(S.wire[4 + 2 * k, w] - S.wire[6 + 2 * k, w])
+                length += abs(S.wire[5 + 2 * k, w] - S.wire[7 + 2 * k, w])
+            cost += (B.size[3] + 12) * length // 2
+        for k in (0, points - 1):
+            y = S.wire[5 + 2 * k, w]
+            low, high = min(low, y), max(high, y)
+    crossed = 0
+    for row in range(ROWS):
+        m = S.bits[1, row] & S.bits[2, row]
+        while m:
+            m &= m - 1
+            crossed += 1
+    cost += B.size[4] * bends + B.size[5] * max(0, crossed - bends) + B.size[2] * wires
+    if high >= low:
+        cost += B.size[9] * (high - low + 2) // 2
+        cost += _supply(B, S, low, high)
+    cost += _near(B, S)
+    probe = 0
+    for s in range(len(S.owner[0])):
+        if S.owner[1, s] > 0 and not B.strip[3, s]:
+            free = False
+            for i in range(B.strip[0, s], B.strip[0, s + 1]):
+                h = B.holes[i]
+                if S.used[h] + S.covered[h] == 0 and (
+                    ((S.bits[1, B.hole[1, h]] | S.bits[2, B.hole[1, h]]) >> B.hole[0, h]) & 1 == 0
+                ):
+                    free = True
+            probe += not free
+    cost += B.size[12] * probe
+    lost = missing = 0
+    for net in range(len(S.lost)):
+        lost += S.lost[net]
+    for u in range(len(S.choice)):
+        missing += S.choice[u] < 0
+    cost += UNJOINED * lost
+    S.rank[1] = cost
+    S.rank[0] = ((missing * 64 + lost) * 256 + wires) * (1 << 24) + min(cost, (1 << 24) - 1)
+
+
+@helper
+def _room(B, S, s):
+    free = 0
+    for i in range(B.strip[0, s], B.strip[0, s + 1]):
+        h = B.holes[i]
+        free += S.used[h] + S.covered[h] == 0
+    return free
+
+
+@helper
+def _apart(B, s, t):
+    """About how long a wire between two strips is, in the score's hundredths."""
+    away = 300 if B.strip[3, s] + B.strip[3, t] else 50 * abs(B.strip[1, s] - B.strip[1, t])
+    return away + 600 * (B.strip[2, s] != B.strip[2, t])
+
+
+@helper
+def rough(B, S, W):
+    """As weigh, but without wires: their number, about their length, and whether there is room for their ends."""
+    cost = _standing(B, S, W) + _near(B, S)
+    low, high = W.counts[3], W.counts[4]
+    if high >= low:
+        cost += B.size[9] * (high - low + 2) // 2 + _supply(B, S, low, high)
+    wires = missing = tight = 0
+    key, near, order = W.key, W.near, W.order
+    for net in range(len(S.lost)):
+        n = gather(B, S, W, net)
+        pieces = all_room = 0
+        for i in range(n):
+            if root(W.parent, order[i]) == order[i] or B.strip[5, order[i]] != order[i]:
+                own = 0
+                for j in range(n):
+                    if root(W.parent, order[j]) == root(W.parent, order[i]):
+                        own += _room(B, S, order[j])
+                pieces += 1
+                all_room += own
+                near[i] = own
+            else:
+                near[i] = 1
+        if pieces < 2:
+            continue
+        for i in range(n):
+            tight += near[i] == 0
+        tight += max(0, 2 * (pieces - 1) - all_room)
+        wires += pieces - 1
+        for i in range(n):
+            key[i] = FAR_OFF
+        i = 0
+        while i >= 0:
+            key[i] = -1
+            for j in range(n):
+                if key[j] >= 0:
+                    key[j] = min(key[j], _apart(B, order[i], order[j]))
+            i = -1
+            for j in range(n):
+                if key[j] >= 0 and (i < 0 or key[j] < key[i]):
+                    i = j
+            if i >= 0:
+                cost += key[i]
+    for u in range(len(S.choice)):
+        missing += S.choice[u] < 0
+    cost += UNJOINED * tight + B.size[2] * wires
+    S.rank[1] = cost
+    S.rank[0] = missing * (1 << 40) + cost

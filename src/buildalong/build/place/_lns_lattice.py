@@ -1,0 +1,158 @@
+"""Compiled: what lies on the lattice, whether a piece of wire is free, laying wires and taking them up."""
+
+# mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"
+
+from __future__ import annotations
+
+import numpy as np
+
+from buildalong.build.place._lns_arrays import MOST_WIRES, PER_WORD, WIDE, WORDS, helper
+
+__all__ = ["across", "along", "below", "close", "lay", "open_cell", "reopen", "rip"]
+
+CLOSED, ACROSS, ALONG = 0, 1, 2
+
+
+@helper
+def below(rng, n):
+    """A random number from 0 to n - 1."""
+    rng[0] = rng[0] * np.uint64(6364136223846793005) + np.uint64(1442695040888963407)
+    return (np.int64((rng[0] >> np.uint64(33)) & np.uint64(0x7FFFFFFF)) * n) >> 31
+
+
+@helper
+def _set(S, kind, X, Y):
+    S.bits[kind, Y] |= np.int64(1) << X
+    S.columns[kind, X * WORDS + Y // PER_WORD] |= np.int64(1) << (Y % PER_WORD)
+
+
+@helper
+def _clear(S, kind, X, Y):
+    S.bits[kind, Y] &= ~(np.int64(1) << X)
+    S.columns[kind, X * WORDS + Y // PER_WORD] &= ~(np.int64(1) << (Y % PER_WORD))
+
+
+@helper
+def close(S, X, Y):
+    """One thing more closes a cell."""
+    c = Y * WIDE + X
+    if S.solid[c] == 0:
+        _set(S, CLOSED, X, Y)
+    S.solid[c] += 1
+
+
+@helper
+def reopen(S, X, Y):
+    """One thing less closes a cell."""
+    c = Y * WIDE + X
+    S.solid[c] -= 1
+    if S.solid[c] == 0:
+        _clear(S, CLOSED, X, Y)
+
+
+@helper
+def open_cell(S, X, Y):
+    """Whether neither a body, nor a lead, nor a wire is here."""
+    return ((S.bits[CLOSED, Y] | S.bits[ACROSS, Y] | S.bits[ALONG, Y]) >> X) & 1 == 0
+
+
+@helper
+def _count(m):
+    n = 0
+    while m:
+        m &= m - 1
+        n += 1
+    return n
+
+
+@helper
+def across(S, Y, a, b):
+    """How many wires a piece across crosses; -1 where it is not free."""
+    if a > b:
+        a, b = b, a
+    m = ((np.int64(1) << (b - a + 1)) - 1) << a
+    if (S.bits[CLOSED, Y] | S.bits[ACROSS, Y]) & m:
+        return -1
+    return _count(S.bits[ALONG, Y] & m)
+
+
+@helper
+def along(S, X, a, b):
+    """How many wires a piece along a column crosses; -1 where it is not free."""
+    if a > b:
+        a, b = b, a
+    n = 0
+    for w in range(a // PER_WORD, b // PER_WORD + 1):
+        low = max(a - w * PER_WORD, 0)
+        high = min(b - w * PER_WORD, PER_WORD - 1)
+        m = ((np.int64(1) << (high - low + 1)) - 1) << low
+        at = X * WORDS + w
+        if (S.columns[CLOSED, at] | S.columns[ALONG, at]) & m:
+            return -1
+        n += _count(S.columns[ACROSS, at] & m)
+    return n
+
+
+@helper
+def _mark(S, w, on, style):
+    """Write a wire into the lattice, or wipe it out."""
+    points = S.wire[3, w]
+    if style != 2:
+        for k in range(points - 1):
+            X, Y, x, y = S.wire[4 + 2 * k, w], S.wire[5 + 2 * k, w], S.wire[6 + 2 * k, w], S.wire[7 + 2 * k, w]
+            if X == x:
+                for row in range(min(Y, y), max(Y, y) + 1):
+                    c = row * WIDE + X
+                    if on:
+                        S.along[c] = w + 1
+                        _set(S, ALONG, X, row)
+                    else:
+                        S.along[c] = 0
+                        _clear(S, ALONG, X, row)
+            else:
+                for column in range(min(X, x), max(X, x) + 2):
+                    row = Y
+                    if column > max(X, x):
+                        column = x
+                        row = y
+                    c = row * WIDE + column
+                    if on:
+                        S.across[c] = w + 1
+                        _set(S, ACROSS, column, row)
+                    else:
+                        S.across[c] = 0
+                        _clear(S, ACROSS, column, row)
+    for k in (0, points - 1):
+        X, Y = S.wire[4 + 2 * k, w], S.wire[5 + 2 * k, w]
+        if on:
+            close(S, X, Y)
+        else:
+            reopen(S, X, Y)
+
+
+@helper
+def lay(S, style, net, one, other, path):
+    """Lay a wire of a net between two strips; whether there was room for one more."""
+    for w in range(MOST_WIRES):
+        if S.wire[0, w] < 0:
+            S.wire[0, w], S.wire[1, w], S.wire[2, w] = net, one, other
+            for k in range(9):
+                S.wire[3 + k, w] = path[k]
+            _mark(S, w, True, style)
+            for s in (one, other):
+                S.owner[0, s] = net
+                S.owner[2, s] += 1
+            return True
+    return False
+
+
+@helper
+def rip(S, style, w):
+    """Take a wire up."""
+    _mark(S, w, False, style)
+    for k in (1, 2):
+        s = S.wire[k, w]
+        S.owner[2, s] -= 1
+        if S.owner[1, s] + S.owner[2, s] == 0:
+            S.owner[0, s] = -1
+    S.wire[0, w] = -1
