@@ -28,12 +28,14 @@ def place_kept(
 ) -> Placement:
     """Place as :func:`buildalong.build.place.place` does; an answer in the store saves the work.
 
-    The first keyboard interrupt ends the placing only: the layout of the first second is then taken.
+    The first keyboard interrupt ends the placing only: the best layout until then is taken.
     """
     known: list[Placement] = []
 
     def first(placement: Placement) -> None:
         known.append(placement)
+        if len(known) > 1:
+            return
         wires = placement.wire_count
         progress(0.0, f"a first layout has {wires} wire{'s' * (wires != 1)}; looking for fewer")
 
@@ -52,14 +54,14 @@ def place_kept(
         except KeyboardInterrupt:
             if not known:
                 raise
-            progress(1.0, "placing stopped; going on with the first layout")
+            progress(1.0, "placing stopped; going on with the best layout so far")
             stopped = Finding(
                 Severity.WARNING,
                 CUT_SHORT,
-                "Placing was stopped by hand: this is the first layout, correct but not good.",
+                "Placing was stopped by hand: this is the best layout until then, correct but not good.",
                 hint="Let the placer run on for fewer wires and a tidier board.",
             )
-            return replace(known[0], findings=(*known[0].findings, stopped))
+            return replace(known[-1], findings=(*known[-1].findings, stopped))
 
     def sound(placement: Placement) -> bool:
         """Whether it makes the circuit, or says itself that it does not; and no clock had a say in it."""

@@ -13,8 +13,21 @@ from dataclasses import dataclass
 from buildalong.build.place._ground import PITCH
 from buildalong.circuit import Part
 
-__all__ = ["FAR", "Frame", "Span", "frame_of", "lamp_frame", "place_name", "place_of", "span_of"]
+__all__ = [
+    "FAR",
+    "LONG_ROW",
+    "Frame",
+    "Span",
+    "frame_of",
+    "gaps",
+    "lamp_frame",
+    "place_name",
+    "place_of",
+    "span_of",
+]
 
+LONG_ROW, GAPS = 8, range(5, 13)
+"""Lamps from which on a row may be parted in its middle, for an IC to stand there; the rows left open."""
 FAR = 128
 """Between the places of the two strips of a row; more than any board has rows."""
 COLUMNS = (0, 1, 2, 3, 4, 7, 8, 9, 10, 11)
@@ -87,8 +100,11 @@ def span_of(part: Part, leads_apart: int) -> Span:
     return Span(*part.type.body.span)
 
 
-def lamp_frame(parts: Sequence[Part]) -> Frame:
-    """A row of like lamps in one column: either order, either way round, each distance of leads."""
+def lamp_frame(parts: Sequence[Part], gap: int = 0) -> Frame:
+    """A row of like lamps in one column: either order, either way round, each distance of leads.
+
+    ``gap``: rows left open in its middle.
+    """
     body = parts[0].type.body
     least, most = body.span
     pitch = max(math.ceil(body.length / PITCH - 1e-6), least + 1)
@@ -99,10 +115,16 @@ def lamp_frame(parts: Sequence[Part]) -> Frame:
                 for first in (0, span):
                     turn: list[int] = []
                     for number in range(len(parts)):
-                        row = pitch * (number if down else len(parts) - 1 - number)
+                        place = number if down else len(parts) - 1 - number
+                        row = pitch * place + gap * (place >= len(parts) // 2)
                         turn += [side + row + first, side + row + span - first]
                     turns.append(tuple(turn))
     return Frame(tuple(turns), straddles=False)
+
+
+def gaps(count: int) -> tuple[int, ...]:
+    """Rows that a row of so many lamps may leave open in its middle."""
+    return (0, *GAPS) if count >= LONG_ROW else (0,)
 
 
 def place_of(strip: str) -> int:

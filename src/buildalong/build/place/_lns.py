@@ -1,14 +1,15 @@
 """Large circuits: a compiled large-neighbourhood search, two of them side by side on two cores.
 
-Each search takes a few parts off the board and a few wires up, puts them back where they add least, and keeps the
-result or not by a cooling threshold (ruin and recreate).  The two differ in their random numbers only.  Work is counted, not timed, and they
-meet after fixed amounts of it, so the same call gives the same layout however the cores share the work.
+Each search takes a few parts off the board and a few wires up, puts them back where they add least, and
+keeps the result or not by a cooling threshold (ruin and recreate).  The two differ in their random numbers
+only.  Work is counted, not timed, and they meet after fixed amounts of it, so the same call gives the same
+layout however the cores share the work.
 """
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from buildalong.build.place._route import Path
@@ -17,17 +18,34 @@ from buildalong.build.place._task import Problem, Solution
 if TYPE_CHECKING:
     from buildalong.build.place._lns_arrays import State, Work
 
-__all__ = ["improved"]
+__all__ = ["improved", "prepare"]
 
 SEEDS = (1, 2)
 WORK_PER_SECOND = 15_000_000
 """Work of one core in about a second."""
 STARTS = 3
 """Times that each search begins from nothing."""
-ROUGH, LAID, TOGETHER = (0.06, 200.0), (0.1, 120.0), ((0.26, 60.0), (0.26, 30.0))
-"""Share of the work and heat of a start without wires, of laying them, and of what the best of all starts gets."""
-PIECES = 4
-"""Times in a round of these that progress is told."""
+ROUGH, LAID, TOGETHER = (0.06, 200.0), (0.1, 300.0), ((0.26, 150.0), (0.26, 60.0))
+"""Share of the work and heat of a start without wires, of laying them, of going on from the best start."""
+
+
+def prepare(problem: Problem) -> None:
+    """Load the compiled search; compile it where it is not on disk yet."""
+    from buildalong.build.place._lns_arrays import empty_state, flattened, new_work
+    from buildalong.build.place._lns_kernel import improve
+
+    state = empty_state(problem)
+    improve(
+        flattened(problem),
+        state,
+        empty_state(problem),
+        empty_state(problem),
+        new_work(problem, 1),
+        0,
+        1,
+        0,
+        0,
+    )
 
 
 def improved(
@@ -100,7 +118,10 @@ def _rank(state: State) -> int:
 
 
 def _together(
-    job: Callable[..., object], jobs: list[tuple[object, ...]], works: list[Work], stop: Callable[[], bool]
+    job: Callable[..., object],
+    jobs: Sequence[tuple[object, ...]],
+    works: list[Work],
+    stop: Callable[[], bool],
 ) -> bool:
     """Run jobs side by side; whether none was stopped.  An interruption stops them all first."""
     failed: list[BaseException] = []
@@ -144,9 +165,7 @@ def _solution(problem: Problem, state: State) -> Solution:
     wires: list[tuple[int, Path]] = []
     for wire in state.wire.T.tolist():
         if wire[0] >= 0:
-            points = [
-                (float(wire[4 + 2 * k] - X0), (wire[5 + 2 * k] - Y0) / 2) for k in range(wire[3])
-            ]
+            points = [(float(wire[4 + 2 * k] - X0), (wire[5 + 2 * k] - Y0) / 2) for k in range(wire[3])]
             wires.append((wire[0], problem.router.path(tuple(points))))
     lost = int(state.lost.sum())
     return Solution(state.choice.tolist(), wires, state.rank[1] / 100, lost, laid=True)

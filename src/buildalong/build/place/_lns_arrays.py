@@ -99,8 +99,9 @@ class Work(NamedTuple):
 
     ``path``: a way: points, then x and y of each; ``best``: the best of several; ``dirty``: nets to be laid
     again; ``order``: numbers to be shuffled; ``parent``, ``far``, ``came``: of strips while a net is joined;
-    ``leg_cost``: of each strip for up to forty nets; ``which``: net of each of those; ``counts``: work so far,
-    steps, and numbers for weighing; ``rng``: random state.
+    ``leg_cost``: of each strip for up to forty nets; ``which``: net of each of those; ``counts``: work so
+    far, steps, and numbers handed on; ``rng``: random state; ``hit``: wires in the way of a part; ``chosen``:
+    units taken off; ``key``, ``near``, ``fresh``: of the strips in ``order``.
     """
 
     path: Any
@@ -178,9 +179,7 @@ def flattened(problem: Problem) -> Board:
     net[0, 1:] = np.cumsum([len(n) for n in nets])
     for number, name in enumerate(names):
         net[1, number] = (name == problem.circuit.plus) - (name == problem.circuit.ground)
-    links = [
-        (*where_leg[a], *where_leg[b]) for a, b in problem.links if a in where_leg and b in where_leg
-    ]
+    links = [(*where_leg[a], *where_leg[b]) for a, b in problem.links if a in where_leg and b in where_leg]
     weights = [round(100 * WEIGHTS[name][0]) for name in _WEIGHED]
     counts = np.concatenate([c for c, _ in covers])
     return Board(

@@ -4,7 +4,7 @@
 
 from __future__ import annotations
 
-from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, Y0, helper
+from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, helper
 from buildalong.build.place._lns_parts import gap
 from buildalong.build.place._lns_ways import FAR_OFF, gather, root
 
@@ -233,8 +233,25 @@ def _apart(B, s, t):
 
 
 @helper
+def _apart_by_sides(B, W, n):
+    """Whether the strips of a net are on both sides of the trench and straight wires cannot join them."""
+    strip, order = B.strip, W.order
+    left = right = False
+    for i in range(n):
+        if strip[2, order[i]]:
+            right = True
+        else:
+            left = True
+        for j in range(i):
+            facing = strip[2, order[i]] != strip[2, order[j]] and strip[3, order[i]] == strip[3, order[j]]
+            if facing and (strip[3, order[i]] or strip[1, order[i]] == strip[1, order[j]]):
+                return False
+    return left and right
+
+
+@helper
 def rough(B, S, W):
-    """As weigh, but without wires: their number, about their length, and whether there is room for their ends."""
+    """As weigh, but without wires: their number, their length about, and whether their ends have room."""
     cost = _standing(B, S, W) + _near(B, S)
     low, high = W.counts[3], W.counts[4]
     if high >= low:
@@ -260,7 +277,7 @@ def rough(B, S, W):
         for i in range(n):
             tight += near[i] == 0
         tight += max(0, 2 * (pieces - 1) - all_room)
-        wires += pieces - 1
+        wires += pieces - 1 + (B.size[0] == 1 and _apart_by_sides(B, W, n))
         for i in range(n):
             key[i] = FAR_OFF
         i = 0

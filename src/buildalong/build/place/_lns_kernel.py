@@ -222,7 +222,7 @@ def _compiled(sources: str) -> Any:
     def improve(B, S, T, best, W, work, total, heat, stage):
         """Search from S; T is scratch, ``best`` receives the best layout met.
 
-        ``work`` is done now, of a ``total`` over which it cools from ``heat``; W.counts[0] tells the work so far.
+        ``work`` is done now, of a ``total`` in which it cools from ``heat``; W.counts[0] is the work so far.
         ``stage`` 0: without wires; 1: lay them first, for they are not there yet; 2: go on with wires.
         """
         if stage == 1 and sources:

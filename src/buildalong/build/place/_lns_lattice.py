@@ -99,8 +99,13 @@ def _mark(S, w, on, style):
     points = S.wire[3, w]
     if style != 2:
         for k in range(points - 1):
-            X, Y, x, y = S.wire[4 + 2 * k, w], S.wire[5 + 2 * k, w], S.wire[6 + 2 * k, w], S.wire[7 + 2 * k, w]
-            if X == x:
+            X, Y, x, y = (
+                S.wire[4 + 2 * k, w],
+                S.wire[5 + 2 * k, w],
+                S.wire[6 + 2 * k, w],
+                S.wire[7 + 2 * k, w],
+            )
+            if x == X:
                 for row in range(min(Y, y), max(Y, y) + 1):
                     c = row * WIDE + X
                     if on:

@@ -185,13 +185,9 @@ def _leg_costs(B, S, W, row, net, centre, wire):
                 least = NEVER
                 for i in range(n):
                     t = W.order[i]
-                    away = 0
-                    if strip[3, s] + strip[3, t] == 0:
-                        away = 50 * abs(strip[1, s] - strip[1, t])
-                    else:
-                        away = 300
+                    away = 300 if strip[3, s] + strip[3, t] else 50 * abs(strip[1, s] - strip[1, t])
                     if strip[2, s] != strip[2, t]:
-                        away += 600
+                        away += 600 if B.size[0] != 1 or strip[1, s] == strip[1, t] else wire
                     least = min(least, away)
                 c += wire + least
         cost[row, s] = c

@@ -141,7 +141,7 @@ def _railed(S, W, rows, style, ax, ay, bx, by, both):
                     if abs(y - ay) < 8 and y != ay:
                         _three_down(S, W, base + PITCH * abs(y - ay), ax, ay, y, bx, by)
         return
-    if style == 0 and 1 < dy and dy <= 12:
+    if style == 0 and dy > 1 and dy <= 12:
         _two(S, W, base + BEND, ax, ay, ax, by, bx, by)
     if dy > 5 or dx > 10:
         return
@@ -323,9 +323,7 @@ def _chain(B, S, W, net, n, start):
                     mine = mine or order[k] == t
                 if not mine or root(parent, t) == piece:
                     continue
-            elif S.owner[0, t] >= 0 or B.strip[5, t] != t:
-                continue
-            elif B.strip[4, t] != 0 and B.strip[4, t] != B.net[1, net]:
+            elif S.owner[0, t] >= 0 or B.strip[5, t] != t or B.strip[4, t] not in (0, B.net[1, net]):
                 continue
             most = min(far[t], limit) - d - WIRE
             if _least(B, s, t) >= most:

@@ -11,6 +11,7 @@ from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._bridge import bridge
 from buildalong.build.place._count import Plan, StripCount, count_strips
 from buildalong.build.place._gentle import harm
+from buildalong.build.place._large import counted, is_large, large_problem, search_large
 from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted
 from buildalong.build.place._realise import realise
 from buildalong.build.place._result import UNTANGLE, Placement, finished, refused
@@ -34,10 +35,8 @@ class _Plan:
     heat: float
 
 
-SMALL, LARGE = _Plan(2, 0.15, 0.15, 60.0), _Plan(2, 0.3375, 0.675, 90.0)
-"""Shares of the work: a long row of lamps needs longer attempts, and takes twice the asked time."""
-LARGE_LEGS = 40
-"""Legs from which on a circuit is large."""
+SHARES = _Plan(2, 0.15, 0.15, 60.0)
+"""Shares of the work."""
 POLISH = 0.2
 WARM = 30.0
 """Heat of the search that starts from a plan."""
@@ -87,22 +86,26 @@ def place(
         findings = fixed_findings(circuit, board, fixed)
         if findings:
             return refused(circuit, board, fixed, findings)
-    rows = rows_wanted(circuit, board)
     if first is not None:
-        quick = build_problem(circuit, board, style, fixed, rows=rows, wishes=wishes)
+        quick = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes)
         found = search(quick, work=FIRST, heat=150.0, quick=True)
         first(finished(quick, found, StripCount(0, None, None), style, fixed))
     say(0.0, "counting the fewest wires")
     held = {} if fixed is None else _held(board, fixed)
-    count = count_strips(
-        circuit,
-        board,
-        style,
-        rows=[row for row in lamp_rows(circuit, board) if not any((p.id, 0) in held for p in row)],
-        fixed=held,
-        work=seconds * COUNTING,
-    )
+    lamps = [row for row in lamp_rows(circuit, board) if not any((p.id, 0) in held for p in row)]
+    large = is_large(circuit, board)
+    rails = False
+    if large:
+        count, rails = counted(circuit, board, style, lamps, seconds)
+    else:
+        count = count_strips(circuit, board, style, rows=lamps, fixed=held, work=seconds * COUNTING)
     plan = None if wishes else count.plan  # the count knows nothing of wishes
+    work = max(LEAST, seconds * WORK_PER_SECOND)
+    if large:
+        say(0.0, "getting the search ready")
+        problem = large_problem(circuit, board, style, fixed, wishes, rails)
+    else:
+        problem = _small_problem(circuit, board, style, fixed, wishes, plan)
     began = time.monotonic()
     late = False
 
@@ -111,20 +114,16 @@ def place(
         late = late or time.monotonic() - began > PATIENCE * seconds + 20
         return late
 
-    work = max(LEAST, seconds * WORK_PER_SECOND)
-    if plan is not None:
-        rows = max(rows, 3 + max((int(s[:-1]) for s in plan.strips.values() if s[0] not in "LR"), default=0))
-    problem = build_problem(
-        circuit,
-        board,
-        style,
-        fixed,
-        rows=rows,
-        bridges=[net for net, _ in plan.bridges] if plan else (),
-        on_rails=plan.on_rails if plan and board.rail_holes else None,
-        wishes=wishes,
-    )
-    best = _gently(problem, plan, work, stop, say)
+    def better(solution: Solution) -> None:
+        if first is not None:
+            first(finished(problem, solution, count, style, fixed))
+
+    def usual() -> Solution:
+        if large:
+            return search_large(problem, seconds, stop, say, better)
+        return _run(problem, plan, work, stop, say)
+
+    best = _gently(problem, usual, work, stop, say)
     if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
@@ -146,6 +145,30 @@ def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:
     }
 
 
+def _small_problem(
+    circuit: Circuit,
+    board: Board,
+    style: str,
+    fixed: Layout | None,
+    wishes: Wishes | None,
+    plan: Plan | None,
+) -> Problem:
+    """The search problem of a circuit whose strips were counted."""
+    rows = rows_wanted(circuit, board)
+    if plan is not None:
+        rows = max(rows, 3 + max((int(s[:-1]) for s in plan.strips.values() if s[0] not in "LR"), default=0))
+    return build_problem(
+        circuit,
+        board,
+        style,
+        fixed,
+        rows=rows,
+        bridges=[net for net, _ in plan.bridges] if plan else (),
+        on_rails=plan.on_rails if plan and board.rail_holes else None,
+        wishes=wishes,
+    )
+
+
 def _run(
     problem: Problem,
     plan: Plan | None,
@@ -155,19 +178,18 @@ def _run(
 ) -> Solution:
     """A search from the plan and several that start from nothing, then a cool one from the best of them."""
     found: list[Solution] = []
-    shares = LARGE if sum(len(unit.legs) for unit in problem.units) >= LARGE_LEGS else SMALL
     if plan is not None:
         say(0.05, "placing, from the strips counted")
-        start = realise(problem, plan, work * shares.quick, stop)
+        start = realise(problem, plan, work * SHARES.quick, stop)
         found.append(start)
-        found.append(search(problem, work=work * shares.full, seed=7, heat=WARM, start=start, stop=stop))
-    for number in range(1, shares.attempts + 1):
+        found.append(search(problem, work=work * SHARES.full, seed=7, heat=WARM, start=start, stop=stop))
+    for number in range(1, SHARES.attempts + 1):
         if plan is not None and _reaches(problem, min(found, key=Solution.rank), plan.wires):
             break
-        say(0.05 + 0.8 * number / (shares.attempts + 1), f"placing, attempt {number} of {shares.attempts}")
-        start = search(problem, work=work * shares.quick, seed=number, heat=150.0, quick=True, stop=stop)
+        say(0.05 + 0.8 * number / (SHARES.attempts + 1), f"placing, attempt {number} of {SHARES.attempts}")
+        start = search(problem, work=work * SHARES.quick, seed=number, heat=150.0, quick=True, stop=stop)
         found.append(
-            search(problem, work=work * shares.full, seed=number, heat=shares.heat, start=start, stop=stop)
+            search(problem, work=work * SHARES.full, seed=number, heat=SHARES.heat, start=start, stop=stop)
         )
     say(0.85, "tidying")
     best = min(found, key=Solution.rank)
@@ -176,7 +198,7 @@ def _run(
 
 def _gently(
     problem: Problem,
-    plan: Plan | None,
+    usual_search: Callable[[], Solution],
     work: float,
     stop: Callable[[], bool],
     say: Callable[[float, str], None],
@@ -187,7 +209,7 @@ def _gently(
     """
     hurts, slips = problem.hurts, problem.slips
     problem.hurts = problem.slips = None
-    best = _run(problem, plan, work, stop, say)
+    best = usual_search()
     if hurts is None:
         return best
     say(0.9, "making slips harmless")
@@ -195,7 +217,7 @@ def _gently(
     usual = best
     for seed, heat in GENTLE:
         best = search(
-            problem, work=work * SMALL.full, seed=seed, start=best, heat=heat, stop=stop, untangle=UNTANGLE
+            problem, work=work * SHARES.full, seed=seed, start=best, heat=heat, stop=stop, untangle=UNTANGLE
         )
     harms = [
         harm(*problem.habits.ends([(i, k) for i, k in enumerate(s.choice) if k >= 0], s.wires), hurts)

@@ -374,7 +374,7 @@ class Router:
             (rx, ry), (hx, hy) = (b, a) if 0 <= ax <= 11 else (a, b)
             around = ((rx, ry), (hx, ry), (hx, hy))
             yield around if (rx, ry) == a else around[::-1]
-        if abs(ay - by) > 2.5 or (abs(ax - bx) > 10 and self.style != "flexible"):
+        if abs(ay - by) > 2.5 or (abs(ax - bx) > 9 and self.style != "flexible"):
             return
         if abs(ay - by) <= 0.5 or self.style == "flexible":
             yield (a, b)

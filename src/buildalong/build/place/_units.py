@@ -14,6 +14,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from buildalong.build.place._frames import gaps
 from buildalong.build.place._geometry import Geometry, Stands, stands
 from buildalong.build.place._ground import EDGE, PITCH, Bits, Floats, Ints
 from buildalong.circuit import Circuit, Part
@@ -159,13 +160,11 @@ def supply_unit(
     return _unit(part.id, [(part.id, 0), (part.id, 1)], own, stood, np.ones(len(sets), bool), g)
 
 
-def gaps(count: int) -> tuple[int, ...]:
-    """Rows that a row of so many lamps may leave open in its middle."""
-    return (0, *range(5, 13)) if count >= 8 else (0,)
-
-
 def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: Geometry) -> Unit:
-    """A row of like two-legged lamps, in the given order, all facing the same way, in one column."""
+    """A row of like two-legged lamps, in the given order, all facing the same way, in one column.
+
+    A long row may be parted in its middle.
+    """
     g = geometry
     body = parts[0].type.body
     least, most = body.span
