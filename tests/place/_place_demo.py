@@ -83,3 +83,17 @@ def forty_parts() -> Circuit:
         parts.append(part(f"R7{k}", "resistor", ["PLUS", f"A{k}"], "330"))
         parts.append(part(f"D{k}", "led-red", [f"A{k}", f"C{k}"]))
     return Circuit(tuple(parts))
+
+
+def four_blinkers() -> Circuit:
+    """An invented circuit of forty parts and a supply: four blinkers of two transistors each, all alike."""
+    parts = [part("BT1", "supply-9v", ["PLUS", "0V"])]
+    for k in range(1, 5):
+        for one, other in (("A", "B"), ("B", "A")):
+            side = f"{k}{one}"
+            parts.append(part(f"R{side}", "resistor", ["PLUS", f"LAMP{side}"], "470"))
+            parts.append(part(f"D{side}", "led-red", [f"LAMP{side}", f"OUT{side}"]))
+            parts.append(part(f"T{side}", "resistor", ["PLUS", f"BASE{side}"], "47k"))
+            parts.append(part(f"C{side}", "electrolytic", [f"OUT{k}{other}", f"BASE{side}"], "10u"))
+            parts.append(part(f"Q{side}", "npn-bc547", [f"OUT{side}", f"BASE{side}", "0V"]))
+    return Circuit(tuple(parts))

@@ -54,7 +54,7 @@ def counted(
 def large_problem(
     circuit: Circuit, board: Board, style: str, fixed: Layout | None, wishes: Wishes | None, rails: bool
 ) -> Problem:
-    """The search problem, its supply on the rails where that is wanted, and the search ready to work on it."""
+    """The problem, its supply on the rails where that is wanted, and the search ready to work on it."""
     rows = rows_wanted(circuit, board)
     problem = build_problem(
         circuit, board, style, fixed, rows=rows, wishes=wishes, on_rails=rails if board.rail_holes else None

@@ -10,7 +10,7 @@ from buildalong.build.place._lns_ways import FAR_OFF, gather, root
 
 __all__ = ["rough", "weigh"]
 
-UNJOINED, MISSING = 45_000, 2_000_000
+UNJOINED, MISSING = 120_000, 4_000_000
 FACING, LINE, MOST = 64, 64 + 9 * 40, 40
 """Where the counts of facing and of columns begin in W.counts; families at most."""
 
