@@ -10,7 +10,6 @@ import pytest
 
 from buildalong.build.steps import make_steps
 from buildalong.guide import SEVERITY, Guide, flows_of, guide_of, severity
-from buildalong.guide._meter import _when
 from buildalong.mistakes import DANGERS
 from buildalong.trace import SWINGS, all_readings, build_order, make_plan, spans_at
 from mistakes._labs import built, lab
@@ -123,9 +122,7 @@ def test_the_table_in_the_docs_is_the_table() -> None:
 @pytest.mark.parametrize("demo", FEW)
 def test_a_reading_tells_right_from_wrong(demo: str) -> None:
     """The bands of a reading are apart, and each slip of its cause really shows the wrong one."""
-    probes = {
-        (r.holes, _when(lab(demo).windows[r.window].words)): r for r in all_readings(lab(demo)) if r.holes
-    }
+    probes = {(r.holes, lab(demo).windows[r.window].plain): r for r in all_readings(lab(demo)) if r.holes}
     of = {o.mistake.id: o for o in lab(demo).outcomes}
     found = 0
     for symptom in guide(demo).symptoms:

@@ -21,7 +21,7 @@ from buildalong.words._messages import places_of
 from buildalong.words._po import Entry, read_po, write_po
 
 FILES = sorted(CATALOGUES.rglob("*.po"))
-FINISHED = {("de", package) for package in ("board", "build", "story", "words")}
+FINISHED = {("de", package) for package in ("board", "build", "guide", "mistakes", "story", "trace", "words")}
 """Languages and packages of which nothing may be left untranslated."""
 
 UNITS = r"(?:[µmkM]?(?:V|A|Ω|F|s|W|Hz)|mm|min|h|lx|%|°C)\b"

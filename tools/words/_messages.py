@@ -20,7 +20,20 @@ from buildalong.words._po import Entry
 
 SOURCE = Path(__file__).parents[2] / "src" / "buildalong"
 
-PACKAGES = ("board", "build", "film", "kit", "parts", "spread", "story", "words", "worksheet")
+PACKAGES = (
+    "board",
+    "build",
+    "film",
+    "guide",
+    "kit",
+    "mistakes",
+    "parts",
+    "spread",
+    "story",
+    "trace",
+    "words",
+    "worksheet",
+)
 """Packages whose words are said in the reader's language; a package enters when it is converted."""
 
 SPOKEN = frozenset({"title", "title_false", "noun", "about", "reading", "sentence", "cautions", "says"})

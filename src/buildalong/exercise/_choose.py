@@ -11,6 +11,7 @@ from buildalong.exercise._exercise import LEVELS, Exercise, Level
 from buildalong.guide import Cause, Guide, Symptom
 from buildalong.mistakes import KINDS, Outcome
 from buildalong.trace import Node, Plan, build_order, make_plan, seen_of
+from buildalong.words import say
 
 __all__ = ["choose", "fit"]
 
@@ -92,7 +93,7 @@ def _exercise(outcome: Outcome, guide: Guide, plan: Plan) -> Exercise:
     hint = _hint(way) or cause.look
     return Exercise(
         0, mistake.id, mistake.kind, mistake.subjects, symptom.title, level, len(way), hint, tuple(way),
-        mistake.what, KINDS[mistake.kind].cure, cause.step, mistake.circuit, mistake.layout,
+        mistake.what, say(KINDS[mistake.kind].cure), cause.step, mistake.circuit, mistake.layout,
     )  # fmt: skip
 
 

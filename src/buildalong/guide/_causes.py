@@ -7,14 +7,24 @@ from collections.abc import Callable, Iterable, Sequence
 from buildalong.guide._badness import QUIET
 from buildalong.guide._cause import Cause, Reading, Symptom, Way
 from buildalong.guide._places import Places
-from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, LOOKS, TITLES, WHICH
-from buildalong.mistakes import ACTS, DANGERS, KINDS, SYMPTOMS, Lab, Outcome
-from buildalong.words import listed
+from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, TITLES, WHICH
+from buildalong.mistakes import ACTS, DANGERS, KINDS, Lab, Outcome
+from buildalong.words import capital, listed, say, say_many
 
 __all__ = ["seen_as", "symptoms_of"]
 
 NAMED = 3
 """So many lights are named in a title, then they are counted."""
+LOOKS = {
+    "lead-one-off": "holes", "lead-two-off": "holes", "lead-across": "holes", "one-strip": "holes",
+    "part-omitted": "there", "wire-omitted": "wire", "wire-one-off": "wire", "wire-across": "wire",
+    "wrong-rail": "holes", "part-reversed": "way-round", "leg-order": "way-round",
+    "chip-turned": "way-round", "rows-off": "holes", "button-turned": "turned", "wrong-decade": "value",
+    "read-backwards": "value", "code-misread": "value", "swapped": "two-values", "wrong-colour": "colour",
+    "rail-split": "rails", "supply-reversed": "holes", "weak-battery": "spent", "loose-contact": "loose",
+    "own": "step",
+}  # fmt: skip
+"""Kind of mistake -> how it is looked for, a key of LOOK."""
 Reader = Callable[[Sequence[Outcome]], Reading | None]
 
 
@@ -52,38 +62,36 @@ def _symptom(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcom
     kind = outcomes[0].symptom
     dangers = {cause.danger for cause in causes}
     danger = next((key for key in DANGERS if key in dangers), "")
-    first = FIRST.get(kind, FIRST[""])
+    first = say(FIRST.get(kind, FIRST[""]))
     return Symptom("", kind, _title(lab, outcomes[0]), first, danger, tuple(causes))
 
 
 def _title(lab: Lab, outcome: Outcome) -> str:
     """What is seen, in plain words."""
     if outcome.symptom in TITLES:
-        return TITLES[outcome.symptom]
+        return say(TITLES[outcome.symptom])
     acting: dict[str, list[str]] = {}
     for light, kind in outcome.sights:
         if kind != "same":
             acting.setdefault(kind, []).append(light)
     if len(lab.lights) > 1 and acting.keys() == {"dark"} and len(acting["dark"]) == len(lab.lights):
-        return WHICH["none"]
-    said = [f"{_who(lab, names)} {_act(kind, len(names))}" for kind, names in acting.items()]
-    title = "; ".join(said) or SYMPTOMS[outcome.symptom].removesuffix(".")
+        return say(WHICH["none"])
+    said = [
+        say_many(ACTS.get(kind, ACTS["other"]), len(names), who=_who(lab, names))
+        for kind, names in acting.items()
+    ]
+    title = "; ".join(said) or outcome.sentence.removesuffix(".")
     same = any(kind == "same" for _, kind in outcome.sights)
-    return WHICH["rest"].format(title=title) if same and acting else title
-
-
-def _act(kind: str, count: int) -> str:
-    one, several = ACTS.get(kind, ACTS["other"])
-    return one if count == 1 else several
+    return say(WHICH["rest"], title=title) if same and acting else title
 
 
 def _who(lab: Lab, names: Sequence[str]) -> str:
     if len(lab.lights) == 1:
-        return WHICH[lab.circuit.by_id[names[0]].type.family]
+        return say(WHICH[lab.circuit.by_id[names[0]].type.family])
     if len(names) == len(lab.lights) and all(lab.circuit.by_id[n].type.family == "led" for n in names):
-        return WHICH["both" if len(names) == 2 else "all"].format(count=len(names))
+        return say(WHICH["both" if len(names) == 2 else "all"], count=len(names))
     if len(names) > NAMED + 1:
-        return WHICH["more"].format(some=", ".join(names[:NAMED]), count=len(names) - NAMED)
+        return say(WHICH["more"], some=", ".join(names[:NAMED]), count=len(names) - NAMED)
     return listed(list(names))
 
 
@@ -105,7 +113,9 @@ def _cause(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome]
         share=weight / total,
         step=steps[0] if steps else 0,
         look=" ".join(_looks(places, ways)),
-        cure=CURES["open"] if _opened(ways) else " ".join(dict.fromkeys(KINDS[k].cure for k in kinds[:2])),
+        cure=say(CURES["open"])
+        if _opened(ways)
+        else " ".join(dict.fromkeys(say(KINDS[k].cure) for k in kinds[:2])),
         danger=worst.danger,
         grade=worst.grade,
         reading=reader(ranked),
@@ -122,13 +132,13 @@ def _heading(places: Places, ways: Sequence[Way]) -> str:
     opened, ids = _opened(ways), listed([places.name(name) for name in subjects])
     if len(ways) > 1 and {way.kind for way in ways} <= {"wrong-colour", "loose-contact"}:
         key = "colour" if ways[0].kind == "wrong-colour" else "loose"
-        return _upper(HEADS[key].format(id=ids, ids=ids))
+        return capital(say(HEADS[key], id=ids, ids=ids))
     if len(ways) == 1 or (len(subjects) == 1 and not opened):
         return ways[0].what.removesuffix(".")
     if len(subjects) > 1:
-        return _upper(HEADS["open-several" if opened else "several"].format(ids=ids))
+        return capital(say(HEADS["open-several" if opened else "several"], ids=ids))
     key = "open-wire" if subjects[0].startswith("wire ") else "open-part"
-    return _upper(HEADS[key].format(id=ids, wire=ids))
+    return capital(say(HEADS[key], id=ids, wire=ids))
 
 
 def _looks(places: Places, ways: Sequence[Way]) -> Iterable[str]:
@@ -137,7 +147,7 @@ def _looks(places: Places, ways: Sequence[Way]) -> Iterable[str]:
     loose = [way.subjects[0] for way in ways if LOOKS[way.kind] == "loose" and way.subjects]
     if loose:
         ids = listed([places.name(name) for name in dict.fromkeys(loose)])
-        out[LOOK["loose" if len(set(loose)) == 1 else "several-loose"].format(id=ids)] = None
+        out[say(LOOK["loose" if len(set(loose)) == 1 else "several-loose"], id=ids)] = None
     for way in ways:
         manner = LOOKS[way.kind]
         if manner == "loose":
@@ -154,9 +164,5 @@ def _looks(places: Places, ways: Sequence[Way]) -> Iterable[str]:
             known |= {"other": others[0], "second": places.value(others[0])}
         if "right" in LOOK[manner] and not known["right"]:
             manner = "step"
-        out[LOOK[manner].format_map(known)] = None
+        out[say(LOOK[manner], **known)] = None
     return out
-
-
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]

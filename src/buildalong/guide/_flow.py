@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildalong.guide._badness import QUIET
+from buildalong.guide._words import ELSE, FOUND, OR, UNTOLD
 from buildalong.mistakes import Outcome
 from buildalong.trace import Node, Plan, Reading, Root
+from buildalong.words import say, say_many
 
 __all__ = ["Flow", "Row", "flows_of"]
 
 NAMED = 3
 """Causes that no reading tells apart are named up to so many."""
-FOUND = "Found: mend it as its step shows."
-MORE = "; or {count} more that no reading tells apart"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,21 +70,20 @@ def _flow(root: Root, outcomes: Mapping[str, Outcome]) -> Flow:
                 (answer.words, 0 if leaf else add(child), _causes(child, outcomes) if leaf else "")
             )
         if node.reading.kind == "look":
-            answers.append(("anything else", 0, FOUND))
+            answers.append((say(ELSE), 0, say(FOUND)))
         rows[place] = Row(place + 1, node.reading, tuple(answers))
         return place + 1
 
     if root.node.reading is not None:
         add(root.node)
-    title = re.sub(r",? about [\d.]+ times|, after [\d.]+ % of the time", "", root.sentence)
     causes = "" if rows else _causes(root.node, outcomes)
     return Flow(
-        title, root.seen.symptom, root.share, tuple(cautions), tuple(rows), root.node.readings, causes
+        root.title, root.seen.symptom, root.share, tuple(cautions), tuple(rows), root.node.readings, causes
     )
 
 
 def _causes(node: Node, outcomes: Mapping[str, Outcome]) -> str:
     """What a leaf stands for: its cause, or the likeliest of those that are left."""
     told = list(dict.fromkeys(outcomes[name].mistake.what.removesuffix(".") for name, _ in node.suspects))
-    more = MORE.format(count=len(told) - NAMED) if len(told) > NAMED else ""
-    return "; or ".join(told[:NAMED]) + more + "."
+    causes, more = say(OR).join(told[:NAMED]), len(told) - NAMED
+    return f"{say_many(UNTOLD, more, causes=causes, count=more) if more > 0 else causes}."

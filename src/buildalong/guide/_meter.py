@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from buildalong.guide._cause import Reading
@@ -45,7 +44,7 @@ class Meter:
             if best is None or score > best:
                 best = score
                 red, black = probing.holes
-                when = _when(self.lab.windows[probing.window].words)
+                when = self.lab.windows[probing.window].plain
                 found = Reading(red, black, when, _rests(right), _rests(wrong))
         return found
 
@@ -78,9 +77,3 @@ def _apart(one: Span, other: Span) -> float:
 
 def _rests(span: Span) -> Span | None:
     return None if span == SWINGS else (round(span[0], 2), round(span[1], 2))
-
-
-def _when(words: str) -> str:
-    """When to measure, for a learner who does not count seconds."""
-    words = re.sub(r" at [\d.e+-]+ s$", "", words)
-    return re.sub(r"has light (\S+)$", r"gets \1 lx of light", words)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from buildalong.board import Layout, hole_words
+from buildalong.board import Layout, hole_words, the_wire
 from buildalong.build.steps import Step, mark_of, what_of
 from buildalong.circuit import Circuit, Part
-from buildalong.guide._words import LEAD_MARKS, RIGHT
-from buildalong.words import listed
+from buildalong.guide._words import LEAD_MARKS, RAILS, RIGHT
+from buildalong.words import listed, say
 
 __all__ = ["Places"]
 
@@ -30,10 +30,8 @@ class Places:
     def name(self, subject: str) -> str:
         """'R1', or 'the red wire from hole a3 to hole b9'."""
         if subject.startswith("wire "):
-            wire = self.layout.wires[int(subject[5:]) - 1]
-            start, end = hole_words(wire.start), hole_words(wire.end)
-            return RIGHT["wire"].format(colour=wire.colour, start=start, end=end)
-        return "the rails" if subject == "rails" else subject
+            return the_wire(self.layout.wires[int(subject[5:]) - 1])
+        return say(RAILS) if subject == "rails" else subject
 
     def right(self, subject: str) -> str:
         """Into which holes a part goes; '' for what is no part."""
@@ -42,7 +40,7 @@ class Places:
             return ""
         holes = self.layout.holes[subject]
         if part.type.swappable and len(holes) == 2:
-            return RIGHT["swappable"].format(a=hole_words(holes[0]), b=hole_words(holes[1]))
+            return say(RIGHT["swappable"], a=hole_words(holes[0]), b=hole_words(holes[1]))
         legs = list(zip(part.type.leg_terminals, holes, strict=True))
         if len(legs) > 4:
             half = len(legs) // 2
@@ -53,10 +51,10 @@ class Places:
     def _lead(part: Part, name: str, hole: str) -> str:
         terminal, shape = part.type.terminal(name), part.type.body.shape
         if part.type.body.straddles and terminal.number:
-            return RIGHT["pin"].format(number=terminal.number, hole=hole_words(hole))
+            return say(RIGHT["pin"], number=terminal.number, hole=hole_words(hole))
         body = "supply" if part.type.family == "supply" else shape
         known = LEAD_MARKS.get((body, terminal.role)) or LEAD_MARKS.get((body, name))
-        return RIGHT["lead"].format(lead=known or terminal.title, hole=hole_words(hole))
+        return say(RIGHT["lead"], lead=say(known or terminal.title), hole=hole_words(hole))
 
     def proper(self, subject: str, kind: str) -> str:
         """What is right about a part or wire where a slip of this kind is feared; '' for the rails."""
@@ -68,4 +66,4 @@ class Places:
         """'330 Ω resistor, marked orange, orange, brown, gold'."""
         part = self.circuit.by_id[subject]
         mark = mark_of(part)
-        return RIGHT["marked"].format(value=what_of(part), mark=mark) if mark else what_of(part)
+        return say(RIGHT["marked"], value=what_of(part), mark=mark) if mark else what_of(part)

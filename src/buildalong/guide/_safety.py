@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildalong.guide._badness import SEVERITY, severity
 from buildalong.guide._places import Places
+from buildalong.guide._words import CAUTIONS, WHY
 from buildalong.mistakes import DANGERS, Lab, Outcome
+from buildalong.words import say
 
 __all__ = ["Caution", "Check", "cautions_of", "checks_of"]
 
@@ -15,25 +17,6 @@ MOST = 8
 """Checks on the list at most."""
 LEAST = 0.02
 """A check is worth its place from this share of the points of the worst one."""
-
-CAUTIONS: Mapping[str, str] = {
-    "burst": "If {slip}, a capacitor may burst. Look twice, and keep your face away when you switch on.",
-    "battery": "If {slip}, the supply is shorted and gets hot. Count the holes twice; should anything get"
-    " warm, pull out one lead of the supply at once.",
-    "heat": "If {slip}, a part gets hot enough to burn a finger. Look twice; if it smells or gets hot, take"
-    " the supply off and let it cool.",
-}
-
-WHY: Mapping[str, str] = {
-    "burst": "otherwise something may burst",
-    "battery": "otherwise the supply gets hot",
-    "heat": "otherwise something gets hot",
-    "dies": "otherwise a part is lost",
-    "hot": "otherwise a part is strained",
-    "ages": "otherwise a part suffers unseen",
-    "hidden": "nothing else would tell you",
-}
-"""Why a check stands on the list, by the worst name of SEVERITY."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +55,7 @@ def cautions_of(lab: Lab, places: Places) -> tuple[Caution, ...]:
     out: list[Caution] = []
     for (step, danger), outcomes in sorted(found.items(), key=lambda i: (i[0][0], order.index(i[0][1]))):
         slip = max(outcomes, key=lambda o: (o.mistake.weight, o.mistake.id)).mistake
-        text = CAUTIONS[danger].format(slip=_inside(slip.what))
+        text = say(CAUTIONS[danger], slip=slip.slip)
         out.append(Caution(step, danger, text, tuple(o.mistake.id for o in outcomes)))
     return tuple(out)
 
@@ -103,12 +86,6 @@ def _check(places: Places, subject: str, outcomes: Sequence[Outcome]) -> Check:
     heaviest = max(slips, key=lambda o: (o.mistake.weight, o.mistake.id)).mistake
     right = places.proper(subject, heaviest.kind)
     return Check(
-        subject, places.step_of.get(subject, 0), right, WHY[worst], worst, sum(by_name.values()),
+        subject, places.step_of.get(subject, 0), right, say(WHY[worst]), worst, sum(by_name.values()),
         tuple(o.mistake.id for o in outcomes),
     )  # fmt: skip
-
-
-def _inside(what: str) -> str:
-    """A sentence as a part of another: without its full stop and its second half."""
-    text = what.removesuffix(".").split("; it belongs")[0].split(" in place of ")[0]
-    return text[0].lower() + text[1:] if text.startswith(("The ", "Both ", "Plus ")) else text

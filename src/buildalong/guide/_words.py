@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-__all__ = ["CURES", "FIRST", "HEADS", "LEAD_MARKS", "LOOK", "LOOKS", "RIGHT", "TITLES", "WHICH"]
+from buildalong.words import Many
 
 TITLES: Mapping[str, str] = {
     "battery-hot": "Nothing works, and the supply or its leads get warm",
@@ -62,17 +62,6 @@ LOOK: Mapping[str, str] = {
     "step": "Compare {id} with its step.",
 }
 
-LOOKS: Mapping[str, str] = {
-    "lead-one-off": "holes", "lead-two-off": "holes", "lead-across": "holes", "one-strip": "holes",
-    "part-omitted": "there", "wire-omitted": "wire", "wire-one-off": "wire", "wire-across": "wire",
-    "wrong-rail": "holes", "part-reversed": "way-round", "leg-order": "way-round",
-    "chip-turned": "way-round", "rows-off": "holes", "button-turned": "turned", "wrong-decade": "value",
-    "read-backwards": "value", "code-misread": "value", "swapped": "two-values", "wrong-colour": "colour",
-    "rail-split": "rails", "supply-reversed": "holes", "weak-battery": "spent", "loose-contact": "loose",
-    "own": "step",
-}  # fmt: skip
-"""Kind of mistake -> how it is looked for."""
-
 CURES = {
     "open": "Put every lead of it into its hole, and push it in firmly.",
 }
@@ -82,7 +71,6 @@ RIGHT = {
     "swappable": "one lead in {a}, the other in {b}",
     "lead": "{lead} in {hole}",
     "pin": "pin {number} in {hole}",
-    "wire": "the {colour} wire from {start} to {end}",
     "marked": "{value}, marked {mark}",
 }
 
@@ -97,3 +85,32 @@ LEAD_MARKS: Mapping[tuple[str, str], str] = {
     ("supply", "negative"): "minus (black)",
 }
 """(body, role or name of a lead) -> what is to be seen of it."""
+
+CAUTIONS: Mapping[str, str] = {
+    "burst": "If {slip}, a capacitor may burst. Look twice, and keep your face away when you switch on.",
+    "battery": "If {slip}, the supply is shorted and gets hot. Count the holes twice; should anything get"
+    " warm, pull out one lead of the supply at once.",
+    "heat": "If {slip}, a part gets hot enough to burn a finger. Look twice; if it smells or gets hot, take"
+    " the supply off and let it cool.",
+}
+
+WHY: Mapping[str, str] = {
+    "burst": "otherwise something may burst",
+    "battery": "otherwise the supply gets hot",
+    "heat": "otherwise something gets hot",
+    "dies": "otherwise a part is lost",
+    "hot": "otherwise a part is strained",
+    "ages": "otherwise a part suffers unseen",
+    "hidden": "nothing else would tell you",
+}
+"""Why a check stands on the list, by the worst name of SEVERITY."""
+
+FOUND = "Found: mend it as its step shows."
+ELSE = "anything else"
+OR = "; or "
+"""Stands between causes that no reading tells apart."""
+UNTOLD = Many(
+    "{causes}; or {count} more that no reading tells apart",
+    "{causes}; or {count} more that no reading tells apart",
+)
+RAILS = "the rails"

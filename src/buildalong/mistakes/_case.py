@@ -9,9 +9,11 @@ from itertools import pairwise
 import numpy as np
 
 from buildalong.circuit import Circuit
-from buildalong.engine import Options, Run, Trial
+from buildalong.engine import Action, Options, Run, Trial
 from buildalong.finding import Severity
+from buildalong.mistakes import _words as words
 from buildalong.mistakes._looks import LIGHTS, Look, look_at
+from buildalong.words import numeral, say, with_unit
 
 __all__ = ["Case", "Harm", "Shown", "Window", "case_of", "dead_case", "lights_of", "windows_of"]
 
@@ -41,6 +43,8 @@ class Window:
     start: float
     end: float
     words: str
+    plain: str
+    """The same for who does not count seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,15 +95,22 @@ def windows_of(trials: Sequence[Trial]) -> tuple[Window, ...]:
         longest = sorted(sorted(rests, key=lambda r: r[0] - r[1])[:MOST_WINDOWS])
         for a, b in longest or [(0.0, trial.lasts)]:
             last = [x for x in trial.actions if x.time <= a + 1e-9 and a > 0]
-            words = "while it runs" if not trial.actions else "before anything is done"
+            message = words.WINDOW_BEFORE if trial.actions else words.WINDOW_RUNNING
+            said = (say(message), say(message))
             if last:
-                done = max(last, key=lambda x: x.time)
-                verb = {"pressed": "is pressed" if done.value > 0.5 else "was let go"}.get(
-                    done.setting, f"has {done.setting} {done.value:g}"
-                )
-                words = f"after {done.part} {verb} at {done.time:g} s"
-            out.append(Window(number, a + 0.4 * (b - a), b, words))
+                said = _after(max(last, key=lambda x: x.time))
+            out.append(Window(number, a + 0.4 * (b - a), b, *said))
     return tuple(out)
+
+
+def _after(done: Action) -> tuple[str, str]:
+    """After an action, in words: with its time, and without."""
+    key: str = done.setting
+    if key == "pressed" and done.value <= 0.5:
+        key = "let-go"
+    time, value = with_unit(f"{done.time:g}", "s"), numeral(f"{done.value:g}")
+    timed, plain = words.WINDOWS[key]
+    return say(timed, part=done.part, time=time, value=value), say(plain, part=done.part, value=value)
 
 
 def dead_case(lights: int, trials: int, windows: int, *, amps: float = 0.0, emf: float = 0.0) -> Case:

@@ -6,19 +6,12 @@ from buildalong.circuit import Circuit
 from buildalong.mistakes._case import Case
 from buildalong.mistakes._mistake import Mistake
 
-__all__ = ["DANGERS", "HOT_SUPPLY", "danger_of"]
+__all__ = ["HOT_SUPPLY", "danger_of"]
 
 HOT_SUPPLY = 1.0
 """A supply that gives so much [A] is told as shorted (our choice)."""
 HEATS = ("overheats", "overcurrent", "supply-reversed", "output-overloaded")
 """Harms that make a part hot."""
-DANGERS: dict[str, str] = {
-    "burst": "An electrolytic capacitor the wrong way round gets hot and may burst: keep your face away, "
-    "and take the supply off before you touch it.",
-    "battery": "A shorted supply and its leads get hot within seconds: pull one lead of it at once.",
-    "heat": "A part gets hot enough to burn a finger: take the supply off and let it cool.",
-}
-"""What can hurt, and what to do."""
 
 
 def danger_of(mistake: Mistake, case: Case, circuit: Circuit) -> str:

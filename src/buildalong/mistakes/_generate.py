@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, permutations
 
-from buildalong.board import Layout, hole_words, holes_words, pin_words, read_back
+from buildalong.board import Layout, hole_words, holes_words, pin_words, read_back, the_wire
 from buildalong.circuit import Circuit, Part, bands_on, supply_voltages
+from buildalong.mistakes import _words as words
 from buildalong.mistakes._kinds import KINDS
 from buildalong.mistakes._mistake import Mistake, Wishes
+from buildalong.mistakes._slip import Slip
 from buildalong.parts import catalogue
 from buildalong.quantity import format_quantity, read_backwards
+from buildalong.words import say
 
 __all__ = ["mistakes_of", "wire_name"]
 
@@ -19,21 +22,6 @@ MOST = 5_000
 """More mistakes than this are not made of one board."""
 REVERSAL = (2, 1, 0)
 _LEAD_KINDS = {"one-off": "lead-one-off", "two": "lead-two-off", "wrong": "wrong-rail"}
-
-
-@dataclass(frozen=True)
-class _Slip:
-    """What a generator gives: the new board or new parts, and the words."""
-
-    kind: str
-    what: str
-    where: str
-    subjects: tuple[str, ...]
-    layout: Layout
-    parts: tuple[Part, ...]
-    share: float = 1.0
-    loose: bool = False
-    seen: bool = True
 
 
 def wire_name(index: int) -> str:
@@ -61,14 +49,14 @@ def mistakes_of(circuit: Circuit, layout: Layout, wishes: Wishes | None = None) 
         real = read_back(slip.parts, slip.layout)
         out.append(
             Mistake(
-                identity, slip.kind, slip.what, slip.where, slip.subjects, weight, real, slip.layout,
-                slip.loose, slip.seen,
+                identity, slip.kind, slip.sentence, slip.where, slip.subjects, weight, real, slip.layout,
+                slip.loose, slip.seen, slip.clause,
             )
         )  # fmt: skip
     return tuple(out)
 
 
-def _slips(circuit: Circuit, layout: Layout, wishes: Wishes) -> Iterator[_Slip]:
+def _slips(circuit: Circuit, layout: Layout, wishes: Wishes) -> Iterator[Slip]:
     maker = _Maker(circuit, layout)
     for part in circuit.parts:
         if part.id in layout.holes:
@@ -79,7 +67,7 @@ def _slips(circuit: Circuit, layout: Layout, wishes: Wishes) -> Iterator[_Slip]:
     yield from maker.rails()
     for own in wishes.add:
         board = Layout(layout.board, {**layout.holes, **own.holes}, layout.wires)
-        yield _Slip("own", own.what, "", tuple(own.holes), board, circuit.parts, own.weight / 5.0)
+        yield Slip("own", own.what, "", tuple(own.holes), board, circuit.parts, own.weight / 5.0)
 
 
 class _Maker:
@@ -98,20 +86,21 @@ class _Maker:
         share: float = 1.0,
         *,
         loose: bool = False,
-    ) -> _Slip:
+        long: str = "",
+    ) -> Slip:
         """A slip in which one part has other holes."""
         where = holes_words([hole for hole in holes if hole])
         changed = self.placed({part.id: tuple(holes)})
-        return _Slip(kind, what, where, (part.id,), changed, self.circuit.parts, share, loose, not loose)
+        return Slip(kind, what, where, (part.id,), changed, self.circuit.parts, share, loose, not loose, long)
 
     def placed(self, holes: Mapping[str, tuple[str, ...]]) -> Layout:
         return Layout(self.board, {**self.layout.holes, **holes}, self.layout.wires)
 
-    def valued(self, kind: str, part: Part, other: Part, what: str, *, seen: bool = True) -> _Slip:
+    def valued(self, kind: str, part: Part, other: Part, what: str, *, seen: bool = True) -> Slip:
         """A slip in which another part stands in the same holes."""
         parts = tuple(other if p.id == part.id else p for p in self.circuit.parts)
         where = holes_words(self.layout.holes[part.id])
-        return _Slip(kind, what, where, (part.id,), self.layout, parts, seen=seen)
+        return Slip(kind, what, where, (part.id,), self.layout, parts, seen=seen)
 
     def free(self, wanted: str) -> str | None:
         """The hole itself, or a free one of its strip; None where there is none."""
@@ -145,7 +134,7 @@ class _Maker:
 
     # -- one part -----------------------------------------------------------------------------------
 
-    def of_part(self, part: Part) -> Iterator[_Slip]:
+    def of_part(self, part: Part) -> Iterator[Slip]:
         """Everything that happens to one part."""
         holes = self.layout.holes[part.id]
         if part.type.body.legs:
@@ -156,123 +145,128 @@ class _Maker:
             rest = {name: h for name, h in self.layout.holes.items() if name != part.id}
             gone = Layout(self.board, rest, self.layout.wires)
             where = holes_words(holes)
-            yield _Slip(
-                "part-omitted", f"{part.id} is left out.", where, (part.id,), gone, self.circuit.parts
+            yield Slip(
+                "part-omitted", say(words.LEFT_OUT, part=part.id), where, (part.id,), gone, self.circuit.parts
             )
         yield from self.loose(part, holes)
         yield from self.values(part)
 
-    def leads(self, part: Part, holes: tuple[str, ...]) -> Iterator[_Slip]:
+    def leads(self, part: Part, holes: tuple[str, ...]) -> Iterator[Slip]:
         for i, hole in enumerate(holes):
             said = pin_words(part, part.type.leg_terminals[i])
             for how, target, share in self.near(hole):
                 kind = _LEAD_KINDS.get(how, "lead-across")
-                what = f"{said} is in {hole_words(target)}; it belongs in {hole_words(hole)}."
-                yield self.slip(kind, part, what, (*holes[:i], target, *holes[i + 1 :]), share)
+                places = {"lead": said, "target": hole_words(target), "hole": hole_words(hole)}
+                what, long = say(words.LEAD, **places), say(words.LEAD_LONG, **places)
+                yield self.slip(kind, part, what, (*holes[:i], target, *holes[i + 1 :]), share, long=long)
         if len(holes) != 2:
             return
         for i in (0, 1):
             if beside := self.free(holes[i]):
                 both = (holes[0], beside) if i == 0 else (beside, holes[1])
                 if self.board.strip_of[both[0]] == self.board.strip_of[both[1]]:
-                    what = f"Both leads of {part.id} are in one strip, {holes_words(both)}."
+                    what = say(words.ONE_STRIP, part=part.id, holes=holes_words(both))
                     yield self.slip("one-strip", part, what, both, 0.5)
         if part.type.family == "supply":
-            yield self.slip(
-                "supply-reversed", part, f"Plus and minus of {part.id} are exchanged.", holes[::-1]
-            )
+            yield self.slip("supply-reversed", part, say(words.SUPPLY_REVERSED, part=part.id), holes[::-1])
         elif not part.type.swappable:
-            yield self.slip("part-reversed", part, f"{part.id} is the wrong way round.", holes[::-1])
+            yield self.slip("part-reversed", part, say(words.REVERSED, part=part.id), holes[::-1])
 
-    def rigid(self, part: Part, holes: tuple[str, ...]) -> Iterator[_Slip]:
+    def rigid(self, part: Part, holes: tuple[str, ...]) -> Iterator[Slip]:
         for step in (-1, 1):
             moved = tuple(f"{h[0]}{int(h[1:]) + step}" for h in holes if not self.board.rail_of(h))
             if len(moved) == len(holes) and all(h in self.board.holes for h in moved):
-                away = "towards row 1" if step < 0 else "away from row 1"
-                yield self.slip("rows-off", part, f"{part.id} stands one row off, {away}.", moved, 0.5)
+                message = words.TOWARDS if step < 0 else words.AWAY
+                yield self.slip("rows-off", part, say(message, part=part.id), moved, 0.5)
         shape = part.type.body.shape
         if shape == "tact":
             names = part.type.leg_terminals
             turned = tuple(holes[i] for i in (0, 2, 1, 3)) if len(holes) == 4 else holes
-            what = f"{part.id} is turned by a quarter, so it always joins its two sides."
+            what = say(words.BUTTON_TURNED, part=part.id)
             if names[0] == names[1]:
                 yield self.slip("button-turned", part, what, turned)
         elif part.type.body.straddles:
             half = len(holes) // 2
-            yield self.slip("chip-turned", part, f"{part.id} is turned round.", holes[half:] + holes[:half])
+            yield self.slip(
+                "chip-turned", part, say(words.CHIP_TURNED, part=part.id), holes[half:] + holes[:half]
+            )
         elif len(holes) == 3:
             for order in permutations(range(3)):
                 if order == (0, 1, 2):
                     continue
                 legs = "-".join(part.type.leg_names[i] for i in order)
-                what = f"{part.id}'s legs stand in the order {legs}."
+                what = say(words.LEG_ORDER, part=part.id, legs=legs)
                 share = 1.0 if order == REVERSAL else 0.25
                 yield self.slip(
                     "leg-order", part, what, tuple(holes[order.index(i)] for i in range(3)), share
                 )
 
-    def loose(self, part: Part, holes: tuple[str, ...]) -> Iterator[_Slip]:
+    def loose(self, part: Part, holes: tuple[str, ...]) -> Iterator[Slip]:
         for i, hole in enumerate(holes):
             lead = pin_words(part, part.type.leg_terminals[i])
-            what = f"{lead} in {hole_words(hole)} makes contact only now and then."
+            what = say(words.LOOSE_LEAD, lead=lead, hole=hole_words(hole))
             yield self.slip(
                 "loose-contact", part, what, (*holes[:i], "", *holes[i + 1 :]), 2 / len(holes), loose=True
             )
 
-    def values(self, part: Part) -> Iterator[_Slip]:
+    def values(self, part: Part) -> Iterator[Slip]:
         rule = part.type.value
         if part.value is not None and rule is not None:
             ceramic = part.type.family == "capacitor"
             for factor in (0.1, 10.0):
                 other = float(f"{part.value * factor:.6g}")
                 shown = format_quantity(other, rule.unit, 3)
-                what = f"{part.id} is {shown}, not {format_quantity(part.value, rule.unit, 3)}."
+                right = format_quantity(part.value, rule.unit, 3)
+                what = say(words.VALUE, part=part.id, shown=shown, right=right)
                 kind = "code-misread" if ceramic else "wrong-decade"
                 yield self.valued(kind, part, replace(part, value=other), what)
             bands = bands_on(part)
             read = read_backwards(bands) if bands else None
             if read is not None and read.value > 0 and abs(read.value / part.value - 1) > 0.01:
                 shown = format_quantity(read.value, rule.unit, 3)
-                what = f"{part.id} is {shown}: its bands were read from the wrong end."
+                what = say(words.BACKWARDS, part=part.id, shown=shown)
                 yield self.valued("read-backwards", part, replace(part, value=read.value), what)
         if part.type.family == "led":
             for light in catalogue().values():
                 if light.family == "led" and light.id != part.type.id:
-                    what = f"{part.id} is a {light.noun}, not a {part.type.noun}."
+                    what = say(words.COLOUR, part=part.id, shown=say(light.noun), right=say(part.type.noun))
                     yield self.valued("wrong-colour", part, replace(part, type=light), what)
         if part.type.family == "supply" and "end_voltage" in part.type.figures:
             end = supply_voltages(part)[0] / part.setting("count", 1.0)
             settings = (*((n, v) for n, v in part.settings if n != "emf"), ("emf", end))
             volts = format_quantity(supply_voltages(part)[0], "V", 2)
-            what = f"{part.id} is spent and gives only {volts}."
+            what = say(words.SPENT, part=part.id, volts=volts)
             yield self.valued("weak-battery", part, replace(part, settings=settings), what, seen=False)
 
     # -- wires, pairs and rails -----------------------------------------------------------------------
 
-    def of_wire(self, index: int) -> Iterator[_Slip]:
+    def of_wire(self, index: int) -> Iterator[Slip]:
         """Everything that happens to one wire."""
         wires = self.layout.wires
         wire, name = wires[index], wire_name(index)
-        shown = f"The {wire.colour} wire from {hole_words(wire.start)} to {hole_words(wire.end)}"
+        shown = the_wire(wire)
         where = holes_words((wire.start, wire.end))
 
-        def made(kind: str, what: str, new: tuple[str, str] | None, share: float = 1.0) -> _Slip:
+        def made(
+            kind: str, what: str, new: tuple[str, str] | None, share: float = 1.0, long: str = ""
+        ) -> Slip:
             changed = replace(wire, start=new[0], end=new[1], path=()) if new else None
             rest = tuple(changed if i == index else w for i, w in enumerate(wires))
             board = Layout(self.board, self.layout.holes, tuple(w for w in rest if w is not None))
             loose = kind == "loose-contact"
-            return _Slip(kind, what, where, (name,), board, self.circuit.parts, share, loose, not loose)
+            return Slip(kind, what, where, (name,), board, self.circuit.parts, share, loose, not loose, long)
 
-        yield made("wire-omitted", f"{shown} is left out.", None)
-        yield made("loose-contact", f"{shown} makes contact only now and then.", None, 2.0)
+        yield made("wire-omitted", say(words.LEFT_OUT, part=shown), None)
+        yield made("loose-contact", say(words.LOOSE_WIRE, wire=shown), None, 2.0)
         for first, hole in ((True, wire.start), (False, wire.end)):
             for how, target, share in self.near(hole):
                 kind = {"wrong": "wrong-rail", "across": "wire-across"}.get(how, "wire-one-off")
-                what = f"{shown} ends in {hole_words(target)} in place of {hole_words(hole)}."
+                places = {"wire": shown, "target": hole_words(target), "hole": hole_words(hole)}
+                what, long = say(words.WIRE, **places), say(words.WIRE_LONG, **places)
                 new = (target, wire.end) if first else (wire.start, target)
-                yield made(kind, what, new, share * (0.25 if how == "two" else 1.0))
+                yield made(kind, what, new, share * (0.25 if how == "two" else 1.0), long)
 
-    def swaps(self) -> Iterator[_Slip]:
+    def swaps(self) -> Iterator[Slip]:
         """Two parts of one shape, each in the other's holes."""
         placed = [p for p in self.circuit.parts if p.id in self.layout.holes and p.type.family != "supply"]
         for one, other in combinations(placed, 2):
@@ -281,14 +275,14 @@ class _Maker:
             if same or not alike or len(one.type.leg_terminals) != len(other.type.leg_terminals):
                 continue
             board = self.placed({one.id: self.layout.holes[other.id], other.id: self.layout.holes[one.id]})
-            what = f"{one.id} and {other.id} are exchanged."
+            what = say(words.SWAPPED, one=one.id, other=other.id)
             where = holes_words((*self.layout.holes[one.id][:1], *self.layout.holes[other.id][:1]))
-            yield _Slip("swapped", what, where, (one.id, other.id), board, self.circuit.parts)
+            yield Slip("swapped", what, where, (one.id, other.id), board, self.circuit.parts)
 
-    def rails(self) -> Iterator[_Slip]:
+    def rails(self) -> Iterator[Slip]:
         """A board whose rails are interrupted in the middle."""
         if self.board.rail_holes and not self.board.split_rails:
             split = replace(self.board, split_rails=True)
             layout = Layout(split, self.layout.holes, self.layout.wires)
-            what = "The board's rails are interrupted in their middle, and nothing bridges the gap."
-            yield _Slip("rail-split", what, "middle of the rails", ("rails",), layout, self.circuit.parts)
+            what = say(words.RAIL_SPLIT)
+            yield Slip("rail-split", what, say(words.RAILS), ("rails",), layout, self.circuit.parts)

@@ -25,8 +25,6 @@ CHUNK = 48
 """Circuits that are simulated and kept together; a stopped run goes on after the last whole chunk."""
 UNSEEN = frozenset({"as-it-should", "overstressed", "battery-hot"})
 """Classes that a contact shares whether it comes and goes or stays open."""
-WORDS = ("It", "No")
-"""Beginnings of sentences that are no names."""
 STILL = frozenset({"always-lit", "dark", "once-only"})
 """What lights do that have come to rest."""
 Progress = Callable[[float, str], None]
@@ -49,6 +47,8 @@ class Outcome:
     symptom: str
     failing: str
     sentence: str
+    title: str
+    """The sentence without numbers."""
     sights: tuple[tuple[str, str], ...]
     factor: float
     harms: tuple[Harm, ...]
@@ -202,28 +202,22 @@ def _outcome(
     if kind == "wrong-colour":
         which = mistake.subjects
     shown = tuple((light, circuit.by_id[light].type.family) for light in lights)
-    words = [symptom_words(k, shown, told, which) for k in (kind, failing) if k]
+    sentence, title = (
+        symptom_words(kind, failing, shown, told, which, numbers=numbers) for numbers in (True, False)
+    )
     grades = [h.grade for h in case.harms]
     order = list(GRADES)
     grade = max(grades, key=lambda g: order.index(g)) if grades else ""  # type: ignore[arg-type]
     names = strip_nets(mistake.circuit, mistake.layout)
     volts = tuple(_at_strips(names, form, dict(window)) for window in case.volts)
     return Outcome(
-        mistake, kind, failing, _joined(words),
+        mistake, kind, failing, sentence, title,
         tuple((light, name) for light, (name, _) in zip(lights, told, strict=True)),
         next((f for k, f in told if k != "same"), 1.0),
         case.harms, grade, danger_of(mistake, case, circuit), doubts,
         tuple(i for i in same if i != mistake.id),
         case.warm, volts, names,
     )  # fmt: skip
-
-
-def _joined(words: list[str]) -> str:
-    """The sentence of a class, and the one while it fails."""
-    first, *rest = words
-    return " ".join(
-        [first, *(f"While it fails: {w[0].lower() if w[:2] in WORDS else w[0]}{w[1:]}" for w in rest)]
-    )
 
 
 def _sights(case: Case, right: Case, lights: int, trials: tuple[Trial, ...]) -> list[list[Sight]]:

@@ -17,7 +17,7 @@ class Mistake:
 
     ``subjects`` are the parts and wires ("R1", "wire 2") at which it is seen; ``weight`` is how likely it
     is against others.  ``comes_and_goes`` marks a contact that fails now and then; ``seen`` is False where
-    no look at the board reveals it.
+    no look at the board reveals it.  ``slip`` is what is wrong as a clause inside another sentence.
     """
 
     id: str
@@ -30,6 +30,7 @@ class Mistake:
     layout: Layout = field(repr=False)
     comes_and_goes: bool = False
     seen: bool = True
+    slip: str = ""
 
 
 @dataclass(frozen=True, slots=True)

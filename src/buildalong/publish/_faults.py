@@ -17,6 +17,7 @@ from buildalong.publish._shared import shared_once
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._view import CauseView, FaultView
 from buildalong.store import Store
+from buildalong.words import say
 
 __all__ = ["faults_html", "faults_view", "guide_for", "twice_words"]
 
@@ -147,7 +148,7 @@ def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | 
         for way in cause.ways:
             name = " + ".join(name[:1].upper() + name[1:] for name in way.subjects)
             others.setdefault(name, []).append(variant.words(way.what))
-    danger = DANGERS.get(symptom.danger, "")
+    danger = say(DANGERS.get(symptom.danger, ""))
     if danger and not all(cause.danger for cause in symptom.causes):
         danger = words.SOME.format(danger=danger[:1].lower() + danger[1:])
     return FaultView(
@@ -164,7 +165,7 @@ def _cause(cause: Cause, variant: Variant, pictures: _Pictures | None) -> CauseV
     what, look = variant.words(cause.what), variant.words(cause.look)
     picture = pictures.of(cause) if pictures else ""
     pair = pictures.pair(cause) if pictures and not picture else None
-    danger = DANGERS.get(cause.danger, "")
+    danger = say(DANGERS.get(cause.danger, ""))
     return CauseView(f"{what}.", ways, look, reading, cause.cure, cause.step, picture, danger, pair)
 
 

@@ -19,6 +19,8 @@ class Root:
 
     seen: Seen
     sentence: str
+    title: str
+    """The sentence without numbers."""
     share: float
     node: Node
 
@@ -46,7 +48,7 @@ def make_plan(lab: Lab, order: Sequence[str]) -> Plan:
     roots: list[Root] = []
     for seen, group in by_symptom(lab).items():
         share = sum(o.mistake.weight for o in group) / total
-        roots.append(Root(seen, group[0].sentence, share, Search(lab, group).tree()))
+        roots.append(Root(seen, group[0].sentence, group[0].title, share, Search(lab, group).tree()))
     plain = sum(o.mistake.weight * readings_in_build_order(o, order) for o in lab.outcomes) / max(
         total, 1e-12
     )

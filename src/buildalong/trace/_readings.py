@@ -6,13 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from buildalong.board import Layout, hole_words, outline_of, strip_nets, strip_words
+from buildalong.board import Layout, hole_words, outline_of, strip_nets, strip_words, the_wire
 from buildalong.circuit import Circuit
 from buildalong.mistakes import Lab, Window, wire_name
+from buildalong.trace import _words as words
 from buildalong.trace._effort import EFFORT
 from buildalong.trace._forecast import spans_at
 from buildalong.trace._reading import Reading
 from buildalong.trace._split import spans_words
+from buildalong.words import say, with_unit
 
 __all__ = ["all_readings"]
 
@@ -35,29 +37,29 @@ def all_readings(lab: Lab) -> tuple[Reading, ...]:
 def _looks(circuit: Circuit, layout: Layout) -> Iterator[Reading]:
     parts = [p.id for p in circuit.parts if p.id in layout.holes]
     for name in parts:
-        text = f"Look at {name}: compare its holes, its direction and its value with its step."
-        yield Reading(f"look-{name}", "look", text, "as its step shows", EFFORT["look"], name)
+        text = say(words.LOOK_PART, part=name)
+        yield Reading(f"look-{name}", "look", text, say(words.AS_STEP), EFFORT["look"], name)
     for index, wire in enumerate(layout.wires):
         name = wire_name(index)
-        where = f"from {hole_words(wire.start)} to {hole_words(wire.end)}"
-        text = f"Look at the {wire.colour} wire {where}: is it there, and do both ends stand in these holes?"
-        yield Reading(_id("look", name), "look", text, "as its step shows", EFFORT["look"], name)
+        text = say(words.LOOK_WIRE, wire=the_wire(wire))
+        yield Reading(_id("look", name), "look", text, say(words.AS_STEP), EFFORT["look"], name)
     if layout.board.rail_holes:
-        text = "Look at the lines beside the rails: is any of them interrupted in the middle of the board?"
-        yield Reading("look-rails", "look", text, "no gap", EFFORT["look"], "rails")
+        text = say(words.LOOK_RAILS)
+        yield Reading("look-rails", "look", text, say(words.NO_GAP), EFFORT["look"], "rails")
     for name in parts:
-        text = f"Press {name} gently, lead by lead, while the circuit runs: does anything change?"
-        yield Reading(f"press-{name}", "press", text, "nothing changes", EFFORT["press"], name)
+        text = say(words.PRESS_PART, part=name)
+        yield Reading(
+            f"press-{name}", "press", text, say(words.ANSWERS["press"]["no"]), EFFORT["press"], name
+        )
     for index, wire in enumerate(layout.wires):
         name = wire_name(index)
-        text = (
-            f"Press both ends of the {wire.colour} wire from {hole_words(wire.start)} to "
-            f"{hole_words(wire.end)} while the circuit runs: does anything change?"
+        text = say(words.PRESS_WIRE, wire=the_wire(wire))
+        yield Reading(
+            _id("press", name), "press", text, say(words.ANSWERS["press"]["no"]), EFFORT["press"], name
         )
-        yield Reading(_id("press", name), "press", text, "nothing changes", EFFORT["press"], name)
     for name in parts:
-        text = f"Touch {name} with the back of a finger: is it warm?"
-        yield Reading(f"feel-{name}", "feel", text, "not warm", EFFORT["feel"], name)
+        text = say(words.FEEL, part=name)
+        yield Reading(f"feel-{name}", "feel", text, say(words.ANSWERS["feel"]["no"]), EFFORT["feel"], name)
 
 
 def _volts(
@@ -68,15 +70,14 @@ def _volts(
     if black is None:
         return
     for number, window in enumerate(windows):
-        trial = lab.trials[window.trial].name
-        when = f"{window.words} (trial '{trial}', {window.start:.3g} s to {window.end:.3g} s)"
+        start, end = (with_unit(f"{time:.3g}", "s") for time in (window.start, window.end))
         for strip, hole in probes.items():
             if strip == black:
                 continue
-            text = (
-                f"Measure the voltage with the red probe in {_probe_words(hole, strip)} and the black probe "
-                f"in {_probe_words(probes[black], black)}, {when}."
-            )
+            text = say(
+                words.VOLTS, red=_probe_words(hole, strip), black=_probe_words(probes[black], black),
+                when=window.words, trial=lab.trials[window.trial].name, start=start, end=end,
+            )  # fmt: skip
             reading = Reading(
                 _id("volts", str(number + 1), strip), "volts", text, "", EFFORT["volts"],
                 holes=(hole, probes[black]), strips=(strip, black), window=number,
@@ -89,12 +90,11 @@ def _continuities(layout: Layout, probes: dict[str, str], names: dict[str, str])
         same = names[one] == names[other]
         if not same and not _beside(one, other):
             continue
-        text = (
-            f"Take the supply off and test for continuity between {_probe_words(probes[one], one)} and "
-            f"{_probe_words(probes[other], other)}."
-        )
+        places = (_probe_words(probes[one], one), _probe_words(probes[other], other))
+        text = say(words.CONTINUITY, one=places[0], other=places[1])
         yield Reading(
-            _id("joined", one, other), "continuity", text, "joined" if same else "not joined",
+            _id("joined", one, other), "continuity", text,
+            say(words.ANSWERS["continuity"]["yes" if same else "no"]),
             EFFORT["continuity"], holes=(probes[one], probes[other]), strips=(one, other),
         )  # fmt: skip
 

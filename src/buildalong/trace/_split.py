@@ -8,19 +8,14 @@ from itertools import pairwise
 
 from buildalong.mistakes import Outcome
 from buildalong.quantity import format_quantity
+from buildalong.trace import _words as words
 from buildalong.trace._forecast import SWINGS, Forecast, Span
 from buildalong.trace._reading import UNKNOWN, WRONG, Answer
+from buildalong.words import say
 
 __all__ = ["agrees", "spans_words", "split", "volts_words"]
 
-SWINGING = "it does not rest"
-
 Weights = Mapping[int, float]
-WORDS = {
-    "press": {"yes": "it changes", "no": "nothing changes"},
-    "feel": {"yes": "warm", "no": "not warm"},
-    "continuity": {"yes": "joined", "no": "not joined"},
-}
 
 
 def split(
@@ -41,7 +36,7 @@ def split(
 def _answer(forecast: Forecast, key: str, group: Weights, suspects: tuple[Outcome, ...]) -> Answer:
     kind = forecast.reading.kind
     if kind != "look":
-        return Answer(key, WORDS[kind][key])
+        return Answer(key, say(words.ANSWERS[kind][key]))
     if key == "right":
         return Answer(key, forecast.reading.expected)
     first = suspects[min(group)].mistake
@@ -61,7 +56,7 @@ def _by_volts(forecast: Forecast, weights: Weights) -> list[tuple[Answer, dict[i
         Answer("steady", volts_words(low, high), cuts[k], cuts[k + 1]) for k, (low, high) in enumerate(bands)
     ]
     if any(SWINGS in forecast.spans[i] for i in weights):
-        answers.append(Answer("swings", SWINGING))
+        answers.append(Answer("swings", say(words.SWINGING)))
     out: list[tuple[Answer, dict[int, float]]] = [(answer, {}) for answer in answers]
     for i, weight in weights.items():
         spans = forecast.spans[i]
@@ -94,12 +89,13 @@ def agrees(forecast: Forecast, index: int, answer: Answer) -> bool:
 
 def spans_words(spans: Sequence[Span]) -> str:
     """Say what a meter may show: bands of volts, that it does not rest, or that nothing is forecast."""
-    said = [SWINGING if span == SWINGS else volts_words(*span) for span in spans]
-    return " or ".join(dict.fromkeys(said)) or "not known: nothing holds it"
+    said = [say(words.SWINGING) if span == SWINGS else volts_words(*span) for span in spans]
+    return say(words.OR).join(dict.fromkeys(said)) or say(words.UNHELD)
 
 
 def volts_words(low: float, high: float) -> str:
     """Say a band of volts: 'about 0 V', '2.8 V to 3.2 V'."""
     if low <= 0 <= high and high - low < 0.5:
-        return "about 0 V"
-    return f"{format_quantity(round(low, 1), 'V', 2)} to {format_quantity(round(high, 1), 'V', 2)}"
+        return say(words.ABOUT_ZERO)
+    low_words, high_words = (format_quantity(round(volts, 1), "V", 2) for volts in (low, high))
+    return say(words.BAND, low=low_words, high=high_words)

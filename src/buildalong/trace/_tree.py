@@ -12,6 +12,7 @@ from buildalong.trace._forecast import Forecast, forecast_of
 from buildalong.trace._reading import Answer, Reading
 from buildalong.trace._readings import all_readings
 from buildalong.trace._split import split
+from buildalong.words import say
 
 __all__ = ["Node", "Search", "cause_of"]
 
@@ -135,4 +136,4 @@ class Search:
     def cautions(self, weights: Weights) -> tuple[str, ...]:
         """What to heed while a suspect could hurt."""
         found = {self.dangers[i] for i in weights}
-        return tuple(words for danger, words in DANGERS.items() if danger in found)
+        return tuple(say(words) for danger, words in DANGERS.items() if danger in found)
