@@ -20,7 +20,7 @@ def main() -> None:
         "board": pictures.board,
         "schematic": pictures.schematic,
         "step": pictures.steps[steps[len(steps) * 2 // 3]],
-        "waveforms": next(iter(pictures.waveforms.values()), None),
+        "waveforms": next(iter(pictures.trials.waveforms.values()), None),
     }
     for name, picture in chosen.items():
         if picture is not None:

@@ -11,7 +11,7 @@ from buildalong.drawing import HIGH_CONTRAST, Picture, board_picture, tilted_pic
 from buildalong.drawing.inside import inside_picture, looks, usual
 from buildalong.publish import cards_html
 
-__all__ = ["boards", "cards", "closeups", "insides", "steps", "tilted", "variants", "waves"]
+__all__ = ["boards", "cards", "closeups", "insides", "motion", "steps", "tilted", "variants", "waves"]
 
 
 def boards(desk: Desk) -> Iterator[Exhibit]:
@@ -36,10 +36,22 @@ def cards(desk: Desk) -> Iterator[Exhibit]:
 
 
 def steps(desk: Desk) -> Iterator[Exhibit]:
-    """Every step of one demo."""
-    told = {step.number: step for step in desk.compiled(desk.first).steps}
-    for number, picture in desk.pictures(desk.first).steps.items():
-        yield Exhibit(f"{desk.first}, step {number}: {told[number].title}", told[number].text, picture)
+    """Every step of each demo."""
+    for demo in desk.choice.demos:
+        told = {step.number: step for step in desk.compiled(demo).steps}
+        for number, picture in desk.pictures(demo).steps.items():
+            yield Exhibit(f"{demo}, step {number}: {told[number].title}", told[number].text, picture)
+
+
+def motion(desk: Desk) -> Iterator[Exhibit]:
+    """The moving pictures of each demo, held still: the whole build, and the work in the middle of its time."""
+    for demo in desk.choice.demos:
+        pictures = desk.pictures(demo)
+        if pictures.build is not None:
+            yield Exhibit(f"{demo}: the build", "As it stands at its end.", pictures.build.picture)
+        for trial, work in pictures.trials.work.items():
+            at = sum(work.span) / 2
+            yield Exhibit(f"{demo}, {trial}", f"At {at:.3g} s.", work.at(at))
 
 
 def closeups(desk: Desk) -> Iterator[Exhibit]:
