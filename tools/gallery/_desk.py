@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import cached_property
 from pathlib import Path
 
 from buildalong.circuit import Circuit
@@ -65,11 +64,6 @@ class Desk:
             compiled = self.compiled(demo)
             self._pictures[demo] = draw(compiled, lambda what: self.tell(f"{demo}: {what}"), self.store)
         return self._pictures[demo]
-
-    @cached_property
-    def first(self) -> str:
-        """The demo for what is shown of one lesson only."""
-        return "lighthouse" if "lighthouse" in self.choice.demos else self.choice.demos[0]
 
     def schematic(self, circuit: Circuit, standard: str) -> SchematicLayout:
         """The schematic's layout in one set of symbols, from the store if it is there."""

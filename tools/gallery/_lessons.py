@@ -44,7 +44,7 @@ def steps(desk: Desk) -> Iterator[Exhibit]:
 
 
 def motion(desk: Desk) -> Iterator[Exhibit]:
-    """The moving pictures of each demo, held still: the whole build, and the work in the middle of its time."""
+    """The moving pictures of each demo, held still: the whole build, and the work at half its time."""
     for demo in desk.choice.demos:
         pictures = desk.pictures(demo)
         if pictures.build is not None:
