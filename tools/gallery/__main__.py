@@ -76,10 +76,18 @@ def _write(output: Path, hung: list[tuple[Section, list[Exhibit]]], png: bool) -
                 file.write_bytes(to_png(exhibit.picture, width=1600))
 
 
+_SILENT = 15.0
+"""Where standard error is no terminal, at least so long between two lines of progress [s]."""
+_told = [0.0]
+
+
 def _tell(text: str) -> None:
-    """Progress on standard error, one line written over; silent where that is no terminal."""
+    """Progress on standard error: one line written over, or a line now and then where that is no terminal."""
     if sys.stderr.isatty():
         click.echo(f"\r{text[:78]:<78}" if text else f"\r{'':78}\r", nl=False, err=True)
+    elif text and time.monotonic() - _told[0] >= _SILENT:
+        _told[0] = time.monotonic()
+        click.echo(f"          {text}", err=True)
 
 
 if __name__ == "__main__":

@@ -154,7 +154,10 @@ def _circuit(pictures: Pictures, symbols: str) -> SectionView | None:
     if pictures.schematic is None:
         return None
     plate = _plate(pictures.schematic, words.CAPTION_SCHEMATIC.format(symbols=symbols))
-    return SectionView("the-circuit", words.TITLE_CIRCUIT, "plate", "circuit", plates=(plate,))
+    beside = plate.wide if left_beside(pictures.schematic) else ""
+    return SectionView(
+        "the-circuit", words.TITLE_CIRCUIT, "plate", "circuit", plates=(plate,), beside=beside
+    )  # fmt: skip
 
 
 def _formula(compiled: Compiled) -> SectionView | None:

@@ -246,7 +246,7 @@ class SectionView:
     """How many symptoms there are in all, where not all of them stand here."""
     cautions: tuple[tuple[str, str], ...] = ()
     beside: str = ""
-    """Its width in print, a CSS length, where it stands beside the section that follows."""
+    """Its width in print, a CSS length, where it and its neighbour stand in a row."""
     board: str = ""
     wires: str = ""
     note: str = ""
