@@ -9,7 +9,7 @@ from typing import Literal
 from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
-from buildalong.drawing import Picture, Tone, board_picture, part_picture, rows_in_use, tilted_picture
+from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use, tilted_picture
 from buildalong.drawing.motion import Motion, build_motion
 from buildalong.drawing.schematic import STANDARDS, SchematicLayout, check, draw_layout, symbol_picture
 from buildalong.drawing.schematic import picture as schematic_picture
@@ -22,7 +22,8 @@ from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
 
 __all__ = [
-    "Crop", "Pictures", "crop_of_steps", "draw", "schematic_layout", "schematic_picture_of", "step_picture",
+    "Crop", "Pictures", "crop_of_steps", "draw", "parts_and_symbols", "schematic_layout",
+    "schematic_picture_of", "step_picture",
 ]  # fmt: skip
 
 MOST_ROWS = 30
@@ -124,23 +125,27 @@ def draw(
         if step.parts or step.wires:
             before[step.number] = step_picture(circuit, step, crop, variant, hide_new=True)
     tell("parts")
-    parts = {row.parts[0].id: part_picture(row.parts[0], tone=tone) for row in rows_of(circuit)}
+    parts, symbols = parts_and_symbols(compiled.lesson, variant)
     trials = draw_trials(compiled, tell, tone)
     tell("build")
     build = None
     if layout is not None:
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, guide, view=view, tone=tone)
-    symbols = _symbols(circuit, STANDARDS[compiled.lesson.symbols], tone)
     return Pictures(
         plan, board, nets, tilted, steps, before, closeups, parts, symbols, trials, build, variant
     )  # fmt: skip
 
 
-def _symbols(circuit: Circuit, standard: str, tone: Tone) -> dict[str, Picture]:
-    """The symbol of each type once; a supply has none, the schematic shows its rails."""
+def parts_and_symbols(lesson: Lesson, variant: Variant) -> tuple[dict[str, Picture], dict[str, Picture]]:
+    """A picture of each row of the parts list by its first part, and the symbol of each type.
+
+    A supply has no symbol: the schematic shows its rails.
+    """
+    circuit, tone, standard = lesson.circuit, variant.tone, STANDARDS[lesson.symbols]
+    parts = {row.parts[0].id: part_picture(row.parts[0], tone=tone) for row in rows_of(circuit)}
     found = {part.type.id: symbol_picture(part, standard, tone=tone) for part in circuit.parts}
-    return {name: picture for name, picture in found.items() if picture}
+    return parts, {name: picture for name, picture in found.items() if picture}
 
 
 def schematic_layout(lesson: Lesson, store: Store | None) -> SchematicLayout:

@@ -7,19 +7,19 @@ from dataclasses import dataclass, field
 
 from buildalong.drawing import Picture, to_png
 from buildalong.drawing.schematic import SchematicLayout
-from buildalong.lesson import Compiled
+from buildalong.lesson import Compiled, Lesson
 from buildalong.publish._article import article_frame
 from buildalong.publish._cards import cards_html
 from buildalong.publish._crew import Crew
 from buildalong.publish._fault_plan import fault_plan_pdf
 from buildalong.publish._faults import faults_html, guide_for
 from buildalong.publish._frame import Frame
-from buildalong.publish._pictures import draw
+from buildalong.publish._pictures import draw, parts_and_symbols, schematic_layout, schematic_picture_of
 from buildalong.publish._rows import parts_csv
 from buildalong.publish._variant import Variant
 from buildalong.store import Store, digest_of
 
-__all__ = ["Made", "make"]
+__all__ = ["Made", "begin", "make"]
 
 DRAWN = {"article", "cards", "pictures"}
 FOUND = {"article", "faults", "fault-plan", "pictures"}
@@ -38,6 +38,21 @@ class Made:
     frame: Frame | None = None
     files: dict[str, bytes] = field(default_factory=dict)
     entries: dict[str, str] = field(default_factory=dict)
+
+
+def begin(
+    lesson: Lesson, only: Collection[str], variant: Variant, store: Store | None, room: Store | None
+) -> SchematicLayout:
+    """Look for the schematic; what can be drawn before there is a board is left in ``room`` as PNG."""
+    layout = schematic_layout(lesson, store)
+    if room is not None and "pictures" in only:
+        schematic = schematic_picture_of(lesson, store, variant, lambda: layout)
+        for pictures in ({"": schematic}, *parts_and_symbols(lesson, variant)):
+            for picture in pictures.values():
+                entry = _entry(picture)
+                if room.read(entry) is None:
+                    room.write(entry, _png(picture))
+    return layout
 
 
 def make(
@@ -79,7 +94,7 @@ def _pngs(made: Made, named: Mapping[str, Picture], room: Store | None, crew: Cr
     for name, picture in named.items():
         file = f"pictures/{name}.png"
         if room is not None:
-            entry = made.entries[file] = digest_of("png", [picture.svg, *PNG_SIZE])
+            entry = made.entries[file] = _entry(picture)
             known = room.read(entry)
             if known is not None:
                 made.files[file] = known
@@ -88,6 +103,10 @@ def _pngs(made: Made, named: Mapping[str, Picture], room: Store | None, crew: Cr
     count = len(missing)
     done = crew.map(_png, list(missing.values()), lambda number: tell(f"picture {number} of {count}"))
     made.files |= dict(zip(missing, done, strict=True))
+
+
+def _entry(picture: Picture) -> str:
+    return digest_of("png", [picture.svg, *PNG_SIZE])
 
 
 def _png(picture: Picture) -> bytes:

@@ -159,21 +159,21 @@ def _compiled(
     source: Folder, wanted: Collection[str], hand: Hand | None, contrast: Contrast | None, faults: bool,
     store: Store | None, crew: Crew, tell: Tell,
 ) -> tuple[Compiled, Made | None]:  # fmt: skip
-    """The compiled lesson and what was made of it; meanwhile another process looks for the schematic."""
+    """The compiled lesson and what was made of it; another process begins with what needs no board."""
     from buildalong.lesson import compile_lesson, load
-    from buildalong.publish._pictures import schematic_layout
-    from buildalong.publish._products import DRAWN, make
+    from buildalong.publish._products import DRAWN, begin, make
     from buildalong.publish._variant import variant_of
 
     lesson = load(source.path)
     drawn = lesson.sound and bool(lesson.circuit.parts) and not DRAWN.isdisjoint(wanted)
-    schematic = crew.start(schematic_layout, lesson, store) if drawn else None
+    variant = variant_of(lesson, hand, contrast)
+    room = room_of(store)
+    schematic = crew.start(begin, lesson, wanted, variant, store, room) if drawn else None
     compiled = compile_lesson(lesson, progress=lambda share, what: tell(what), store=store)
     if not compiled.ok:
         return compiled, None
-    variant = variant_of(compiled.lesson, hand, contrast)
     made = make(
-        compiled, wanted, variant, faults=faults, store=store, room=room_of(store), crew=crew, tell=tell,
+        compiled, wanted, variant, faults=faults, store=store, room=room, crew=crew, tell=tell,
         schematic=schematic.result if schematic is not None else None,
     )  # fmt: skip
     return compiled, made
