@@ -219,7 +219,7 @@ def _section(kind: str) -> Iterator[str]:
     shape = None
     if circuit:
         shape = next(s for s in recognise(made(circuit)) if s.kind == kind)
-    yield f"## {SHAPES[kind].title}"
+    yield f"## {SHAPES[kind][0]}"
     yield ""
     yield f"`{kind}`. {found_by}"
     yield ""

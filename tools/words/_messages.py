@@ -23,6 +23,7 @@ SOURCE = Path(__file__).parents[2] / "src" / "buildalong"
 PACKAGES = (
     "board",
     "build",
+    "design",
     "film",
     "guide",
     "kit",

@@ -4,21 +4,10 @@ from __future__ import annotations
 
 import math
 
+from buildalong.design import _sheet_words as words
 from buildalong.design._entry import SheetEntry
-from buildalong.design._notes import (
-    AGREES,
-    CAUSE,
-    CAUSE_FURTHER,
-    DIFFERS,
-    LEFT_OVER,
-    LESS,
-    MORE,
-    SAME,
-    SMALL_EFFECTS,
-    UNEXPLAINED,
-    UNKNOWN,
-)
 from buildalong.design._write import quantity_text
+from buildalong.words import capital, say, with_unit
 
 __all__ = ["explain"]
 
@@ -32,7 +21,8 @@ GOOD = 0.05
 def percent(ratio: float) -> str:
     """A relative difference as a reader sees it, two significant figures."""
     share = abs(100.0 * ratio)
-    return f"{round(share)} %" if share >= 9.5 else f"{float(f'{share:.1e}'):g} %"
+    number = f"{round(share)}" if share >= 9.5 else f"{float(f'{share:.1e}'):g}"
+    return with_unit(number, "%")
 
 
 def explain(entry: SheetEntry, measured: float) -> str:
@@ -43,26 +33,26 @@ def explain(entry: SheetEntry, measured: float) -> str:
     """
     ideal, unit = entry.result.value, entry.result.unit
     if not math.isfinite(measured) or ideal == 0:
-        return UNKNOWN.format(ideal=quantity_text(ideal, unit))
+        return say(words.UNKNOWN, ideal=quantity_text(ideal, unit))
     off = measured / ideal - 1.0
     said = {"ideal": quantity_text(ideal, unit), "real": quantity_text(measured, unit)}
     if abs(off) < EQUAL:
-        return AGREES.format(**said)
-    out = [DIFFERS.format(**said, percent=percent(off), more=MORE if off > 0 else LESS)]
+        return say(words.AGREES, **said)
+    out = [say(words.DIFFERS[off > 0], **said, percent=percent(off))]
     before = ideal
     for index, correction in enumerate(entry.corrections):
         value = correction.result.value
         if not math.isfinite(value) or abs(value / before - 1.0) < EQUAL:
             continue
-        template = CAUSE if index == 0 else CAUSE_FURTHER
-        cause = correction.cause[0].upper() + correction.cause[1:]
-        out.append(template.format(cause=cause, value=quantity_text(value, unit)))
+        message = words.CAUSE if index == 0 else words.CAUSE_FURTHER
+        out.append(say(message, cause=capital(correction.cause), value=quantity_text(value, unit)))
         before = value
     rest = measured / before - 1.0
     if before == ideal:
-        out.append(UNEXPLAINED.format(percent=percent(rest)) if abs(rest) > GOOD else SMALL_EFFECTS)
+        far = abs(rest) > GOOD
+        out.append(say(words.UNEXPLAINED, percent=percent(rest)) if far else say(words.SMALL_EFFECTS))
     elif abs(rest) < EQUAL:
-        out.append(SAME)
+        out.append(say(words.SAME))
     else:
-        out.append(LEFT_OVER.format(percent=percent(rest), more=MORE if rest > 0 else LESS))
+        out.append(say(words.LEFT_OVER[rest > 0], percent=percent(rest)))
     return " ".join(out)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildalong.design import _notes as notes
+from buildalong.design import _sheet_words as notes
 from buildalong.design._curves import output_drop
 from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Product, Quotient, Sym
@@ -13,7 +13,9 @@ from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
 from buildalong.design._lights import driver
 from buildalong.design._pair_formulas import afterglow
+from buildalong.design._said import said_volts
 from buildalong.design._shape import Shape
+from buildalong.words import say
 
 __all__ = ["led", "lit_current", "switch"]
 
@@ -37,11 +39,11 @@ def led(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Sheet
     corrections += _at_its_current(graph, row, left, resistance, result)
     if (share := afterglow(graph, light, shapes)) is not None:
         before = corrections[-1].formula.expr if corrections else Quotient(left, resistance)
-        corrections.append(Correction(Formula(result, before * share[0]), notes.MEAN.format(cause=share[1])))
-    title = notes.CURRENT.format(light=light)
+        corrections.append(Correction(Formula(result, before * share[0]), say(notes.MEAN, cause=share[1])))
+    title = say(notes.CURRENT, light=light)
     yield SheetEntry(
         f"current({light})", title, shape, Formula(result, Quotient(supply - used, resistance)),
-        ("current", light), notes.LED, notes.FORWARD.format(light=light), tuple(corrections),
+        ("current", light), say(notes.LED), say(notes.FORWARD, light=light), tuple(corrections),
     )  # fmt: skip
 
 
@@ -92,9 +94,11 @@ def _losses(graph: Graph, shape: Shape, row: tuple[str, ...], volts: float) -> l
     current, out = lit_current(graph, shape, row), []
     for end in _ends(graph, shape):
         loss = _drop(graph, end, volts, current)
-        sub, cause = ("CE", notes.SATURATED) if end[0] == "transistor" else notes.OUTPUT[end[3]]
+        sub, cause = ("drop", notes.OUTPUT_HIGH) if end[3] else ("low", notes.OUTPUT_LOW)
+        if end[0] == "transistor":
+            sub, cause = "CE", notes.SATURATED
         if loss > 0.0:
-            out.append((Sym("V", sub, loss, "V"), cause.format(part=end[1], volts=notes.volts(loss))))
+            out.append((Sym("V", sub, loss, "V"), say(cause, part=end[1], volts=said_volts(loss))))
     return out
 
 
@@ -121,7 +125,7 @@ def _at_its_current(
     drop = _lit_voltage(graph, row[0], low)
     if not low > 0.0 or abs(drop - given) < 0.02:
         return []
-    cause = notes.FORWARD_NOW.format(light=row[0], volts=notes.volts(drop))
+    cause = say(notes.FORWARD_NOW, light=row[0], volts=said_volts(drop))
     return [Correction(formula.with_values({"V_F": drop}), cause)]
 
 
@@ -132,12 +136,12 @@ def switch(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Sh
     drive = Sym("V", "in", supply.number, "V")
     base = Sym("V", "BE", TEXTBOOK_BASE, "V")
     yield SheetEntry(
-        f"base_current({part})", notes.BASE_CURRENT.format(transistor=part), shape,
-        Formula(Sym("I", "B", of="A"), Quotient(drive - base, shape.terms["base"])), None, notes.SWITCH,
-        notes.BASE_NOTE,
+        f"base_current({part})", say(notes.BASE_CURRENT, transistor=part), shape,
+        Formula(Sym("I", "B", of="A"), Quotient(drive - base, shape.terms["base"])), None, say(notes.SWITCH),
+        say(notes.BASE_NOTE),
     )  # fmt: skip
     if "load" in shape.terms:
         yield SheetEntry(
-            f"collector_current({part})", notes.COLLECTOR_CURRENT.format(transistor=part), shape,
-            Formula(Sym("I", "C", of="A"), Quotient(supply, shape.terms["load"])), None, notes.SWITCH,
+            f"collector_current({part})", say(notes.COLLECTOR_CURRENT, transistor=part), shape,
+            Formula(Sym("I", "C", of="A"), Quotient(supply, shape.terms["load"])), None, say(notes.SWITCH),
         )  # fmt: skip

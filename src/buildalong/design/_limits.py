@@ -11,6 +11,7 @@ from buildalong.design._recognise import recognise
 from buildalong.design._shape import Shape
 from buildalong.finding import Finding, Severity
 from buildalong.quantity import format_quantity
+from buildalong.words import plainly
 
 __all__ = ["value_limits"]
 
@@ -18,6 +19,7 @@ _LOW, _HIGH = 5.0, 15.0
 """Supply voltages [V] at which data sheets give the two figures of a timer's largest resistance."""
 
 
+@plainly()
 def value_limits(circuit: Circuit, shapes: Iterable[Shape] | None = None) -> list[Finding]:
     """Find timing values that the makers of the parts do not promise to work.
 

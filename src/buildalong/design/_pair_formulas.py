@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from buildalong.design import _notes as notes
+from buildalong.design import _sheet_words as notes
 from buildalong.design._entry import SheetEntry
 from buildalong.design._expr import Expr, Product, Quotient, Sym, ln
 from buildalong.design._facts import (
@@ -20,8 +20,10 @@ from buildalong.design._facts import (
 )
 from buildalong.design._graph import Graph
 from buildalong.design._rhythm import TWO, Output, rhythm, supply_symbol, time_entry
+from buildalong.design._said import said_volts
 from buildalong.design._shape import Shape
 from buildalong.quantity import format_quantity
+from buildalong.words import say
 
 __all__ = ["afterglow", "transistors"]
 
@@ -36,21 +38,21 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
     first, light = ("2", shape.part("light1")) if shape.part("light1") else ("1", shape.part("light2"))
     second = "1" if first == "2" else "2"
     target = light or shape.nets["collector1"]
-    lit, dark = notes.LIT.format(light=target), notes.DARK.format(light=target)
+    lit, dark = say(notes.LIT, light=target), say(notes.DARK, light=target)
     glow = _glow(graph, shape, target, "1" if first == "2" else "2", supply)
     for which, index in ((("on_time", "on", lit), first), (("off_time", "off", dark), second)):
         path, corrections = times[index]
         if glow is not None:
             before = corrections[-1][0]
             corrections += ((before + glow[0] if index == first else before - glow[0], glow[1]),)
-        note = notes.LN2 + _reversed(graph, shape, index, "1" if index == "2" else "2", supply)
-        yield time_entry(which, shape, target, ln(2) * path, notes.TRANSISTORS, note, corrections)
+        note = say(notes.LN2) + _reversed(graph, shape, index, "1" if index == "2" else "2", supply)
+        yield time_entry(which, shape, target, ln(2) * path, say(notes.TRANSISTORS), note, corrections)
     both = times[first][0] + times[second][0]
     out = Output(target, ("on_time", "on", lit), ("off_time", "off", dark))
     share = Quotient(times[first][0], both)
     causes = (
-        notes.BASES.format(on=notes.volts(BASE_EMITTER), start=notes.volts(BASE_START)),
-        notes.SWINGS.format(volts=notes.volts(_swing(graph, shape, first, second, supply))),
+        say(notes.BASES, on=said_volts(BASE_EMITTER), start=said_volts(BASE_START)),
+        say(notes.SWINGS, volts=said_volts(_swing(graph, shape, first, second, supply))),
     )
     halves = tuple(
         (on, off, cause)
@@ -59,7 +61,14 @@ def transistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterat
     if glow is not None:
         halves += ((halves[-1][0] + glow[0], halves[-1][1] - glow[0], glow[1]),)
     yield from rhythm(
-        shape, out, ln(2) * both, share, notes.TRANSISTORS, notes.LN2, notes.FREQUENCY_TRANSISTORS, halves
+        shape,
+        out,
+        ln(2) * both,
+        share,
+        say(notes.TRANSISTORS),
+        say(notes.LN2),
+        say(notes.FREQUENCY_TRANSISTORS),
+        halves,
     )
 
 
@@ -72,7 +81,7 @@ def _reversed(graph: Graph, shape: Shape, index: str, other: str, supply: Sym) -
     )
     if most is None or not pushed > most:
         return ""
-    return notes.REVERSED.format(transistor=part.id, pushed=notes.volts(pushed), most=notes.volts(most))
+    return say(notes.REVERSED, transistor=part.id, pushed=said_volts(pushed), most=said_volts(most))
 
 
 def _glow(graph: Graph, shape: Shape, light: str, side: str, supply: Sym) -> tuple[Expr, str] | None:
@@ -92,7 +101,7 @@ def _glow(graph: Graph, shape: Shape, light: str, side: str, supply: Sym) -> tup
     ratio = Quotient(Sym("I", "full", full, "A"), Sym("I", "least", least, "A"))
     time = Product((load, shape.terms[f"capacitance{other}"], ln(ratio)))
     said = format_quantity(time.value(), "s", 2)
-    return time, notes.GLOW.format(light=light, time=said, capacitor=shape.part(f"capacitor{other}"))
+    return time, say(notes.GLOW, light=light, time=said, capacitor=shape.part(f"capacitor{other}"))
 
 
 def _turnover(
@@ -102,13 +111,13 @@ def _turnover(
     base, start = Sym("V", "BE", BASE_EMITTER, "V"), Sym("V", "start", BASE_START, "V")
     name, lamp = shape.part("first" if index == "1" else "second"), shape.part(f"light{other}")
     swing = Sym("V", "swing", _swing(graph, shape, index, other, supply), "V")
-    places = {"transistor": name, "on": notes.volts(base.number), "start": notes.volts(start.number)}
+    places = {"transistor": name, "on": said_volts(base.number), "start": said_volts(start.number)}
     whole = ln(Quotient(Product((TWO, supply)) - base, supply - start))
     less = ln(Quotient(supply - base + swing, supply - start))
     cause = notes.SWING_LIGHT if lamp else notes.SWING
     return (
-        (whole * path, notes.BASE.format(**places)),
-        (less * path, cause.format(light=lamp, volts=notes.volts(swing.number))),
+        (whole * path, say(notes.BASE, **places)),
+        (less * path, say(cause, light=lamp, volts=said_volts(swing.number))),
     )
 
 

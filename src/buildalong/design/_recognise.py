@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from buildalong.circuit import Circuit
@@ -10,13 +10,15 @@ from buildalong.design import _lights, _simple, _timers, _transistors
 from buildalong.design._expr import Num
 from buildalong.design._graph import Graph
 from buildalong.design._shape import Shape
-from buildalong.design._words import DRIVE, HIGH, LOW, SHAPES, listed
+from buildalong.design._words import DARK, DRIVE, FROM_TO, LIT, OUTPUT, SHAPES
+from buildalong.words import listed, numeral, say, say_many
 
 __all__ = ["KINDS", "recognise"]
 
 KINDS = tuple(SHAPES)
 """Every kind of shape, in the order in which :func:`recognise` lists them."""
 
+_MOST_NAMED = 4
 _RC_KINDS = ("astable", "astable-steered", "astable-output", "one-shot", "transistor-astable")
 
 
@@ -63,22 +65,31 @@ def _parts(shapes: Iterable[Shape]) -> frozenset[str]:
 
 def _told(graph: Graph, shape: Shape, shown: dict[str, tuple[tuple[str, ...], str]]) -> Shape:
     """Put the words to a shape."""
-    words = SHAPES[shape.kind]
-    places = {role: listed(parts) for role, parts in shape.roles.items()}
+    title, does, why = SHAPES[shape.kind]
+    places = {role: _listed(parts) for role, parts in shape.roles.items()}
     light, state = shown.get(shape.nets.get("output", ""), ((), ""))
-    places["high"] = HIGH[state].format(light=listed(light))
-    places["low"] = LOW[state].format(light=listed(light))
+    places["high"], places["low"] = say(OUTPUT["high"]), say(OUTPUT["low"])
+    if state:
+        lit, dark = (say_many(message, len(light), light=_listed(light)) for message in (LIT, DARK))
+        places["high"], places["low"] = (lit, dark) if state == "lit" else (dark, lit)
     if "from" in shape.nets and "to" in shape.nets:
         for name, net in (("source_words", shape.nets["from"]), ("sink_words", shape.nets["to"])):
             kind, part = _lights.driver(graph, net)
-            places[name] = DRIVE[kind].format(part=part)
+            places[name] = say(DRIVE[kind], part=part)
     if isinstance(length := shape.terms.get("length"), Num):
-        places["length"] = f"{length.number:g}"
+        places["length"] = numeral(f"{length.number:g}")
     reasons: dict[str, str] = {}
-    for role, template in words.reasons.items():
+    for role, template in why.items():
         for part in shape.roles.get(role, ()):
             if part not in reasons and not (
                 role in ("upper", "lower") and part in shape.roles.get("sensor", ())
             ):
-                reasons[part] = template.format(**{**places, "each": part})
-    return replace(shape, title=words.title, does=words.does.format(**places), reasons=reasons)
+                reasons[part] = say(template, **{**places, "each": part})
+    return replace(shape, title=say(title), does=say(does, **places), reasons=reasons)
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Join names for a sentence: ``R1``, ``R1 and R2``, ``R1, R2 and R3``; a long run is shortened."""
+    if len(names) > _MOST_NAMED:
+        return say(FROM_TO, first=names[0], last=names[-1])
+    return listed(names)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from buildalong.design import _notes as notes
+from buildalong.design import _sheet_words as notes
 from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Quotient, Sym
 from buildalong.design._facts import supply_voltage
@@ -13,6 +13,7 @@ from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
 from buildalong.design._lights import shown
 from buildalong.design._shape import Shape
+from buildalong.words import say
 
 __all__ = ["ONE", "THREE", "TWO", "Output", "output_of", "rhythm", "supply_symbol", "time_entry"]
 
@@ -35,11 +36,11 @@ def output_of(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Output:
     if len(lights) != 1:
         return Output(
             net,
-            ("on_time", "high", notes.HIGH.format(net=net)),
-            ("off_time", "low", notes.LOW.format(net=net)),
+            ("on_time", "high", say(notes.HIGH, net=net)),
+            ("off_time", "low", say(notes.LOW, net=net)),
         )
-    lit = ("on_time", "on", notes.LIT.format(light=lights[0]))
-    dark = ("off_time", "off", notes.DARK.format(light=lights[0]))
+    lit = ("on_time", "on", say(notes.LIT, light=lights[0]))
+    dark = ("off_time", "off", say(notes.DARK, light=lights[0]))
     return Output(lights[0], lit, dark) if state == "lit" else Output(lights[0], dark, lit)
 
 
@@ -90,14 +91,14 @@ def rhythm(
     rarer = tuple(Correction(Formula(rate, Quotient(ONE, on + off)), cause) for on, off, cause in real)
     other = tuple(Correction(Formula(ratio, Quotient(on, on + off)), cause) for on, off, cause in real)
     yield SheetEntry(
-        f"period({target})", notes.PERIOD, shape, Formula(time, period), ("period", target),
+        f"period({target})", say(notes.PERIOD), shape, Formula(time, period), ("period", target),
         source, note, slower,
     )  # fmt: skip
     yield SheetEntry(
-        f"frequency({target})", notes.FREQUENCY, shape, Formula(rate, Quotient(ONE, period)),
+        f"frequency({target})", say(notes.FREQUENCY), shape, Formula(rate, Quotient(ONE, period)),
         ("frequency", target), source, note_f, rarer,
     )  # fmt: skip
     yield SheetEntry(
-        f"duty({target})", notes.DUTY, shape, Formula(ratio, share), ("duty", target), source,
-        notes.RATIO, other,
+        f"duty({target})", say(notes.DUTY), shape, Formula(ratio, share), ("duty", target), source,
+        say(notes.RATIO), other,
     )  # fmt: skip

@@ -11,10 +11,11 @@ from buildalong.design._entry import SheetEntry, figures_of
 from buildalong.design._explain import explain
 from buildalong.design._formulas import FORMULAS
 from buildalong.design._graph import Graph, symbol
-from buildalong.design._notes import PIECE
 from buildalong.design._recognise import recognise
 from buildalong.design._shape import Shape
+from buildalong.design._sheet_words import PIECE
 from buildalong.quantity import Quantity
+from buildalong.words import say
 
 __all__ = ["explain", "figures", "sheet"]
 
@@ -40,7 +41,7 @@ def _explained(entry: SheetEntry, circuit: Circuit) -> SheetEntry:
     """The entry with a word on each part of a potentiometer's track that its formula uses."""
     used = {known.name for known in entry.formula.expr.symbols()}
     said = [
-        PIECE.format(piece=part.id + piece, part=part.id, end=piece.upper())
+        say(PIECE, piece=part.id + piece, part=part.id, end=piece.upper())
         for part in circuit.parts
         if part.type.family == "potentiometer"
         for piece in ("a", "b")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from buildalong.design import _notes as notes
+from buildalong.design import _sheet_words as notes
 from buildalong.design._curves import output_drop
 from buildalong.design._entry import Correction, SheetEntry
 from buildalong.design._expr import Expr, Num, Power, Product, Quotient, Sym, exp, ln
@@ -13,7 +13,9 @@ from buildalong.design._facts import junction_voltage, modelled, supply_voltage
 from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
 from buildalong.design._light_formulas import lit_current
+from buildalong.design._said import loaded, said_volts
 from buildalong.design._shape import Shape
+from buildalong.words import say
 
 __all__ = ["divider", "hysteresis", "pull", "rc", "resistors"]
 
@@ -30,13 +32,13 @@ def divider(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
     upper, lower = shape.terms["upper"], shape.terms["lower"]
     both = upper + lower
     yield SheetEntry(
-        f"voltage({net})", notes.TAP.format(net=net), shape,
+        f"voltage({net})", say(notes.TAP, net=net), shape,
         Formula(Sym("V", net, of="V"), Product((_supply(graph), Quotient(lower, both)))), ("voltage", net),
-        notes.DIVIDER, notes.loaded(lower),
+        say(notes.DIVIDER), loaded(lower),
     )  # fmt: skip
     yield SheetEntry(
-        f"divider_current({net})", notes.DIVIDER_CURRENT, shape,
-        Formula(Sym("I", of="A"), Quotient(_supply(graph), both)), None, notes.DIVIDER, notes.loaded(lower),
+        f"divider_current({net})", say(notes.DIVIDER_CURRENT), shape,
+        Formula(Sym("I", of="A"), Quotient(_supply(graph), both)), None, say(notes.DIVIDER), loaded(lower),
     )  # fmt: skip
 
 
@@ -46,17 +48,17 @@ def resistors(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator
     whole = Sym("R", "total", of="Ω")
     yield SheetEntry(
         "total_resistance",
-        notes.TOTAL,
+        say(notes.TOTAL),
         shape,
         Formula(whole, total),
         None,
-        notes.RESISTORS,
-        notes.loaded(total),
+        say(notes.RESISTORS),
+        loaded(total),
     )
     yield SheetEntry(
-        "total_current", notes.TOTAL_CURRENT, shape,
-        Formula(Sym("I", of="A"), Quotient(_supply(graph), total)), None, notes.RESISTORS,
-        notes.loaded(total),
+        "total_current", say(notes.TOTAL_CURRENT), shape,
+        Formula(Sym("I", of="A"), Quotient(_supply(graph), total)), None, say(notes.RESISTORS),
+        loaded(total),
     )  # fmt: skip
 
 
@@ -65,23 +67,23 @@ def rc(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[SheetE
     net = shape.nets["charging"]
     tau = Product((shape.terms["resistance"], shape.terms["capacitance"]))
     yield SheetEntry(
-        f"time_constant({net})", notes.TAU, shape, Formula(Sym("τ", of="s"), tau), None, notes.CHARGING,
-        notes.TAU_NOTE,
+        f"time_constant({net})", say(notes.TAU), shape, Formula(Sym("τ", of="s"), tau), None,
+        say(notes.CHARGING), say(notes.TAU_NOTE),
     )  # fmt: skip
     yield SheetEntry(
-        f"half_time({net})", notes.HALF, shape, Formula(Sym("t", "½", of="s"), ln(2) * tau), None,
-        notes.CHARGING, notes.LN2,
+        f"half_time({net})", say(notes.HALF), shape, Formula(Sym("t", "½", of="s"), ln(2) * tau), None,
+        say(notes.CHARGING), say(notes.LN2),
     )  # fmt: skip
     left = exp(Quotient(Sym("t", number=tau.value(), of="s"), tau))
     yield SheetEntry(
-        f"charging_voltage({net})", notes.FILLED, shape,
-        Formula(Sym("v", of="V"), Product((_supply(graph), Num(1) - left))), None, notes.CHARGING,
-        notes.AFTER,
+        f"charging_voltage({net})", say(notes.FILLED), shape,
+        Formula(Sym("v", of="V"), Product((_supply(graph), Num(1) - left))), None, say(notes.CHARGING),
+        say(notes.AFTER),
     )  # fmt: skip
     yield SheetEntry(
-        f"charging_current({net})", notes.FILLING, shape,
+        f"charging_current({net})", say(notes.FILLING), shape,
         Formula(Sym("i", of="A"), Product((Quotient(_supply(graph), shape.terms["resistance"]), left))), None,
-        notes.CHARGING, notes.AFTER,
+        say(notes.CHARGING), say(notes.AFTER),
     )  # fmt: skip
 
 
@@ -89,15 +91,15 @@ def pull(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[Shee
     """Pull-up or pull-down: the current while the button is pressed."""
     button, net = shape.part("button"), shape.nets["signal"]
     yield SheetEntry(
-        f"peak_current({button})", notes.PRESSED.format(button=button), shape,
+        f"peak_current({button})", say(notes.PRESSED, button=button), shape,
         Formula(Sym("I", button, of="A"), Quotient(_supply(graph), shape.terms["resistance"])),
-        ("peak_current", button), notes.OHM,
+        ("peak_current", button), say(notes.OHM),
     )  # fmt: skip
     if "capacitance" in shape.terms:
         tau = Product((shape.terms["resistance"], shape.terms["capacitance"]))
         yield SheetEntry(
-            f"time_constant({net})", notes.TAU, shape, Formula(Sym("τ", of="s"), tau), None, notes.CHARGING,
-            notes.TAU_NOTE,
+            f"time_constant({net})", say(notes.TAU), shape, Formula(Sym("τ", of="s"), tau), None,
+            say(notes.CHARGING), say(notes.TAU_NOTE),
         )  # fmt: skip
 
 
@@ -121,9 +123,9 @@ def hysteresis(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterato
         name = f"max({net})" if state == "high" else f"level_low({net})"
         measure = ("max", net) if state == "high" else None
         yield SheetEntry(
-            name, title.format(net=net), shape,
-            Formula(result, Product((supply, shares[state]))), measure, notes.HYSTERESIS,
-            notes.PARALLEL, _level_corrections(graph, shape, shapes, state, supply, result),
+            name, say(title, net=net), shape,
+            Formula(result, Product((supply, shares[state]))), measure, say(notes.HYSTERESIS),
+            say(notes.PARALLEL), _level_corrections(graph, shape, shapes, state, supply, result),
         )  # fmt: skip
     if sensing is None:
         return
@@ -145,16 +147,16 @@ def _sensor(graph: Graph, shape: Shape, sensing: Shape, shares: Mapping[str, Exp
             Product((fixed, Quotient(share, rest) if below else Quotient(rest, share))),
         )
         yield SheetEntry(
-            f"resistance_{state}({sensor})", notes.SENSOR[state].format(sensor=sensor), shape, turning, None,
-            notes.DIVIDER, notes.SHARE.format(net=net),
+            f"resistance_{state}({sensor})", say(notes.SENSOR[state], sensor=sensor), shape, turning, None,
+            say(notes.DIVIDER), say(notes.SHARE, net=net),
         )  # fmt: skip
         if at_ten is None or gamma is None:
             continue
         ratio = Quotient(Sym("R", "10", at_ten, "Ω"), replace(turning.result, number=turning.value()))
         law = Product((Num(10, "lx"), Power(ratio, Quotient(Num(1), Sym("γ", number=gamma)))))
         yield SheetEntry(
-            f"light_{state}({sensor})", notes.LIGHT[state].format(sensor=sensor), shape,
-            Formula(Sym("E", state, of="lx"), law), None, notes.LIGHT_LAW, notes.LIGHT_NOTE,
+            f"light_{state}({sensor})", say(notes.LIGHT[state], sensor=sensor), shape,
+            Formula(Sym("E", state, of="lx"), law), None, say(notes.LIGHT_LAW), say(notes.LIGHT_NOTE),
         )  # fmt: skip
 
 
@@ -168,13 +170,13 @@ def _level_corrections(
         volts = output_drop(
             graph.part(part), _output(graph, shape), supply.number, _pulled(graph, shape, shapes), high=False
         )
-        cause = notes.OUTPUT_LOW.format(part=part, volts=notes.volts(volts))
+        cause = say(notes.OUTPUT_LOW, part=part, volts=said_volts(volts))
     else:
         light = next((s.part("light") for s in shapes if s.nets.get("to") == shape.nets["output"]), "")
         if not light:
             return ()
         volts = supply.number - junction_voltage(graph.part(light), supply.number / back.value())
-        cause = notes.DARK_LIGHT.format(light=light, part=part)
+        cause = say(notes.DARK_LIGHT, light=light, part=part)
     if not volts > 0:
         return ()
     out = Sym("V", "out", volts, "V")

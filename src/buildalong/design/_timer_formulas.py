@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildalong.design import _notes as notes
+from buildalong.design import _sheet_words as notes
 from buildalong.design._curves import input_current, output_drop
 from buildalong.design._entry import SheetEntry
 from buildalong.design._expr import Expr, Product, Quotient, Sym, ln
@@ -17,8 +17,10 @@ from buildalong.design._formula import Formula
 from buildalong.design._graph import Graph
 from buildalong.design._light_formulas import lit_current
 from buildalong.design._rhythm import ONE, THREE, TWO, output_of, rhythm, supply_symbol, time_entry
+from buildalong.design._said import said_volts
 from buildalong.design._shape import Shape
 from buildalong.quantity import format_quantity
+from buildalong.words import listed, say
 
 __all__ = ["astable", "by_output", "counter", "one_shot", "steered"]
 
@@ -32,7 +34,7 @@ def astable(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
         ideal = Product((ln(2), path, c))
         corrections = _biased(graph, shape, path, None, fills=fills)
         real.append(corrections[-1][0] if corrections else ideal)
-        yield time_entry(which, shape, out.target, ideal, notes.TI, notes.LN2, corrections)
+        yield time_entry(which, shape, out.target, ideal, say(notes.TI), say(notes.LN2), corrections)
     whole = upper + Product((TWO, lower))
     high_is_on = out.high[0] == "on_time"
     on = upper + lower if high_is_on else lower
@@ -42,7 +44,9 @@ def astable(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
         halves = ((first, second, cause),)
     period = Product((ln(2), whole, c))
     share = Quotient(on, whole)
-    yield from rhythm(shape, out, period, share, notes.TI, notes.LN2, notes.FREQUENCY_LN2, halves)
+    yield from rhythm(
+        shape, out, period, share, say(notes.TI), say(notes.LN2), say(notes.FREQUENCY_LN2), halves
+    )
 
 
 def _bias(graph: Graph, shape: Shape) -> float:
@@ -57,7 +61,7 @@ def _bias_words(graph: Graph, shape: Shape, way: str) -> str:
         return ""
     said = format_quantity(current, "A", 2)
     places = {"timer": shape.part("timer"), "capacitor": shape.part("capacitor"), "current": said}
-    return notes.BIAS[way].format(**places)
+    return say(notes.BIAS[way], **places)
 
 
 def _biased(
@@ -106,14 +110,14 @@ def steered(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
         if diode := shape.part(role):
             drop = _diode_drop(graph, diode, path)
             drops.append(drop)
-            cause = notes.DIODE.format(diode=diode, volts=notes.volts(drop.number))
+            cause = say(notes.DIODE, diode=diode, volts=said_volts(drop.number))
             corrections = ((Product((_passed(supply, drop), path, c)), cause),)
             first.append(corrections[0][0])
         else:
             first.append(ideal)
         corrections += _biased(graph, shape, path, drop, fills=which is out.high)
         real.append(corrections[-1][0] if corrections else ideal)
-        yield time_entry(which, shape, out.target, ideal, notes.STEERED, notes.LN2, corrections)
+        yield time_entry(which, shape, out.target, ideal, say(notes.STEERED), say(notes.LN2), corrections)
     high_is_on = out.high[0] == "on_time"
     on = charge if high_is_on else discharge
     if not high_is_on:
@@ -122,19 +126,19 @@ def steered(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
     period = Product((ln(2), charge + discharge, c))
     share = Quotient(on, charge + discharge)
     yield from rhythm(
-        shape, out, period, share, notes.STEERED, notes.LN2, notes.FREQUENCY_LN2,
+        shape, out, period, share, say(notes.STEERED), say(notes.LN2), say(notes.FREQUENCY_LN2),
         tuple(half for half in halves if half[2]),
     )  # fmt: skip
 
 
 def _diodes(drops: list[Sym]) -> str:
     """The cause in words: one diode, or two of about the same drop."""
-    mean = notes.volts(sum(drop.number for drop in drops) / len(drops))
-    names = " and ".join(dict.fromkeys(drop.sub for drop in drops))
+    mean = said_volts(sum(drop.number for drop in drops) / len(drops))
+    names = listed(list(dict.fromkeys(drop.sub for drop in drops)))
     return (
-        (notes.DIODES.format(diodes=names, volts=mean))
+        (say(notes.DIODES, diodes=names, volts=mean))
         if len(drops) > 1
-        else notes.DIODE.format(diode=names, volts=mean)
+        else say(notes.DIODE, diode=names, volts=mean)
     )
 
 
@@ -149,15 +153,22 @@ def by_output(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator
         drop = _output_loss(graph, shape, shapes, through, high=high)
         corrections: tuple[tuple[Expr, str], ...] = ()
         if drop.number > 0.0:
-            causes.append(template.format(timer=shape.part("timer"), volts=notes.volts(drop.number)))
+            causes.append(say(template, timer=shape.part("timer"), volts=said_volts(drop.number)))
             corrections = ((Product((_passed(supply, drop), through, c)), causes[-1]),)
         real.append(corrections[0][0] if corrections else half)
-        yield time_entry(which, shape, out.target, half, notes.BY_OUTPUT, notes.LN2, corrections)
+        yield time_entry(which, shape, out.target, half, say(notes.BY_OUTPUT), say(notes.LN2), corrections)
     period = Product((TWO, ln(2), through, c))
     on, off = real if out.high[0] == "on_time" else real[::-1]
     halves = ((on, off, "; ".join(causes)),) if causes else ()
     yield from rhythm(
-        shape, out, period, Quotient(ONE, TWO), notes.BY_OUTPUT, notes.LN2, notes.FREQUENCY_OUTPUT, halves
+        shape,
+        out,
+        period,
+        Quotient(ONE, TWO),
+        say(notes.BY_OUTPUT),
+        say(notes.LN2),
+        say(notes.FREQUENCY_OUTPUT),
+        halves,
     )
 
 
@@ -183,10 +194,10 @@ def one_shot(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[
         leak = Sym("R", "leak", ohms, "Ω")
         end = Product((supply, Quotient(leak, charge + leak)))
         law = ln(Quotient(end, end - Quotient(Product((TWO, supply)), THREE)))
-        cause = notes.LEAKAGE.format(capacitor=capacitor.id, ohms=format_quantity(ohms, "Ω", 2))
+        cause = say(notes.LEAKAGE, capacitor=capacitor.id, ohms=format_quantity(ohms, "Ω", 2))
         corrections = ((Product((law, charge // leak, c)), cause),)
     yield time_entry(
-        out.high, shape, out.target, Product((ln(3), charge, c)), notes.TI, notes.LN3, corrections
+        out.high, shape, out.target, Product((ln(3), charge, c)), say(notes.TI), say(notes.LN3), corrections
     )
 
 
@@ -201,13 +212,13 @@ def counter(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator[S
     lights = shape.roles.get("light", ())
     target = lights[min(1, len(lights) - 1)] if lights else shape.nets.get("q1", "")
     yield SheetEntry(
-        f"ontime_entry({target})", notes.STEP.format(light=target), shape,
-        Formula(Sym("t", "on", of="s"), period), ("on_time", target), notes.COUNTER,
-        notes.STEP_NOTE,
+        f"ontime_entry({target})", say(notes.STEP, light=target), shape,
+        Formula(Sym("t", "on", of="s"), period), ("on_time", target), say(notes.COUNTER),
+        say(notes.STEP_NOTE),
     )  # fmt: skip
     yield SheetEntry(
-        f"period({target})", notes.ROUND.format(counter=shape.part("counter")), shape,
-        Formula(Sym("T", "round", of="s"), Product((length, period))), ("period", target), notes.COUNTER,
+        f"period({target})", say(notes.ROUND, counter=shape.part("counter")), shape,
+        Formula(Sym("T", "round", of="s"), Product((length, period))), ("period", target), say(notes.COUNTER),
     )  # fmt: skip
 
 

@@ -1,40 +1,21 @@
 """The words of recognition, as whole sentences with places for names.
 
-Every place is a part, a list of parts or a phrase of this module, so that a translation replaces
-this module alone.
+Every place is a part, a list of parts or a phrase of this module.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping
 
-__all__ = ["DRIVE", "HIGH", "LOW", "SHAPES", "Words", "listed"]
+from buildalong.words import Many
 
+__all__ = ["DARK", "DRIVE", "FROM_TO", "LIT", "OUTPUT", "SHAPES"]
 
-@dataclass(frozen=True)
-class Words:
-    """Title, one sentence of what the shape does, and why each role's part is there."""
-
-    title: str
-    does: str
-    reasons: Mapping[str, str] = field(default_factory=dict)
-
-
-def listed(names: Sequence[str]) -> str:
-    """Join names for a sentence: ``R1``, ``R1 and R2``, ``R1, R2 and R3``; a long run is shortened."""
-    if not names:
-        return ""
-    if len(names) == 1:
-        return names[0]
-    if len(names) > 4:
-        return f"{names[0]} to {names[-1]}"
-    return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-HIGH = {"": "the output stays high", "lit": "{light} stays lit", "dark": "{light} stays dark"}
-LOW = {"": "the output stays low", "lit": "{light} stays dark", "dark": "{light} stays lit"}
-"""What lasts while an output is high or low: nothing known, a light lit by high, a light lit by low."""
+OUTPUT = {"high": "the output stays high", "low": "the output stays low"}
+LIT = Many("{light} stays lit", "{light} stay lit")
+DARK = Many("{light} stays dark", "{light} stay dark")
+"""What lasts while an output is high or low, as the end of a sentence: "how long DS1 stays lit"."""
+FROM_TO = "{first} to {last}"
 
 DRIVE = {
     "plus": "the supply",
@@ -46,8 +27,8 @@ DRIVE = {
     "other": "the rest of the circuit",
 }
 
-SHAPES: dict[str, Words] = {
-    "astable": Words(
+SHAPES: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
+    "astable": (
         "Timer as an astable",
         "{timer} fills {capacitor} through {charge} and {discharge} and empties it through {discharge}, "
         "over and over, so its output changes between high and low by itself.",
@@ -61,7 +42,7 @@ SHAPES: dict[str, Words] = {
             "counts in how long {high}, too.",
         },
     ),
-    "astable-steered": Words(
+    "astable-steered": (
         "Timer as an astable with steering diodes",
         "{timer} fills {capacitor} through {charge} and empties it through {discharge}; a diode keeps the "
         "two paths apart, so the two times can be chosen one by one.",
@@ -78,7 +59,7 @@ SHAPES: dict[str, Words] = {
             "charging current out of that path.",
         },
     ),
-    "astable-output": Words(
+    "astable-output": (
         "Timer as a square-wave astable",
         "{timer} fills and empties {capacitor} through {through} from its own output, so high and low "
         "last about equally long.",
@@ -91,7 +72,7 @@ SHAPES: dict[str, Words] = {
             "how long {low}.",
         },
     ),
-    "one-shot": Words(
+    "one-shot": (
         "Timer as a one-shot",
         "A short low pulse on the trigger of {timer} starts one pulse at the output; it ends by itself when "
         "{capacitor} has filled through {charge}.",
@@ -103,7 +84,7 @@ SHAPES: dict[str, Words] = {
             "charge": "{charge} sets how long {high}, because {capacitor} fills through it.",
         },
     ),
-    "latch": Words(
+    "latch": (
         "Timer as a set-and-reset latch",
         "{set} switches the output of {timer} on and {clear} switches it off; in between it remembers.",
         {
@@ -112,7 +93,7 @@ SHAPES: dict[str, Words] = {
             "clear": "{clear} resets the latch: one short press, and {low}.",
         },
     ),
-    "transistor-astable": Words(
+    "transistor-astable": (
         "Two transistors as an astable",
         "{first} and {second} switch each other off in turn: each time one switches on, a capacitor pushes "
         "the other base far below 0.6 V, and that one stays off until a resistor has brought it back up.",
@@ -129,7 +110,7 @@ SHAPES: dict[str, Words] = {
             "for a while.",
         },
     ),
-    "transistor-switch": Words(
+    "transistor-switch": (
         "Transistor as a switch",
         "A small current through {base} switches {transistor} on, and {transistor} carries the larger "
         "current of {load}.",
@@ -140,12 +121,12 @@ SHAPES: dict[str, Words] = {
             "load": "{each} lies in the path that {transistor} switches.",
         },
     ),
-    "freewheel": Words(
+    "freewheel": (
         "Freewheel diode",
         "{diode} gives the current of the coil a way to run on when {transistor} switches off.",
         {"diode": "{diode} catches the voltage kick of {load} and so protects {transistor}."},
     ),
-    "led": Words(
+    "led": (
         "LED with its resistor",
         "{resistor} limits the current that flows through {light} from {source_words} to {sink_words}.",
         {
@@ -153,7 +134,7 @@ SHAPES: dict[str, Words] = {
             "resistor": "{resistor} limits the current through {light}: without it the light would burn out.",
         },
     ),
-    "led-shared": Words(
+    "led-shared": (
         "LEDs that share one resistor",
         "{resistor} limits the current of {light}; one resistor is enough, because one shines at a time.",
         {
@@ -161,12 +142,12 @@ SHAPES: dict[str, Words] = {
             "resistor": "{resistor} limits the current of whichever of {light} is lit.",
         },
     ),
-    "led-bare": Words(
+    "led-bare": (
         "LED without a resistor",
         "Nothing but the source limits the current through {light}.",
         {"light": "{light} shows you what the circuit is doing."},
     ),
-    "counter-chain": Words(
+    "counter-chain": (
         "Timer that clocks a counter",
         "Each rising edge from {timer} moves {counter} on by one output, and the round starts again after "
         "{length} steps.",
@@ -175,18 +156,18 @@ SHAPES: dict[str, Words] = {
             "timer": "{timer} gives the beat for {counter}.",
         },
     ),
-    "counter": Words(
+    "counter": (
         "Counter",
         "Each rising edge at the clock input moves {counter} on by one output, and the round starts again "
         "after {length} steps.",
         {"counter": "{counter} counts pulses and switches on one output after the other."},
     ),
-    "comparator": Words(
+    "comparator": (
         "Comparator",
         "{comparator} compares two voltages and pulls its output down while its plus input is the lower one.",
         {"comparator": "{comparator} compares two voltages and switches."},
     ),
-    "comparator-hysteresis": Words(
+    "comparator-hysteresis": (
         "Comparator with hysteresis",
         "{comparator} compares two voltages; {feedback} moves the reference a little each time it "
         "switches, so that it does not flicker at the edge.",
@@ -196,7 +177,7 @@ SHAPES: dict[str, Words] = {
             "circuit makes up its mind and does not flicker.",
         },
     ),
-    "divider": Words(
+    "divider": (
         "Voltage divider",
         "{upper} and {lower} share the supply voltage, so the net between them has a fixed part of it.",
         {
@@ -204,7 +185,7 @@ SHAPES: dict[str, Words] = {
             "lower": "{lower} and {upper} together set a fixed voltage between them.",
         },
     ),
-    "light-divider": Words(
+    "light-divider": (
         "Voltage divider with a light sensor",
         "{upper} and {lower} share the supply voltage, and the share changes with the light on {sensor}.",
         {
@@ -213,7 +194,7 @@ SHAPES: dict[str, Words] = {
             "lower": "{lower} turns the changing resistance of {sensor} into a changing voltage.",
         },
     ),
-    "rc": Words(
+    "rc": (
         "Capacitor that fills through a resistor",
         "{capacitor} fills through {resistor}: quickly at first, then ever more slowly.",
         {
@@ -221,7 +202,7 @@ SHAPES: dict[str, Words] = {
             "capacitor": "{capacitor} takes time to fill, and that makes a delay.",
         },
     ),
-    "pull-up": Words(
+    "pull-up": (
         "Button with a pull-up resistor",
         "{resistor} holds the net high until {button} takes it to 0 V.",
         {
@@ -230,7 +211,7 @@ SHAPES: dict[str, Words] = {
             "capacitor": "{capacitor} smooths the bouncing of {button}.",
         },
     ),
-    "pull-down": Words(
+    "pull-down": (
         "Button with a pull-down resistor",
         "{resistor} holds the net at 0 V until {button} takes it to the supply.",
         {
@@ -239,7 +220,7 @@ SHAPES: dict[str, Words] = {
             "capacitor": "{capacitor} smooths the bouncing of {button}.",
         },
     ),
-    "decoupling": Words(
+    "decoupling": (
         "Decoupling capacitor",
         "{capacitor} keeps a small store of charge across the supply.",
         {
@@ -247,7 +228,7 @@ SHAPES: dict[str, Words] = {
             "chips draw when they switch."
         },
     ),
-    "control-bypass": Words(
+    "control-bypass": (
         "Capacitor at the control pin",
         "{capacitor} keeps the switching levels of {timer} steady.",
         {
@@ -255,19 +236,20 @@ SHAPES: dict[str, Words] = {
             "shift its switching levels."
         },
     ),
-    "resistors": Words(
+    "resistors": (
         "Resistors across the supply",
         "{resistor} act together as one resistance across the supply.",
         {"resistor": "{resistor} draws its current straight from the supply."},
     ),
-    "supply": Words(
+    "supply": (
         "Supply",
         "{supply} drives the whole circuit.",
         {"supply": "{supply} supplies the energy for everything else."},
     ),
-    "power-switch": Words(
+    "power-switch": (
         "Power switch",
         "{switch} connects the circuit with its supply.",
         {"switch": "{switch} switches the whole circuit on and off."},
     ),
 }
+"""Kind -> title, one sentence of what the shape does, and why each role's part is there."""

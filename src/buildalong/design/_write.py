@@ -24,6 +24,7 @@ from buildalong.design._expr import (
 from buildalong.design._formula import Formula
 from buildalong.design._units import unit_of
 from buildalong.quantity import format_quantity
+from buildalong.words import with_unit
 
 __all__ = ["mathml", "plain", "quantity_text", "steps", "text"]
 
@@ -38,7 +39,7 @@ _UNSCALED = ("Hz", "V", "lx")
 def _number(node: Num) -> str:
     if node.of in _UNSCALED and 1e-3 < abs(node.number) < 1:
         rounded = float(f"{node.number:.{node.figures - 1}e}")
-        return f"{rounded:.12g} {node.of}".replace("-", "−")
+        return with_unit(f"{rounded:.12g}".replace("-", "−"), node.of)
     return format_quantity(node.number, node.of, node.figures).replace("-", "−")
 
 
@@ -142,7 +143,9 @@ def _fence(inner: str) -> str:
 
 
 def _ml_number(node: Num) -> str:
-    number, _, unit = _number(node).partition(" ")
+    written = _number(node)
+    cut = max(written.rfind(" "), written.rfind("\u00a0")) if node.of else -1
+    number, unit = (written[:cut], written[cut + 1 :]) if cut >= 0 else (written, "")
     sign = ""
     if number.startswith("−"):
         sign, number = _mo("−"), number[1:]

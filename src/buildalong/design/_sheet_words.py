@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from buildalong.design._expr import Expr, Parallel
-
 # sources
 TI = "TI, NE555 data sheet SLFS022F (2006), page 10"
 STEERED = "the charging law of the plain astable with each path on its own (common practice)"
@@ -74,10 +72,7 @@ FORWARD_NOW = "at this current {light} needs only about {volts}"
 OUTPUT_SINK = "the low output of {timer} stays about {volts} above 0 V, so emptying takes longer"
 OUTPUT_SWING = "the high output of {timer} stays about {volts} below the supply, so filling takes longer"
 OUTPUT_LOW = "the low output of {part} stays about {volts} above 0 V"
-OUTPUT = {
-    True: ("drop", "at this current the high output of {part} stays about {volts} below the supply"),
-    False: ("low", OUTPUT_LOW),
-}
+OUTPUT_HIGH = "at this current the high output of {part} stays about {volts} below the supply"
 BIAS = {
     "fills": "the inputs of {timer} deliver about {current} too, which helps {capacitor} to fill",
     "empties": "the inputs of {timer} deliver about {current}, which hinders {capacitor} from emptying",
@@ -97,28 +92,19 @@ DARK_LIGHT = "the output of {part} is pulled up through {light}, which holds bac
 
 # beside the simulation
 AGREES = "The formula gives {ideal} and the simulation of real parts gives {real}: they agree."
-DIFFERS = "The formula gives {ideal}; the simulation of real parts gives {real}, {percent} {more}."
+DIFFERS = {
+    True: "The formula gives {ideal}; the simulation of real parts gives {real}, {percent} more.",
+    False: "The formula gives {ideal}; the simulation of real parts gives {real}, {percent} less.",
+}
+"""Whether the simulation gives more -> sentence."""
 UNKNOWN = "The formula gives {ideal}; this run gives no figure to set beside it."
-MORE, LESS = "more", "less"
 CAUSE = "{cause}: with that counted in, the formula gives {value}."
 CAUSE_FURTHER = "{cause}: that makes it {value}."
 SAME = "That explains the difference."
-LEFT_OVER = (
-    "Smaller effects make up the rest: the simulation is {percent} {more} than this corrected formula."
-)
+LEFT_OVER = {
+    True: "Smaller effects make up the rest: the simulation is {percent} more than this corrected formula.",
+    False: "Smaller effects make up the rest: the simulation is {percent} less than this corrected formula.",
+}
 SMALL_EFFECTS = "The formula leaves out the smaller effects of real parts."
 UNEXPLAINED = "No single effect that this sheet knows explains {percent}: look at the waveforms."
-
-
-def volts(value: float) -> str:
-    """A voltage as it stands in a sentence, to the hundredth of a volt."""
-    return f"{round(value, 2):g} V"
-
-
-def loaded(expr: Expr) -> str:
-    """The note on the sign for parallel resistances, where it occurs."""
-    found = isinstance(expr, Parallel) or any(loaded(child) for child in expr.children)
-    return PARALLEL if found else ""
-
-
 PIECE = "{piece} is the part of {part} between its end {end} and the wiper"
