@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from buildalong.publish._print import StepSet
+if TYPE_CHECKING:
+    from buildalong.publish._print import StepSet
 
 __all__ = [
     "Card",
