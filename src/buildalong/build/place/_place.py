@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._bridge import bridge
-from buildalong.build.place._count import Plan, StripCount, count_strips
+from buildalong.build.place._count import StripCount, count_strips
 from buildalong.build.place._gentle import harm
 from buildalong.build.place._large import counted, is_large, large_problem, search_large
+from buildalong.build.place._links import with_more_links
 from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted
 from buildalong.build.place._realise import realise
 from buildalong.build.place._result import UNTANGLE, Placement, finished, refused
+from buildalong.build.place._rooms import Plan
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution
 from buildalong.build.place._wishes import Wishes
@@ -42,8 +44,8 @@ WARM = 30.0
 """Heat of the search that starts from a plan."""
 GENTLE = ((11, 60.0), (12, 30.0), (13, 8.0))
 """Seeds and heats of the searches that make slips harmless."""
-COUNTING = 0.4
-"""The solver's deterministic seconds for each asked second."""
+COUNTING = {"formed": 0.6, "link": 0.3, "flexible": 0.4}
+"""The solver's deterministic seconds for each asked second; those of straight wires take longest."""
 LEAST = 100.0
 """Work of the shortest search."""
 FIRST = 300.0
@@ -98,14 +100,25 @@ def place(
     if large:
         count, rails = counted(circuit, board, style, lamps, seconds)
     else:
-        count = count_strips(circuit, board, style, rows=lamps, fixed=held, work=seconds * COUNTING)
+        count = count_strips(circuit, board, style, rows=lamps, fixed=held, work=seconds * COUNTING[style])
     plan = None if wishes else count.plan  # the count knows nothing of wishes
     work = max(LEAST, seconds * WORK_PER_SECOND)
+    rows = rows_wanted(circuit, board)
+    if plan is not None:
+        rows = max(rows, 3 + max((int(s[:-1]) for s in plan.strips.values() if s[0] not in "LR"), default=0))
+
+    def small(nets: Sequence[int], on_rails: bool | None = None) -> Problem:
+        return build_problem(
+            circuit, board, style, fixed, rows=rows, bridges=nets, on_rails=on_rails, wishes=wishes
+        )
+
     if large:
         say(0.0, "getting the search ready")
         problem = large_problem(circuit, board, style, fixed, wishes, rails)
+    elif plan is not None:
+        problem = small([net for net, _ in plan.bridges], plan.on_rails if board.rail_holes else None)
     else:
-        problem = _small_problem(circuit, board, style, fixed, wishes, plan)
+        problem = small(())
     began = time.monotonic()
     late = False
 
@@ -121,13 +134,18 @@ def place(
     def usual() -> Solution:
         if large:
             return search_large(problem, seconds, stop, say, better)
-        return _run(problem, plan, work, stop, say)
+        return _run(problem, (plan, *count.others) if plan else (), work, stop, say)
 
     best = _gently(problem, usual, work, stop, say)
+    if style == "link" and not large:
+        say(0.9, "trying one more straight wire")
+        flat, best = with_more_links(problem, best, small, work, stop)
+        if flat is not problem:  # with its supply on the rails or beside them
+            problem, count = flat, replace(count, plan=None)
     if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
-        other = _run(wide, None, work / 2, stop, say)
+        other = _run(wide, (), work / 2, stop, say)
         if -1 not in other.choice or other.choice.count(-1) < best.choice.count(-1):
             problem, best = wide, other
     say(1.0, "done")
@@ -145,46 +163,22 @@ def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:
     }
 
 
-def _small_problem(
-    circuit: Circuit,
-    board: Board,
-    style: str,
-    fixed: Layout | None,
-    wishes: Wishes | None,
-    plan: Plan | None,
-) -> Problem:
-    """The search problem of a circuit whose strips were counted."""
-    rows = rows_wanted(circuit, board)
-    if plan is not None:
-        rows = max(rows, 3 + max((int(s[:-1]) for s in plan.strips.values() if s[0] not in "LR"), default=0))
-    return build_problem(
-        circuit,
-        board,
-        style,
-        fixed,
-        rows=rows,
-        bridges=[net for net, _ in plan.bridges] if plan else (),
-        on_rails=plan.on_rails if plan and board.rail_holes else None,
-        wishes=wishes,
-    )
-
-
 def _run(
     problem: Problem,
-    plan: Plan | None,
+    plans: Sequence[Plan],
     work: float,
     stop: Callable[[], bool],
     say: Callable[[float, str], None],
 ) -> Solution:
     """A search from the plan and several that start from nothing, then a cool one from the best of them."""
     found: list[Solution] = []
-    if plan is not None:
+    for plan in plans:
         say(0.05, "placing, from the strips counted")
         start = realise(problem, plan, work * SHARES.quick, stop)
         found.append(start)
         found.append(search(problem, work=work * SHARES.full, seed=7, heat=WARM, start=start, stop=stop))
     for number in range(1, SHARES.attempts + 1):
-        if plan is not None and _reaches(problem, min(found, key=Solution.rank), plan.wires):
+        if plans and _reaches(problem, min(found, key=Solution.rank), plans[0].wires):
             break
         say(0.05 + 0.8 * number / (SHARES.attempts + 1), f"placing, attempt {number} of {SHARES.attempts}")
         start = search(problem, work=work * SHARES.quick, seed=number, heat=150.0, quick=True, stop=stop)

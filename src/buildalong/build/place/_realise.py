@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from buildalong.build.place._count import Plan
 from buildalong.build.place._ground import Ints
 from buildalong.build.place._insert import insert, put_clear
 from buildalong.build.place._problem import make_problem
+from buildalong.build.place._rooms import Plan
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution
 from buildalong.build.place._units import Unit

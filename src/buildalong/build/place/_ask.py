@@ -1,0 +1,97 @@
+"""Questions to the solver, each with counted work, so that answers do not depend on the clock."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from buildalong.build.place._strips import StripModel
+
+__all__ = ["Answer", "Purse", "ask", "hint"]
+
+QUESTION = 0.6
+"""Share of all work that one question may take."""
+LEAST_WORK = 0.02
+"""Work of the smallest question."""
+AGAIN = 0.5
+"""Work for other answers to what is settled, as a share of what one question may take."""
+
+
+class Purse:
+    """Work for the solver, in its deterministic seconds: for all questions, and at most for each."""
+
+    def __init__(self, work: float) -> None:
+        self.left, self.most = work, QUESTION * work
+
+    def again(self) -> Purse:
+        """Work for other answers to what is settled already."""
+        return Purse(AGAIN * self.most)
+
+    def draw(self, share: float) -> float:
+        """Work for the next question: at most a share of what a question may take."""
+        return max(LEAST_WORK, min(self.left, share * self.most))
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A lower bound, the best value found and the values of all unknowns, where there are any."""
+
+    bound: int
+    best: int | None
+    values: tuple[int, ...] = ()
+
+
+def hint(model: Any, values: Sequence[int]) -> None:
+    """Tell the solver a solution to begin from."""
+    model.clear_hints()
+    for index, value in enumerate(values):
+        model.proto.solution_hint.vars.append(index)
+        model.proto.solution_hint.values.append(value)
+
+
+def ask(
+    model: StripModel, chosen: Any, objective: Any, purse: Purse, share: float = 1.0, seed: int = 0
+) -> Answer | None:
+    """Minimise within counted work; None where there is no solution, nothing known where no work is left.
+
+    With ``seed`` the solver searches by dice.
+    """
+    floor = model.floor if objective is model.wires else 0
+    if purse.left <= 0:
+        return Answer(floor, None)
+    if objective is not None:
+        chosen.minimize(objective)
+    else:
+        chosen.clear_objective()
+    solver = model.cp.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = seed or 1
+    solver.parameters.randomize_search = seed > 0
+    solver.parameters.max_deterministic_time = purse.draw(share)
+    solver.parameters.linearization_level = 0
+    solver.parameters.catch_sigint_signal = False
+    status = _in_thread(solver, chosen)
+    purse.left -= solver.response_proto.deterministic_time
+    if status == model.cp.INFEASIBLE:
+        return None
+    bound = max(floor, int(-(-(solver.best_objective_bound - 1e-6) // 1)))
+    if status not in (model.cp.OPTIMAL, model.cp.FEASIBLE):
+        return Answer(bound, None)
+    values = tuple(solver.response_proto.solution)
+    return Answer(bound, round(solver.objective_value), values)
+
+
+def _in_thread(solver: Any, model: Any) -> Any:
+    """Solve while this thread stays open for an interruption, which stops the solver."""
+    out: list[Any] = []
+    thread = threading.Thread(target=lambda: out.append(solver.solve(model)), daemon=True)
+    thread.start()
+    try:
+        while thread.is_alive():
+            thread.join(0.2)
+    except BaseException:
+        solver.stop_search()
+        raise
+    return out[0]
