@@ -43,7 +43,7 @@ def test_no_straight_wire_arches_over_where_one_more_lies_flat() -> None:
 def test_a_large_board_takes_few_formed_wires() -> None:
     """A layout off the rails is found in the first rows: one wire above the bound at most."""
     circuit, _ = demo("lighthouse")
-    found = place(circuit, board("400"), seconds=3.0)
+    found = place(circuit, board("400"), seconds=5.0)
     assert faults(circuit, found.layout) == []
     assert all(wire.style == "formed" for wire in found.layout.wires)
     assert found.lower_bound <= found.wire_count <= found.lower_bound + 1
