@@ -123,7 +123,7 @@ class _Drawing:
         if net_labels:
             tags += words.of_nets()
         placed = place(tags, self._obstacles())
-        marks = whole_marks(scene, self._marks, placed)
+        marks = whole_marks(scene, self._marks, placed, new_holes)
         left, top, right, bottom = extent(scene, self.active)
         title = "Breadboard"
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
@@ -16,6 +16,10 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
 __all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "whole_marks"]
+
+
+RING = 12.0
+"""Half the size of the ring around a hole in which something new stands."""
 
 
 @dataclass(frozen=True)
@@ -60,10 +64,11 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
 
 
 def whole_marks(
-    scene: Scene, found: Sequence[PlacedMark], labels: Sequence[Placed]
+    scene: Scene, found: Sequence[PlacedMark], labels: Sequence[Placed], ringed: Iterable[str]
 ) -> tuple[PlacedMark, ...]:
-    """The marks without those that a label, a leader or a lead cuts, where their row has a whole one."""
+    """The marks without those that a label, leader, lead or ring cuts, where their row has a whole one."""
     rects = [label.rect for label in labels]
+    rects += [(x - RING, y - RING, x + RING, y + RING) for x, y in map(scene.frame.hole, ringed)]
     lines = [label.leader for label in labels if label.leader]
     lines += [
         ((pose.x, pose.y), pose.place(leg))
