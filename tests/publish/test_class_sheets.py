@@ -19,6 +19,7 @@ from buildalong.lesson import load, targets_of
 from buildalong.parts import catalogue
 from buildalong.publish import MAX_LABELS, kit_files, worksheet_files
 from buildalong.worksheet import without_values, worksheets
+from publish._pdf import tagged
 
 
 @pytest.fixture(scope="module")
@@ -67,22 +68,9 @@ def test_swaps_have_a_sheet() -> None:
     assert "on_time(DS1)" in text
 
 
-def _tagged(data: bytes) -> pikepdf.Pdf:
-    """Open a PDF and assert what PDF/UA-1 (ISO 14289-1) asks of the whole: tags, title, language."""
-    pdf = pikepdf.open(io.BytesIO(data))
-    assert pdf.Root.MarkInfo.Marked
-    assert "/StructTreeRoot" in pdf.Root
-    assert str(pdf.Root.Lang)
-    assert pdf.Root.ViewerPreferences.DisplayDocTitle
-    with pdf.open_metadata() as meta:
-        assert meta.get("pdfuaid:part") == "1"
-        assert meta.get("dc:title")
-    return pdf
-
-
 def test_labels_are_a_tagged_pdf_four_to_a_page(made: Kit) -> None:
     """Five bags need two pages; the address is on them as a code."""
-    pdf = _tagged(kit_files(made, address="https://example.org/lesson")["labels.pdf"])
+    pdf = tagged(kit_files(made, address="https://example.org/lesson")["labels.pdf"])
     assert len(pdf.pages) == 2
 
 
@@ -100,7 +88,7 @@ def test_worksheets_are_a_tagged_pdf_with_answers() -> None:
     lesson = load(EXAMPLES / "lighthouse")
     sheets = worksheets(lesson.circuit, lesson.trials, 2)
     files = worksheet_files(lesson.title, sheets)
-    pdf = _tagged(files["worksheets.pdf"])
+    pdf = tagged(files["worksheets.pdf"])
     assert len(pdf.pages) >= 4
     assert files == worksheet_files(lesson.title, sheets)
     rows = list(csv.reader(io.StringIO(files["marking.csv"].decode("utf-8-sig"))))
@@ -114,7 +102,7 @@ def test_a_sheet_with_its_schematic_is_one_page() -> None:
     sheets = worksheets(lesson.circuit, lesson.trials, 3)
     plain = worksheet_files(lesson.title, sheets)
     drawn = worksheet_files(lesson.title, sheets, schematic(without_values(sheets[0])))
-    pages = [len(_tagged(files["worksheets.pdf"]).pages) for files in (plain, drawn)]
+    pages = [len(tagged(files["worksheets.pdf"]).pages) for files in (plain, drawn)]
     assert pages[0] == pages[1] <= 6
 
 
@@ -154,7 +142,7 @@ def test_a_label_holds_a_lesson_of_many_kinds() -> None:
     """Twenty kinds of resistors under a long title: no line on another, all in a quarter of an A4 page."""
     kinds = "\n".join(f"R{i} resistor {i}k PLUS 0V" for i in range(1, 21))
     many = kit([Session("a lesson whose title takes two lines on its label", circuit(kinds))], 1)
-    pdf = _tagged(kit_files(many, address="https://example.org/lesson")["labels.pdf"])
+    pdf = tagged(kit_files(many, address="https://example.org/lesson")["labels.pdf"])
     (page,) = pdf.pages
     lines = _text_lines(page)
     assert lines[0] > 841.9 / 2

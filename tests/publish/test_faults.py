@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import html
-import io
 import re
 from collections.abc import Callable
 
-import pikepdf
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
-from buildalong.publish import fault_plan_pdf
 from demos import DEMOS
 from publish.conftest import LARGEST
 from publish.test_browser import CUT, OVERLAP
@@ -128,13 +125,3 @@ def test_works_without_scripts(opened: Callable[..., Page]) -> None:
     assert fault.locator("ol").is_hidden()
     fault.locator("summary").click()
     assert fault.locator("ol").is_visible()
-
-
-def test_the_teachers_plan_is_a_tagged_pdf(compiled_demo: Callable[[str], Compiled], guide: Known) -> None:
-    """PDF/UA-1 (ISO 14289-1), with the warnings and each symptom; the same bytes twice."""
-    data = fault_plan_pdf(compiled_demo("lighthouse"), guide("lighthouse"))
-    assert data == fault_plan_pdf(compiled_demo("lighthouse"), guide("lighthouse"))
-    pdf = pikepdf.open(io.BytesIO(data))
-    assert pdf.Root.MarkInfo.Marked
-    assert "pdfuaid" in str(pdf.Root.Metadata.read_bytes())
-    assert len(pdf.pages) >= 3

@@ -32,7 +32,7 @@ _ORDER = {
     "Its circuit": ("sweep", "sensitivity", "moment"),
     "Its values": ("choose", "spread", "battery", "compare"),
     "Its mistakes": ("mistakes", "trace", "exercise"),
-    "For a class": ("kit", "worksheet", "slides", "film"),
+    "For a class": ("kit", "worksheet", "handout", "slides", "film"),
 }
 """The commands in the order of use, under the headings of ``--help``."""
 

@@ -15,6 +15,7 @@ from buildalong.cli import (
     _comparing,
     _exercise,
     _film,
+    _handout,
     _lessons,
     _mistakes,
     _publish,
@@ -33,7 +34,7 @@ __all__ = ["cli", "main"]
 
 COMMANDS = (
     _lessons, _publish, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing, _class,
-    _exercise, _film,
+    _exercise, _handout, _film,
 )  # fmt: skip
 """The modules that add commands to the group when they are imported."""
 

@@ -43,7 +43,7 @@ def _products(context: click.Context, option: click.Parameter, value: str | None
 @click.option("--output", required=True, type=click.Path(), help="Folder to write the lesson pack into.")
 @click.option(
     "--only", callback=_products,
-    help="Make only these, with commas between them: article, cards, parts, faults, fault-plan, pictures; "
+    help="Make only these, with commas between them: article, cards, parts, faults, handout, pictures; "
     "other files in the folder stay.",
 )  # fmt: skip
 @click.option(
@@ -65,7 +65,7 @@ def publish(
     lesson: str, as_json: bool, output: str, only: tuple[str, ...], hand: Any, contrast: Any, faults: bool,
     cores: int | None, watch: bool,
 ) -> int:  # fmt: skip
-    """Write the lesson pack: article, fault finder, pictures, parts list.
+    """Write the lesson pack: article, fault finder, handouts, pictures, parts list.
 
     Only what has changed since the last time is made again.  A folder of lesson folders is a course: all
     its lessons are published, with a page that leads to them (docs/course.md).

@@ -1,28 +1,60 @@
 """Pictures: board, parts, schematic and waveforms as SVG, each with its text alternative."""
 
-from buildalong.drawing._band import Band, tolerance_band
-from buildalong.drawing._board import board_picture
-from buildalong.drawing._closeup import bridge_closeup, closeup, slip_closeup
-from buildalong.drawing._fonts import FontFile, vendored_fonts
-from buildalong.drawing._frame import View
-from buildalong.drawing._histogram import histogram
-from buildalong.drawing._icon import part_icon
-from buildalong.drawing._ideal import Ideal, usual_ideals
-from buildalong.drawing._nets import net_colours
-from buildalong.drawing._palette import HIGH_CONTRAST, PLAIN, Tone
-from buildalong.drawing._part import part_picture
-from buildalong.drawing._picture import Picture
-from buildalong.drawing._png import missing_characters, to_png
-from buildalong.drawing._scene import rows_in_use
-from buildalong.drawing._slips import shown_slips, with_bends
-from buildalong.drawing._study import sweep_curves, sweep_waves
-from buildalong.drawing._tilted import tilted_picture
-from buildalong.drawing._watch import Threshold, usual_traces
-from buildalong.drawing._waves import Mark, waveforms
-from buildalong.drawing._words import band_meaning
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from buildalong.drawing._band import Band, tolerance_band
+    from buildalong.drawing._board import board_picture
+    from buildalong.drawing._closeup import bridge_closeup, closeup, slip_closeup
+    from buildalong.drawing._fonts import FontFile, vendored_fonts
+    from buildalong.drawing._frame import View
+    from buildalong.drawing._histogram import histogram
+    from buildalong.drawing._icon import part_icon
+    from buildalong.drawing._ideal import Ideal, usual_ideals
+    from buildalong.drawing._nets import net_colours
+    from buildalong.drawing._palette import HIGH_CONTRAST, PAPER, PLAIN, Tone
+    from buildalong.drawing._part import part_picture
+    from buildalong.drawing._picture import Picture
+    from buildalong.drawing._png import missing_characters, to_png
+    from buildalong.drawing._scene import rows_in_use
+    from buildalong.drawing._slips import shown_slips, with_bends
+    from buildalong.drawing._study import sweep_curves, sweep_waves
+    from buildalong.drawing._text import uncovered
+    from buildalong.drawing._tilted import tilted_picture
+    from buildalong.drawing._watch import Threshold, usual_traces
+    from buildalong.drawing._waves import Mark, waveforms
+    from buildalong.drawing._words import band_meaning
+
+_HOME = {
+    "_band": ("Band", "tolerance_band"),
+    "_board": ("board_picture",),
+    "_closeup": ("bridge_closeup", "closeup", "slip_closeup"),
+    "_fonts": ("FontFile", "vendored_fonts"),
+    "_frame": ("View",),
+    "_histogram": ("histogram",),
+    "_icon": ("part_icon",),
+    "_ideal": ("Ideal", "usual_ideals"),
+    "_nets": ("net_colours",),
+    "_palette": ("HIGH_CONTRAST", "PAPER", "PLAIN", "Tone"),
+    "_part": ("part_picture",),
+    "_picture": ("Picture",),
+    "_png": ("missing_characters", "to_png"),
+    "_scene": ("rows_in_use",),
+    "_slips": ("shown_slips", "with_bends"),
+    "_study": ("sweep_curves", "sweep_waves"),
+    "_text": ("uncovered",),
+    "_tilted": ("tilted_picture",),
+    "_watch": ("Threshold", "usual_traces"),
+    "_waves": ("Mark", "waveforms"),
+    "_words": ("band_meaning",),
+}
+_LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
     "HIGH_CONTRAST",
+    "PAPER",
     "PLAIN",
     "Band",
     "FontFile",
@@ -49,9 +81,19 @@ __all__ = [
     "tilted_picture",
     "to_png",
     "tolerance_band",
+    "uncovered",
     "usual_ideals",
     "usual_traces",
     "vendored_fonts",
     "waveforms",
     "with_bends",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """Load a module only when something of it is asked for: who sets type needs the fonts alone."""
+    from importlib import import_module
+
+    if name in _LAZY:
+        return getattr(import_module(f"buildalong.drawing.{_LAZY[name]}"), name)
+    raise AttributeError(f"module 'buildalong.drawing' has no attribute '{name}'")

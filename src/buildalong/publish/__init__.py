@@ -12,10 +12,9 @@ if TYPE_CHECKING:
     from buildalong.publish._crew import cores_here
     from buildalong.publish._csv import spreadsheet
     from buildalong.publish._exercise_pages import exercise_files
-    from buildalong.publish._fault_plan import fault_plan_pdf
     from buildalong.publish._faults import faults_html, guide_for
     from buildalong.publish._kit_sheets import MAX_LABELS, kit_files
-    from buildalong.publish._pack import write_pack
+    from buildalong.publish._pack import changed_in, write_pack
     from buildalong.publish._pictures import (
         Pictures,
         crop_of_steps,
@@ -45,7 +44,6 @@ _HOME = {
     "_crew": ("cores_here",),
     "_csv": ("spreadsheet",),
     "_exercise_pages": ("exercise_files",),
-    "_fault_plan": ("fault_plan_pdf",),
     "_faults": (
         "faults_html",
         "guide_for",
@@ -54,7 +52,10 @@ _HOME = {
         "MAX_LABELS",
         "kit_files",
     ),
-    "_pack": ("write_pack",),
+    "_pack": (
+        "changed_in",
+        "write_pack",
+    ),
     "_pictures": (
         "Pictures",
         "crop_of_steps",
@@ -101,11 +102,11 @@ __all__ = [
     "article_html",
     "cards_html",
     "cautions_of",
+    "changed_in",
     "cores_here",
     "crop_of_steps",
     "draw",
     "exercise_files",
-    "fault_plan_pdf",
     "faults_html",
     "fonts",
     "formula_view",

@@ -18,7 +18,7 @@ from buildalong.publish._typeset import typeset
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.quantity import format_quantity
 
-__all__ = ["exercise_files"]
+__all__ = ["exercise_files", "slip_picture"]
 
 WIDE, TALL = 174.0, 165.0
 """Room for a board on the printed page [mm]."""
@@ -29,16 +29,7 @@ def exercise_files(
 ) -> dict[str, bytes]:
     """The files of a set of exercises: ``exercises.html``, ``exercises.pdf`` and each board as SVG."""
     variant = variant_of(compiled.lesson)
-    right = guide.lab.layout
-    first, last = rows_in_use(right)
-    rows = (max(1, first - 2), min(right.board.rows, last + 2))
-    boards = {
-        each.number: board_picture(
-            each.circuit, with_bends(right, each.layout), muted=False, highlight_holes=False, values=False,
-            crop=rows, view=variant.view, tone=variant.tone,
-        )
-        for each in exercises
-    }  # fmt: skip
+    boards = {each.number: slip_picture(guide, each, variant) for each in exercises}
     entries = [_entry(each, variant, boards[each.number]) for each in exercises]
     should = [_should(result) for result in compiled.promises]
     parts = [(row.references, row.name, row.mark) for row in rows_of(compiled.circuit)]
@@ -64,6 +55,17 @@ def exercise_files(
         "exercises.pdf": typeset("exercises", data, shown),
         **pictures,
     }
+
+
+def slip_picture(guide: Guide, each: Exercise, variant: Variant) -> Picture:
+    """The board with its slip, labelled as it should be, without values."""
+    right = guide.lab.layout
+    first, last = rows_in_use(right)
+    rows = (max(1, first - 2), min(right.board.rows, last + 2))
+    return board_picture(
+        each.circuit, with_bends(right, each.layout), muted=False, highlight_holes=False, values=False,
+        crop=rows, view=variant.view, tone=variant.tone,
+    )  # fmt: skip
 
 
 def _should(result: PromiseResult) -> str:

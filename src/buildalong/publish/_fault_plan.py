@@ -1,4 +1,4 @@
-"""The teacher's fault-finding plan as a PDF: where mistakes hurt most, and a search for each symptom."""
+"""The teacher's fault-finding plan: where mistakes hurt most, and a search for each symptom."""
 
 from __future__ import annotations
 
@@ -7,34 +7,28 @@ from collections.abc import Mapping
 from buildalong.guide import Flow, Guide, Row, flows_of
 from buildalong.lesson import Compiled
 from buildalong.publish import _fault_words as words
-from buildalong.publish._faults import twice_words
-from buildalong.publish._typeset import typeset
-from buildalong.publish._variant import Variant, variant_of
+from buildalong.publish._variant import Variant
 from buildalong.quantity import format_quantity
 from buildalong.trace import build_order, make_plan
 
-__all__ = ["fault_plan_pdf"]
+__all__ = ["fault_plan"]
 
 WORST = 10
 """Steps listed by how bad their likely mistakes are."""
 
 
-def fault_plan_pdf(compiled: Compiled, guide: Guide, variant: Variant | None = None) -> bytes:
-    """Set the plan of a lesson as PDF/UA-1."""
-    variant = variant or variant_of(compiled.lesson)
+def fault_plan(compiled: Compiled, guide: Guide, variant: Variant) -> dict[str, object]:
+    """The plan of a lesson as plain values."""
     plan = make_plan(guide.lab, build_order(compiled.steps))
     by_id = {outcome.mistake.id: outcome for outcome in guide.lab.outcomes}
     flows = flows_of(plan, by_id)
-    data = {
-        "title": compiled.lesson.title,
+    return {
         "words": words.PLAN,
         "expected": words.PLAN_EXPECTED.format(plan=plan.readings, order=plan.in_build_order),
         "meter": words.METER,
-        "twice": list(twice_words(guide.checks, variant)),
         "steps": _steps(compiled, guide, variant),
         "flows": [_flow(flow, variant) for flow in flows],
     }
-    return typeset("fault-plan", data)
 
 
 def _steps(compiled: Compiled, guide: Guide, variant: Variant) -> list[list[str]]:

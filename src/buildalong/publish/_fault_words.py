@@ -42,13 +42,11 @@ PLAN_EXPECTED = (
     " building takes {order:.1f}."
 )
 PLAN = {
-    "title": "Fault-finding plan",
-    "about": "For the teacher. Begin at the symptom; do what the first row says; the answer leads to"
+    "about": "Begin at the symptom; do what the first row says; the answer leads to"
     " another row or to the cause. Each row is the reading that tells most for its effort. How likely"
     " mistakes are, and what a reading costs, are our judgement.",
     "safety": "Supply off before anything is moved. If a part gets hot or smells, supply off at once, and"
     " let it cool. Never connect a breadboard to the mains.",
-    "twice": TWICE_TITLE,
     "worst": "Where mistakes hurt most",
     "worst_about": "Points: likelihood times what comes of it, in hundreds (our judgement).",
     "heads": ["Step", "What is put down", "Points", "Dangers"],

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from html import escape
 
 from buildalong.lesson import Section
 
-__all__ = ["Frame"]
+__all__ = ["Frame", "shared_out"]
 
 SLOTS = {
     "": "look",
@@ -49,14 +49,7 @@ class Frame:
     def filled(self, prose: Sequence[Section]) -> str:
         """The whole article: words for which it has no section stand in sections of their own at its end."""
         there = {slot for mark, slot in _MARK.findall(self.html) if mark == "words"}
-        slots: dict[str, str] = {}
-        extra: list[Section] = []
-        for section in prose:
-            slot = SLOTS.get(section.id, "")
-            if slot in there:
-                slots[slot] = slots.get(slot, "") + section.html
-            else:
-                extra.append(section)
+        slots, extra = shared_out(prose, there)
         more = {
             "entries": "".join(_named(self.entry, section) for section in extra),
             "sections": "".join(_named(self.section, section) for section in extra),
@@ -72,6 +65,19 @@ class Frame:
             if shown:
                 out.append(text)
         return "".join(out)
+
+
+def shared_out(prose: Sequence[Section], there: Collection[str]) -> tuple[dict[str, str], list[Section]]:
+    """The author's HTML by slot, as far as a slot is ``there``, and the sections that are left over."""
+    slots: dict[str, str] = {}
+    extra: list[Section] = []
+    for section in prose:
+        slot = SLOTS.get(section.id, "")
+        if slot in there:
+            slots[slot] = slots.get(slot, "") + section.html
+        else:
+            extra.append(section)
+    return slots, extra
 
 
 def _prose(html: str) -> str:

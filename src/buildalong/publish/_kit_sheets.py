@@ -15,7 +15,7 @@ from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
 from buildalong.spread import Target
 
-__all__ = ["MAX_LABELS", "kit_files"]
+__all__ = ["MAX_LABELS", "kit_files", "label_of"]
 
 MAX_LABELS = 400
 """Most labels in one file."""
@@ -140,7 +140,7 @@ def _labels(kit: Kit, address: str) -> bytes:
     if address:
         code = "code.svg"
         pictures[code] = _code(address)
-    bags = [_bag(bag, pictures, code) for bag in kit.bags]
+    bags = [label_of(bag, pictures, code) for bag in kit.bags]
     entries = [
         {"bag": index, "number": number}
         for index in range(len(bags))
@@ -149,14 +149,15 @@ def _labels(kit: Kit, address: str) -> bytes:
     pages = [entries[i : i + _ON_PAGE] for i in range(0, len(entries), _ON_PAGE)]
     data = {
         "title": words.LABELS_TITLE,
-        "words": {"bag": words.BAG, "name": "", "heads": words.LABEL_HEADS},
+        "words": {"bag": words.BAG, "heads": words.LABEL_HEADS},
         "bags": bags,
         "pages": pages,
     }
     return typeset("labels", data, pictures)
 
 
-def _bag(bag: Bag, pictures: dict[str, bytes], code: str) -> dict[str, object]:
+def label_of(bag: Bag, pictures: dict[str, bytes], code: str = "") -> dict[str, object]:
+    """What stands on the label of a bag; its pictures are added to ``pictures``."""
     items = []
     for count, line in bag.items:
         name = ""

@@ -11,20 +11,30 @@ from buildalong.lesson import Compiled, Lesson
 from buildalong.publish._article import article_frame
 from buildalong.publish._cards import cards_html
 from buildalong.publish._crew import Crew
-from buildalong.publish._fault_plan import fault_plan_pdf
 from buildalong.publish._faults import faults_html, guide_for
 from buildalong.publish._frame import Frame
 from buildalong.publish._pictures import draw, parts_and_symbols, schematic_layout, schematic_picture_of
 from buildalong.publish._rows import parts_csv
 from buildalong.publish._variant import Variant
+from buildalong.publish.handout import (
+    Material,
+    Paper,
+    Setting,
+    booklet_setting,
+    editions_on,
+    material_of,
+    poster_pdf,
+)
 from buildalong.store import Store, digest_of
 
 __all__ = ["Made", "begin", "make"]
 
-DRAWN = {"article", "cards", "pictures"}
-FOUND = {"article", "faults", "fault-plan", "pictures"}
+DRAWN = {"article", "cards", "handout", "pictures"}
+FOUND = {"article", "faults", "handout", "pictures"}
 """Products that need the pictures, and the mistakes."""
 PNG_SIZE = 1920, 1080
+PAPER: Paper = "a4"
+"""The paper of the handouts in a pack."""
 Tell = Callable[[str], None]
 
 
@@ -32,10 +42,11 @@ Tell = Callable[[str], None]
 class Made:
     """The files of a pack; those that are in the store already by the name of their entry.
 
-    The article is a frame: its words are put in when it is written.
+    The article is a frame and a booklet a setting: their words are put in when they are written.
     """
 
     frame: Frame | None = None
+    settings: dict[str, Setting] = field(default_factory=dict)
     files: dict[str, bytes] = field(default_factory=dict)
     entries: dict[str, str] = field(default_factory=dict)
 
@@ -77,15 +88,25 @@ def make(
         if "cards" in wanted:
             tell("cards")
             made.files["cards.html"] = cards_html(compiled, pictures).encode()
+        if "handout" in wanted:
+            tell("handouts")
+            _handouts(made, material_of(compiled, pictures, guide))
     if "parts" in wanted:
         made.files["parts.csv"] = parts_csv(compiled.circuit).encode("utf-8-sig")
     if guide is not None and "faults" in wanted:
         tell("fault finder")
         made.files["faults.html"] = faults_html(compiled, guide, variant).encode()
-    if guide is not None and "fault-plan" in wanted:
-        tell("fault-finding plan")
-        made.files["fault-plan.pdf"] = fault_plan_pdf(compiled, guide, variant)
     return made
+
+
+def _handouts(made: Made, material: Material) -> None:
+    """Booklets but for their words, and the board at true scale."""
+    for edition in editions_on(PAPER, material.compiled):
+        file = f"handout/{edition}-{PAPER}.pdf"
+        if edition == "poster":
+            made.files[file] = poster_pdf(material, PAPER)
+        else:
+            made.settings[file] = booklet_setting(material, PAPER, teacher=edition == "teacher")
 
 
 def _pngs(made: Made, named: Mapping[str, Picture], room: Store | None, crew: Crew, tell: Tell) -> None:

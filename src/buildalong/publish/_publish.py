@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from buildalong.finding import Finding
 from buildalong.lesson import Folder
 from buildalong.publish._pack import changed_in, write_pack
-from buildalong.publish._recording import ARTICLE, recalled, record, room_of
+from buildalong.publish._recording import ARTICLE, recalled, record, room_of, with_words
 from buildalong.publish._view import Card
 from buildalong.store import Store
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["PRODUCTS", "Pack", "Published", "publish", "publish_lesson", "recalled_lesson"]
 
-PRODUCTS = ("article", "cards", "parts", "faults", "fault-plan", "pictures")
+PRODUCTS = ("article", "cards", "parts", "faults", "handout", "pictures")
 """What a pack is made of, by the names that can be asked for."""
 Tell = Callable[[str], None]
 
@@ -32,12 +32,14 @@ Tell = Callable[[str], None]
 class Pack:
     """A lesson pack that was written: its folder and its files, names relative to the folder.
 
-    ``changed`` are those that are new or other than in the pack that was there before.
+    ``changed`` are those that are new or other than in the pack that was there before; ``findings`` tell what
+    could not be printed as it was written.
     """
 
     folder: Path
     files: tuple[str, ...]
     changed: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
     @property
     def article(self) -> Path:
@@ -67,7 +69,7 @@ def publish(
     contrast: Contrast | None = None,
     faults: bool = True,
 ) -> Pack:
-    """Write the lesson pack: article, part cards, pictures as PNG (1920 x 1080) and SVG, parts list.
+    """Write the lesson pack: article, part cards, handouts, pictures as PNG and SVG, parts list.
 
     Everything is made before anything is written, and the folder appears whole or not at all.
     ``progress`` hears what is being made; ``store`` keeps the schematic for the next time.  ``hand``
@@ -83,8 +85,9 @@ def publish(
     variant = variant_of(compiled.lesson, hand, contrast)
     with Crew(1) as crew:
         made = make(compiled, PRODUCTS, variant, faults=faults, store=store, room=None, crew=crew, tell=tell)
+    files, found = _files(made, compiled)
     tell("writing")
-    return _written(Path(output), _files(made, compiled), keep=False)
+    return replace(_written(Path(output), files, keep=False), findings=found)
 
 
 def publish_lesson(
@@ -124,13 +127,17 @@ def publish_lesson(
     card = card_of(compiled)
     if made is None:
         return Published(compiled.findings, card, None)
-    files = _files(made, compiled)
+    tell("putting the words in")
+    files, found = _files(made, compiled)
     tell("writing")
     pack = _written(Path(output), files, keep=wanted != PRODUCTS)
     if room is not None and compiled.basis is not None:
-        rest = {file: body for file, body in files.items() if file != ARTICLE}
-        record(room, source, options, compiled.basis, card, made.frame, rest, made.entries)
-    return Published(compiled.findings, card, pack)
+        worded = {ARTICLE, *made.settings}
+        rest = {file: body for file, body in files.items() if file not in worded}
+        record(
+            room, source, options, compiled.basis, card, made.frame, made.settings, rest, made.entries
+        )  # fmt: skip
+    return Published((*compiled.findings, *found), card, pack)
 
 
 def recalled_lesson(
@@ -179,11 +186,10 @@ def _compiled(
     return compiled, made
 
 
-def _files(made: Made, compiled: Compiled) -> dict[str, bytes]:
-    files = dict(made.files)
-    if made.frame is not None:
-        files[ARTICLE] = made.frame.filled(compiled.prose).encode()
-    return files
+def _files(made: Made, compiled: Compiled) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+    """All files with the author's words in them, and what of these cannot be printed."""
+    worded, found = with_words(made.frame, made.settings, compiled.prose)
+    return {**made.files, **worded}, found
 
 
 def _written(output: Path, files: Mapping[str, bytes], *, keep: bool) -> Pack:

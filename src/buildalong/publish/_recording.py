@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from buildalong.finding import Finding, Severity
-from buildalong.lesson import Basis, Folder, weave_again
+from buildalong.lesson import Basis, Folder, Section, weave_again
 from buildalong.publish._frame import Frame
 from buildalong.publish._view import Card
+from buildalong.publish.handout._setting import Setting
 from buildalong.store import Store, digest_of, read_entry, write_entry
 from buildalong.words import language
 
-__all__ = ["ARTICLE", "Again", "Recording", "recalled", "record", "room_of"]
+__all__ = ["ARTICLE", "Again", "Recording", "recalled", "record", "room_of", "with_words"]
 
 ARTICLE = "index.html"
 FACTS = "lesson.toml"
@@ -23,11 +24,15 @@ MOST, MOST_BYTES, LARGEST = 10_000, 500_000_000, 30_000_000
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """What other words are woven from; the lesson in short; the entry of its frame or ""; file -> entry."""
+    """What other words are woven from; the lesson in short; the entry of its frame or ""; file -> entry.
+
+    ``settings`` are those of its booklets.
+    """
 
     basis: Basis
     card: Card
     frame: str
+    settings: Mapping[str, str]
     files: Mapping[str, str]
 
 
@@ -53,7 +58,7 @@ def _name(folder: Folder, options: Sequence[object]) -> str:
 
 def record(
     room: Store, folder: Folder, options: Sequence[object], basis: Basis, card: Card, frame: Frame | None,
-    files: Mapping[str, bytes], entries: Mapping[str, str],
+    settings: Mapping[str, Setting], files: Mapping[str, bytes], entries: Mapping[str, str],
 ) -> None:  # fmt: skip
     """Keep what was made; ``entries`` names those of files that have one of their own."""
     named = {file: entries.get(file) or f"file-{sha256(body).hexdigest()}" for file, body in files.items()}
@@ -64,7 +69,10 @@ def record(
         if frame is not None:
             name = f"frame-{sha256(frame.html.encode()).hexdigest()}"
             write_entry(room, name, frame)
-        write_entry(room, _name(folder, options), Recording(basis, card, name, named))
+        kept = {file: digest_of("setting", [setting.data]) for file, setting in settings.items()}
+        for file, setting in settings.items():
+            write_entry(room, kept[file], setting)
+        write_entry(room, _name(folder, options), Recording(basis, card, name, kept, named))
     except ValueError:
         return  # a figure that is not finite: it is measured anew each time
 
@@ -86,9 +94,22 @@ def recalled(room: Store, folder: Folder, options: Sequence[object]) -> Again | 
         if body is None:
             return None
         files[file] = body
-    if known.frame:
-        frame = read_entry(room, known.frame, Frame)
-        if frame is None:
-            return None
-        files[ARTICLE] = frame.filled(sections).encode()
-    return Again(findings, known.card, files)
+    frame = read_entry(room, known.frame, Frame) if known.frame else None
+    kept = {file: read_entry(room, entry, Setting) for file, entry in known.settings.items()}
+    settings = {file: setting for file, setting in kept.items() if setting is not None}
+    if (known.frame and frame is None) or len(settings) < len(kept):
+        return None
+    worded, found = with_words(frame, settings, sections)
+    return Again((*findings, *found), known.card, {**files, **worded})
+
+
+def with_words(
+    frame: Frame | None, settings: Mapping[str, Setting], prose: Sequence[Section]
+) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+    """The files that hold words of the author's, and what of these cannot be printed."""
+    files = {ARTICLE: frame.filled(prose).encode()} if frame is not None else {}
+    found: dict[Finding, None] = {}
+    for file, setting in settings.items():
+        files[file], findings = setting.filled(prose)
+        found |= dict.fromkeys(findings)
+    return files, tuple(found)

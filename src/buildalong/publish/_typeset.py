@@ -6,49 +6,133 @@ PDF/UA-1 (ISO 14289-1) with our own fonts; the same input gives the same bytes.
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import tempfile
-from collections.abc import Mapping
+import unicodedata
+from collections.abc import Iterator, Mapping
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from buildalong.drawing import vendored_fonts
+from buildalong.drawing import uncovered, vendored_fonts
 
-__all__ = ["typeset"]
+__all__ = ["UNKNOWN", "missing_letters", "page_count", "printable", "typeset", "unprintable"]
+
+UNKNOWN = "□"
+"""Stands for a letter that no font of ours has."""
+MOST_TOLD = 20
+"""Missing letters that are listed at most."""
+_TREE = re.compile(rb"/Type/Pages/Count (\d+)")
+_UNIT = re.compile(r"(\d) (?=(?:%|°C|[GMkmµnp]?(?:V|A|W|Hz|Ω|F|s|m|lx|J)|min)(?!\w))")
+_PROBE = """#set document(title: "probe", date: none)
+#image(read("picture", encoding: none), width: 1cm, alt: "picture")"""
 
 
-def typeset(template: str, data: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None) -> bytes:
-    """Set the template of this name with ``data``; ``pictures`` (name -> SVG or PNG) can be shown by name.
+def typeset(
+    template: str,
+    data: Mapping[str, Any],
+    pictures: Mapping[str, bytes] | None = None,
+    *,
+    tagged: bool = True,
+) -> bytes:
+    """Set the template of this name with ``data``; ``pictures`` (name -> SVG, PNG, PDF) can be shown by name.
 
-    Raises RuntimeError where the template itself is wrong.
+    Letters that no font has are set as ``UNKNOWN``.  Pages of a PDF can be shown only where ``tagged`` is
+    off, which gives a plain PDF in place of PDF/UA-1.  Raises RuntimeError where the template is wrong.
     """
+    files = {
+        name: printable(content.decode()).encode() if name.endswith(".svg") else content
+        for name, content in (pictures or {}).items()
+    }
+    files["data.json"] = json.dumps(_printable(data), ensure_ascii=False).encode()
+    shipped = resources.files("buildalong.publish") / "print"
+    files |= {entry.name: entry.read_bytes() for entry in shipped.iterdir() if entry.name.endswith(".typ")}
+    return _compiled(f"{template}.typ", files, tagged=tagged)
+
+
+def _compiled(main: str, files: Mapping[str, bytes], *, tagged: bool = True) -> bytes:
     import typst
 
     folder = Path(tempfile.mkdtemp(prefix="buildalong-"))
     try:
-        shipped = resources.files("buildalong.publish") / "print"
-        for entry in shipped.iterdir():
-            if entry.name.endswith(".typ"):
-                (folder / entry.name).write_bytes(entry.read_bytes())
-        (folder / "data.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-        for name, content in (pictures or {}).items():
+        for name, content in files.items():
             (folder / Path(name).name).write_bytes(content)
         fonts = folder / "fonts"
         fonts.mkdir()
         for number, font in enumerate(vendored_fonts()):
             (fonts / f"{number}.ttf").write_bytes(font.data)
         made = typst.compile(
-            str(folder / f"{template}.typ"),
+            str(folder / main),
             root=str(folder),
             font_paths=[str(fonts)],
             ignore_system_fonts=True,
             format="pdf",
-            pdf_standards=["ua-1"],
+            pdf_standards=["ua-1"] if tagged else [],
             timestamp=0,
         )
     finally:
         shutil.rmtree(folder, ignore_errors=True)
     if not isinstance(made, bytes):
-        raise RuntimeError(f"the template {template} gave no PDF")
+        raise RuntimeError(f"the template {main} gave no PDF")
     return made
+
+
+def page_count(pdf: bytes) -> int:
+    """How many pages a PDF of ours has, by its page tree (ISO 32000-1, 7.7.3); RuntimeError for others."""
+    counts = [int(count) for count in _TREE.findall(pdf)]
+    if not counts:
+        raise RuntimeError("this PDF shows no page tree")
+    return max(counts)
+
+
+def printable(text: str) -> str:
+    """The text in composed letters; what no font has becomes ``UNKNOWN``, marks without a shape go."""
+    text = unicodedata.normalize("NFC", text)
+    shapeless = {c: "" for c in set(text) if _shapeless(c)}
+    lacking = dict.fromkeys((c for c in uncovered(text) if not c.isspace() and c not in shapeless), UNKNOWN)
+    table = str.maketrans({**lacking, **shapeless})
+    return text.translate(table)
+
+
+def missing_letters(data: Any) -> tuple[str, ...]:
+    """The letters in the texts of plain values that no font has, as many as are told, in order."""
+    text = unicodedata.normalize("NFC", "".join(_texts(data)))
+    found = [c for c in uncovered(text) if not c.isspace() and not _shapeless(c)]
+    return tuple(found[:MOST_TOLD])
+
+
+def unprintable(picture: bytes) -> str:
+    """Why a raster picture cannot be set, "" where it can."""
+    import typst
+
+    try:
+        _compiled("probe.typ", {"probe.typ": _PROBE.encode(), "picture": picture})
+    except typst.TypstError as error:
+        return str(error).splitlines()[0][:200]
+    return ""
+
+
+def _shapeless(character: str) -> bool:
+    """Whether a character only steers others: joiners, direction marks, variants of signs, controls."""
+    category = unicodedata.category(character)
+    if category == "Cc":
+        return not character.isspace()
+    return (category == "Cf" and character != "\u00ad") or "\ufe00" <= character <= "\ufe0f"
+
+
+def _printable(data: Any) -> Any:
+    """Plain values with every text made printable; a number keeps its unit on its line."""
+    if isinstance(data, str):
+        return _UNIT.sub("\\1\u00a0", printable(data))
+    if isinstance(data, Mapping):
+        return {key: _printable(value) for key, value in data.items()}
+    return [_printable(value) for value in data] if isinstance(data, (list, tuple)) else data
+
+
+def _texts(data: Any) -> Iterator[str]:
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, (list, tuple, Mapping)):
+        for value in data.values() if isinstance(data, Mapping) else data:
+            yield from _texts(value)

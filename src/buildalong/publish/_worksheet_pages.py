@@ -11,7 +11,7 @@ from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
 from buildalong.worksheet import Question, Sheet
 
-__all__ = ["worksheet_files"]
+__all__ = ["answer_of", "worksheet_files"]
 
 
 def worksheet_files(
@@ -31,15 +31,20 @@ def worksheet_files(
             {
                 "number": sheet.number,
                 "values": [list(pair) for pair in sheet.values],
-                "questions": [
-                    {"text": q.text, "answer": q.answer, "working": _worked(q), "accept": _accepted(q)}
-                    for q in sheet.questions
-                ],
+                "questions": [answer_of(question) for question in sheet.questions],
             }
             for sheet in sheets
         ],
     }
     return {"worksheets.pdf": typeset("worksheet", data, pictures), "marking.csv": _marking(sheets)}
+
+
+def answer_of(question: Question) -> dict[str, object]:
+    """A question with its answer, the lines of its working, and how far off still counts as right."""
+    return {
+        "text": question.text, "answer": question.answer, "working": _worked(question),
+        "accept": _accepted(question),
+    }  # fmt: skip
 
 
 def _worked(question: Question) -> list[str]:
