@@ -23,7 +23,18 @@ from buildalong.words._po import Entry, read_po, write_po
 FILES = sorted(CATALOGUES.rglob("*.po"))
 FINISHED = {
     ("de", package)
-    for package in ("board", "build", "design", "guide", "mistakes", "story", "trace", "words")
+    for package in (
+        "board",
+        "build",
+        "design",
+        "engine",
+        "guide",
+        "mistakes",
+        "story",
+        "study",
+        "trace",
+        "words",
+    )
 }
 """Languages and packages of which nothing may be left untranslated."""
 

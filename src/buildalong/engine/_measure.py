@@ -16,6 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from buildalong.engine._measure_words import TITLES
 from buildalong.engine._run import Run
 from buildalong.engine._signals import Signal, clip, integral, light_signal, mean, net_signal
 from buildalong.quantity import Quantity
@@ -258,7 +259,7 @@ VOLTS = ("net", "part", "light", "supply", "pin")
 _ALL = (
     Measure(
         "on_time",
-        "on time",
+        TITLES["on_time"],
         "s",
         SIGNALS,
         "mean length of whole intervals in which it is on",
@@ -266,18 +267,18 @@ _ALL = (
     ),
     Measure(
         "off_time",
-        "off time",
+        TITLES["off_time"],
         "s",
         SIGNALS,
         "mean length of whole intervals in which it is off",
         lambda t: _length(t, False),
     ),
-    Measure("period", "period", "s", SIGNALS, "mean time from one start to the next", _period),
-    Measure("frequency", "frequency", "Hz", SIGNALS, "1 / period", lambda t: 1.0 / _period(t)),
-    Measure("duty", "duty cycle", "", SIGNALS, "part of the whole cycles in which it is on", _duty),
+    Measure("period", TITLES["period"], "s", SIGNALS, "mean time from one start to the next", _period),
+    Measure("frequency", TITLES["frequency"], "Hz", SIGNALS, "1 / period", lambda t: 1.0 / _period(t)),
+    Measure("duty", TITLES["duty"], "", SIGNALS, "part of the whole cycles in which it is on", _duty),
     Measure(
         "pulse_width",
-        "pulse width",
+        TITLES["pulse_width"],
         "s",
         SIGNALS,
         "length of the first whole interval in which it is on",
@@ -285,18 +286,23 @@ _ALL = (
     ),
     Measure(
         "delay",
-        "delay",
+        TITLES["delay"],
         "s",
         SIGNALS,
         "from the first press or action in the window to the next change",
         _delay,
     ),
     Measure(
-        "count", "count", "", SIGNALS, "how many times it comes on", lambda t: float(len(t.signal.rising()))
+        "count",
+        TITLES["count"],
+        "",
+        SIGNALS,
+        "how many times it comes on",
+        lambda t: float(len(t.signal.rising())),
     ),
     Measure(
         "first_on",
-        "first on",
+        TITLES["first_on"],
         "s",
         SIGNALS,
         "when it first comes on, from the switching on of the supply",
@@ -304,7 +310,7 @@ _ALL = (
     ),
     Measure(
         "high",
-        "high level",
+        TITLES["high"],
         "V",
         ("net",),
         "mean voltage while above half the supply",
@@ -312,19 +318,19 @@ _ALL = (
     ),
     Measure(
         "low",
-        "low level",
+        TITLES["low"],
         "V",
         ("net",),
         "mean voltage while below half the supply",
         lambda t: _level(t, False),
     ),
-    Measure("max", "largest voltage", "V", VOLTS, "largest voltage", lambda t: float(t.voltage()[1].max())),
-    Measure("min", "least voltage", "V", VOLTS, "least voltage", lambda t: float(t.voltage()[1].min())),
-    Measure("mean", "mean voltage", "V", VOLTS, "mean voltage over time", lambda t: mean(*t.voltage())),
-    Measure("rms", "RMS voltage", "V", VOLTS, "root of the mean square", lambda t: _rms(t.voltage())),
+    Measure("max", TITLES["max"], "V", VOLTS, "largest voltage", lambda t: float(t.voltage()[1].max())),
+    Measure("min", TITLES["min"], "V", VOLTS, "least voltage", lambda t: float(t.voltage()[1].min())),
+    Measure("mean", TITLES["mean"], "V", VOLTS, "mean voltage over time", lambda t: mean(*t.voltage())),
+    Measure("rms", TITLES["rms"], "V", VOLTS, "root of the mean square", lambda t: _rms(t.voltage())),
     Measure(
         "current",
-        "current",
+        TITLES["current"],
         "A",
         CURRENTS,
         "mean current into the first terminal, or the one named; of a light, while it is lit",
@@ -332,7 +338,7 @@ _ALL = (
     ),
     Measure(
         "peak_current",
-        "peak current",
+        TITLES["peak_current"],
         "A",
         CURRENTS,
         "largest momentary current, either way",
@@ -340,19 +346,26 @@ _ALL = (
     ),
     Measure(
         "min_current",
-        "least current",
+        TITLES["min_current"],
         "A",
         CURRENTS,
         "least momentary current",
         lambda t: float(t.current()[1].min()),
     ),
-    Measure("mean_current", "mean current", "A", CURRENTS, "mean over time", lambda t: mean(*t.current())),
     Measure(
-        "rms_current", "RMS current", "A", CURRENTS, "root of the mean square", lambda t: _rms(t.current())
+        "mean_current", TITLES["mean_current"], "A", CURRENTS, "mean over time", lambda t: mean(*t.current())
+    ),
+    Measure(
+        "rms_current",
+        TITLES["rms_current"],
+        "A",
+        CURRENTS,
+        "root of the mean square",
+        lambda t: _rms(t.current()),
     ),
     Measure(
         "power",
-        "power",
+        TITLES["power"],
         "W",
         PARTS,
         "mean power the part takes; of the supply, gives",
@@ -360,7 +373,7 @@ _ALL = (
     ),
     Measure(
         "max_power",
-        "largest power",
+        TITLES["max_power"],
         "W",
         PARTS,
         "largest momentary power",
@@ -368,16 +381,18 @@ _ALL = (
     ),
     Measure(
         "energy",
-        "energy",
+        TITLES["energy"],
         "J",
         PARTS,
         "energy the part takes; of the supply, gives",
         lambda t: integral(*t.power()),
     ),
-    Measure("brightness", "brightness", "", ("light",), "mean forward current over 20 mA", _brightness),
+    Measure(
+        "brightness", TITLES["brightness"], "", ("light",), "mean forward current over 20 mA", _brightness
+    ),
     Measure(
         "supply_current",
-        "supply current",
+        TITLES["supply_current"],
         "A",
         ("supply",),
         "mean current that the supply gives",

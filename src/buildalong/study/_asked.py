@@ -20,6 +20,7 @@ from buildalong.engine import (
     simulate_many,
 )
 from buildalong.finding import Finding, Severity, Unreadable
+from buildalong.words import say, with_unit
 
 __all__ = ["CHUNK", "Asked", "Progress", "measured"]
 
@@ -44,11 +45,11 @@ class Asked:
     @property
     def title(self) -> str:
         """The measure in words."""
-        what = MEASURES[self.name].title if self.name in MEASURES else self.name
-        times = ", ".join(f"{time:g} s" for time in self.window)
-        return " ".join(
-            filter(None, (what, f"of {self.of}" if self.of else "", f"({times})" if times else ""))
-        )
+        said = say(MEASURES[self.name].title) if self.name in MEASURES else self.name
+        if self.of:
+            said = say("{what} of {target}", what=said, target=self.of)
+        times = ", ".join(with_unit(f"{time:g}", "s") for time in self.window)
+        return f"{said} ({times})" if times else said
 
     @property
     def unit(self) -> str:
