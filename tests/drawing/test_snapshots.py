@@ -1,22 +1,14 @@
 """Small pictures held byte for byte, so that a change of the drawing is seen and looked at.
 
-To renew them after a change that was meant, look at the new pictures, then::
-
-    RENEW_SNAPSHOTS=1 pytest tests/drawing/test_snapshots.py
-
-and commit the files of ``tests/drawing/snapshots``.  Where a picture differs, a PNG with the kept one,
-the new one and their difference is written to ``build/snapshots`` and its path is told.
+``_snapshots`` tells how to renew them.
 """
 
 from __future__ import annotations
 
-import os
-import re
-from io import BytesIO
 from pathlib import Path
 
 import pytest
-from PIL import Image, ImageChops, ImageOps
+from PIL import Image
 
 from buildalong.board import Layout, Wire, board
 from buildalong.circuit import Circuit
@@ -28,13 +20,14 @@ from buildalong.drawing import (
     closeup,
     part_picture,
     tilted_picture,
-    to_png,
     waveforms,
 )
 from buildalong.drawing.inside import inside_picture, moment_at, state_at
 from buildalong.drawing.motion import work_motion
 
+from . import _snapshots
 from ._demo import blink, circuit_of, layout_of, part
+from ._snapshots import difference, unchanged
 
 SNAPSHOTS = Path(__file__).parent / "snapshots"
 
@@ -92,38 +85,7 @@ PICTURES = {
 @pytest.mark.parametrize("name", PICTURES)
 def test_picture_is_unchanged(name: str) -> None:
     """The picture equals the one that was looked at and kept."""
-    file = SNAPSHOTS / f"{name}.svg"
-    svg = PICTURES[name]().svg
-    if os.environ.get("RENEW_SNAPSHOTS"):
-        SNAPSHOTS.mkdir(exist_ok=True)
-        file.write_text(svg, encoding="utf-8")
-    kept = file.read_text(encoding="utf-8")
-    if svg != kept:
-        pytest.fail(f"the picture changed; look at {difference(name, kept, svg)}")
-
-
-DIFFERENCES = Path(__file__).parents[2] / "build" / "snapshots"
-
-
-def difference(name: str, kept: str, new: str) -> Path:
-    """Write a PNG with the kept picture, the new one, and where they differ in red; give its path."""
-    images = []
-    for svg in (kept, new):
-        width, height = map(float, re.search(r'viewBox="\S+ \S+ (\S+) (\S+)"', svg).groups())  # type: ignore[union-attr]
-        images.append(Image.open(BytesIO(to_png(Picture(svg, "", width, height), 900))).convert("RGB"))
-    size = (900, max(image.height for image in images))
-    plain = [Image.new("RGB", size, "white") for _ in images]
-    for ground, image in zip(plain, images, strict=True):
-        ground.paste(image, (0, 0))
-    changed = ImageChops.difference(*plain).convert("L").point(lambda value: 255 if value > 8 else 0)
-    shown = ImageOps.colorize(ImageOps.grayscale(plain[1]), "#888888", "#FFFFFF")
-    shown.paste("#D00000", mask=changed)
-    sheet = Image.new("RGB", (3 * size[0] + 20, size[1]), "#404040")
-    for index, image in enumerate((*plain, shown)):
-        sheet.paste(image, (index * (size[0] + 10), 0))
-    DIFFERENCES.mkdir(parents=True, exist_ok=True)
-    sheet.save(DIFFERENCES / f"{name}.png")
-    return DIFFERENCES / f"{name}.png"
+    unchanged(SNAPSHOTS, name, PICTURES[name]().svg)
 
 
 def test_a_changed_picture_is_shown() -> None:
@@ -147,13 +109,12 @@ def test_a_failing_snapshot_says_where_the_difference_is(
 ) -> None:
     """Where the kept picture differs, the test fails with the path of a PNG of kept, new and difference."""
     monkeypatch.delenv("RENEW_SNAPSHOTS", raising=False)
-    for name in ("SNAPSHOTS", "DIFFERENCES"):
-        monkeypatch.setattr(f"{__name__}.{name}", tmp_path / name.lower())
+    monkeypatch.setattr(_snapshots, "DIFFERENCES", tmp_path / "differences")
     (tmp_path / "snapshots").mkdir()
     kept = PICTURES["part-led"]().svg.replace("cathode", "anode")
     (tmp_path / "snapshots" / "part-led.svg").write_text(kept, encoding="utf-8")
     with pytest.raises(pytest.fail.Exception) as failed:
-        test_picture_is_unchanged("part-led")
+        unchanged(tmp_path / "snapshots", "part-led", PICTURES["part-led"]().svg)
     file = Path(str(failed.value).rpartition(" ")[2])
     assert file == tmp_path / "differences" / "part-led.png"
     with Image.open(file) as image:

@@ -162,6 +162,41 @@ def test_the_two_transistor_astable_is_a_mirror_image(layout_of):
     assert all(middle[a][1] == pytest.approx(middle[b][1]) for a, b in pairs)
 
 
+def test_the_motor_of_the_bridge_stands_on_the_axis(layout_of):
+    """The bridge is symmetric about one upright axis, and its motor stands on it (common practice)."""
+    _, layout = layout_of("h-bridge")
+    middle = {s.part: s.body[0] + s.body[2] for s in layout.symbols}
+    pairs = [("Q1", "Q2"), ("Q3", "Q4"), ("R1", "R2"), ("R3", "R4"), ("D1", "D2"), ("D3", "D4")]
+    axes = {round(middle[a] + middle[b], 3) for a, b in pairs}
+    assert axes == {round(2 * middle["B1"], 3)}
+
+
+def test_like_branches_look_alike(layout_of):
+    """Lamps with their resistors stand in one row, evenly, their texts on one side (common practice)."""
+    for name, lamps in (("six-in-parallel", 6), ("two-lights", 2)):
+        _, layout = layout_of(name)
+        symbols = {s.part: s for s in layout.symbols}
+        for kind in ("R", "DS"):
+            row = [symbols[f"{kind}{k}"] for k in range(1, lamps + 1)]
+            assert len({s.body[1] for s in row}) == 1, (name, kind)
+    row = sorted(symbol.terminals[0][1].x for symbol in layout_of("six-in-parallel")[1].symbols
+                 if symbol.part.startswith("DS"))  # fmt: skip
+    assert len({b - a for a, b in pairwise(row)}) == 1
+
+
+def test_no_lamp_lies_at_a_standing_resistor(drawn):
+    """An LED stands where its resistor stands at a rail; rows of an array lie (common practice)."""
+    _, circuit, layout = drawn
+    ends = {s.part: tuple(p for _, p in s.terminals) for s in layout.symbols if len(s.terminals) == 2}
+    standing = {name for name, (one, other) in ends.items() if one.x == other.x}
+    for pins in circuit.nets.values():
+        parts = [circuit.by_id[pin.part] for pin in pins]
+        if sorted(p.type.family for p in parts) == ["led", "resistor"]:
+            lamp, resistor = sorted(parts, key=lambda p: p.type.family)
+            if resistor.id in standing and {circuit.plus, circuit.ground} & set(resistor.nets):
+                assert lamp.id in standing, lamp.id
+
+
 def test_ten_lights_stand_in_one_column_with_even_rows(layout_of):
     """A fan-out is drawn as an array: one column, one row for each output."""
     _, layout = layout_of("runway-lights")

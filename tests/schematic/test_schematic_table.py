@@ -1,4 +1,4 @@
-"""The table in docs/schematic.md is what the drawings have."""
+"""The tables in docs/schematic.md are what the drawings have."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 
 
-def test_the_table_of_the_page_is_current(layout_of):
+def test_the_tables_of_the_page_are_current(layout_of):
     """Length, bends, crossings and dots on the page are those of the drawings of today."""
     spec = importlib.util.spec_from_file_location(
         "schematic_reference", ROOT / "tools" / "schematic_reference.py"
@@ -19,4 +19,4 @@ def test_the_table_of_the_page_is_current(layout_of):
     spec.loader.exec_module(tool)
     page = (ROOT / "docs" / "schematic.md").read_text(encoding="utf-8")
     shown = page.split(tool.BEGIN)[1].split(tool.END)[0]
-    assert shown == tool.table(lambda name, _: layout_of(name)[1])
+    assert shown == tool.tables(lambda name, _: layout_of(name)[1])

@@ -118,6 +118,7 @@ def test_a_demo_in_mid_swing(layout_of):
     point = moment(simulate(circuit, trial), 3.2)
     written = values.write_values(circuit, layout, point.voltages, point.currents)
     clear_of_everything(layout, written.layout)
+    assert written.left_over == ()
     told = {label.text for label in written.layout.labels} | {text for _, text in written.left_over}
     assert values.amps(point.currents["DS1", "A"]) in told
     assert values.volt(point.voltages["CAP"]) in told

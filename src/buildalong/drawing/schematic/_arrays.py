@@ -37,7 +37,8 @@ class Problem(NamedTuple):
     place; ``v`` variants: first row in ``vt``, height, width (boxes), first rectangle, first blocked
     point, mirror image; ``v_body`` their bodies; ``vt``: x, y, direction; ``g`` groups: first member,
     mate; ``f`` left of (``f_w`` weight); ``a`` above (``a_w``); ``near`` pairs that like to be close;
-    ``line`` pairs that are to stand in line; ``n_t0``, ``n_terms`` terminals of each net; ``rails``
+    ``line`` pairs that are to stand in line, ``alike`` side by side in the
+    same position (100 times the price of another); ``n_t0``, ``n_terms`` terminals of each net; ``rails``
     whether plus and ground are rails; ``sheet`` what stands left of the first wire, and the width that can
     be printed.  Tables of firsts have one column more than there are things.
     """
@@ -58,6 +59,7 @@ class Problem(NamedTuple):
     a_w: Any
     near: Any
     line: Any
+    alike: Any
     n_t0: Any
     n_terms: Any
     rails: Any

@@ -25,7 +25,8 @@ __all__ = ["check", "free_for"]
 MEASURED = ("volts", "amps")
 """Roles of numbers written on a finished drawing."""
 NEAR = 4.0
-"""Least distance of such a number from texts and symbols it does not belong to, user units."""
+"""Least distance of such a number from texts and symbols it does not belong to, and of a net's name from
+leads, which may be its own: user units."""
 TOUCH = 2.5
 """Least distance of a text from its own lead or symbol, user units."""
 NARROW = 2.0
@@ -152,7 +153,9 @@ def _crowded(layout: SchematicLayout, owner: Symbol | None, label: Label) -> Ite
         else:
             near = [symbol.body, *(_lead_box(lead) for lead in symbol.leads)]
             marked = owner is not None and _is_mark(symbol, owner)
-            least = TOUCH if label.role == "pin" or marked else NEAR if label.role in MEASURED else GAP
+            least = (
+                TOUCH if label.role == "pin" or marked else NEAR if label.role in ("net", *MEASURED) else GAP
+            )
         if any(gap(label.box, box) < least - 1e-6 for box in near):
             yield _finding(
                 "schematic-label",

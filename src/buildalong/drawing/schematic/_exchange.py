@@ -5,61 +5,28 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from buildalong.drawing.schematic._arrays import Problem, State, copied
-from buildalong.drawing.schematic._items import GROUND, Item
+from buildalong.drawing.schematic._branches import Branch, branches
+from buildalong.drawing.schematic._items import Item
 
 __all__ = ["in_order"]
-
-Branch = tuple[tuple[int, int], ...]
-"""(item, number of the terminal it is entered by) of each part in a row."""
 
 
 def in_order(items: Sequence[Item], problem: Problem, state: State, still: frozenset[int]) -> State:
     """The placement with like branches between the same two nets in reading order; ``still`` items stay."""
     like: dict[object, list[Branch]] = {}
-    for branch in _branches(items):
+    for branch in branches(items):
         if not still & {i for i, _ in branch}:
             like.setdefault(_key(items, branch), []).append(branch)
     out = copied(state)
-    for branches in like.values():
-        places = sorted(branches, key=lambda b: (int(state.sym[0, b[0][0]]), int(state.sym[1, b[0][0]])))
-        for branch, place in zip(sorted(branches), places, strict=True):
+    for row in like.values():
+        places = sorted(row, key=lambda b: (int(state.sym[0, b[0][0]]), int(state.sym[1, b[0][0]])))
+        for branch, place in zip(sorted(row), places, strict=True):
             for (i, _), (j, _) in zip(branch, place, strict=True):
                 out.sym[:2, i] = state.sym[:2, j]
                 out.sym[2, i] = problem.s[1, i] + state.sym[2, j] - problem.s[1, j]
                 t, u = int(problem.s[0, i]), int(problem.s[0, j])
                 out.ter[:, t : t + 2] = state.ter[:, u : u + 2]
     return out
-
-
-def _branches(items: Sequence[Item]) -> list[Branch]:
-    """Every longest row of two-lead parts, each once, from the net of the lower number."""
-    touching: dict[int, list[tuple[int, int]]] = {}
-    for i, item in enumerate(items):
-        for k, net in enumerate(item.nets):
-            touching.setdefault(net, []).append((i, k))
-
-    def goes_on(net: int) -> bool:
-        return (
-            net > GROUND
-            and len(touching[net]) == 2
-            and all(len(items[i].nets) == 2 for i, _ in touching[net])
-        )
-
-    out = []
-    for i, item in enumerate(items):
-        for k, net in enumerate(item.nets):
-            if len(item.nets) != 2 or net < 0 or goes_on(net):
-                continue
-            row = [(i, k)]
-            while goes_on(ahead := items[row[-1][0]].nets[1 - row[-1][1]]):
-                nexts = [end for end in touching[ahead] if end[0] != row[-1][0]]
-                if not nexts:
-                    break
-                row.append(nexts[0])
-            last, end = row[-1]
-            if (net, i) <= (items[last].nets[1 - end], last):
-                out.append(tuple(row))
-    return sorted(set(out))
 
 
 def _key(items: Sequence[Item], branch: Branch) -> object:

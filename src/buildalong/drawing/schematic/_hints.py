@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from buildalong.drawing.schematic._items import Structure
 
-__all__ = ["follow"]
+__all__ = ["FIRM", "follow"]
 
 FIRM, CLOSE = 12.0, 1.5
 """Weight of an order that the author wants; price of a cell between parts that are to be near."""

@@ -56,7 +56,7 @@ def order_of(items: Sequence[Item]) -> tuple[Pairs, Pairs, Pairs]:
     ]
     for i, item in enumerate(items):
         if set(item.nets) == {PLUS, GROUND} and item.part.type.family in ("capacitor", "electrolytic"):
-            near += [(i, j, 0.3 / len(chips)) for j in chips]
+            near += [(i, j, 0.5 / len(chips)) for j in chips]
             ordered += [(i, j, 0.7 if not chips else 0.2) for j in range(len(items)) if j != i]
     # What is not in use stands at the far end.
     for i, item in enumerate(items):
@@ -78,7 +78,7 @@ def _reading(items: Sequence[Item], known: set[tuple[int, int]]) -> Pairs:
             other = items[j]
             alike = other.part.type.family == one.part.type.family and len(other.nets) == 2
             if alike and set(one.nets) & set(other.nets) and (i, j) not in known and (j, i) not in known:
-                out.append((i, j, 0.12))
+                out.append((i, j, 0.2))
     return out
 
 

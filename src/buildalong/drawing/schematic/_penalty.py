@@ -15,6 +15,10 @@ NUMBER_HIGH, NUMBER_WIDE = 12.0, 17.0
 """Room for a pin's number beside its lead, user units."""
 TOO_WIDE = 20.0
 """Price of a cell by which the drawing is wider than a page."""
+IN_LINE, AT_TOP = 0.7, 0.15
+"""Price of a cell between a part and the rail it hangs at; between an IC's supply pin and the rail."""
+ROW = 0.8
+"""Price of a row between parts of like branches."""
 
 
 @helper
@@ -37,6 +41,7 @@ def penalty(P, S, W, limit):
     p_a_w = P.a_w
     p_near = P.near
     p_line = P.line
+    p_alike = P.alike
     ns = s_sym.columns
     height = s_size[0]
     w_epoch = W.epoch
@@ -109,6 +114,13 @@ def penalty(P, S, W, limit):
         dx = (p_v_body[v, 0] + p_v_body[v, 2] - p_v_body[u, 0] - p_v_body[u, 2]) / 2 / CELL
         dy = (p_v_body[v, 1] + p_v_body[v, 3] - p_v_body[u, 1] - p_v_body[u, 3]) / 2 / CELL
         cost += 6.0 * min(abs(dx + s_sym[0, i] - s_sym[0, j]), abs(dy + s_sym[1, i] - s_sym[1, j]))
+    # Like branches stand in like rows, in like positions.
+    for k in range(p_alike.columns):
+        i = p_alike[0, k]
+        j = p_alike[1, k]
+        cost += ROW * min(abs(s_sym[1, i] - s_sym[1, j]), 4)
+        if s_sym[2, i] - p_s[1, i] != s_sym[2, j] - p_s[1, j]:
+            cost += 0.01 * p_alike[2, k]
     if cost > limit:
         return cost
     w_epoch[1] += (n * n) >> 6
@@ -137,11 +149,16 @@ def penalty(P, S, W, limit):
         s = p_t[0, t]
         if p_s[2, s] == 0:
             y = s_sym[1, s] + s_ter[1, t]
-            if p_t[1, t] == 0 and s_ter[2, t] == 0:
-                cost += 0.4 * (y - 1)
+            # What stands between both rails is in the row of what hangs at the lower one.
+            other = p_s[0, s] + p_s[0, s + 1] - 1 - t
+            if p_t[1, t] == 0 and s_ter[2, t] == 0 and p_t[1, other] != 1:
+                cost += IN_LINE * (y - 1)
             elif p_t[1, t] == 1 and s_ter[2, t] == 2:
-                cost += 0.4 * (height - 1 - y)
-        elif t + 1 < p_t.columns and p_t[0, t + 1] == s and p_t[2, t + 1] == p_t[2, t]:
+                cost += IN_LINE * (height - 1 - y)
+            continue
+        if p_t[1, t] == 0 and p_t[2, t] == 0:
+            cost += AT_TOP * (s_sym[1, s] + s_ter[1, t])
+        if t + 1 < p_t.columns and p_t[0, t + 1] == s and p_t[2, t + 1] == p_t[2, t]:
             if p_t[2, t] & 1:
                 if s_ter[1, t + 1] < s_ter[1, t]:
                     cost += 0.8 if p_t[2, t] == 3 else 2.5

@@ -29,11 +29,22 @@ def two_terminal(
     returns = feeds_back(circuit, part)
     if not returns and on_spine(circuit, part, plus, ground):
         ends = [0] if high >= -1e-9 else [2]
-        return turns_of(ends, [3, 1], 6.0, marks, family)
+        hangs = family == "led" and _hangs(circuit, part, plus, ground)
+        return turns_of(ends, [3, 1], 16.0 if hangs else 6.0, marks, family)
     flat = turns_of([], [3, 1], 0.0, marks, family)
     stand = turns_of([0, 2], [], 0.0, marks, family)
     price = 12.0 if returns else 3.0
     return flat + [(t, m, s, price) for t, m, s, _ in stand]
+
+
+def _hangs(circuit: Circuit, part: Part, plus: str, ground: str) -> bool:
+    """Whether nothing but one other part of two leads joins a part to a rail."""
+    for net in part.nets:
+        pins = circuit.nets.get(net or "", ())
+        others = [circuit.by_id[pin.part] for pin in pins if pin.part != part.id]
+        if len(others) == 1 and len(others[0].nets) == 2 and {plus, ground} & set(others[0].nets):
+            return True
+    return False
 
 
 def turns_of(
@@ -47,10 +58,10 @@ def turns_of(
             if family in ("led", "button", "buzzer"):
                 marked = "left" if marked == "right" else "right"
             for side in ("right", "left"):
-                clash = marks and side == marked
-                if not clash:
-                    # All else being equal, texts stand on the right, like those of their neighbours.
-                    out.append((turn, mirror, side, 0.0 if side == "right" else 0.15))
+                # All else being equal, texts stand on the right, like those of their neighbours, and not
+                # beyond a mark.
+                beyond = 0.7 if marks and side == marked else 0.0
+                out.append((turn, mirror, side, beyond + (0.0 if side == "right" else 0.15)))
     for turn in flat:
         for mirror in (False, True) if marks else (False,):
             out += _flat(turn, mirror, extra, marks, family)

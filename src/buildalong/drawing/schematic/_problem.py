@@ -12,7 +12,9 @@ from buildalong.circuit import Part
 from buildalong.drawing import _text
 from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._arrays import GW, Problem, State
+from buildalong.drawing.schematic._branches import alike
 from buildalong.drawing.schematic._groups import Groups
+from buildalong.drawing.schematic._hints import FIRM
 from buildalong.drawing.schematic._items import Item, Structure
 from buildalong.drawing.schematic._layout import CELL, RAIL_WORDS, page_width
 from buildalong.drawing.schematic._shape import REF, TINY, VALUE, Variant
@@ -57,6 +59,8 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
     mates = [*_mates(structure, groups, [row[1] for row in symbols], variants), -1]
     rows.append((0, 0, 0, len(rects), len(blocks)))
     members = [[t for t, row in enumerate(terminals) if row[1] == net] for net in range(len(structure.nets))]
+    # Of two halves that mirror each other neither comes first; only what the author asks for counts.
+    before = [pair for pair in structure.before if not groups.mirrored or pair[2] >= FIRM]
     return Problem(
         _columns(terminals, 5), _columns(symbols, 5),
         _columns([(*row, mate) for row, mate in zip(rows, mates, strict=True)], 6),
@@ -64,9 +68,10 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
         np.array(vt, np.int64).reshape(-1, 3), _floats(rects, 4), np.array(blocks, np.int64).reshape(-1, 2),
         _columns([*zip(_firsts(groups.groups), [*groups.mate, -1], strict=True)], 2),
         _ints([i for group in groups.groups for i in group]),
-        _columns([(i, j) for i, j, _ in structure.before], 2), _floats([w for *_, w in structure.before]),
+        _columns([(i, j) for i, j, _ in before], 2), _floats([w for *_, w in before]),
         _columns([(i, j) for i, j, _ in structure.above], 2), _floats([w for *_, w in structure.above]),
         _columns([(i, j, round(100 * w)) for i, j, w in structure.near], 3), _columns(structure.line, 2),
+        _columns(alike(items, (*groups.offsets, *(range(len(items)) if groups.mirrored else ()))), 3),
         _ints(_firsts(members)), _ints([t for terms in members for t in terms]),
         _ints([int(supply is not None)] * 2),
         _floats([_overhang(structure, supply), page_width(small)]),

@@ -10,7 +10,7 @@ from buildalong.drawing.schematic._arrays import BUCKETS, GW, helper
 
 __all__ = ["BEND", "STEP", "delta", "detour", "lay_straight", "search"]
 
-STEP, BEND, CROSS, DOT, OFF_RAIL = 2, 18, 44, 2, 8
+STEP, BEND, CROSS, DOT, OFF_RAIL = 2, 18, 44, 2, 20
 """Prices, twice those of the score: a cell, a bend, a crossing, a dot, joining a rail's net off the rail."""
 
 

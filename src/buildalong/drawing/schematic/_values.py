@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _text
+from buildalong.drawing.schematic._beside import Line, beside, lead_at, lines_of
 from buildalong.drawing.schematic._check import free_for
 from buildalong.drawing.schematic._draw import extent
-from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Segment, Stroke, Symbol
+from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Stroke, Symbol
 from buildalong.drawing.schematic._readback import wires_of_nets
 from buildalong.drawing.schematic._shape import SMALL
 from buildalong.quantity import format_quantity
@@ -20,7 +21,6 @@ OFF = 4.0
 """Distance of a number from its wire or lead, user units."""
 LEAST = 1e-6
 """A smaller current than this [A] is written as nothing: '0 A'."""
-Line = tuple[float, float, float, float]
 
 HEAD, HALF = 6.5, 3.2
 """Length and half the breadth of an arrow's head."""
@@ -55,7 +55,10 @@ def write_values(
             continue
         shown = volt(volts)
         rows = sorted(wires.get(net, ()), key=lambda s: (s.start.x == s.end.x, -s.length, s))
-        places = (place for wire in rows for place in _beside(shown, wire) if free_for(out, place))
+        lines = lines_of(circuit, layout, net, rows)
+        places = (
+            place for line in lines for place in beside(shown, line, "bold", "volts") if free_for(out, place)
+        )
         label = next(places, None)
         if label is None:
             left.append((net, shown))
@@ -182,7 +185,7 @@ def _current_places(
     found: list[tuple[float, Label, Symbol, Stroke]] = []
     for symbol in layout.symbols:
         for pin, point in symbol.terminals if symbol.part == part.id else ():
-            lead = _lead(symbol, point.x * CELL, point.y * CELL) if pin.terminal in names else None
+            lead = lead_at(symbol, point.x * CELL, point.y * CELL) if pin.terminal in names else None
             if lead is None:
                 continue
             # What flows into the first terminal flows out of the other.
@@ -194,27 +197,13 @@ def _current_places(
             yield label, arrow
 
 
-def _lead(symbol: Symbol, x: float, y: float) -> Line | None:
-    """The lead that ends at a terminal, its outer end first, as far as it is outside the symbol's body."""
-    left, top, right, bottom = symbol.body
-    for stroke in symbol.leads:
-        x1, y1, x2, y2 = stroke.at
-        if abs(x2 - x) + abs(y2 - y) < 0.5:
-            x1, y1, x2, y2 = x2, y2, x1, y1
-        if abs(x1 - x) + abs(y1 - y) < 0.5:
-            if abs(x1 - x2) < 0.5:
-                return x1, y1, x2, min(max(y2, y1), top) if y1 < y2 else max(min(y2, y1), bottom)
-            return x1, y1, min(max(x2, x1), left) if x1 < x2 else max(min(x2, x1), right), y2
-    return None
-
-
 def _along(text: str, lead: Line) -> Iterator[tuple[float, Label]]:
     """Places beside a lead and beside the wire that goes on from it, each with its distance."""
     x, y, inner_x, inner_y = lead
     tall, wide = _text.CAP_HEIGHT * SMALL, _text.width(text, SMALL, "regular")
     upright = abs(x - inner_x) < 0.5
     outward = (y > inner_y) - (y < inner_y) if upright else (x > inner_x) - (x < inner_x)
-    for further in (0.0, 6.0, 12.0, 20.0, 30.0):
+    for further in (0.0, 3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0, 30.0, 36.0):
         if upright:
             middle = (y + inner_y) / 2 + outward * further + tall / 2
             yield further, Label(text, x + OFF + 2, middle, SMALL, "start", "regular", "amps")
@@ -239,23 +228,3 @@ def _arrow(lead: Line, inward: bool, *, joint: bool) -> Stroke:
     return Stroke(
         "polygon", (*tip, tail[0] - side[0], tail[1] + side[1], tail[0] + side[0], tail[1] - side[1])
     )
-
-
-def _beside(text: str, wire: Segment) -> Iterator[Label]:
-    """Where a voltage may stand along a wire: over it and under it; beside an upright one."""
-    (x1, y1), (x2, y2) = ((p.x * CELL, p.y * CELL) for p in wire)
-    tall, wide = _text.CAP_HEIGHT * SMALL, _text.width(text, SMALL, "bold")
-    if y1 == y2:
-        first, last = x1 + OFF, x2 - OFF - wide
-        starts = [(x1 + x2 - wide) / 2, first, last]
-        starts += [x1 + OFF + i * CELL / 2 for i in range(int((x2 - x1) / (CELL / 2)))]
-        for y in (y1 - OFF, y1 + OFF + tall):
-            for x in starts:
-                if x1 - 6 <= x and x + wide <= x2 + 6:
-                    yield Label(text, x, y, SMALL, "start", "bold", "volts")
-        return
-    middles = [(y1 + y2 + tall) / 2]
-    middles += [y1 + CELL / 2 * (i + 1) + tall / 2 for i in range(int((y2 - y1) / (CELL / 2)) - 1)]
-    for y in middles:
-        yield Label(text, x1 + OFF + 1, y, SMALL, "start", "bold", "volts")
-        yield Label(text, x1 - OFF - 1, y, SMALL, "end", "bold", "volts")
