@@ -180,10 +180,10 @@ def test_other_words_load_no_heavy_library(lesson: Path, store: Store, tmp_path:
     """Neither numpy nor numba, ortools, jinja2 or resvg is loaded for other words."""
     made(lesson, tmp_path / "pack", store)
     code = (
-        "import sys; from pathlib import Path; from buildalong.store import Store\n"
-        "from buildalong.publish import publish_lesson\n"
-        f"store = Store(Path({str(store.folder)!r}))\n"
-        f"publish_lesson({str(lesson)!r}, {str(tmp_path / 'pack')!r}, store=store)\n"
+        "import sys; from pathlib import Path; import buildalong.store\n"
+        f"buildalong.store.user_store = lambda: buildalong.store.Store(Path({str(store.folder)!r}))\n"
+        "from buildalong.cli import cli\n"
+        f"cli(['publish', {str(lesson)!r}, '--output', {str(tmp_path / 'pack')!r}], standalone_mode=False)\n"
         "print(' '.join(sys.modules))"
     )
     done = subprocess.run(

@@ -72,7 +72,7 @@ def publish(
     """
     from buildalong.finding import Unreadable
     from buildalong.lesson import is_course
-    from buildalong.publish import cores_here, publish_course, publish_lesson
+    from buildalong.publish import cores_here, publish_lesson
     from buildalong.store import user_store
 
     if watch and as_json:
@@ -91,6 +91,8 @@ def publish(
 
         try:
             if is_course(lesson):
+                from buildalong.publish import publish_course
+
                 course = publish_course(lesson, output, progress=tell, **options)
                 progress.clear()
                 return _course_told(course, output, as_json)

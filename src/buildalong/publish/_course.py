@@ -7,14 +7,17 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import file_digest
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
 from buildalong.lesson import COURSE, Course, CourseLesson, load_course
 from buildalong.publish._crew import Crew
 from buildalong.publish._pack import MANIFEST, copy_pack, digests_in, manifest, replaced
 from buildalong.publish._publish import PRODUCTS, Pack, Published, publish_lesson, recalled_lesson
-from buildalong.publish._variant import Contrast, Hand
 from buildalong.store import Store
+
+if TYPE_CHECKING:
+    from buildalong.publish._variant import Contrast, Hand
 
 __all__ = ["CourseMade", "LessonMade", "publish_course"]
 
