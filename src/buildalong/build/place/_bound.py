@@ -88,6 +88,8 @@ class _Leads:
             for side in SIDES
         }
         self.legs: dict[int, int] = defaultdict(int)
+        self.beside: dict[int, list[tuple[int, dict[object, Any]]]] = defaultdict(list)
+        """Net -> for legs of stiff parts: the net always in a row beside it, and what the leg takes."""
         for part in circuit.parts:
             if part.id in in_row or part in straddling:
                 continue
@@ -97,6 +99,7 @@ class _Leads:
             nets = [self.numbers[part.id, t][0] for t in part.type.leg_terminals]
             if rigid:
                 self._stiff(ids, nets, choice, (frame_of(part),))
+                self._neighbours(part, nets, choice)
             elif part.type.family == "supply" and len(ids) == 2:
                 self._supply(choice)
             elif part.type.body.kind != "off-board" and len(ids) == 2:
@@ -107,6 +110,7 @@ class _Leads:
             choice = [self._choose(p, leg, railed=False) for p in row for leg in (0, 1)]
             self._stiff(ids, nets, choice, [lamp_frame(row, gap) for gap in gaps(len(row))])
             self._apart(nets, choice)
+        self._crowded()
         self._count(names)
 
     def _straddle(self, part: Part) -> None:
@@ -244,6 +248,29 @@ class _Leads:
                 for pin, var in kinds.items():
                     if isinstance(pin, tuple):
                         model.add(left == self.on_left[pin]).only_enforce_if(var)
+
+    def _neighbours(self, part: Part, nets: list[int], choice: list[dict[object, Any]]) -> None:
+        """Note the nets that stand in the next row, however the part is turned."""
+        good = [
+            turn
+            for turn in frame_of(part).turns
+            if len({(place, net) for place, net in zip(turn, nets, strict=True)}) == len(set(turn))
+        ]
+        for k, net in enumerate(nets):
+            always = [
+                j
+                for j, other in enumerate(nets)
+                if other != net and nets.count(net) == 1 and all(abs(turn[k] - turn[j]) == 1 for turn in good)
+            ]
+            if good and always:
+                self.beside[net].append((nets[always[0]], choice[k]))
+
+    def _crowded(self) -> None:
+        """Two strips are beside a strip, so it holds at most two legs that have other nets beside them."""
+        for net, legs in self.beside.items():
+            if len({beside for beside, _ in legs}) == len(legs):
+                for side in SIDES:
+                    self.model.add(2 * self.loose[net, side] >= sum(kinds[side] for _, kinds in legs))
 
     def _options(
         self, part: str, nets: list[int], frames: Sequence[Frame]

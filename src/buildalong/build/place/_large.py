@@ -21,7 +21,7 @@ LARGE_LEGS = 40
 """Legs from which on a circuit is large."""
 COUNTING = 0.3
 """The solver's deterministic seconds for each asked second, for each of two or four questions."""
-LASTS = 2.5
+LASTS = 4.0
 """Seconds of two cores for each asked second."""
 FIRST = 300.0
 """Work of the layout that is there within a second, from which one of the searches starts."""

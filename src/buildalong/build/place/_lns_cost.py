@@ -259,7 +259,7 @@ def rough(B, S, W):
     wires = missing = tight = 0
     key, near, order = W.key, W.near, W.order
     for net in range(len(S.lost)):
-        n = gather(B, S, W, net)
+        n = gather(B, S, W, net, False)
         pieces = all_room = 0
         for i in range(n):
             if root(W.parent, order[i]) == order[i] or B.strip[5, order[i]] != order[i]:

@@ -20,8 +20,10 @@ from buildalong.build.place._lns_ways import join_net
 
 __all__ = ["improve"]
 
-STEP = 60
+STEP = 400
 """Work of a step besides what it looks at."""
+SLACK, LOST_SLACK = 15_000, 40_000
+"""A layout is worth laying the wires for if without them it costs at most so much more."""
 
 
 @helper
@@ -225,12 +227,19 @@ def _compiled(sources: str) -> Any:
         ``work`` is done now, of a ``total`` in which it cools from ``heat``; W.counts[0] is the work so far.
         ``stage`` 0: without wires; 1: lay them first, for they are not there yet; 2: go on with wires.
         """
+        before = 0
         if stage == 1 and sources:
             for net in range(len(S.lost)):
                 W.dirty[net] = 1
             _join_all(B, S, W, True)
+            rough(B, S, W)
+            before = S.rank[1]
             weigh(B, S, W)
             _copy(S, best)
+        if stage == 2:
+            rough(B, S, W)
+            before = S.rank[1]
+            weigh(B, S, W)
         if stage == 0 and W.counts[0] == 0:
             for u in range(len(S.choice)):
                 k = S.choice[u]
@@ -248,21 +257,30 @@ def _compiled(sources: str) -> Any:
             lost = 0
             for net in range(len(S.lost)):
                 lost += S.lost[net]
-            if stage and below(W.rng, 10) < (4 if lost else 2):
+            after = before
+            if stage and below(W.rng, 10) < (2 if lost else 1):
                 _ruin_wires(B, S, W)
             else:
                 _ruin_parts(B, S, W, warmth)
+                rough(B, S, W)
+                after = S.rank[1]
+                if stage and after > before + below(W.rng, warmth + (LOST_SLACK if lost else SLACK)):
+                    for net in range(len(S.lost)):
+                        W.dirty[net] = 0
+                    _copy(T, S)
+                    continue
             if stage:
                 _join_all(B, S, W, B.size[0] == 1 or below(W.rng, 8) == 0)
                 weigh(B, S, W)
             else:
                 for net in range(len(S.lost)):
                     W.dirty[net] = 0
-                rough(B, S, W)
             if S.rank[1] > T.rank[1] + below(W.rng, warmth + 1):
                 _copy(T, S)
-            elif S.rank[0] < best.rank[0]:
-                _copy(S, best)
+            else:
+                before = after
+                if S.rank[0] < best.rank[0]:
+                    _copy(S, best)
         return best.rank[0]
 
     return improve

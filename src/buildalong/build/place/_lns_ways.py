@@ -236,8 +236,11 @@ def _strip_of_leg(B, S, u, leg):
 
 
 @helper
-def gather(B, S, W, net):
-    """The strips of a net into W.order, joined in W.parent as they are; how many there are."""
+def gather(B, S, W, net, wires):
+    """The strips of a net into W.order, joined in W.parent as they are; how many there are.
+
+    ``wires``: those at its wires too, and joined by them.
+    """
     order, parent = W.order, W.parent
     n = 0
     for i in range(B.net[0, net], B.net[0, net + 1]):
@@ -251,7 +254,7 @@ def gather(B, S, W, net):
             order[n] = s
             n += 1
     legs = n
-    for w in range(MOST_WIRES):
+    for w in range(MOST_WIRES if wires else 0):
         if S.wire[0, w] == net:
             for e in (1, 2):
                 s = S.wire[e, w]
@@ -267,7 +270,7 @@ def gather(B, S, W, net):
         parent[B.strip[5, s]] = B.strip[5, s]
     for k in range(n):
         unite(parent, order[k], B.strip[5, order[k]])
-    for w in range(MOST_WIRES):
+    for w in range(MOST_WIRES if wires else 0):
         if S.wire[0, w] == net:
             unite(parent, S.wire[1, w], S.wire[2, w])
     for k in range(len(B.links)):
@@ -283,7 +286,10 @@ def gather(B, S, W, net):
 @helper
 def _least(B, a, b):
     """No way between two strips costs less."""
-    if B.strip[3, a] + B.strip[3, b]:
+    rails = B.strip[3, a] + B.strip[3, b]
+    if rails and B.size[0] != 2:
+        return 3 * PITCH if rails == 1 and B.strip[2, a] == B.strip[2, b] else 16 * PITCH
+    if rails:
         return 0
     return PITCH // 2 * abs(B.strip[1, a] - B.strip[1, b]) + 3 * PITCH * abs(B.strip[2, a] - B.strip[2, b])
 
@@ -434,7 +440,7 @@ def join_net(B, S, W, net, chains):
     again = True
     while again:
         again = False
-        n = gather(B, S, W, net)
+        n = gather(B, S, W, net, True)
         if n < 2:
             return
         start = order[below(W.rng, n)]
