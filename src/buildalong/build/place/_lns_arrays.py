@@ -101,7 +101,8 @@ class Work(NamedTuple):
     again; ``order``: numbers to be shuffled; ``parent``, ``far``, ``came``: of strips while a net is joined;
     ``leg_cost``: of each strip for up to forty nets; ``which``: net of each of those; ``counts``: work so
     far, steps, and numbers handed on; ``rng``: random state; ``hit``: wires in the way of a part; ``chosen``:
-    units taken off; ``key``, ``near``, ``fresh``: of the strips in ``order``.
+    units taken off; ``key``, ``near``, ``fresh``: of the strips in ``order``;
+    ``cut``: wires past each row.
     """
 
     path: Any
@@ -120,6 +121,7 @@ class Work(NamedTuple):
     key: Any
     near: Any
     fresh: Any
+    cut: Any
 
 
 def flattened(problem: Problem) -> Board:
@@ -270,6 +272,7 @@ def new_work(problem: Problem, seed: int) -> Work:
         key=np.zeros(most, np.int64),
         near=np.zeros(most, np.int64),
         fresh=np.zeros(most, np.int64),
+        cut=np.zeros(ROWS, np.int64),
         hit=np.zeros(MOST_WIRES, np.int64),
         chosen=np.zeros(len(problem.units) + 8, np.int64),
     )

@@ -11,6 +11,8 @@ from buildalong.build.place._lns_ways import FAR_OFF, gather, root
 __all__ = ["rough", "weigh"]
 
 UNJOINED, MISSING = 120_000, 4_000_000
+CROWD = 30
+"""Times the square of the wires past a row, where wires are not laid: the more there are, the dearer."""
 FACING, LINE, MOST = 64, 64 + 9 * 40, 40
 """Where the counts of facing and of columns begin in W.counts; families at most."""
 
@@ -257,43 +259,74 @@ def rough(B, S, W):
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2 + _supply(B, S, low, high)
     wires = missing = tight = 0
-    key, near, order = W.key, W.near, W.order
+    for row in range(ROWS):
+        W.cut[row] = 0
     for net in range(len(S.lost)):
         n = gather(B, S, W, net, False)
-        pieces = all_room = 0
-        for i in range(n):
-            if root(W.parent, order[i]) == order[i] or B.strip[5, order[i]] != order[i]:
-                own = 0
-                for j in range(n):
-                    if root(W.parent, order[j]) == root(W.parent, order[i]):
-                        own += _room(B, S, order[j])
-                pieces += 1
-                all_room += own
-                near[i] = own
-            else:
-                near[i] = 1
+        pieces, short = _pieces(B, S, W, n)
         if pieces < 2:
             continue
-        for i in range(n):
-            tight += near[i] == 0
-        tight += max(0, 2 * (pieces - 1) - all_room)
+        tight += short
         wires += pieces - 1 + (B.size[0] == 1 and _apart_by_sides(B, W, n))
-        for i in range(n):
-            key[i] = FAR_OFF
-        i = 0
-        while i >= 0:
-            key[i] = -1
-            for j in range(n):
-                if key[j] >= 0:
-                    key[j] = min(key[j], _apart(B, order[i], order[j]))
-            i = -1
-            for j in range(n):
-                if key[j] >= 0 and (i < 0 or key[j] < key[i]):
-                    i = j
-            if i >= 0:
-                cost += key[i]
+        cost += _spanned(B, W, n)
+    for row in range(ROWS):
+        cost += CROWD * W.cut[row] * W.cut[row]
     for u in range(len(S.choice)):
         missing += S.choice[u] < 0
     cost += UNJOINED * tight + B.size[2] * wires
     S.rank[1] = cost
     S.rank[0] = missing * (1 << 40) + cost
+
+
+@helper
+def _pieces(B, S, W, n):
+    """In how many pieces the strips of a net are, and how many holes are short for the ends of wires."""
+    order, mine, room = W.order, W.near, W.fresh
+    for i in range(n):
+        mine[i] = root(W.parent, order[i])
+        room[i] = 10 if B.strip[3, order[i]] else _room(B, S, order[i])
+    pieces = short = everywhere = 0
+    for i in range(n):
+        first = True
+        own = 0
+        for j in range(n):
+            if mine[j] == mine[i]:
+                first = first and j >= i
+                own += room[j]
+        if first:
+            pieces += 1
+            everywhere += own
+            short += own == 0
+    return pieces, short + max(0, 2 * (pieces - 1) - everywhere)
+
+
+@helper
+def _spanned(B, W, n):
+    """About how long the wires of a net are, and into W.cut which rows they pass."""
+    key, near, order = W.key, W.near, W.order
+    cost = 0
+    for i in range(n):
+        key[i] = FAR_OFF
+    i = 0
+    while i >= 0:
+        key[i] = -1
+        for j in range(n):
+            if key[j] >= 0:
+                away = _apart(B, order[i], order[j])
+                if root(W.parent, order[i]) == root(W.parent, order[j]):
+                    away = 0
+                if away < key[j]:
+                    key[j] = away
+                    near[j] = i
+        i = -1
+        for j in range(n):
+            if key[j] >= 0 and (i < 0 or key[j] < key[i]):
+                i = j
+        if i >= 0 and key[i] > 0:
+            cost += key[i]
+            a, b = order[i], order[near[i]]
+            if B.strip[3, a] + B.strip[3, b] == 0:
+                low, high = min(B.strip[1, a], B.strip[1, b]), max(B.strip[1, a], B.strip[1, b])
+                for row in range(low, high, 2):
+                    W.cut[row] += 1
+    return cost

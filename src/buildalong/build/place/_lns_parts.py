@@ -11,8 +11,8 @@ __all__ = ["gap", "insert", "put", "take_off"]
 
 NEVER = 1 << 40
 FULL_STRIP, UNDER_WIRES, WIRE = 600, 300, 10_000
-MOST_LOOKED = 40_000
-"""Leads of the places that are looked at; of a long row of lamps it is some places only."""
+MOST_LOOKED = (40_000, 8_000, 8_000)
+"""Leads of the places that are looked at, now and then many: some of a part's places, in other words."""
 MARGIN = 0.2
 EDGE = 1e-6
 
@@ -219,7 +219,7 @@ def insert(B, S, W, u, warmth, wire):
             _leg_costs(B, S, W, row, net, centre, wire)
         W.counts[16 + leg] = row
     n = B.unit[2, u]
-    stride = 1 + n * legs // MOST_LOOKED
+    stride = 1 + n * legs // MOST_LOOKED[below(W.rng, 3)]
     W.counts[0] += 20 + n * legs // (4 * stride)
     base, at, strip_of = B.unit[1, u], B.unit[3, u], B.hole
     best, least = -1, NEVER
