@@ -124,7 +124,7 @@ def place(
 
     def stop() -> bool:
         nonlocal late
-        late = late or time.monotonic() - began > (PATIENCE + 20 * large) * seconds + 20
+        late = late or time.monotonic() - began > (PATIENCE + 30 * large) * seconds + 20
         return late
 
     def better(solution: Solution) -> None:
