@@ -50,7 +50,7 @@ LEAST = 100.0
 """Work of the shortest search."""
 FIRST = 300.0
 """Work of the first layout: well under a second."""
-PATIENCE = 6.0
+PATIENCE, PATIENCE_LARGE = 6.0, 36.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
 WORK_PER_SECOND = 600.0
 """Work that stands for one second of ``seconds``: counted, so that results do not depend on the clock."""
@@ -124,7 +124,7 @@ def place(
 
     def stop() -> bool:
         nonlocal late
-        late = late or time.monotonic() - began > (PATIENCE + 30 * large) * seconds + 20
+        late = late or time.monotonic() - began > (PATIENCE_LARGE if large else PATIENCE) * seconds + 20
         return late
 
     def better(solution: Solution) -> None:
