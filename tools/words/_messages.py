@@ -30,6 +30,7 @@ PACKAGES = (
     "kit",
     "mistakes",
     "parts",
+    "publish",
     "spread",
     "story",
     "study",

@@ -60,6 +60,11 @@ def _symbols(text: str) -> Markup:
     return Markup(_LOWERED.sub(r"<i>\1</i><sub>\2</sub>", str(escape(text))))  # noqa: S704 - escaped
 
 
+def _filled(text: str, **places: object) -> Markup:
+    """Fill the places of a message with pieces of HTML; what is not marked as such is escaped."""
+    return escape(text).format(**places)
+
+
 @cache
 def templates(package: str = "buildalong.publish") -> Environment:
     """The templates in the folder ``page`` of a package."""
@@ -72,6 +77,7 @@ def templates(package: str = "buildalong.publish") -> Environment:
         keep_trailing_newline=True,
     )
     environment.filters["symbols"] = _symbols
+    environment.filters["filled"] = _filled
     environment.globals["say"] = say
     return environment
 

@@ -16,6 +16,7 @@ from buildalong.publish._pictures import Pictures
 from buildalong.publish._rows import Row, rows_of, upper
 from buildalong.publish._view import CardView
 from buildalong.quantity import format_quantity
+from buildalong.words import say
 
 __all__ = ["cards_html"]
 
@@ -36,7 +37,7 @@ def _card(number: int, row: Row, pictures: Pictures) -> CardView:
     picture = pictures.parts.get(part.id)
     return CardView(
         name=row.name,
-        title=upper(kind.title),
+        title=upper(say(kind.title)),
         references=row.references,
         count=len(row.parts),
         picture=_own_ids(picture, number),
@@ -44,9 +45,9 @@ def _card(number: int, row: Row, pictures: Pictures) -> CardView:
         symbol=_own_ids(symbol, number),
         symbol_wide=_wide(symbol),
         marking=tuple(_marking(part)),
-        reading=kind.marking.reading,
+        reading=say(kind.marking.reading),
         legs=_legs(part),
-        slips=tuple(slip.sentence for slip in kind.slips),
+        slips=tuple(say(slip.sentence) for slip in kind.slips),
     )
 
 
@@ -59,7 +60,7 @@ def _marking(part: Part) -> list[tuple[str, str]]:
     """What is printed, and what each piece of it says."""
     bands = bands_on(part)
     if bands:
-        return [(colour, band_meaning(part, index)) for index, colour in enumerate(bands)]
+        return [(say(colour), band_meaning(part, index)) for index, colour in enumerate(bands)]
     printed = printed_on(part)
     if not printed:
         return []
@@ -74,7 +75,8 @@ def _legs(part: Part) -> tuple[tuple[str, str], ...]:
     if part.type.swappable and len(part.type.terminals) == 2:
         return ()
     return tuple(
-        (t.number or t.name.replace("-", "−"), _title(t.name, t.title, t.number)) for t in part.type.terminals
+        (t.number or t.name.replace("-", "−"), _title(t.name, say(t.title), t.number))
+        for t in part.type.terminals
     )
 
 

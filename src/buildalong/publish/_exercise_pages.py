@@ -9,14 +9,15 @@ from markupsafe import Markup
 from buildalong.drawing import Picture, board_picture, rows_in_use, with_bends
 from buildalong.exercise import Exercise
 from buildalong.guide import Guide
-from buildalong.lesson import Compiled, PromiseResult
+from buildalong.lesson import Compiled, PromiseResult, in_its_language
 from buildalong.publish._article import fonts, style_of, templates
-from buildalong.publish._exercise_words import WORDS
+from buildalong.publish._exercise_words import READINGS, WORDS
 from buildalong.publish._rows import rows_of
 from buildalong.publish._shared import shared_once
 from buildalong.publish._typeset import typeset
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.quantity import format_quantity
+from buildalong.words import said, say, say_many
 
 __all__ = ["exercise_files", "slip_picture"]
 
@@ -24,6 +25,7 @@ WIDE, TALL = 174.0, 165.0
 """Room for a board on the printed page [mm]."""
 
 
+@in_its_language
 def exercise_files(
     compiled: Compiled, guide: Guide, exercises: Sequence[Exercise], schematic: Picture | None = None
 ) -> dict[str, bytes]:
@@ -34,7 +36,7 @@ def exercise_files(
     should = [_should(result) for result in compiled.promises]
     parts = [(row.references, row.name, row.mark) for row in rows_of(compiled.circuit)]
     page = templates().get_template("exercises.html").render(
-        title=compiled.lesson.title, language=compiled.lesson.language, words=WORDS, exercises=entries,
+        title=compiled.lesson.title, language=compiled.lesson.language, words=said(WORDS), exercises=entries,
         boards={number: picture.svg for number, picture in boards.items()}, should=should, parts=parts,
         alts={number: picture.alt for number, picture in boards.items()},
         schematic=schematic.svg if schematic else "",
@@ -43,7 +45,7 @@ def exercise_files(
     )  # fmt: skip
     pictures = {f"board-{number}.svg": picture.svg.encode() for number, picture in boards.items()}
     data = {
-        "title": compiled.lesson.title, "words": WORDS, "exercises": entries, "should": should,
+        "title": compiled.lesson.title, "words": said(WORDS), "exercises": entries, "should": should,
         "parts": [list(row) for row in parts],
         "alts": {str(number): picture.alt for number, picture in boards.items()},
         "schematic": "schematic.svg" if schematic else "",
@@ -76,11 +78,11 @@ def _should(result: PromiseResult) -> str:
 
 
 def _entry(each: Exercise, variant: Variant, board: Picture) -> dict[str, object]:
-    count = f"{each.readings} {WORDS['reading' if each.readings == 1 else 'readings']}"
+    count = say_many(READINGS, each.readings, count=each.readings)
     return {
         "number": each.number,
         "symptom": each.symptom,
-        "level": f"{WORDS[each.level]} ({count})",
+        "level": f"{say(WORDS[each.level])} ({count})",
         "hint": variant.words(each.hint),
         "answer": variant.words(each.answer),
         "cure": each.cure,

@@ -1,5 +1,8 @@
 """Words of the exercises that are ours; whole sentences, one place."""
 
+from buildalong.words import Many
+
+READINGS = Many("{count} reading by the plan", "{count} readings by the plan")
 WORDS = {
     "title": "What is wrong with this board?",
     "board": "Board",
@@ -12,8 +15,6 @@ WORDS = {
     "should": "It should do this:",
     "seen": "This is seen:",
     "level": "Level:",
-    "readings": "readings by the plan",
-    "reading": "reading by the plan",
     "easy": "easy",
     "middle": "middle",
     "hard": "hard",

@@ -10,6 +10,7 @@ from buildalong.publish import _fault_words as words
 from buildalong.publish._variant import Variant
 from buildalong.quantity import format_quantity
 from buildalong.trace import build_order, make_plan
+from buildalong.words import numeral, said, say
 
 __all__ = ["fault_plan"]
 
@@ -22,10 +23,23 @@ def fault_plan(compiled: Compiled, guide: Guide, variant: Variant) -> dict[str, 
     plan = make_plan(guide.lab, build_order(compiled.steps))
     by_id = {outcome.mistake.id: outcome for outcome in guide.lab.outcomes}
     flows = flows_of(plan, by_id)
+<<<<<<< HEAD
     return {
         "words": words.PLAN,
         "expected": words.PLAN_EXPECTED.format(plan=plan.readings, order=plan.in_build_order),
         "meter": words.METER,
+=======
+    data = {
+        "title": compiled.lesson.title,
+        "words": said(words.PLAN),
+        "expected": say(
+            words.PLAN_EXPECTED,
+            plan=numeral(f"{plan.readings:.1f}"),
+            order=numeral(f"{plan.in_build_order:.1f}"),
+        ),
+        "meter": say(words.METER),
+        "twice": list(twice_words(guide.checks, variant)),
+>>>>>>> 6c3fca7 (Say the words of pages, sheets and plans in the reader's language)
         "steps": _steps(compiled, guide, variant),
         "flows": [_flow(flow, variant) for flow in flows],
     }
@@ -41,8 +55,8 @@ def _steps(compiled: Compiled, guide: Guide, variant: Variant) -> list[list[str]
         [
             str(number),
             title,
-            f"{points:.1f}",
-            ", ".join(words.DANGERS[name] for name in dict.fromkeys(dangers)),
+            numeral(f"{points:.1f}"),
+            ", ".join(say(words.DANGERS[name]) for name in dict.fromkeys(dangers)),
         ]
         for points, number, title, dangers in rows
     ]
@@ -52,7 +66,7 @@ def _flow(flow: Flow, variant: Variant) -> Mapping[str, object]:
     return {
         "title": flow.title,
         "share": format_quantity(flow.share, "%", 2),
-        "readings": f"{flow.readings:.1f}",
+        "readings": numeral(f"{flow.readings:.1f}"),
         "cautions": list(flow.cautions),
         "causes": variant.words(flow.causes),
         "rows": [_row(row, variant) for row in flow.rows],
@@ -61,7 +75,7 @@ def _flow(flow: Flow, variant: Variant) -> Mapping[str, object]:
 
 def _row(row: Row, variant: Variant) -> Mapping[str, object]:
     then = [
-        [variant.words(seen), words.GO_TO.format(number=number) if number else variant.words(cause)]
+        [variant.words(seen), say(words.GO_TO, number=number) if number else variant.words(cause)]
         for seen, number, cause in row.answers
     ]
     return {"number": row.number, "do": variant.words(row.reading.text), "then": then}

@@ -35,11 +35,12 @@ SOME = "With some of these causes: {danger}"
 RIGHT, WRONG = "Right", "Wrong"
 ABOUT_NOTHING = "about 0\u00a0V"
 SWINGS = "the number keeps changing"
+SPAN = "{low} to {high}"
 GO_TO = "go to {number}"
 DANGERS = {"burst": "may burst", "battery": "shorts the supply", "heat": "gets hot"}
 PLAN_EXPECTED = (
-    "With this plan {plan:.1f} readings find a mistake on average; checking part after part in the order of"
-    " building takes {order:.1f}."
+    "With this plan {plan} readings find a mistake on average; checking part after part in the order of"
+    " building takes {order}."
 )
 PLAN = {
     "about": "Begin at the symptom; do what the first row says; the answer leads to"

@@ -17,7 +17,7 @@ from buildalong.publish._shared import shared_once
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._view import CauseView, FaultView
 from buildalong.store import Store
-from buildalong.words import say
+from buildalong.words import capital, inside, say, with_unit
 
 __all__ = ["faults_html", "faults_view", "guide_for", "twice_words"]
 
@@ -61,8 +61,8 @@ def twice_words(checks: Sequence[Check], variant: Variant) -> tuple[str, ...]:
     for check in checks:
         wire = check.subject.startswith("wire ")
         what = upper(check.right) if wire else f"{check.subject}: {check.right}"
-        step = words.TWICE_STEP.format(step=check.step) if check.step else ""
-        out.append(variant.words(words.TWICE.format(what=what, step=step, why=check.why)))
+        step = say(words.TWICE_STEP, step=check.step) if check.step else ""
+        out.append(variant.words(say(words.TWICE, what=what, step=step, why=check.why)))
     return tuple(out)
 
 
@@ -146,11 +146,11 @@ def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | 
     others: dict[str, list[str]] = {}
     for cause in rest if pictures else ():
         for way in cause.ways:
-            name = " + ".join(name[:1].upper() + name[1:] for name in way.subjects)
+            name = " + ".join(capital(name) for name in way.subjects)
             others.setdefault(name, []).append(variant.words(way.what))
     danger = say(DANGERS.get(symptom.danger, ""))
     if danger and not all(cause.danger for cause in symptom.causes):
-        danger = words.SOME.format(danger=danger[:1].lower() + danger[1:])
+        danger = say(words.SOME, danger=inside(danger))
     return FaultView(
         symptom.id, symptom.title, symptom.first, danger, views,
         tuple((name, tuple(ways)) for name, ways in sorted(others.items())), 0 if pictures else len(rest),
@@ -173,15 +173,16 @@ def _reading(reading: Reading, variant: Variant) -> tuple[str, ...]:
     from buildalong.board import hole_words
 
     black, red = hole_words(reading.black), hole_words(reading.red)
-    where = words.READING.format(black=black, red=red, when=reading.when)
-    told = words.READING_RIGHT.format(right=_volts(reading.right), wrong=_volts(reading.wrong))
+    where = say(words.READING, black=black, red=red, when=reading.when)
+    told = say(words.READING_RIGHT, right=_volts(reading.right), wrong=_volts(reading.wrong))
     return variant.words(where), told
 
 
 def _volts(span: tuple[float, float] | None) -> str:
     """A range as a meter shows it, in volts: 'about 0 V', '2.8 V to 3.2 V'."""
     if span is None:
-        return words.SWINGS
+        return say(words.SWINGS)
     if span[0] <= 0 <= span[1] and span[1] - span[0] < NOTHING:
-        return words.ABOUT_NOTHING
-    return " to ".join(f"{volts:.1f}\u00a0V".replace("-", "−") for volts in span)
+        return say(words.ABOUT_NOTHING)
+    low, high = (with_unit(f"{volts:.1f}".replace("-", "−"), "V", "\u00a0") for volts in span)
+    return say(words.SPAN, low=low, high=high)

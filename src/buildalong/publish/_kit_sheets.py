@@ -14,6 +14,7 @@ from buildalong.publish._csv import Cell, spreadsheet
 from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
 from buildalong.spread import Target
+from buildalong.words import said, say
 
 __all__ = ["MAX_LABELS", "kit_files", "label_of"]
 
@@ -34,9 +35,9 @@ def kit_files(
     Raises ValueError for an address that is no http or https address, or for too many labels.
     """
     sheets = {
-        "shopping": (words.SHOPPING, _shopping(kit)),
-        "bags": (words.BAGS, _bags(kit)),
-        "swaps": (words.SWAPS, _swaps(swaps)),
+        "shopping": (said(words.SHOPPING), _shopping(kit)),
+        "bags": (said(words.BAGS), _bags(kit)),
+        "swaps": (said(words.SWAPS), _swaps(swaps)),
     }
     tables = {name: table for name, table in sheets.items() if table[1]}
     files = {f"{name}.csv": spreadsheet(heads, rows) for name, (heads, rows) in tables.items()}
@@ -66,7 +67,14 @@ def _swaps(swaps: Sequence[tuple[Swap, Sequence[Target]]]) -> list[list[Cell]]:
         pairs = zip(targets, swap.measures, strict=True)
         then = ", ".join(f"{target} {_shown(target, value)}" for target, value in pairs)
         out.append(
-            [swap.lesson, swap.missing, swap.instead, then, "yes" if swap.kept else "no", swap.warning]
+            [
+                swap.lesson,
+                swap.missing,
+                swap.instead,
+                then,
+                say("yes") if swap.kept else say("no"),
+                swap.warning,
+            ]
         )
     return out
 
@@ -148,8 +156,13 @@ def _labels(kit: Kit, address: str) -> bytes:
     ]
     pages = [entries[i : i + _ON_PAGE] for i in range(0, len(entries), _ON_PAGE)]
     data = {
+<<<<<<< HEAD
         "title": words.LABELS_TITLE,
         "words": {"bag": words.BAG, "heads": words.LABEL_HEADS},
+=======
+        "title": say(words.LABELS_TITLE),
+        "words": {"bag": say(words.BAG), "name": "", "heads": said(words.LABEL_HEADS)},
+>>>>>>> 6c3fca7 (Say the words of pages, sheets and plans in the reader's language)
         "bags": bags,
         "pages": pages,
     }
@@ -167,9 +180,9 @@ def label_of(bag: Bag, pictures: dict[str, bytes], code: str = "") -> dict[str, 
             pictures[name] = part_icon(line.part).svg.encode()
         items.append(
             {"count": count, "name": line.name, "mark": line.mark, "refs": "", "picture": name,
-             "alt": f"{words.PARTS_ALT}: {line.name}"}
+             "alt": f"{say(words.PARTS_ALT)}: {line.name}"}
         )  # fmt: skip
-    return {"lesson": bag.lesson, "items": items, "code": code, "code_alt": words.CODE_ALT}
+    return {"lesson": bag.lesson, "items": items, "code": code, "code_alt": say(words.CODE_ALT)}
 
 
 def _code(address: str) -> bytes:

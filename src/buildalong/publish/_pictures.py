@@ -20,6 +20,7 @@ from buildalong.publish._rows import rows_of
 from buildalong.publish._trials import TrialPictures, draw_trials
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
+from buildalong.words import language
 
 __all__ = [
     "Crop", "Pictures", "crop_of_steps", "draw", "parts_and_symbols", "schematic_layout",
@@ -158,7 +159,7 @@ def schematic_layout(lesson: Lesson, store: Store | None) -> SchematicLayout:
     def made() -> SchematicLayout:
         return draw_layout(circuit, standard=standard, hints=lesson.hints)
 
-    question = (circuit, standard, [list(hint) for hint in lesson.hints])
+    question = (circuit, standard, [list(hint) for hint in lesson.hints], language())
     return kept(store, "schematic", question, SchematicLayout, made, sound)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from buildalong.drawing import Picture, to_png
 from buildalong.drawing.schematic import SchematicLayout
-from buildalong.lesson import Compiled, Lesson
+from buildalong.lesson import Compiled, Lesson, in_its_language
 from buildalong.publish._article import article_frame
 from buildalong.publish._cards import cards_html
 from buildalong.publish._crew import Crew
@@ -66,6 +66,7 @@ def begin(
     return layout
 
 
+@in_its_language
 def make(
     compiled: Compiled, only: Collection[str], variant: Variant, *, faults: bool, store: Store | None,
     room: Store | None, crew: Crew, tell: Tell, schematic: Callable[[], SchematicLayout] | None = None,

@@ -101,20 +101,23 @@ def publish_lesson(
     store: Store | None = None,
     cores: int = 1,
     progress: Tell | None = None,
+    language: str = "",
 ) -> Published:
     """Compile the lesson in a folder and write its pack, the same bytes as :func:`publish`.
 
     What is in ``store`` is not made again: where only words have changed, they alone are looked at.
     ``only`` names the products that are wanted; other files of an earlier pack then stay.  ``cores``: how
-    many processes work.  Raises Unreadable where the lesson cannot be read or the pack not be written.
+    many processes work.  ``language`` is that of the words, where it is not the author's own.  Raises
+    Unreadable where the lesson cannot be read or the pack not be written.
     """
     tell = progress or (lambda what: None)
     wanted = _wanted(only)
-    options = (wanted, hand, contrast, faults)
+    options = (wanted, hand, contrast, faults, language)
     tell("looking for what has changed")
     known = recalled_lesson(
-        folder, output, only=only, hand=hand, contrast=contrast, faults=faults, store=store
-    )
+        folder, output, only=only, hand=hand, contrast=contrast, faults=faults, store=store,
+        language=language,
+    )  # fmt: skip
     if known is not None:
         return known
     source = Folder(folder)
@@ -123,7 +126,7 @@ def publish_lesson(
     from buildalong.publish._sections import card_of
 
     with Crew(cores) as crew:
-        compiled, made = _compiled(source, wanted, hand, contrast, faults, store, crew, tell)
+        compiled, made = _compiled(source, wanted, hand, contrast, faults, store, crew, tell, language)
     card = card_of(compiled)
     if made is None:
         return Published(compiled.findings, card, None)
@@ -142,14 +145,14 @@ def publish_lesson(
 
 def recalled_lesson(
     folder: str | os.PathLike[str], output: Path | str, *, only: Collection[str], hand: Hand | None,
-    contrast: Contrast | None, faults: bool, store: Store | None,
+    contrast: Contrast | None, faults: bool, store: Store | None, language: str = "",
 ) -> Published | None:  # fmt: skip
     """Publish a lesson of which only words have changed; None where more has, or the store lacks it."""
     room = room_of(store)
     if room is None:
         return None
     wanted = _wanted(only)
-    again = recalled(room, Folder(folder), (wanted, hand, contrast, faults))
+    again = recalled(room, Folder(folder), (wanted, hand, contrast, faults, language))
     if again is None:
         return None
     if again.files is None:
@@ -164,18 +167,19 @@ def _wanted(only: Collection[str]) -> tuple[str, ...]:
 
 def _compiled(
     source: Folder, wanted: Collection[str], hand: Hand | None, contrast: Contrast | None, faults: bool,
-    store: Store | None, crew: Crew, tell: Tell,
+    store: Store | None, crew: Crew, tell: Tell, language: str,
 ) -> tuple[Compiled, Made | None]:  # fmt: skip
     """The compiled lesson and what was made of it; another process begins with what needs no board."""
     from buildalong.lesson import compile_lesson, load
     from buildalong.publish._products import DRAWN, begin, make
     from buildalong.publish._variant import variant_of
 
-    lesson = load(source.path)
+    lesson = load(source.path, language)
     drawn = lesson.sound and bool(lesson.circuit.parts) and not DRAWN.isdisjoint(wanted)
     variant = variant_of(lesson, hand, contrast)
     room = room_of(store)
-    schematic = crew.start(begin, lesson, wanted, variant, store, room) if drawn else None
+    with lesson.speaking():
+        schematic = crew.start(begin, lesson, wanted, variant, store, room) if drawn else None
     compiled = compile_lesson(lesson, progress=lambda share, what: tell(what), store=store)
     if not compiled.ok:
         return compiled, None

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from buildalong.build.steps import mark_of, what_of
 from buildalong.circuit import Circuit, Part
 from buildalong.parts import PartType
+from buildalong.publish import _words as words
 from buildalong.publish._csv import csv_text
+from buildalong.words import said, say
 
 __all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "upper"]
 
@@ -60,9 +62,9 @@ def _grouped(circuit: Circuit, key: Callable[[Part], Hashable]) -> tuple[Row, ..
 
 def parts_csv(circuit: Circuit) -> str:
     """The parts list as CSV (RFC 4180): references, quantity, part, marking, type."""
-    heads = ("references", "quantity", "part", "marking", "type")
+    heads = said(words.HEADS)
     rows = rows_of(circuit)
-    return csv_text(heads, ((r.references, len(r.parts), r.name, r.mark, r.type.title) for r in rows))
+    return csv_text(heads, ((r.references, len(r.parts), r.name, r.mark, say(r.type.title)) for r in rows))
 
 
 def _natural(part: Part) -> tuple[object, ...]:

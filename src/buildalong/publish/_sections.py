@@ -8,7 +8,7 @@ from buildalong.build.steps import final_checks
 from buildalong.design import SheetEntry, explain
 from buildalong.drawing import Picture
 from buildalong.guide import Guide
-from buildalong.lesson import Compiled
+from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
 from buildalong.publish._cautions import cautions_of
@@ -33,6 +33,7 @@ from buildalong.publish._view import (
     TrialView,
 )
 from buildalong.quantity import Quantity, format_quantity
+from buildalong.words import say
 
 __all__ = ["card_of", "formula_view", "page_of"]
 
@@ -55,15 +56,16 @@ def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) 
     lesson = compiled.lesson
     return Page(
         title=lesson.title,
-        summary=lesson.summary or words.SUMMARY.format(title=lesson.title),
+        summary=lesson.summary or say(words.SUMMARY, title=lesson.title),
         language=lesson.language,
         facts=tuple(_facts(compiled)),
         sections=tuple(sections),
-        symbols_note=words.SYMBOLS.format(symbols=lesson.symbols),
+        symbols_note=say(words.SYMBOLS, symbols=lesson.symbols),
         sources=tuple((source.title, source.by, source.link) for source in lesson.sources),
     )
 
 
+@in_its_language
 def card_of(compiled: Compiled) -> Card:
     """The lesson in short."""
     lesson = compiled.lesson
@@ -72,19 +74,19 @@ def card_of(compiled: Compiled) -> Card:
 
 def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
     lesson = compiled.lesson
-    yield words.FACT_SUPPLY, lesson.supply
-    yield words.FACT_BOARD, words.TIE_POINTS.format(board=lesson.board.split("-")[0])
-    yield words.FACT_PARTS, str(len(compiled.circuit.parts) - 1)
+    yield say(words.FACT_SUPPLY), lesson.supply
+    yield say(words.FACT_BOARD), say(words.TIE_POINTS, board=lesson.board.split("-")[0])
+    yield say(words.FACT_PARTS), str(len(compiled.circuit.parts) - 1)
     if compiled.steps:
-        yield words.FACT_STEPS, str(len(compiled.steps))
+        yield say(words.FACT_STEPS), str(len(compiled.steps))
     if lesson.ages:
-        yield words.FACT_AGES, lesson.ages
+        yield say(words.FACT_AGES), lesson.ages
     if lesson.time:
-        yield words.FACT_TIME, lesson.time
+        yield say(words.FACT_TIME), lesson.time
     if lesson.authors:
-        yield words.FACT_AUTHOR, ", ".join(lesson.authors)
+        yield say(words.FACT_AUTHOR), ", ".join(lesson.authors)
     if lesson.licence:
-        yield words.FACT_LICENCE, lesson.licence
+        yield say(words.FACT_LICENCE), lesson.licence
 
 
 def _plate(picture: Picture, caption: str) -> Plate:
@@ -98,8 +100,8 @@ def _plate(picture: Picture, caption: str) -> Plate:
 
 
 def _look(pictures: Pictures) -> SectionView:
-    plates = (_plate(pictures.board, words.CAPTION_BOARD),) if pictures.board else ()
-    return SectionView("what-you-will-build", words.TITLE_LOOK, "plate", "look", plates=plates)
+    plates = (_plate(pictures.board, say(words.CAPTION_BOARD)),) if pictures.board else ()
+    return SectionView("what-you-will-build", say(words.TITLE_LOOK), "plate", "look", plates=plates)
 
 
 def _parts(compiled: Compiled, pictures: Pictures) -> SectionView:
@@ -108,12 +110,12 @@ def _parts(compiled: Compiled, pictures: Pictures) -> SectionView:
     count = len(layout.wires) if layout else 0
     return SectionView(
         "parts",
-        words.TITLE_PARTS,
+        say(words.TITLE_PARTS),
         "parts",
         "parts",
         rows=rows,
         board=compiled.lesson.board.split("-")[0],
-        wires=words.WIRES.format(count=count) if count > 1 else words.ONE_WIRE if count else "",
+        wires=say(words.WIRES, count=count) if count > 1 else say(words.ONE_WIRE) if count else "",
     )
 
 
@@ -128,15 +130,15 @@ def _row_views(compiled: Compiled, pictures: Pictures) -> Iterator[RowView]:
 
 def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
     kind = row.type
-    reading = kind.marking.reading if first else ""
-    marking = words.MARKED.format(mark=row.mark, reading=reading) if row.mark else reading
+    reading = say(kind.marking.reading) if first else ""
+    marking = say(words.MARKED, mark=row.mark, reading=reading) if row.mark else reading
     picture = pictures.parts.get(row.parts[0].id)
     return RowView(
         row.name,
         row.references,
         len(row.parts),
         marking.strip(),
-        kind.about if first else "",
+        say(kind.about) if first else "",
         picture.svg if picture else "",
         print_wide(picture),
     )
@@ -144,7 +146,7 @@ def _row_view(row: Row, pictures: Pictures, *, first: bool) -> RowView:
 
 def _cautions(compiled: Compiled, pictures: Pictures) -> SectionView:
     return SectionView(
-        "before-you-start", words.TITLE_CAUTIONS, "cautions", "cautions",
+        "before-you-start", say(words.TITLE_CAUTIONS), "cautions", "cautions",
         cautions=cautions_of(compiled.circuit),
         beside=left_beside(pictures.schematic),
     )  # fmt: skip
@@ -153,10 +155,10 @@ def _cautions(compiled: Compiled, pictures: Pictures) -> SectionView:
 def _circuit(pictures: Pictures, symbols: str) -> SectionView | None:
     if pictures.schematic is None:
         return None
-    plate = _plate(pictures.schematic, words.CAPTION_SCHEMATIC.format(symbols=symbols))
+    plate = _plate(pictures.schematic, say(words.CAPTION_SCHEMATIC, symbols=symbols))
     beside = plate.wide if left_beside(pictures.schematic) else ""
     return SectionView(
-        "the-circuit", words.TITLE_CIRCUIT, "plate", "circuit", plates=(plate,), beside=beside
+        "the-circuit", say(words.TITLE_CIRCUIT), "plate", "circuit", plates=(plate,), beside=beside
     )  # fmt: skip
 
 
@@ -174,7 +176,7 @@ def _formula(compiled: Compiled) -> SectionView | None:
         )
         for title, entries in groups.items()
     )
-    return SectionView("the-formula", words.TITLE_FORMULA, "formula", "formula", entries=views)
+    return SectionView("the-formula", say(words.TITLE_FORMULA), "formula", "formula", entries=views)
 
 
 def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
@@ -213,7 +215,7 @@ def _story(compiled: Compiled, pictures: Pictures) -> SectionView | None:
     )
     if not trials:
         return None
-    return SectionView("how-it-works", words.TITLE_STORY, "story", "story", trials=trials)
+    return SectionView("how-it-works", say(words.TITLE_STORY), "story", "story", trials=trials)
 
 
 def _work(pictures: Pictures, name: str) -> MotionView | None:
@@ -223,7 +225,7 @@ def _work(pictures: Pictures, name: str) -> MotionView | None:
     key = f"work-{list(pictures.trials.work).index(name) + 1}"
     still = found.picture
     wide = print_wide(still)
-    return MotionView(key, words.LEGEND_WORK, still.svg, found.css, words.CAPTION_WORK, wide=wide)
+    return MotionView(key, say(words.LEGEND_WORK), still.svg, found.css, say(words.CAPTION_WORK), wide=wide)
 
 
 def _inside(compiled: Compiled, pictures: Pictures, name: str) -> Iterator[InsideView]:
@@ -231,15 +233,15 @@ def _inside(compiled: Compiled, pictures: Pictures, name: str) -> Iterator[Insid
         if trial == name:
             kind = compiled.circuit.by_id[part].type
             yield InsideView(
-                words.TITLE_INSIDE.format(part=part, noun=kind.noun),
-                f"{kind.about} {words.ABOUT_INSIDE}",
+                say(words.TITLE_INSIDE, part=part, noun=say(kind.noun)),
+                f"{say(kind.about)} {say(words.ABOUT_INSIDE)}",
                 tuple((look.picture.svg, look.mark, look.caption) for look in found),
             )
 
 
 def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
     """First the whole, then its beginning from nearer."""
-    captions = {"": words.CAPTION_WAVEFORMS, "closer": words.CAPTION_CLOSER}
+    captions = {"": say(words.CAPTION_WAVEFORMS), "closer": say(words.CAPTION_CLOSER)}
     drawn = {(name, view): caption for view, caption in captions.items()}
     found = pictures.trials.waveforms
     return tuple(_plate(found[key], caption) for key, caption in drawn.items() if key in found)
@@ -281,19 +283,19 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
         )
         for step in map(variant.step, compiled.steps)
     )
-    done = [(pictures.nets, words.CAPTION_TOP), (pictures.tilted, words.CAPTION_TILTED)]
+    done = [(pictures.nets, say(words.CAPTION_TOP)), (pictures.tilted, say(words.CAPTION_TILTED))]
     plates = tuple(_plate(picture, caption) for picture, caption in done if picture)
-    note = words.LEFT_HAND if variant.hand == "left" else ""
+    note = say(words.LEFT_HAND) if variant.hand == "left" else ""
     motion = None
     if pictures.build is not None:
-        titles = tuple(words.STEP_TITLE.format(number=step.number, title=step.title) for step in steps)
+        titles = tuple(say(words.STEP_TITLE, number=step.number, title=step.title) for step in steps)
         built = pictures.build
         motion = MotionView(
-            "build", words.LEGEND_BUILD, built.picture.svg, built.css, words.CAPTION_BUILD, titles,
+            "build", say(words.LEGEND_BUILD), built.picture.svg, built.css, say(words.CAPTION_BUILD), titles,
             print_wide(built.picture),
         )  # fmt: skip
     return SectionView(
-        "build-it", words.TITLE_BUILD, "build", "build", plates=plates, steps=steps, note=note,
+        "build-it", say(words.TITLE_BUILD), "build", "build", plates=plates, steps=steps, note=note,
         motion=motion,
     )  # fmt: skip
 
@@ -302,18 +304,19 @@ def _see(compiled: Compiled) -> SectionView:
     promises = tuple(
         PromiseView(
             result.promise.says or str(result.promise.that),
-            words.WITHIN.format(
+            say(
+                words.WITHIN,
                 value=_show(result.promise.expected),
                 low=_show(Quantity(result.promise.limits[0], result.promise.expected.unit)),
                 high=_show(Quantity(result.promise.limits[1], result.promise.expected.unit)),
             ),
-            _show(result.measured) if result.measured else words.NOTHING,
+            _show(result.measured) if result.measured else say(words.NOTHING),
             result.ok,
         )
         for result in compiled.promises
     )
     return SectionView(
-        "what-you-should-see", words.TITLE_SEE, "see", "see", optional=not promises, promises=promises
+        "what-you-should-see", say(words.TITLE_SEE), "see", "see", optional=not promises, promises=promises
     )
 
 
@@ -323,16 +326,18 @@ def _find(guide: Guide | None, pictures: Pictures) -> SectionView | None:
     faults = faults_view(guide, pictures.variant)
     measured = any(cause.reading for fault in faults for cause in fault.causes)
     return SectionView(
-        "if-it-does-not-work", fault_words.TITLE, "find", "find", faults=faults,
-        note=f"{fault_words.ABOUT} {fault_words.METER}" if measured else fault_words.ABOUT,
+        "if-it-does-not-work", say(fault_words.TITLE), "find", "find", faults=faults,
+        note=" ".join(map(say, (fault_words.ABOUT, fault_words.METER) if measured else (fault_words.ABOUT,))),
         symptoms=len(guide.symptoms) if len(faults) < len(guide.symptoms) else 0,
     )  # fmt: skip
 
 
 def _wrong(compiled: Compiled) -> SectionView:
     rows = tuple(
-        SlipView(upper(kind.type.title), kind.references, tuple(s.sentence for s in kind.type.slips))
+        SlipView(
+            upper(say(kind.type.title)), kind.references, tuple(say(s.sentence) for s in kind.type.slips)
+        )
         for kind in kinds_of(compiled.circuit)
         if kind.type.slips
     )
-    return SectionView("what-can-go-wrong", words.TITLE_WRONG, "wrong", "wrong", rows=rows)
+    return SectionView("what-can-go-wrong", say(words.TITLE_WRONG), "wrong", "wrong", rows=rows)

@@ -62,6 +62,7 @@ ONE_WIRE = "one wire"
 WITHIN = "{value} ({low} to {high})"
 NOTHING = "nothing to measure"
 
+HEADS = ("references", "quantity", "part", "marking", "type")
 CAUTION_ABOUT = "{name} ({references})"
 CAUTIONS = (
     "Use only the supply that the lesson names. Never connect a breadboard to the mains.",

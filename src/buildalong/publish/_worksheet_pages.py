@@ -9,6 +9,7 @@ from buildalong.publish import _class_words as words
 from buildalong.publish._csv import spreadsheet
 from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
+from buildalong.words import said, say
 from buildalong.worksheet import Question, Sheet
 
 __all__ = ["answer_of", "worksheet_files"]
@@ -24,7 +25,7 @@ def worksheet_files(
     pictures = {"schematic.svg": schematic.svg.encode()} if schematic is not None else {}
     data = {
         "title": title,
-        "words": words.WORKSHEET,
+        "words": said(words.WORKSHEET),
         "schematic": "schematic.svg" if schematic is not None else "",
         "schematic_alt": schematic.alt if schematic is not None else "",
         "sheets": [
@@ -60,5 +61,5 @@ def _accepted(question: Question) -> str:
 
 def _marking(sheets: Sequence[Sheet]) -> bytes:
     most = max((len(sheet.questions) for sheet in sheets), default=0)
-    heads = (words.WORKSHEET["sheet"], *range(1, most + 1))
+    heads = (say(words.WORKSHEET["sheet"]), *range(1, most + 1))
     return spreadsheet(heads, ((s.number, *(q.answer for q in s.questions)) for s in sheets))

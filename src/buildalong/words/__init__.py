@@ -12,7 +12,7 @@ from buildalong.words._languages import LANGUAGES, Language, spoken
 from buildalong.words._listing import capital, inside, listed
 from buildalong.words._messages import Many, faults, sense
 from buildalong.words._numbers import numeral, with_unit
-from buildalong.words._speaking import Speaker, language, plainly, say, say_many, speaking
+from buildalong.words._speaking import Speaker, language, plainly, said, say, say_many, speaking
 
 __all__ = [
     "LANGUAGES",
@@ -27,6 +27,7 @@ __all__ = [
     "listed",
     "numeral",
     "plainly",
+    "said",
     "say",
     "say_many",
     "sense",

@@ -6,12 +6,16 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from typing import Any, TypeVar, cast
 
 from buildalong.words._catalogue import catalogue
 from buildalong.words._languages import ENGLISH, LANGUAGES, SOURCE, Language
 from buildalong.words._messages import Many, bare
 
-__all__ = ["Speaker", "current", "language", "plainly", "say", "say_many", "speaking"]
+__all__ = ["Speaker", "current", "language", "plainly", "said", "say", "say_many", "speaking"]
+
+
+Texts = TypeVar("Texts")
 
 
 @dataclass(frozen=True)
@@ -83,6 +87,18 @@ def say(message: str, /, **places: object) -> str:
         found = speaker.forms(message)
         text = found[0] if found else bare(message)
     return text.format(**places) if places else text
+
+
+def said(texts: Texts) -> Texts:
+    """Every text of a constant (texts in tuples, lists and dictionaries) in the language of the moment."""
+    found: Any = texts
+    if isinstance(found, str):
+        found = say(found)
+    elif isinstance(found, dict):
+        found = {key: said(value) for key, value in found.items()}
+    elif isinstance(found, list | tuple):
+        found = type(found)(said(value) for value in found)
+    return cast("Texts", found)
 
 
 def say_many(message: Many, count: int, /, **places: object) -> str:
