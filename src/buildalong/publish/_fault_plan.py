@@ -23,14 +23,7 @@ def fault_plan(compiled: Compiled, guide: Guide, variant: Variant) -> dict[str, 
     plan = make_plan(guide.lab, build_order(compiled.steps))
     by_id = {outcome.mistake.id: outcome for outcome in guide.lab.outcomes}
     flows = flows_of(plan, by_id)
-<<<<<<< HEAD
     return {
-        "words": words.PLAN,
-        "expected": words.PLAN_EXPECTED.format(plan=plan.readings, order=plan.in_build_order),
-        "meter": words.METER,
-=======
-    data = {
-        "title": compiled.lesson.title,
         "words": said(words.PLAN),
         "expected": say(
             words.PLAN_EXPECTED,
@@ -38,8 +31,6 @@ def fault_plan(compiled: Compiled, guide: Guide, variant: Variant) -> dict[str, 
             order=numeral(f"{plan.in_build_order:.1f}"),
         ),
         "meter": say(words.METER),
-        "twice": list(twice_words(guide.checks, variant)),
->>>>>>> 6c3fca7 (Say the words of pages, sheets and plans in the reader's language)
         "steps": _steps(compiled, guide, variant),
         "flows": [_flow(flow, variant) for flow in flows],
     }

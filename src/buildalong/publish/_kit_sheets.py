@@ -156,13 +156,8 @@ def _labels(kit: Kit, address: str) -> bytes:
     ]
     pages = [entries[i : i + _ON_PAGE] for i in range(0, len(entries), _ON_PAGE)]
     data = {
-<<<<<<< HEAD
-        "title": words.LABELS_TITLE,
-        "words": {"bag": words.BAG, "heads": words.LABEL_HEADS},
-=======
         "title": say(words.LABELS_TITLE),
-        "words": {"bag": say(words.BAG), "name": "", "heads": said(words.LABEL_HEADS)},
->>>>>>> 6c3fca7 (Say the words of pages, sheets and plans in the reader's language)
+        "words": {"bag": say(words.BAG), "heads": said(words.LABEL_HEADS)},
         "bags": bags,
         "pages": pages,
     }
