@@ -294,3 +294,22 @@ def test_ctrl_c_leaves_the_earlier_pack(lesson: Path, store: Store, tmp_path: Pa
     after = {name: (tmp_path / "out" / "pack" / name).read_bytes() for name in before[0]}
     assert after == before[0]
     shutil.rmtree(tmp_path / "out")
+
+
+def test_each_language_is_kept_apart_and_equals_a_cold_build(
+    lesson: Path, store: Store, tmp_path: Path
+) -> None:
+    """The words of one language never come back in another, however often a lesson is published."""
+    packs = {}
+    for number, language in enumerate(("", "de", "", "de")):
+        made = publish_lesson(lesson, tmp_path / f"pack{number}", store=store, language=language)
+        assert made.pack is not None
+        packs[number] = {name: (made.pack.folder / name).read_bytes() for name in made.pack.files}
+    assert packs[0] == packs[2]
+    assert packs[1] == packs[3]
+    assert b'<html lang="en">' in packs[0]["index.html"]
+    assert b'<html lang="de">' in packs[1]["index.html"]
+    cold = publish_lesson(lesson, tmp_path / "cold", language="de")
+    assert cold.pack is not None
+    assert {n: (cold.pack.folder / n).read_bytes() for n in cold.pack.files} == packs[1]
+    assert any(finding.code == "words-untranslated" for finding in cold.findings)

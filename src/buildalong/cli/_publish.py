@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildalong.cli._group import ERRORS, OK, UNREADABLE, lesson_command, print_findings
+from buildalong.cli._group import ERRORS, OK, UNREADABLE, language_option, lesson_command, print_findings
 from buildalong.cli._show import Progress, say
 
 if TYPE_CHECKING:
@@ -60,10 +60,11 @@ def _products(context: click.Context, option: click.Parameter, value: str | None
     help="Simulate every plausible mistake, for the fault finder and the cautions (kept for the next time).",
 )
 @click.option("--cores", type=click.IntRange(1, 64), help="Processes that work; without it, all cores.")
+@language_option
 @click.option("--watch", is_flag=True, help="Stay, and publish again whenever it changes; Ctrl-C ends.")
 def publish(
     lesson: str, as_json: bool, output: str, only: tuple[str, ...], hand: Any, contrast: Any, faults: bool,
-    cores: int | None, watch: bool,
+    cores: int | None, watch: bool, language: str,
 ) -> int:  # fmt: skip
     """Write the lesson pack: article, fault finder, handouts, pictures, parts list.
 
@@ -79,7 +80,7 @@ def publish(
         raise click.UsageError("--watch goes on and on; --json is one document")
     options: dict[str, Any] = {
         "only": only, "hand": hand, "contrast": contrast, "faults": faults,
-        "store": user_store(), "cores": cores or cores_here(),
+        "store": user_store(), "cores": cores or cores_here(), "language": language,
     }  # fmt: skip
 
     def once(heard: Callable[[], None] = lambda: None) -> int:

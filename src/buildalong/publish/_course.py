@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import file_digest
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from buildalong.publish._crew import Crew
 from buildalong.publish._pack import MANIFEST, copy_pack, digests_in, manifest, replaced
 from buildalong.publish._publish import PRODUCTS, Pack, Published, publish_lesson, recalled_lesson
 from buildalong.store import Store
+from buildalong.words import speaking, spoken
 
 if TYPE_CHECKING:
     from buildalong.publish._variant import Contrast, Hand
@@ -64,6 +65,7 @@ class _Job:
     contrast: Contrast | None
     faults: bool
     store: Store | None
+    language: str
 
 
 def publish_course(
@@ -77,6 +79,7 @@ def publish_course(
     store: Store | None = None,
     cores: int = 1,
     progress: Tell | None = None,
+    language: str = "",
 ) -> CourseMade:
     """Publish all lessons of a course into folders of their names, with a page that leads to them.
 
@@ -86,10 +89,12 @@ def publish_course(
     """
     tell = progress or (lambda what: None)
     course = load_course(folder)
+    if language:
+        course = replace(course, language=language)
     output = Path(output)
     wanted = tuple(name for name in PRODUCTS if name in only)
     with replaced(output) as beside:
-        options = wanted, hand, contrast, faults, store
+        options = wanted, hand, contrast, faults, store, language
         jobs = [
             _Job(lesson, course.folder / lesson.name, beside / lesson.name, *options)
             for lesson in course.lessons
@@ -103,7 +108,8 @@ def publish_course(
         if not good:
             raise Unreadable(*(finding for each in made for finding in each.findings), _nothing(course))
         tell("the page of the course")
-        _write_pages(course, good, beside, told)
+        with speaking(spoken(course.language) or "en"):
+            _write_pages(course, good, beside, told)
         known, now = digests_in(output), _digests(beside)
         (beside / MANIFEST).write_text(manifest(now), encoding="utf-8")
     changed = tuple(
@@ -135,7 +141,7 @@ def _recalled(job: _Job) -> LessonMade | None:
     try:
         known = recalled_lesson(
             job.folder, job.output, only=job.only, hand=job.hand, contrast=job.contrast, faults=job.faults,
-            store=job.store,
+            store=job.store, language=job.language,
         )  # fmt: skip
     except Unreadable as error:
         return LessonMade(job.lesson, error.findings, None)
@@ -146,7 +152,7 @@ def _published(job: _Job) -> LessonMade:
     try:
         return _told(job, publish_lesson(
             job.folder, job.output, only=job.only, hand=job.hand, contrast=job.contrast, faults=job.faults,
-            store=job.store,
+            store=job.store, language=job.language,
         ))  # fmt: skip
     except Unreadable as error:
         return LessonMade(job.lesson, error.findings, None)
