@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Literal
 
 from buildalong.drawing import Picture
+from buildalong.publish._view import StepSet
 
-__all__ = ["StepSet", "is_narrow", "is_too_wide", "left_beside", "print_wide", "sets_of", "stand_under"]
+__all__ = ["is_narrow", "is_too_wide", "left_beside", "print_wide", "sets_of", "stand_under"]
 
 PAGE = 188.0
 """Width of the text on a printed page; the margins stand in ``page/print.css`` [mm]."""
@@ -20,8 +20,6 @@ WORDS = 58.0
 """Words beside a picture are at least this wide [mm]."""
 SECTION = 78.0
 """A section of words beside a picture is at least this wide [mm]."""
-StepSet = Literal["", "half", "beside"]
-"""Below one another over the whole page, one of two steps in a row, or words beside the picture."""
 
 
 def print_wide(picture: Picture | None) -> str:

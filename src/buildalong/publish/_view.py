@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+<<<<<<< HEAD
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from buildalong.publish._print import StepSet
+=======
+from typing import Literal
+>>>>>>> 16dd84a (Keep drawing out of what weaving other words loads)
 
 __all__ = [
     "Card",
@@ -23,10 +27,14 @@ __all__ = [
     "SectionView",
     "SheetView",
     "SlipView",
+    "StepSet",
     "StepView",
     "Told",
     "TrialView",
 ]
+
+StepSet = Literal["", "half", "beside"]
+"""Below one another over the whole page, one of two steps in a row, or words beside the picture."""
 
 
 @dataclass(frozen=True, slots=True)
