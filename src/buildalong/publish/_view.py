@@ -3,14 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-<<<<<<< HEAD
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from buildalong.publish._print import StepSet
-=======
 from typing import Literal
->>>>>>> 16dd84a (Keep drawing out of what weaving other words loads)
 
 __all__ = [
     "Card",
