@@ -155,6 +155,10 @@ def _with_bodies(
             share = FEWEST if style == "formed" and wires == free.bound else 1.0
             found = near.find(wires, rails, (), purse, share)
             if found and found.values:
+                while style == "formed" and bounds[False] < wires:
+                    if proof.find(bounds[False], False, (), purse) is not None:
+                        break
+                    bounds[False] += 1
                 return counts(near.plan(wires, rails, found.values, purse))
             if style == "formed":
                 continue
