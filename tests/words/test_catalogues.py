@@ -35,6 +35,14 @@ FINISHED = {
         "trace",
         "words",
     )
+} | {
+    ("es", package)
+    for package in (
+        "board",
+        "build",
+        "story",
+        "words",
+    )
 }
 """Languages and packages of which nothing may be left untranslated."""
 
