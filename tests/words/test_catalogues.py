@@ -40,6 +40,8 @@ FINISHED = {
     for package in (
         "board",
         "build",
+        "mistakes",
+        "parts",
         "story",
         "words",
     )
