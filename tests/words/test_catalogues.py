@@ -40,10 +40,19 @@ FINISHED = {
     for package in (
         "board",
         "build",
+        "engine",
+        "film",
+        "guide",
+        "kit",
         "mistakes",
         "parts",
+        "publish",
+        "spread",
         "story",
+        "study",
+        "trace",
         "words",
+        "worksheet",
     )
 }
 """Languages and packages of which nothing may be left untranslated."""
