@@ -18,8 +18,9 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._slips import misplaced, two_wires, without_bridge
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._words import placed_words
+from buildalong.drawing._words import BRIDGE_RIGHT, BRIDGE_WRONG, FROM_TO, placed_words
 from buildalong.parts import Slip
+from buildalong.words import say
 
 __all__ = ["bridge_closeup", "closeup", "slip_closeup"]
 
@@ -29,10 +30,6 @@ MOST_TALL = 300.0
 """Height of a window at most; a longer part is shown smaller."""
 LARGEST = 1.7
 """Enlargement at most."""
-RIGHT, WRONG = "Right", "Wrong"
-BRIDGE_TITLE = "the gap in the rail"
-BRIDGE_RIGHT = "A wire joins the two halves of the rail."
-BRIDGE_WRONG = "The gap in the middle of the rail is not bridged, so its other half is dead."
 
 
 def closeup(
@@ -52,8 +49,10 @@ def closeup(
     # Only the part itself is shown: what stands around it would hide what matters.
     layouts = [replace(each, holes={part: each.holes[part]}, wires=()) for each in (layout, wrong)]
     holes = [hole for each in layouts for hole in each.holes[part]]
-    words = (placed_words(item, layout), slip.sentence)
-    return _pair(f"{RIGHT} and wrong: {part}", alone, layouts, item, holes, words, view, tone, danger)
+    words = (placed_words(item, layout), say(slip.sentence))
+    return _pair(
+        say("Right and wrong: {part}", part=part), alone, layouts, item, holes, words, view, tone, danger
+    )
 
 
 def slip_closeup(
@@ -71,8 +70,8 @@ def slip_closeup(
         ends = [(wire.start, (other or wire).start), (wire.end, (other or wire).end)]
         # Where one end has moved, only that end is shown.
         holes = [hole for end in ends if other is None or end[0] != end[1] for hole in end]
-        words = (f"from {hole_words(wire.start)} to {hole_words(wire.end)}", sentence)
-        alone, title = circuit, "a wire"
+        words = (say(FROM_TO, first=hole_words(wire.start), last=hole_words(wire.end)), sentence)
+        alone, title = circuit, say("a wire")
     else:
         item = circuit.by_id.get(subject)
         if item is None or subject not in right.holes:
@@ -84,7 +83,9 @@ def slip_closeup(
         alone, title = Circuit((item,)), subject
     if layouts[0] == layouts[1] or not all(hole in right.board.holes for hole in holes):
         return None
-    return _pair(f"{RIGHT} and wrong: {title}", alone, layouts, item, holes, words, view, tone, danger)
+    return _pair(
+        say("Right and wrong: {part}", part=title), alone, layouts, item, holes, words, view, tone, danger
+    )
 
 
 def bridge_closeup(
@@ -95,9 +96,18 @@ def bridge_closeup(
         return None
     link = layout.wires[wire]
     layouts = [replace(layout, holes={}, wires=wires) for wires in ((link,), ())]
-    words = (BRIDGE_RIGHT, BRIDGE_WRONG)
+    words = say(BRIDGE_RIGHT), say(BRIDGE_WRONG)
     holes = [link.start, link.end]
-    return _pair(f"{RIGHT} and wrong: {BRIDGE_TITLE}", circuit, layouts, None, holes, words, view, tone)
+    return _pair(
+        say("Right and wrong: {part}", part=say("the gap in the rail")),
+        circuit,
+        layouts,
+        None,
+        holes,
+        words,
+        view,
+        tone,
+    )
 
 
 def _pair(
@@ -117,7 +127,7 @@ def _pair(
     lines = _text.wrap(words[1], MARK, 2 * WIDE + GAP - 8)
     width = 2 * WIDE + 3 * GAP
     height = HEAD + MARK + 8 + tall + 14 + len(lines) * MARK * 1.25 + GAP
-    alt = f"{RIGHT}: {words[0].removesuffix('.')}. {WRONG}: {words[1]}"
+    alt = say("Right: {right}. Wrong: {wrong}", right=words[0].removesuffix("."), wrong=words[1])
     svg = Svg(width, height, title=title, alt=alt, background=palette.PAPER, tone=tone)
     for index, panel in enumerate(panels):
         left = GAP + index * (WIDE + GAP)
@@ -157,7 +167,7 @@ def _heading(svg: Svg, panel: Panel, left: float, danger: bool) -> None:
             points, fill="none", stroke="#FFFFFF", stroke_width=3.4, stroke_linecap="round",
             stroke_linejoin="round",
         )  # fmt: skip
-    word = RIGHT if panel.good else WRONG
+    word = say("Right") if panel.good else say("Wrong")
     svg.text(x + 20, y + 7.5, word, 23, style="bold", fill=colour)
     if danger:
         _warning(svg, x + 20 + _text.width(word, 23, "bold") + 22, y)

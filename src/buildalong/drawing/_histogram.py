@@ -13,6 +13,7 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
 from buildalong.quantity import format_quantity
 from buildalong.spread import Outcome
+from buildalong.words import say
 
 __all__ = ["histogram"]
 
@@ -22,7 +23,6 @@ MOST_BARS = 40
 FINEST = 61
 """Most bars between the limits, so that each can be seen; odd, so that one stands in the middle."""
 LINE = 30.0
-_LEAST, _MOST = "least allowed", "most allowed"
 
 
 def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Picture:
@@ -60,18 +60,26 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
             height = PANEL * float(share) / y.high
             inside = low - 1e-12 <= edges[index] and edges[index + 1] <= high + 1e-12
             _bar(svg, a, b, floor, height, colour, inside=inside)
-    least, most = (f"{w}: {format_quantity(v, unit, 3)}" for w, v in ((_LEAST, low), (_MOST, high)))
+    bare = say("least allowed"), say("most allowed")
+    least, most = (f"{w}: {format_quantity(v, unit, 3)}" for w, v in zip(bare, (low, high), strict=True))
     if not _apart(least, most, x.at(low), x.at(high), right):
-        least, most = _LEAST, _MOST
+        least, most = bare
     for value, words, anchor in ((low, least, "end"), (high, most, "start")):
         at = x.at(value)
         svg.line(at, TOP, at, floor, stroke=palette.INK_SOFT, stroke_width=2, stroke_dasharray="9 6")
         _over(svg, at, TOP - 10, words, anchor, right)
     at = x.at(outcome.nominal)
     svg.line(at, TOP - 2, at, floor, stroke=palette.ACCENT, stroke_width=3)
-    _over(svg, at, TOP - 34, f"as drawn: {format_quantity(outcome.nominal, unit, 3)}", "middle", right)
+    _over(
+        svg,
+        at,
+        TOP - 34,
+        say("as drawn: {value}", value=format_quantity(outcome.nominal, unit, 3)),
+        "middle",
+        right,
+    )
     x.across(svg, floor, floor, "")
-    name = f"{axis} in {x.shown[0]}" if x.shown[0] else axis
+    name = say("{axis} in {unit}", axis=axis, unit=x.shown[0]) if x.shown[0] else axis
     svg.text((LEFT + right) / 2, floor + 54, name, TICK + 1, anchor="middle", fill=palette.INK)
     for row, line in enumerate(note):
         svg.text(LEFT, floor + 58 + LINE * (row + 0.7), line, TICK, fill=palette.INK_SOFT)
@@ -142,8 +150,9 @@ def _over(svg: Svg, at: float, y: float, words: str, anchor: str, right: float) 
 def _alt(outcome: Outcome, axis: str) -> str:
     unit = outcome.target.wanted.unit or "%"
     low, high, kept = outcome.low, outcome.high, outcome.kept
-    return (
-        f"Histogram of {axis} over {len(outcome.values)} simulated builds: 95 % lie between "
-        f"{format_quantity(low, unit, 3)} and {format_quantity(high, unit, 3)}; "
-        f"{format_quantity(kept, '%', 3)} are within what is allowed."
-    )
+    return say(
+        "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
+        "{kept} are within what is allowed.",
+        axis=axis, count=len(outcome.values), low=format_quantity(low, unit, 3),
+        high=format_quantity(high, unit, 3), kept=format_quantity(kept, "%", 3),
+    )  # fmt: skip

@@ -14,11 +14,13 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._text import Anchor
-from buildalong.drawing._words import band_meaning, card_words, terminal_words
+from buildalong.drawing._words import PLUS_MINUS, band_meaning, card_words, terminal_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._axial import band_places, cylinder
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, exit_at
 from buildalong.drawing.bodies._hand import HANDS
+from buildalong.parts import Terminal
+from buildalong.words import colour_word, say
 
 __all__ = ["part_picture"]
 
@@ -86,12 +88,19 @@ class _Card:
             self.svg.line(x, edge, x, tip, stroke=palette.INK_SOFT, stroke_width=1.8)
             meaning = band_meaning(part, index)
             if above:
-                self.label(x, tip - 30, colour, "middle", size=20)
+                self.label(x, tip - 30, colour_word(colour), "middle", size=20)
                 self.label(x, tip - 8, meaning, "middle", bold=False, size=SMALL)
             else:
-                self.label(x, tip + 19, colour, "middle", size=20)
+                self.label(x, tip + 19, colour_word(colour), "middle", size=20)
                 self.label(x, tip + 41, meaning, "middle", bold=False, size=SMALL)
-        self.label(cx, HEIGHT - 14, f"read from the left: {value_of(part)}", "middle", bold=False, size=SMALL)
+        self.label(
+            cx,
+            HEIGHT - 14,
+            say("read from the left: {value}", value=value_of(part)),
+            "middle",
+            bold=False,
+            size=SMALL,
+        )
 
     # -- parts with leads --------------------------------------------------------------------
 
@@ -130,17 +139,17 @@ class _Card:
         if self.part.type.polarised:
             length = self.part.type.body.length * 10 * 2.9
             x = WIDTH / 2 + length / 2 - max(length * 0.14, 14.5) * 1.4
-            self.label(x, 52, "the ring marks the cathode", "middle", bold=False, size=SMALL)
+            self.label(x, 52, say("the ring marks the cathode"), "middle", bold=False, size=SMALL)
             self.pointer((x, 62), (x, cy - self.part.type.body.width * 14.5 - 8))
 
     def _leg_letters(self, ends: list[Point]) -> None:
         for (x, y), terminal in zip(ends, self.part.type.leg_terminals, strict=True):
             self.label(x, y + 24, terminal, "middle")
         for index, name in enumerate(self.part.type.leg_terminals):
-            title = self.part.type.terminal(name).title
+            title = say(self.part.type.terminal(name).title)
             self.label(WIDTH * 0.62, 150 + index * 30, f"{name}  {title}", bold=False, size=SMALL + 1)
-        self.label(WIDTH * 0.62, 64, "flat face", size=SMALL + 1)
-        self.label(WIDTH * 0.62, 88, "towards you", size=SMALL + 1)
+        self.label(WIDTH * 0.62, 64, say("flat face"), size=SMALL + 1)
+        self.label(WIDTH * 0.62, 88, say("towards you"), size=SMALL + 1)
         self.pointer((WIDTH * 0.61, 74), (WIDTH * 0.36 + 34, 92))
 
     def _lead_names(self, ends: list[Point], cx: float, cy: float, half: float, scale: float) -> None:
@@ -148,32 +157,31 @@ class _Card:
         if part.type.swappable or not part.type.polarised:
             words = printed_on(part)
             if words and value_of(part):
-                self.label(
-                    cx, HEIGHT - 14, f"{words} means {value_of(part)}", "middle", bold=False, size=SMALL
-                )
+                means = say("{print} means {value}", print=words, value=value_of(part))
+                self.label(cx, HEIGHT - 14, means, "middle", bold=False, size=SMALL)
             elif part.type.swappable:
-                self.label(cx, HEIGHT - 14, "either way round", "middle", bold=False, size=SMALL)
+                self.label(cx, HEIGHT - 14, say("either way round"), "middle", bold=False, size=SMALL)
             return
         x = WIDTH * 0.56
         (plus_x, plus_y), (minus_x, minus_y) = ends
         plus, minus = part.type.terminals
         rows = [
-            (f"short lead: {minus.title.removesuffix(' lead')}", minus_x, minus_y - 8),
-            (f"long lead: {plus.title.removesuffix(' lead')}", plus_x, plus_y - 5),
+            (say("short lead: {name}", name=_end(minus)), minus_x, minus_y - 8),
+            (say("long lead: {name}", name=_end(plus)), plus_x, plus_y - 5),
         ]
         for (words, end_x, end_y), y in zip(rows, (minus_y - 8, plus_y - 2), strict=True):
             self.label(x, y + 7, words, size=20, room=WIDTH - x - 8)
             self.pointer((x - 8, y), (end_x + 6, min(end_y, y)))
         mark, y = (
-            ("flat side", cy + half - 10 * scale / 1.6)
+            ("flat side: {name}", cy + half - 10 * scale / 1.6)
             if part.type.body.shape == "dome"
-            else ("light stripe", cy)
+            else ("light stripe: {name}", cy)
         )
         side = cx + (27 if part.type.body.shape == "dome" else part.type.body.length * 5 - 4) * scale
         self.label(
             x,
             y + 7 - (26 if part.type.body.shape == "dome" else 0),
-            f"{mark}: {minus.title.removesuffix(' lead')}",
+            say(mark, name=_end(minus)),
             size=20,
             room=WIDTH - x - 8,
         )
@@ -201,9 +209,9 @@ class _Card:
             )
         self._pin_names(at, cx, cy, scale)
         words = {
-            "dip": "pin 1 is left of the notch, beside the dot",
-            "tact": "legs with one number are joined inside",
-        }.get(body.shape, "seen from above")
+            "dip": say("pin 1 is left of the notch, beside the dot"),
+            "tact": say("legs with one number are joined inside"),
+        }.get(body.shape, say("seen from above"))
         self.label(WIDTH / 2, HEIGHT - 10, words, "middle", bold=False, size=SMALL)
 
     def _pin_names(self, at: Pose, cx: float, cy: float, scale: float) -> None:
@@ -261,3 +269,8 @@ class _Card:
             marking_of(part) or part.type.noun,
             "middle",
         )
+
+
+def _end(terminal: Terminal) -> str:
+    """What the lead of a terminal is: "plus", "cathode"."""
+    return say(PLUS_MINUS.get(terminal.title, terminal.title))

@@ -16,10 +16,10 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import intervals, limits, thinned
 from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._watch import SHOWING
-from buildalong.drawing._words import listed
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
 from buildalong.study import Column, Sweep
+from buildalong.words import capital, listed, say
 
 __all__ = ["MOST_CURVES", "sweep_curves", "sweep_waves"]
 
@@ -51,7 +51,7 @@ def sweep_curves(sweep: Sweep, *, title: str = "") -> Picture:
     x = Axis(low, high, sweep.parameter.unit, LEFT, right, _at_ratios(sweep.values))
     floor = top + len(sweep.columns) * (GAP + PANEL) + 8
     alt = _curve_words(sweep)
-    svg = Svg(WIDTH, floor + 46, title=title or "Sweep", alt=alt, background=palette.PAPER)
+    svg = Svg(WIDTH, floor + 46, title=title or say("Sweep"), alt=alt, background=palette.PAPER)
     _title(svg, title)
     x.across(svg, top + GAP, floor, str(sweep.parameter))
     for index, column in enumerate(sweep.columns):
@@ -63,10 +63,12 @@ def sweep_curves(sweep: Sweep, *, title: str = "") -> Picture:
             head = top + index * (GAP + PANEL) + GAP
             ends = (at, head, at, head + PANEL)
             svg.line(*ends, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="9 6")
-        words = f"as it is: {format_quantity(sweep.parameter.value, sweep.parameter.unit, 3)}"
+        words = say(
+            "as it is: {value}", value=format_quantity(sweep.parameter.value, sweep.parameter.unit, 3)
+        )
         # Over the frame, where no curve runs, and clear of the panel's own title.
         wide = _text.width(words, TICK)
-        first = LEFT + 30 + _text.width(f"{sweep.columns[0].asked.title} in mm", 21, "bold")
+        first = LEFT + 30 + _text.width(f"{say(sweep.columns[0].asked.title)} in mm", 21, "bold")
         centre = min(max(at, first + wide / 2), right - wide / 2)
         svg.text(centre, top + GAP - 10, words, TICK, anchor="middle", fill=palette.ACCENT)
     return svg.picture()
@@ -95,7 +97,7 @@ def _panel(svg: Svg, sweep: Sweep, column: Column, x: Axis, head: float, colour:
     # A measure that hardly moves is shown as one that hardly moves.
     spare = max(0.06 * (most - least), 0.5 * (FLAT * abs(most) - (most - least))) or 1.0
     y = Axis(least - (spare if least else 0.0), most + spare, unit, head + PANEL, head)
-    y.upright(svg, x.start, x.end, column.asked.title)
+    y.upright(svg, x.start, x.end, say(column.asked.title))
     for piece in _pieces(sweep.values, column.values):
         points = [(x.at(a), y.at(b)) for a, b in piece]
         if len(points) > 1:
@@ -106,7 +108,9 @@ def _panel(svg: Svg, sweep: Sweep, column: Column, x: Axis, head: float, colour:
             for a, b in points:
                 svg.circle(a, b, 5, fill=palette.PAPER, stroke=colour, stroke_width=2.6)
     if column.missing:
-        words = f"nothing at {column.missing} of {len(column.values)} values"
+        words = say(
+            "nothing at {missing} of {count} values", missing=column.missing, count=len(column.values)
+        )
         for row, line in enumerate(_text.wrap(words, TICK, RIGHT - 20)):
             svg.text(x.end + 13, head + PANEL / 2 + row * 1.2 * TICK, line, TICK, fill=palette.ACCENT)
 
@@ -127,20 +131,32 @@ def _pieces(xs: Sequence[float], ys: Sequence[float]) -> Iterator[list[tuple[flo
 def _curve_words(sweep: Sweep) -> str:
     unit = sweep.parameter.unit
     first, last = (format_quantity(v, unit, 3) for v in (sweep.values[0], sweep.values[-1]))
-    bits = [f"{sweep.parameter} goes from {first} to {last} in {len(sweep.values)} values."]
+    count = len(sweep.values)
+    told = say(
+        "{name} goes from {first} to {last} in {count} values.",
+        name=sweep.parameter,
+        first=first,
+        last=last,
+        count=count,
+    )
+    bits = [told]
     for column in sweep.columns:
-        name = f"{column.asked.title[:1].upper()}{column.asked.title[1:]}"
+        name = capital(say(column.asked.title))
         pairs = [p for p in zip(sweep.values, column.values, strict=True) if not math.isnan(p[1])]
         if not pairs:
-            bits.append(f"{name} cannot be measured at any of them.")
+            bits.append(say("{name} cannot be measured at any of them.", name=name))
             continue
         shown = [
-            f"{format_quantity(value, _unit(column), 3)} at {format_quantity(at, unit, 3)}"
+            say(
+                "{value} at {at}",
+                value=format_quantity(value, _unit(column), 3),
+                at=format_quantity(at, unit, 3),
+            )
             for at, value in (pairs[0], pairs[-1])
         ]
-        bits.append(f"{name} is {shown[0]} and {shown[1]}.")
+        bits.append(say("{name} is {first} and {last}.", name=name, first=shown[0], last=shown[1]))
         if column.missing:
-            bits.append(f"Nothing can be measured at {column.missing} of them.")
+            bits.append(say("Nothing can be measured at {count} of them.", count=column.missing))
     return " ".join(bits)
 
 
@@ -180,7 +196,7 @@ class _Waves:
         head = (TITLE + 26 if self.title else 12) + 36
         heights = [GAP + PANEL if t in self.nets else 34 + ROW * len(self.runs) for t in self.traces]
         floor = head + sum(heights) + 8
-        svg = Svg(WIDTH, floor + 46, title=self.title or "Waveforms of a sweep", alt=self._words(),
+        svg = Svg(WIDTH, floor + 46, title=self.title or say("Waveforms of a sweep"), alt=self._words(),
                   background=palette.PAPER)  # fmt: skip
         _title(svg, self.title)
         self._legend(svg, head - 14)
@@ -238,7 +254,12 @@ class _Waves:
         svg.text(self.x.end + 13, top + ROW * len(self.runs) / 2 + 6, words, TICK, fill=palette.INK_SOFT)
 
     def _words(self) -> str:
-        bits = [f"{listed(list(self.traces))} of {len(self.runs)} runs: {listed(list(self.labels))}."]
+        bits = [
+            say(
+                "{traces} of {count} runs: {labels}.", traces=listed(list(self.traces)),
+                count=len(self.runs), labels=listed(list(self.labels)),
+            )
+        ]  # fmt: skip
         for label, run in zip(self.labels, self.runs, strict=True):
             for trace in self.traces:
                 if trace in self.nets:

@@ -17,10 +17,19 @@ from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import Floats, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._svg import Svg, number
-from buildalong.drawing._watch import SHOWING, Threshold, usual_thresholds, usual_traces
-from buildalong.drawing._words import BAND_KEY, CYCLE_KEY, IDEAL_KEY, REAL_KEY, ideal_words, waves_words
+from buildalong.drawing._watch import Threshold, usual_thresholds, usual_traces
+from buildalong.drawing._words import (
+    BAND_KEY,
+    CYCLE_KEY,
+    IDEAL_KEY,
+    REAL_KEY,
+    ideal_words,
+    said_at_work,
+    waves_words,
+)
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
+from buildalong.words import say
 
 __all__ = ["Mark", "waveforms"]
 
@@ -161,7 +170,9 @@ class _Chart:
             svg.line(x, floor, x, floor + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(x, floor + 28, f"{tick:g}", TICK, anchor="middle", fill=palette.INK_SOFT)
         svg.line(LEFT, floor, WIDTH - RIGHT, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
-        svg.text(WIDTH - RIGHT + 30, floor + 28, f"time in {unit}", TICK, fill=palette.INK_SOFT)
+        svg.text(
+            WIDTH - RIGHT + 30, floor + 28, say("time in {unit}", unit=unit), TICK, fill=palette.INK_SOFT
+        )
 
     # -- traces ------------------------------------------------------------------------------
 
@@ -285,7 +296,7 @@ class _Chart:
                     anchor="middle",
                     fill=ink,
                 )
-        words = {**SHOWING, "button": "pressed"}.get(part.type.family, "thrown")
+        words = said_at_work(part)
         svg.text(right + 13, top + BAR / 2 + 0.334 * TICK, words, TICK, fill=palette.INK_SOFT)
 
     # -- beside the formula ------------------------------------------------------------------
@@ -307,9 +318,9 @@ class _Chart:
         out = []
         if self.band is not None and set(self.band.low) & set(self.nets):
             words = CYCLE_KEY if self.band.cycle else BAND_KEY
-            out.append(("band", words.format(count=self.band.count, seed=self.band.seed)))
+            out.append(("band", say(words, count=self.band.count, seed=self.band.seed)))
         if self.ideals:
-            out += [("real", REAL_KEY), ("ideal", IDEAL_KEY)]
+            out += [("real", say(REAL_KEY)), ("ideal", say(IDEAL_KEY))]
         return out
 
     def _key(self, svg: Svg, kind: str, words: str, at: float) -> None:

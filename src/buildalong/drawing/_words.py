@@ -10,47 +10,44 @@ from buildalong.design import percent
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._series import crossings, intervals
-from buildalong.drawing._watch import SHOWING
 from buildalong.engine import Run
 from buildalong.parts import Terminal
 from buildalong.quantity import COLOURS, format_quantity, read_bands
+from buildalong.words import capital, colour_word, listed, numeral, say, with_unit
 
 __all__ = [
-    "BAND_KEY", "CYCLE_KEY", "IDEAL_KEY", "REAL_KEY", "band_meaning", "board_words", "card_words",
-    "ideal_words", "leg_words", "listed", "part_words", "placed_words", "terminal_words", "tilted_words",
-    "waves_words",
+    "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "IDEAL_KEY", "PLUS_MINUS",
+    "REAL_KEY", "band_meaning", "board_words", "card_words",
+    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_work", "terminal_words",
+    "tilted_words", "waves_words",
 ]  # fmt: skip
-
-
-def listed(items: Collection[str]) -> str:
-    """Join words: 'a', 'a and b', 'a, b and c'."""
-    words = list(items)
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def part_words(part: Part) -> str:
     """The part in a sentence: 'R1 (resistor, 56 kΩ)'."""
     value = value_of(part)
-    return f"{part.id} ({part.type.noun}{', ' + value if value else ''})"
+    noun = say(part.type.noun)
+    return f"{part.id} ({noun}, {value})" if value else f"{part.id} ({noun})"
 
 
 def board_words(
     circuit: Circuit, layout: Layout, new_parts: Collection[str] = (), new_wires: Collection[int] = ()
 ) -> str:
     """Which parts stand in which holes, and the wires; what is new comes first."""
-    bits = [f"Breadboard with {layout.board.name.split('-')[0]} tie-points, seen from above."]
+    bits = [
+        say("Breadboard with {count} tie-points, seen from above.", count=layout.board.name.split("-")[0])
+    ]
     parts = [part for part in circuit.parts if part.id in layout.holes]
     new = [p for p in parts if p.id in new_parts]
     if new_parts or new_wires:
         lines = [placed_words(part, layout) for part in new]
         lines += [_wire(layout, index) for index in sorted(new_wires)]
-        bits.append(f"New in this step: {'; '.join(lines)}.")
+        bits.append(say("New in this step: {things}.", things="; ".join(lines)))
     rest = [placed_words(part, layout) for part in parts if part.id not in new_parts]
     rest += [_wire(layout, index) for index in range(len(layout.wires)) if index not in new_wires]
     if rest:
-        bits.append(f"{'Already there' if new_parts or new_wires else 'On it'}: {'; '.join(rest)}.")
+        message = ALREADY if new_parts or new_wires else ON_IT
+        bits.append(say(message, things="; ".join(rest)))
     return " ".join(bits)
 
 
@@ -58,10 +55,12 @@ def tilted_words(circuit: Circuit, layout: Layout) -> str:
     """How high what stands on the board is, highest first, and the same board in words."""
     parts = [p for p in circuit.parts if p.id in layout.holes and p.type.body.kind != "off-board"]
     tall = sorted(parts, key=lambda p: -(p.type.body.height + look_of(p.type).stand))
-    highs = [f"{p.id} {round(p.type.body.height + look_of(p.type).stand)} mm" for p in tall]
+    highs = [
+        f"{p.id} {with_unit(str(round(p.type.body.height + look_of(p.type).stand)), 'mm')}" for p in tall
+    ]
     size = layout.board.name.split("-")[0]
-    said = f"Breadboard with {size} tie-points, seen from above and aside."
-    return f"{said} Heights above the board: {listed(highs)}." if highs else said
+    told = say("Breadboard with {count} tie-points, seen from above and aside.", count=size)
+    return f"{told} {say('Heights above the board: {heights}.', heights=listed(highs))}" if highs else told
 
 
 def leg_words(part: Part) -> tuple[str, ...]:
@@ -74,9 +73,9 @@ def leg_words(part: Part) -> tuple[str, ...]:
     for name in part.type.leg_terminals:
         terminal = part.type.terminal(name)
         if part.type.body.shape == "dip":
-            out.append("pin 1" if terminal.number == "1" else "")
+            out.append(say("pin 1") if terminal.number == "1" else "")
         elif part.type.polarised:
-            out.append({"positive": "+", "negative": "−"}.get(terminal.role, terminal.title))
+            out.append({"positive": "+", "negative": "−"}.get(terminal.role, say(terminal.title)))
         else:
             out.append(terminal.name if several else "")
     return tuple(out)
@@ -87,22 +86,25 @@ def placed_words(part: Part, layout: Layout) -> str:
     holes = layout.holes[part.id]
     legs = part.type.leg_names
     if part.type.swappable and len(holes) == 2:
-        where = f"from {holes[0]} to {holes[1]}"
+        where = say(FROM_TO, first=holes[0], last=holes[1])
     elif len(holes) > 4 and part.type.body.straddles:
-        where = f"across the trench, pin 1 in {holes[0]}, last pin in {holes[-1]}"
+        where = say("across the trench, pin 1 in {first}, last pin in {last}", first=holes[0], last=holes[-1])
     else:
-        where = ", ".join(f"{leg} in {hole}" for leg, hole in zip(legs, holes, strict=False))
+        where = ", ".join(
+            say("{leg} in {hole}", leg=say(leg), hole=hole) for leg, hole in zip(legs, holes, strict=False)
+        )
     return f"{part_words(part)} {where}"
 
 
 def _wire(layout: Layout, index: int) -> str:
     wire = layout.wires[index]
-    return f"{wire.colour} wire from {wire.start} to {wire.end}"
+    colour = colour_word(wire.colour)
+    return say("{colour} wire from {first} to {last}", colour=colour, first=wire.start, last=wire.end)
 
 
 def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: float, end: float) -> str:
     """What rises when: each curve's range and rises, each light's and button's times."""
-    bits = [f"Waveforms from {_time(start)} to {_time(end)}."]
+    bits = [say("Waveforms from {start} to {end}.", start=_time(start), end=_time(end))]
     inside = (run.times >= start) & (run.times <= end)
     for name in names:
         if name in nets:
@@ -111,22 +113,24 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 continue
             low, high = float(values.min()), float(values.max())
             if high - low < 0.05:
-                bits.append(f"{name} stays at {format_quantity(round(high, 3), 'V', 2)}.")
+                level = format_quantity(round(high, 3), "V", 2)
+                bits.append(say("{name} stays at {level}.", name=name, level=level))
                 continue
             rises = crossings(times, values, (low + high) / 2)
             least, most = (format_quantity(round(v, 3), "V", 2) for v in (low, high))
-            said = f"{name} moves between {least} and {most}"
-            bits.append(f"{said}, rising {_when(rises)}." if rises else f"{said}.")
+            message = MOVES_RISING if rises else MOVES
+            bits.append(say(message, name=name, least=least, most=most, times=_when(rises)))
         else:
             part = run.circuit.by_id[name]
             spans = [(a, b) for a, b in intervals(run, name) if b > start and a < end]
-            verb = {**SHOWING, "button": "pressed"}.get(part.type.family, "thrown")
+            kind = part.type.family if part.type.family in NEVER else "switch"
             if not spans:
-                bits.append(f"{name} is never {verb}.")
+                bits.append(say(NEVER[kind], name=name))
             else:
                 a, b = spans[0]
-                more = f", {len(spans)} times in all" if len(spans) > 1 else ""
-                bits.append(f"{name} is {verb} from {_time(max(a, start))} to {_time(min(b, end))}{more}.")
+                places = {"name": name, "start": _time(max(a, start)), "end": _time(min(b, end))}
+                message = (SPANS if len(spans) > 1 else SPAN)[kind]
+                bits.append(say(message, **places, count=len(spans)))
     return " ".join(bits)
 
 
@@ -135,25 +139,71 @@ def _time(seconds: float) -> str:
 
 
 def _when(times: Sequence[float], most: int = 3) -> str:
-    said = [_time(t) for t in times[:most]]
+    told = [_time(t) for t in times[:most]]
     if len(times) > most:
-        return f"at {', '.join(said)} and {len(times) - most} more times"
-    return f"at {listed(said)}"
+        return say("at {times} and {count} more times", times=", ".join(told), count=len(times) - most)
+    return say("at {times}", times=listed(told))
 
 
+ON_IT, ALREADY = "On it: {things}.", "Already there: {things}."
+FROM_TO = "from {first} to {last}"
+MOVES = "{name} moves between {least} and {most}."
+MOVES_RISING = "{name} moves between {least} and {most}, rising {times}."
+NEVER = {
+    "led": "{name} is never lit.",
+    "buzzer": "{name} is never heard.",
+    "motor": "{name} is never turning.",
+    "button": "{name} is never pressed.",
+    "switch": "{name} is never thrown.",
+}
+SPAN = {
+    "led": "{name} is lit from {start} to {end}.",
+    "buzzer": "{name} is heard from {start} to {end}.",
+    "motor": "{name} is turning from {start} to {end}.",
+    "button": "{name} is pressed from {start} to {end}.",
+    "switch": "{name} is thrown from {start} to {end}.",
+}
+SPANS = {
+    "led": "{name} is lit from {start} to {end}, {count} times in all.",
+    "buzzer": "{name} is heard from {start} to {end}, {count} times in all.",
+    "motor": "{name} is turning from {start} to {end}, {count} times in all.",
+    "button": "{name} is pressed from {start} to {end}, {count} times in all.",
+    "switch": "{name} is thrown from {start} to {end}, {count} times in all.",
+}
+
+
+BRIDGE_RIGHT = "A wire joins the two halves of the rail."
+BRIDGE_WRONG = "The gap in the middle of the rail is not bridged, so its other half is dead."
+DOME = "The long lead is the anode; the short one, at the flat side of the rim, is the cathode."
+CAN = "The long lead is plus; the short lead, at the light stripe, is minus."
+LEGS = "With the flat face towards you the legs are, from left to right, {legs}."
+PINS = "Pins counted from the notch, anticlockwise seen from above: {pins}."
 BAND_KEY = "Pale band: {count} boards with parts anywhere within their limits (seed {seed})"
 CYCLE_KEY = "Pale band: one cycle of {count} boards with parts anywhere within their limits (seed {seed})"
 REAL_KEY = "with real parts, simulated"
 IDEAL_KEY = "by the formula, with ideal parts"
-BESIDE = "{title}: {ideal} by the formula, {real} with real parts: {difference}."
+LONGER = "{title}: {ideal} by the formula, {real} with real parts: {share} longer."
+SHORTER = "{title}: {ideal} by the formula, {real} with real parts: {share} shorter."
+ALIKE = "{title}: {ideal} by the formula, {real} with real parts: less than 0.5 % apart."
 
 
 def ideal_words(ideal: Ideal) -> str:
     """A duration by the formula beside that of real parts, and the difference in per cent."""
-    more = "longer" if ideal.off > 0 else "shorter"
-    difference = f"{percent(ideal.off)} {more}" if abs(ideal.off) >= 0.005 else "less than 0.5 % apart"
-    title = ideal.title[:1].upper() + ideal.title[1:]
-    return BESIDE.format(title=title, ideal=_time(ideal.ideal), real=_time(ideal.real), difference=difference)
+    message = (LONGER if ideal.off > 0 else SHORTER) if abs(ideal.off) >= 0.005 else ALIKE
+    return say(
+        message, title=capital(ideal.title), ideal=_time(ideal.ideal), real=_time(ideal.real),
+        share=percent(ideal.off),
+    )  # fmt: skip
+
+
+PLUS_MINUS = {"plus lead": "plus", "minus lead": "minus"}
+SIDES = ("flat side: {name}", "light stripe: {name}")
+AT_WORK = {"led": "lit", "buzzer": "heard", "motor": "turning", "button": "pressed", "switch": "thrown"}
+
+
+def said_at_work(part: Part) -> str:
+    """What a part is while it works, beside its bar: "lit"."""
+    return say(AT_WORK.get(part.type.family, AT_WORK["switch"]))
 
 
 def terminal_words(terminal: Terminal) -> str:
@@ -162,7 +212,7 @@ def terminal_words(terminal: Terminal) -> str:
     if terminal.number and terminal.number != terminal.name:
         return f"{terminal.number} {name}"
     if terminal.role in ("anode", "cathode"):
-        return terminal.title
+        return say(terminal.title)
     return name
 
 
@@ -178,34 +228,37 @@ def band_meaning(part: Part, index: int) -> str:
     if index == figures:
         power = place if place < 10 else {"gold": -1, "silver": -2, "pink": -3}[bands[index]]
         if power < 6:
-            return f"× {10**power:,.0f}".replace(",", " ") if power >= 0 else f"× {10.0**power:g}"
-        return f"× {10 ** (power - 6)} million"
+            return (
+                f"× {10**power:,.0f}".replace(",", " ") if power >= 0 else f"× {numeral(f'{10.0**power:g}')}"
+            )
+        return say("× {count} million", count=10 ** (power - 6))
     if index == figures + 1:
-        return f"± {read_bands(bands).tolerance * 100:g} %"
-    return "drift"
+        return f"± {with_unit(f'{read_bands(bands).tolerance * 100:g}', '%')}"
+    return say("drift")
 
 
 def card_words(part: Part) -> str:
     """The part by itself in words: marking, legs, polarity."""
-    noun = part.type.title[0].upper() + part.type.title[1:]
+    noun = capital(say(part.type.title))
     value = value_of(part)
-    bits = [f"{noun}{', ' + value if value else ''}."]
+    bits = [f"{noun}, {value}." if value else f"{noun}."]
     bands = bands_on(part)
     if bands:
-        bits.append(f"Colour bands from the reading end: {listed(bands)}.")
+        colours = listed([colour_word(band) for band in bands])
+        bits.append(say("Colour bands from the reading end: {colours}.", colours=colours))
     elif marking_of(part) and part.type.body.shape != "buzzer":
-        bits.append(f"It bears the print {marking_of(part)}.")
+        bits.append(say("It bears the print {print}.", print=marking_of(part)))
     shape = part.type.body.shape
     if shape == "dome":
-        bits.append("The long lead is the anode; the short one, at the flat side of the rim, is the cathode.")
+        bits.append(say(DOME))
     elif shape == "can":
-        bits.append("The long lead is plus; the short lead, at the light stripe, is minus.")
+        bits.append(say(CAN))
     elif shape == "to92":
         legs = listed(part.type.leg_terminals)
-        bits.append(f"With the flat face towards you the legs are, from left to right, {legs}.")
+        bits.append(say(LEGS, legs=legs))
     elif shape == "dip":
         pins = listed([terminal_words(part.type.terminal(name)) for name in part.type.leg_terminals])
-        bits.append(f"Pins counted from the notch, anticlockwise seen from above: {pins}.")
+        bits.append(say(PINS, pins=pins))
     elif part.type.polarised and shape == "cylinder":
-        bits.append("The ring marks the cathode.")
+        bits.append(say("The ring marks the cathode."))
     return " ".join(bits)

@@ -102,7 +102,7 @@ def _hint(way: Sequence[tuple[str, str]]) -> str:
     if not way:
         return ""
     text, answer = way[0]
-    return text if len(way) == 1 else f"{text} You find: {answer.rstrip('.')}."
+    return text if len(way) == 1 else f"{text} {say('You find: {answer}.', answer=answer.rstrip('.'))}"
 
 
 def _told(guide: Guide, mistake: str) -> tuple[Symptom, Cause]:

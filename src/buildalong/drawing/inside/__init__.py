@@ -15,6 +15,7 @@ from buildalong.drawing.inside._moments import Look, looks
 from buildalong.drawing.inside._plan import draw_plan, plan_size, said_volts
 from buildalong.drawing.inside._state import Moment, State, moment_at, state_at, usual
 from buildalong.quantity import format_quantity
+from buildalong.words import say
 
 __all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_words", "looks", "moment_at",
            "state_at", "usual"]  # fmt: skip
@@ -31,7 +32,7 @@ def inside_picture(state: State, *, tone: Tone = palette.PLAIN) -> Picture:
     if plan is None:
         raise ValueError(f"{state.part.type.id} has no plan of its inside")
     width, height = plan_size(plan)
-    title = words.TITLE.format(part=state.part.id)
+    title = say(words.TITLE, part=state.part.id)
     size = (width + 2 * MARGIN, height + 2 * MARGIN)
     svg = Svg(*size, title=title, alt=inside_words(state), background=palette.PAPER, tone=tone)
     draw_plan(svg, state, MARGIN, MARGIN)
@@ -54,14 +55,14 @@ def inside_strip(
     captions = [_wrapped(look.caption, width - 44) for look in found]
     rows = [captions[i : i + across] for i in range(0, len(found), across)]
     tall = [height + 14 + LINE * max(map(len, row)) for row in rows]
-    key = _text.wrap(words.KEY, CAPTION, across * width)
-    said = [words.STRIP.format(count=len(found), part=part.id, noun=part.type.noun)]
+    key = _text.wrap(say(words.KEY), CAPTION, across * width)
+    said = [say(words.STRIP, count=len(found), part=part.id, noun=say(part.type.noun))]
     for order, look in enumerate(found, start=1):
-        said.append(words.LOOK.format(number=order, caption=look.caption, alt=inside_words(look.state)))
+        said.append(say(words.LOOK, number=order, caption=look.caption, alt=inside_words(look.state)))
     wide = 2 * MARGIN + across * width + (across - 1) * GAP
     svg = Svg(
         wide, 2 * MARGIN + sum(tall) + GAP * len(rows) + LINE * len(key),
-        title=words.TITLE.format(part=part.id), alt=" ".join(said), background=palette.PAPER, tone=tone,
+        title=say(words.TITLE, part=part.id), alt=" ".join(said), background=palette.PAPER, tone=tone,
     )  # fmt: skip
     y = MARGIN
     for row, space in enumerate(tall):
@@ -83,22 +84,22 @@ def inside_strip(
 def inside_words(state: State) -> str:
     """What the picture of the inside shows, in words."""
     part, plan = state.part, state.part.type.inside
-    bits = [words.FRAME.format(part=part.id, noun=part.type.noun, time=_time(state.time))]
+    bits = [say(words.FRAME, part=part.id, noun=say(part.type.noun), time=_time(state.time))]
     for block in plan.blocks if plan else ():
         if not block.title or state.idle(block.cell):
             continue
         if block.shows:
             now = state.cells.get(block.shows, "")
-            word = block.says.get(now, now) or words.OFF
-            bits.append(words.BLOCK.format(title=_upper(block.title), word=word))
+            word = say(block.says.get(now, now) or words.OFF)
+            bits.append(say(words.BLOCK, title=_upper(say(block.title)), word=word))
         elif block.when is not None:
-            word = block.on if state.holds(block.when) else block.off
-            bits.append(words.BLOCK.format(title=_upper(block.title), word=word))
+            word = say(block.on if state.holds(block.when) else block.off)
+            bits.append(say(words.BLOCK, title=_upper(say(block.title)), word=word))
     pins = [
-        words.PIN.format(name=terminal.name, level=said_volts(state.volts[terminal.name]))
+        say(words.PIN, name=terminal.name, level=said_volts(state.volts[terminal.name]))
         for terminal in part.type.terminals
     ]
-    bits.append(words.PINS.format(pins=", ".join(pins)))
+    bits.append(say(words.PINS, pins=", ".join(pins)))
     return " ".join(bits)
 
 

@@ -13,6 +13,7 @@ from buildalong.drawing.inside._state import Moment, State, moment_at, state_at
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
 from buildalong.story import Sentence
+from buildalong.words import say
 
 __all__ = ["Look", "looks"]
 
@@ -137,10 +138,10 @@ def _quiet(run: Run, part_id: str, start: float, end: float) -> str:
             first, last = np.interp(ends, run.times, run.voltage(net))
             best = max(best, (abs(float(last - first)), net))
     if best[0] < 0.5:
-        return words.QUIET.format(**places)
+        return say(words.QUIET, **places)
     values = np.interp(ends, run.times, run.voltage(best[1]))
     low, high = (f"{round(float(v), 1) + 0.0:g} V".replace("-", "−") for v in values)
-    return words.MOVING.format(**places, net=best[1], low=low, high=high)
+    return say(words.MOVING, **places, net=best[1], low=low, high=high)
 
 
 def _time(seconds: float) -> str:

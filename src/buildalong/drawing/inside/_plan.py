@@ -11,6 +11,7 @@ from buildalong.drawing._text import Anchor, Style
 from buildalong.drawing.inside import _words as words
 from buildalong.drawing.inside._state import State
 from buildalong.parts import Block, Inside, InsidePin, InsideWire
+from buildalong.words import say
 
 __all__ = ["CELL", "HIGH", "draw_plan", "plan_size", "said_volts"]
 
@@ -35,7 +36,7 @@ def plan_size(plan: Inside) -> tuple[float, float]:
 def said_volts(volts: float | None) -> str:
     """A voltage as it stands beside a pin: '4.1 V', '−0.3 V', 'open'."""
     if volts is None:
-        return words.OPEN
+        return say(words.OPEN)
     rounded = round(volts, 1) + 0.0
     return f"{rounded:.1f} V".replace("-", "−")
 
@@ -200,11 +201,11 @@ class _Plan:
         x, y = (left + right) / 2, (top + bottom) / 2
         said = self._said(block)
         if not said:
-            self._text(x, y, block.title, NAME, self.ink(block.cell), style="bold")
+            self._text(x, y, say(block.title), NAME, self.ink(block.cell), style="bold")
             return
         shift = 9 if any(at_x * CELL < x - 10 for _, at_x, _ in block.labels) else 0
         room = right - left - 6 - 2 * shift
-        shown, size = _text.fit(block.title, NAME, room, "regular", NAME)
+        shown, size = _text.fit(say(block.title), NAME, room, "regular", NAME)
         self._text(x + shift, y - 11, shown, size, palette.INK)
         shown, size = _text.fit(said, NAME, room, "bold", NAME)
         self._text(x + shift, y + 11, shown, size, HIGH if self._active(block) else palette.INK, style="bold")
@@ -213,7 +214,7 @@ class _Plan:
         if not block.shows:
             return ""
         now = self.state.cells.get(block.shows, "")
-        return block.says.get(now, now) or words.OFF
+        return say(block.says.get(now, now) or words.OFF)
 
     def _resistor(self, block: Block) -> None:
         left, top, right, bottom = self._sides(block)

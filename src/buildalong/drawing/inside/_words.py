@@ -17,3 +17,5 @@ KEY = (
     "Thick and red: high (1), closed or active. Thin: low (0), open or a steady voltage. "
     "1 and 0 stand in each block."
 )
+STATES = ("high", "low", "closed", "open", "active", "released", "+ is higher", "− is higher")
+"""What stands as ``on`` and ``off`` in the plans."""

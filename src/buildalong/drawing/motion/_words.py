@@ -2,7 +2,20 @@
 
 WORK = "At work"
 ALT = "Lights, switches and voltages at {time}, the beginning of what the animation plays. {rest}"
-LAMP = "{part} is {word}."
+ON = {
+    "led": "{part} is lit.",
+    "buzzer": "{part} is heard.",
+    "motor": "{part} is turning.",
+    "button": "{part} is pressed.",
+    "switch": "{part} is thrown.",
+}
+NOT_ON = {
+    "led": "{part} is not lit.",
+    "buzzer": "{part} is not heard.",
+    "motor": "{part} is not turning.",
+    "button": "{part} is not pressed.",
+    "switch": "{part} is not thrown.",
+}
 LEVEL = "{net} is at {level}."
 SLOW = "Slow motion: {factor} times slower than real."
 REAL = "Real time."

@@ -22,6 +22,7 @@ from buildalong.drawing.motion import _words as words
 from buildalong.drawing.motion._motion import Motion, Track, factor_for, sheet
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
+from buildalong.words import numeral, say
 
 __all__ = ["work_motion"]
 
@@ -118,7 +119,9 @@ class _Work:
         lamps = rows * 96.0
         tanks = (TANK[1] + 62) if self.nets else 0
         height = 16 + lamps + tanks + 124
-        svg = Svg(WIDTH, height, title=words.WORK, alt=self._alt(), background=palette.PAPER, tone=self.tone)
+        svg = Svg(
+            WIDTH, height, title=say(words.WORK), alt=self._alt(), background=palette.PAPER, tone=self.tone
+        )
         for index, name in enumerate(self.items):
             row, column = divmod(index, 10)
             across = min(len(self.items) - row * 10, 10)
@@ -241,7 +244,7 @@ class _Work:
             x = at(tick / per_second)
             svg.line(x, y, x, y + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(x, y + 35, f"{tick:g}", self.small, anchor="middle", fill=palette.INK_SOFT)
-        svg.text(right + 20, y + 35, words.AXIS.format(unit=unit), self.small, fill=palette.INK_SOFT)
+        svg.text(right + 20, y + 35, say(words.AXIS, unit=unit), self.small, fill=palette.INK_SOFT)
         last = -1e9
         for mark in self.marks:
             x = at(mark.time)
@@ -276,16 +279,16 @@ class _Work:
         for name in self.items:
             family = self.run.circuit.by_id[name].type.family
             on = any(a <= self.now <= b for a, b in self.shines[name])
-            word = {**SHOWING, "button": "pressed"}.get(family, "thrown")
-            bits.append(words.LAMP.format(part=name, word=word if on else f"not {word}"))
+            table = words.ON if on else words.NOT_ON
+            bits.append(say(table.get(family, table["switch"]), part=name))
         for net in self.nets:
             level = float(np.interp(self.now, self.run.times, self.run.voltage(net)))
-            bits.append(words.LEVEL.format(net=net, level=format_quantity(round(level, 2), "V", 2)))
-        return words.ALT.format(time=format_quantity(self.now, "s", 2), rest=" ".join(bits))
+            bits.append(say(words.LEVEL, net=net, level=format_quantity(round(level, 2), "V", 2)))
+        return say(words.ALT, time=format_quantity(self.now, "s", 2), rest=" ".join(bits))
 
 
 def said_factor(factor: float) -> str:
     """How fast it plays, in words."""
     if factor > 1:
-        return words.SLOW.format(factor=f"{factor:g}")
-    return words.REAL if factor == 1 else words.FAST.format(factor=f"{1 / factor:g}")
+        return say(words.SLOW, factor=numeral(f"{factor:g}"))
+    return say(words.REAL) if factor == 1 else say(words.FAST, factor=numeral(f"{1 / factor:g}"))

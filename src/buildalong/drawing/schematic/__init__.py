@@ -15,6 +15,8 @@ from buildalong.drawing.schematic._place import STANDARDS, draw_layout
 from buildalong.drawing.schematic._readback import read_back
 from buildalong.drawing.schematic._single import symbol_picture
 from buildalong.drawing.schematic._values import moment_words, with_notes, write_values
+from buildalong.drawing.schematic._words import MOMENT
+from buildalong.words import say
 
 __all__ = [
     "STANDARDS", "SchematicLayout", "Statistics", "check", "draw_layout", "moment_picture", "name_nets",
@@ -53,7 +55,7 @@ def moment_picture(
     currents: Mapping[tuple[str, str], float],
     *,
     standard: str = "iec",
-    title: str = "Schematic with voltages and currents",
+    title: str = "",
     tone: Tone = PLAIN,
 ) -> Picture:
     """Draw a layout with the voltages [V] of nets and the currents [A] into terminals at one moment.
@@ -63,7 +65,7 @@ def moment_picture(
     """
     written = write_values(circuit, layout, voltages, currents)
     words = moment_words(circuit, voltages, currents)
-    return picture_of(circuit, with_notes(written), standard, (), title, words, tone)
+    return picture_of(circuit, with_notes(written), standard, (), title or say(MOMENT), words, tone)
 
 
 def picture(
@@ -71,4 +73,4 @@ def picture(
     *, tone: Tone = PLAIN,
 ) -> Picture:  # fmt: skip
     """Draw a layout that was made before (a layout serves any number of pictures)."""
-    return picture_of(circuit, layout, standard, highlight, "Schematic", tone=tone)
+    return picture_of(circuit, layout, standard, highlight, say("Schematic"), tone=tone)

@@ -13,6 +13,7 @@ from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._layout import CELL, MARGIN, Label, SchematicLayout, Stroke, Symbol
 from buildalong.drawing.schematic._shape import around
 from buildalong.drawing.schematic._words import supply_words, value_text
+from buildalong.words import say
 
 __all__ = ["extent", "picture_of"]
 
@@ -127,16 +128,16 @@ def _alt(circuit: Circuit, standard: str) -> str:
     parts = []
     for part in circuit.parts:
         text = supply_words(part)[1] if part.type.family == "supply" else value_text(part)
-        parts.append(f"{part.id} ({', '.join(bit for bit in (part.type.noun, text) if bit)})")
+        parts.append(f"{part.id} ({', '.join(bit for bit in (say(part.type.noun), text) if bit)})")
     nets = [
         f"{net}: {', '.join(f'{pin.part} {pin.terminal}' for pin in pins)}"
         for net, pins in circuit.nets.items()
         if len(pins) > 1
     ]
-    return (
-        f"Schematic with symbols after {names.get(standard, standard)}. Parts: {', '.join(parts)}. "
-        f"Connections: {'; '.join(nets)}."
-    )
+    return say(
+        "Schematic with symbols after {standard}. Parts: {parts}. Connections: {nets}.",
+        standard=names.get(standard, standard), parts=", ".join(parts), nets="; ".join(nets),
+    )  # fmt: skip
 
 
 def _write(svg: Svg, label: Label, colour: str | None) -> None:

@@ -15,6 +15,7 @@ from buildalong.drawing.schematic._draw import draw_symbol
 from buildalong.drawing.schematic._layout import CELL, Label, Symbol
 from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant
 from buildalong.drawing.schematic._structure import read_structure
+from buildalong.words import say
 
 __all__ = ["symbol_picture"]
 
@@ -47,8 +48,12 @@ def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> 
     right, bottom = max(max(b[0], b[2]) for b in boxes) + MARGIN, max(max(b[1], b[3]) for b in boxes) + MARGIN
     width, height = math.ceil((right - left) * SCALE), math.ceil((bottom - top) * SCALE)
     after = STANDARDS.get(standard, standard)
-    alt = f"Symbol of a {part.type.noun} after {after}, terminals {_listed(part, variant)}."
-    svg = Svg(width, height, title=f"Symbol: {part.type.noun}", alt=alt, background=PAPER, tone=tone)
+    noun = say(part.type.noun)
+    alt = say(
+        "Symbol of a {noun} after {standard}, terminals {terminals}.", noun=noun, standard=after,
+        terminals=_listed(part, variant),
+    )  # fmt: skip
+    svg = Svg(width, height, title=say("Symbol: {noun}", noun=noun), alt=alt, background=PAPER, tone=tone)
     symbol = Symbol(part.id, "", (), variant.leads, variant.strokes, variant.body, ())
     move = f"translate({number(-left * SCALE)} {number(-top * SCALE)}) scale({number(SCALE)})"
     with svg.group(transform=move):

@@ -14,6 +14,7 @@ from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, S
 from buildalong.drawing.schematic._readback import wires_of_nets
 from buildalong.drawing.schematic._shape import SMALL
 from buildalong.quantity import format_quantity
+from buildalong.words import say
 
 __all__ = ["Written", "amps", "moment_words", "volt", "with_notes", "write_values"]
 
@@ -114,7 +115,7 @@ def with_notes(written: Written) -> SchematicLayout:
     if not written.left_over:
         return written.layout
     left, _, right, bottom = extent(written.layout)
-    text = "No room above for: " + ", ".join(f"{name} {shown}" for name, shown in written.left_over) + "."
+    text = say("No room above for: {values}.", values=", ".join(map(" ".join, written.left_over)))
     lines = _text.wrap(text, SMALL, max(right - left, 200.0))
     notes = [
         Label(line, left, bottom + 26 + 15 * number, SMALL, "start", "regular", "net")

@@ -6,8 +6,12 @@ from typing import Any
 
 from buildalong.circuit import Part
 from buildalong.quantity import format_quantity
+from buildalong.words import colour_word, say
 
 __all__ = ["supply_words", "symbol_of", "value_text"]
+
+
+MOMENT = "Schematic with voltages and currents"
 
 
 def symbol_of(part: Part) -> dict[str, Any]:
@@ -27,7 +31,7 @@ def value_text(part: Part) -> str:
     if "name" in symbol:
         return str(symbol["name"])
     if part.type.family == "led":
-        return str(part.type.look.get("colour", ""))
+        return colour_word(str(part.type.look.get("colour", "")))
     text = part.type.marking.text
     last = part.type.id.rsplit("-", 1)[-1].upper()
     if text and "{" not in text and len(text) <= 10 and not last.endswith(text.upper()):
@@ -39,6 +43,6 @@ def supply_words(part: Part) -> tuple[str, str]:
     """Nominal voltage and kind of the supply: ("+6 V", "4 × AA")."""
     count = max(1, round(part.setting("count", 1)))
     volts = part.type.figures.get("voltage")
-    kind = str(part.type.symbol.get("names", {}).get(part.type.id, part.type.title))
+    kind = str(part.type.symbol.get("names", {}).get(part.type.id, say(part.type.title)))
     text = f"+{format_quantity(volts.value * count, 'V')}" if volts else "+"
     return text, f"{count} × {kind}" if count > 1 else kind
