@@ -28,12 +28,18 @@ FINISHED = {
         "build",
         "design",
         "engine",
+        "film",
         "guide",
+        "kit",
         "mistakes",
+        "parts",
+        "publish",
+        "spread",
         "story",
         "study",
         "trace",
         "words",
+        "worksheet",
     )
 } | {
     ("es", package)
