@@ -21,7 +21,7 @@ from buildalong.words._messages import places_of
 from buildalong.words._po import Entry, read_po, write_po
 
 FILES = sorted(CATALOGUES.rglob("*.po"))
-FINISHED = {
+FINISHED = {("fr", p) for p in ("publish", "parts", "words", "story", "build", "board")} | {
     ("de", package)
     for package in (
         "board",
