@@ -88,10 +88,10 @@ def test_nothing_is_simulated_where_it_is_not_wanted(
     compiled_demo: Callable[[str], Compiled], monkeypatch: pytest.MonkeyPatch, tmp_path: object
 ) -> None:
     """Without the fault finder no laboratory is run, and its page is not written."""
-    from buildalong.publish import _publish, publish
+    from buildalong.publish import _products, publish
 
-    monkeypatch.setattr(_publish, "to_png", lambda picture, **size: b"")
-    monkeypatch.setattr(_publish, "guide_for", lambda *some: pytest.fail("simulated"))
+    monkeypatch.setattr(_products, "to_png", lambda picture, *size: b"")
+    monkeypatch.setattr(_products, "guide_for", lambda *some: pytest.fail("simulated"))
     pack = publish(compiled_demo("mailbox-flag"), f"{tmp_path}/pack", faults=False)
     assert "faults.html" not in pack.files
 
