@@ -49,6 +49,7 @@ FINISHED = (
         for package in (
             "board",
             "build",
+            "design",
             "engine",
             "film",
             "guide",
