@@ -12,7 +12,7 @@ import pytest
 
 SOURCE = Path(__file__).parents[1] / "src" / "buildalong"
 FLOORS = {
-    "finding": 0, "store": 0, "words": 0, "quantity": 1, "parts": 2, "circuit": 3,
+    "finding": 0, "lazy": 0, "store": 0, "words": 0, "quantity": 1, "parts": 2, "circuit": 3,
     "engine": 10, "board": 10,
     "design": 20, "build": 20, "story": 20, "study": 20,
     "spread": 24, "mistakes": 24,

@@ -10,7 +10,7 @@ A module imports only from floors below its own (``tests/test_architecture.py`` 
     exercise   guide   trace   mistakes                      2  reasoning
     design   build   story   study
     engine   board                                           1  physics and geometry
-    circuit  parts  quantity  finding  store  words          0  ground
+    circuit  parts  quantity  finding  lazy  store  words    0  ground
 
 The public Python API is what the packages re-export.  In a notebook::
 
@@ -25,7 +25,9 @@ The public Python API is what the packages re-export.  In a notebook::
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
     from buildalong.finding import Finding, Place, Severity, Unreadable
@@ -46,24 +48,12 @@ __all__ = [
 ]
 
 _HOME = {
-    "Compiled": "lesson",
-    "Finding": "finding",
-    "Lesson": "lesson",
-    "Place": "finding",
-    "Severity": "finding",
-    "Unreadable": "finding",
-    "compile_lesson": "lesson",
-    "load": "lesson",
+    "finding": ("Finding", "Place", "Severity", "Unreadable"),
+    "lesson": ("Compiled", "Lesson", "compile_lesson", "load"),
 }
 
-
-def __getattr__(name: str) -> Any:
-    """Load a package only when something of it is asked for."""
-    from importlib import import_module
-
-    if name in _HOME:
-        return getattr(import_module(f"buildalong.{_HOME[name]}"), name)
-    raise AttributeError(f"module 'buildalong' has no attribute '{name}'")
+__getattr__ = lazily(__name__, _HOME)
+"""A package is loaded only when something of it is asked for."""
 
 
 def __dir__() -> list[str]:

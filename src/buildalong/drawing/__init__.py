@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
     from buildalong.drawing._band import Band, tolerance_band
@@ -50,7 +52,6 @@ _HOME = {
     "_waves": ("Mark", "waveforms"),
     "_words": ("band_meaning",),
 }
-_LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
     "HIGH_CONTRAST",
@@ -89,11 +90,5 @@ __all__ = [
     "with_bends",
 ]
 
-
-def __getattr__(name: str) -> Any:
-    """Load a module only when something of it is asked for: who sets type needs the fonts alone."""
-    from importlib import import_module
-
-    if name in _LAZY:
-        return getattr(import_module(f"buildalong.drawing.{_LAZY[name]}"), name)
-    raise AttributeError(f"module 'buildalong.drawing' has no attribute '{name}'")
+__getattr__ = lazily(__name__, _HOME)
+"""Who sets type needs the fonts alone."""

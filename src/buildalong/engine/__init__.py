@@ -7,9 +7,10 @@ Equations, method and limits: docs/engine.md.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from buildalong.engine._run import Action, Event, Extremes, Options, Run, Trial, Variation, Verdict
+from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
     from buildalong.engine._live import Live, LiveState
@@ -27,27 +28,37 @@ if TYPE_CHECKING:
     from buildalong.engine._simulate import simulate, simulate_many
     from buildalong.engine._verdicts import verdict_findings
 
-_LAZY = {
-    "Damage": "_ratings",
-    "GRADES": "_ratings",
-    "Live": "_live",
-    "LiveState": "_live",
-    "MEASURES": "_measure",
-    "Measure": "_measure",
-    "MeasureError": "_measure",
-    "NeverHappened": "_measure",
-    "OperatingPoint": "_operating",
-    "UnknownMeasure": "_measure",
-    "check_ratings": "_ratings",
-    "damages": "_ratings",
-    "measure": "_measure",
-    "moment": "_operating",
-    "operating_point": "_operating",
-    "overloads": "_ratings",
-    "power_up_variants": "_power_up",
-    "simulate": "_simulate",
-    "simulate_many": "_simulate",
-    "verdict_findings": "_verdicts",
+_HOME = {
+    "_live": (
+        "Live",
+        "LiveState",
+    ),
+    "_measure": (
+        "MEASURES",
+        "Measure",
+        "MeasureError",
+        "NeverHappened",
+        "UnknownMeasure",
+        "measure",
+    ),
+    "_operating": (
+        "OperatingPoint",
+        "moment",
+        "operating_point",
+    ),
+    "_power_up": ("power_up_variants",),
+    "_ratings": (
+        "Damage",
+        "GRADES",
+        "check_ratings",
+        "damages",
+        "overloads",
+    ),
+    "_simulate": (
+        "simulate",
+        "simulate_many",
+    ),
+    "_verdicts": ("verdict_findings",),
 }
 
 __all__ = [
@@ -81,11 +92,5 @@ __all__ = [
     "verdict_findings",
 ]
 
-
-def __getattr__(name: str) -> Any:
-    """Load the kernels (and numba) only when something is simulated."""
-    from importlib import import_module
-
-    if name in _LAZY:
-        return getattr(import_module(f"buildalong.engine.{_LAZY[name]}"), name)
-    raise AttributeError(f"module 'buildalong.engine' has no attribute '{name}'")
+__getattr__ = lazily(__name__, _HOME)
+"""The kernels (and numba) are loaded only when something is simulated."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
     from buildalong.lesson._again import weave_again
@@ -46,7 +48,6 @@ _HOME = {
     "_speaking": ("in_its_language",),
     "_targets": ("read_target", "targets_of"),
 }  # fmt: skip
-_LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
     "COURSE",
@@ -79,11 +80,5 @@ __all__ = [
     "weave_again",
 ]
 
-
-def __getattr__(name: str) -> Any:
-    """Load a module only when something of it is asked for: weaving words needs little."""
-    from importlib import import_module
-
-    if name in _LAZY:
-        return getattr(import_module(f"buildalong.lesson.{_LAZY[name]}"), name)
-    raise AttributeError(f"module 'buildalong.lesson' has no attribute '{name}'")
+__getattr__ = lazily(__name__, _HOME)
+"""Weaving words needs little."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
     from buildalong.publish._article import article_html, fonts, templates, text_of
@@ -87,7 +89,6 @@ _HOME = {
     ),
     "_worksheet_pages": ("worksheet_files",),
 }
-_LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
     "MAX_LABELS",
@@ -132,11 +133,5 @@ __all__ = [
     "write_pack",
 ]
 
-
-def __getattr__(name: str) -> Any:
-    """Load a module only when something of it is asked for: putting other words in needs little."""
-    from importlib import import_module
-
-    if name in _LAZY:
-        return getattr(import_module(f"buildalong.publish.{_LAZY[name]}"), name)
-    raise AttributeError(f"module 'buildalong.publish' has no attribute '{name}'")
+__getattr__ = lazily(__name__, _HOME)
+"""Putting other words in needs little."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
     from buildalong.publish.handout._booklet import Material
@@ -40,7 +42,6 @@ _HOME = {
     "_setting": ("Setting",),
     "_sheets": ("sheets_pdf",),
 }
-_LAZY = {name: module for module, names in _HOME.items() for name in names}
 
 __all__ = [
     "EDITIONS",
@@ -60,11 +61,5 @@ __all__ = [
     "sheets_pdf",
 ]
 
-
-def __getattr__(name: str) -> Any:
-    """Load a module only when something of it is asked for: putting other words in needs little."""
-    from importlib import import_module
-
-    if name in _LAZY:
-        return getattr(import_module(f"buildalong.publish.handout.{_LAZY[name]}"), name)
-    raise AttributeError(f"module 'buildalong.publish.handout' has no attribute '{name}'")
+__getattr__ = lazily(__name__, _HOME)
+"""Putting other words in needs little."""
