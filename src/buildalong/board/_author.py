@@ -13,7 +13,7 @@ from buildalong.board._readback import strip_nets
 from buildalong.board._wire_words import Style, WordError, read_wire
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
-from buildalong.words import listed, plainly
+from buildalong.words import capital, listed, plainly
 
 __all__ = ["coloured", "layout_from"]
 
@@ -167,4 +167,4 @@ def _free_hint(board: Board, hole: str, owners: Mapping[str, str]) -> str:
 
 
 def _start(owner: str) -> str:
-    return owner[0].upper() + owner[1:]
+    return capital(owner)

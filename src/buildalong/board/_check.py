@@ -14,7 +14,7 @@ from buildalong.board._readback import NOWHERE
 from buildalong.board._words import hole_words, strip_words
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
-from buildalong.words import listed, plainly
+from buildalong.words import capital, listed, plainly
 
 __all__ = ["check_layout"]
 
@@ -268,4 +268,4 @@ def _find(severity: str, code: str, message: str, hint: str, *about: str) -> Fin
 
 
 def _start(words: str) -> str:
-    return words[0].upper() + words[1:]
+    return capital(words)

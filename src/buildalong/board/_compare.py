@@ -14,7 +14,7 @@ from buildalong.board._sentences import HINT, SAY
 from buildalong.board._words import hole_words, pin_words, strip_words
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
-from buildalong.words import listed, plainly
+from buildalong.words import capital, listed, plainly
 
 __all__ = ["compare"]
 
@@ -58,7 +58,7 @@ class _Explanation:
     def _say(self, code: str, hint: str, about: Iterable[str], **gaps: str) -> Finding:
         text = SAY[code].format_map(gaps)
         cure = HINT[hint].format_map(gaps) if hint else ""
-        return Finding(Severity.ERROR, code, text[0].upper() + text[1:], cure, about=tuple(about))
+        return Finding(Severity.ERROR, code, capital(text), cure, about=tuple(about))
 
     # --- what is there, what is not ---
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from buildalong.cli._show import say, styled
+from buildalong.words import capital
 
 if TYPE_CHECKING:
     from buildalong.build.steps import Step
@@ -57,9 +58,7 @@ def show_mistakes(lab: Lab, chosen: frozenset[str], *, whole: bool) -> None:
         say("No mistake of this build fits both --symptom and --part.")
     meanings = {o.danger: DANGERS[o.danger] for o in marked if o.danger}
     grades = {o.grade for o in marked if o.grade}
-    meanings |= {
-        name: f"{words[0].upper()}{words[1:]}." for name, (_, words) in SEVERITY.items() if name in grades
-    }
+    meanings |= {name: f"{capital(words)}." for name, (_, words) in SEVERITY.items() if name in grades}
     if meanings:
         say()
     for name, meaning in meanings.items():

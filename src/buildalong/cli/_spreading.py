@@ -11,6 +11,7 @@ from buildalong.cli._group import OK, UNREADABLE, attempted, lesson_command
 from buildalong.cli._reading import read_lesson
 from buildalong.cli._show import Progress, say
 from buildalong.cli._values import SEED, WANT, Finite, wanted_of
+from buildalong.words import capital
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -102,7 +103,7 @@ def _pictures(found: Spread, trials: Sequence[Trial], output: str) -> tuple[str,
         name = f"{name_of(target.measure)} of {target.of}"
         shares = [f"{part} {share:.0%}" for part, share in outcome.shares.items() if share >= 0.02]
         why = f"Share of each part in the spread: {', '.join(shares)}" if shares else ""
-        title = f"{name[:1].upper()}{name[1:]} in {found.samples} simulated builds"
+        title = f"{capital(name)} in {found.samples} simulated builds"
         picture = histogram(outcome, title, name, why)
         stem = f"{number}-{target.measure}-{target.of}".lower().replace("_", "-")
         files[f"{stem}.svg"] = picture.svg.encode()

@@ -11,9 +11,9 @@ from buildalong.film import _words as words
 from buildalong.film._storyboard import Kind, Moment, Scene, Storyboard
 from buildalong.film._text import first_item, one_line, sentences
 from buildalong.lesson import Compiled
-from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, upper, variant_of
+from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, variant_of
 from buildalong.quantity import format_quantity
-from buildalong.words import inside, listed, say
+from buildalong.words import capital, inside, listed, say
 
 __all__ = ["called", "shown_rows", "storyboard"]
 
@@ -114,7 +114,7 @@ class _Scenes:
             count = f"{len(row.parts)} × " if len(row.parts) > 1 else ""
             yield f"{count}{row.name} ({row.references})"
         yield say(words.BOARD, board=self.board)
-        yield upper(self.wires)
+        yield capital(self.wires)
 
     def parts(self) -> Scene:
         rows = rows_of(self.circuit)
@@ -166,7 +166,7 @@ class _Scenes:
             points = tuple(
                 say(
                     words.PROMISED,
-                    says=upper(result.promise.says or str(result.promise.that)),
+                    says=capital(result.promise.says or str(result.promise.that)),
                     value=format_quantity(result.measured.value, result.measured.unit),
                 )
                 for result in kept
@@ -187,7 +187,7 @@ class _Scenes:
         for kind in kinds_of(self.circuit):
             for slip in kind.type.slips:
                 rank = FIRST_SLIPS.index(slip.kind) if slip.kind in FIRST_SLIPS else len(FIRST_SLIPS)
-                text = f"{upper(kind.type.noun)} ({called(kind)}): {slip.sentence}"
+                text = f"{capital(say(kind.type.noun))} ({called(kind)}): {say(slip.sentence)}"
                 found.append((rank, Moment(0, text, part=kind.parts[0].id, slip=slip.kind)))
         told = [moment for _, moment in sorted(found, key=lambda pair: pair[0])[:MOST_SLIPS]]
         if told:

@@ -26,6 +26,7 @@ from buildalong.lesson._placing import place_kept
 from buildalong.lesson._requests import Requests
 from buildalong.lesson._where import located
 from buildalong.store import Store
+from buildalong.words import capital
 
 __all__ = ["Laid", "lay_out"]
 
@@ -269,7 +270,7 @@ class _Desk:
                 break
             goes = names[-1]
             words = self.requests.words(goes, soft, wishes)
-            text = f"{words[0].upper()}{words[1:]} cannot stay for this circuit."
+            text = f"{capital(words)} cannot stay for this circuit."
             notes.append(Finding(Severity.NOTE, "grows-moves", text, about=(goes,)))
             holes = {part: holes for part, holes in soft.holes.items() if part != goes}
             wires = tuple(w for n, w in enumerate(soft.wires, start=1) if goes != f"wire {n}")

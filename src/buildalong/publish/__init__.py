@@ -26,7 +26,7 @@ if TYPE_CHECKING:
         step_picture,
     )
     from buildalong.publish._publish import PRODUCTS, Pack, Published, publish, publish_lesson
-    from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of, upper
+    from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of
     from buildalong.publish._sections import formula_view
     from buildalong.publish._shared import shared_once
     from buildalong.publish._trials import work_of
@@ -78,7 +78,6 @@ _HOME = {
         "kinds_of",
         "parts_csv",
         "rows_of",
-        "upper",
     ),
     "_sections": ("formula_view",),
     "_shared": ("shared_once",),
@@ -126,7 +125,6 @@ __all__ = [
     "step_picture",
     "templates",
     "text_of",
-    "upper",
     "variant_of",
     "work_of",
     "worksheet_files",

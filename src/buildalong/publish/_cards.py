@@ -13,10 +13,10 @@ from buildalong.lesson import Compiled
 from buildalong.publish import _words as words
 from buildalong.publish._article import fonts, templates, text_of
 from buildalong.publish._pictures import Pictures
-from buildalong.publish._rows import Row, rows_of, upper
+from buildalong.publish._rows import Row, rows_of
 from buildalong.publish._view import CardView
 from buildalong.quantity import format_quantity
-from buildalong.words import say
+from buildalong.words import capital, say
 
 __all__ = ["cards_html"]
 
@@ -37,7 +37,7 @@ def _card(number: int, row: Row, pictures: Pictures) -> CardView:
     picture = pictures.parts.get(part.id)
     return CardView(
         name=row.name,
-        title=upper(say(kind.title)),
+        title=capital(say(kind.title)),
         references=row.references,
         count=len(row.parts),
         picture=_own_ids(picture, number),

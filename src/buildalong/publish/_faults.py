@@ -12,7 +12,6 @@ from buildalong.drawing import part_picture, slip_closeup
 from buildalong.guide import QUIET, Cause, Check, Guide, Reading, Symptom, guide_of
 from buildalong.lesson import Compiled
 from buildalong.publish import _fault_words as words
-from buildalong.publish._rows import upper
 from buildalong.publish._shared import shared_once
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._view import CauseView, FaultView
@@ -60,7 +59,7 @@ def twice_words(checks: Sequence[Check], variant: Variant) -> tuple[str, ...]:
     out = []
     for check in checks:
         wire = check.subject.startswith("wire ")
-        what = upper(check.right) if wire else f"{check.subject}: {check.right}"
+        what = capital(check.right) if wire else f"{check.subject}: {check.right}"
         step = say(words.TWICE_STEP, step=check.step) if check.step else ""
         out.append(variant.words(say(words.TWICE, what=what, step=step, why=check.why)))
     return tuple(out)

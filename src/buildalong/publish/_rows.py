@@ -11,9 +11,9 @@ from buildalong.circuit import Circuit, Part
 from buildalong.parts import PartType
 from buildalong.publish import _words as words
 from buildalong.publish._csv import csv_text
-from buildalong.words import said, say
+from buildalong.words import capital, said, say
 
-__all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "upper"]
+__all__ = ["Row", "kinds_of", "parts_csv", "rows_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Row:
     @property
     def name(self) -> str:
         """The name with the value of the first, "56 kΩ resistor"."""
-        return upper(what_of(self.parts[0]))
+        return capital(what_of(self.parts[0]))
 
     @property
     def mark(self) -> str:
@@ -69,8 +69,3 @@ def parts_csv(circuit: Circuit) -> str:
 
 def _natural(part: Part) -> tuple[object, ...]:
     return tuple(int(bit) if bit.isdigit() else bit for bit in re.split(r"(\d+)", part.id))
-
-
-def upper(text: str) -> str:
-    """Begin with a capital."""
-    return text[:1].upper() + text[1:]

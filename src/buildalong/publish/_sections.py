@@ -15,7 +15,7 @@ from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._print import is_narrow, is_too_wide, left_beside, print_wide, sets_of, stand_under
-from buildalong.publish._rows import Row, kinds_of, rows_of, upper
+from buildalong.publish._rows import Row, kinds_of, rows_of
 from buildalong.publish._view import (
     Card,
     FormulaView,
@@ -33,7 +33,7 @@ from buildalong.publish._view import (
     TrialView,
 )
 from buildalong.quantity import Quantity, format_quantity
-from buildalong.words import say
+from buildalong.words import capital, say
 
 __all__ = ["card_of", "formula_view", "page_of"]
 
@@ -170,8 +170,8 @@ def _formula(compiled: Compiled) -> SectionView | None:
         groups.setdefault(entry.shape.title, []).append(entry)
     views = tuple(
         SheetView(
-            upper(title),
-            upper(entries[0].shape.does),
+            capital(title),
+            capital(entries[0].shape.does),
             tuple(formula_view(compiled, entry) for entry in entries),
         )
         for title, entries in groups.items()
@@ -184,7 +184,7 @@ def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
     name = f"{entry.measure[0]}({', '.join(entry.measure[1:])})" if entry.measure else ""
     figure = compiled.figures.get(name)
     return FormulaView(
-        title=upper(entry.title),
+        title=capital(entry.title),
         mathml=entry.mathml(),
         text=entry.text,
         note=entry.note,
@@ -202,7 +202,7 @@ def _show(quantity: Quantity) -> str:
 def _story(compiled: Compiled, pictures: Pictures) -> SectionView | None:
     trials = tuple(
         TrialView(
-            upper(name),
+            capital(name),
             tuple(
                 Told(pictures.trials.marks.get((name, index), ""), sentence.text)
                 for index, sentence in enumerate(compiled.stories.get(name, ()))
@@ -335,7 +335,7 @@ def _find(guide: Guide | None, pictures: Pictures) -> SectionView | None:
 def _wrong(compiled: Compiled) -> SectionView:
     rows = tuple(
         SlipView(
-            upper(say(kind.type.title)), kind.references, tuple(say(s.sentence) for s in kind.type.slips)
+            capital(say(kind.type.title)), kind.references, tuple(say(s.sentence) for s in kind.type.slips)
         )
         for kind in kinds_of(compiled.circuit)
         if kind.type.slips

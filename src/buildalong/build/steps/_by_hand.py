@@ -13,6 +13,7 @@ from buildalong.build.steps._plan import best_plan, completed, order_cost, with_
 from buildalong.build.steps._see import sight_words
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
+from buildalong.words import capital
 
 if TYPE_CHECKING:
     from buildalong.engine import Trial
@@ -108,4 +109,4 @@ def _name(step: ListStep) -> str:
 
 
 def _start(words: str) -> str:
-    return words[0].upper() + words[1:]
+    return capital(words)

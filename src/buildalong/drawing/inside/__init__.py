@@ -15,7 +15,7 @@ from buildalong.drawing.inside._moments import Look, looks
 from buildalong.drawing.inside._plan import draw_plan, plan_size, said_volts
 from buildalong.drawing.inside._state import Moment, State, moment_at, state_at, usual
 from buildalong.quantity import format_quantity
-from buildalong.words import say
+from buildalong.words import capital, say
 
 __all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_words", "looks", "moment_at",
            "state_at", "usual"]  # fmt: skip
@@ -91,10 +91,10 @@ def inside_words(state: State) -> str:
         if block.shows:
             now = state.cells.get(block.shows, "")
             word = say(block.says.get(now, now) or words.OFF)
-            bits.append(say(words.BLOCK, title=_upper(say(block.title)), word=word))
+            bits.append(say(words.BLOCK, title=capital(say(block.title)), word=word))
         elif block.when is not None:
             word = say(block.on if state.holds(block.when) else block.off)
-            bits.append(say(words.BLOCK, title=_upper(say(block.title)), word=word))
+            bits.append(say(words.BLOCK, title=capital(say(block.title)), word=word))
     pins = [
         say(words.PIN, name=terminal.name, level=said_volts(state.volts[terminal.name]))
         for terminal in part.type.terminals
@@ -113,10 +113,6 @@ def _wrapped(text: str, room: float) -> tuple[str, ...]:
     """Lines of a sentence; a number stays with its unit."""
     whole = _UNIT.sub("\x01", text)
     return tuple(line.replace("\x01", " ") for line in _text.wrap(whole, CAPTION, room))
-
-
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _time(seconds: float) -> str:
