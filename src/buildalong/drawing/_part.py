@@ -14,7 +14,7 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._text import Anchor
-from buildalong.drawing._words import PLUS_MINUS, band_meaning, card_words, terminal_words
+from buildalong.drawing._words import MINUS_MARK, PLUS_MINUS, band_meaning, card_words, terminal_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._axial import band_places, cylinder
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, exit_at
@@ -172,20 +172,13 @@ class _Card:
         for (words, end_x, end_y), y in zip(rows, (minus_y - 8, plus_y - 2), strict=True):
             self.label(x, y + 7, words, size=20, room=WIDTH - x - 8)
             self.pointer((x - 8, y), (end_x + 6, min(end_y, y)))
-        mark, y = (
-            ("flat side: {name}", cy + half - 10 * scale / 1.6)
-            if part.type.body.shape == "dome"
-            else ("light stripe: {name}", cy)
-        )
-        side = cx + (27 if part.type.body.shape == "dome" else part.type.body.length * 5 - 4) * scale
-        self.label(
-            x,
-            y + 7 - (26 if part.type.body.shape == "dome" else 0),
-            say(mark, name=_end(minus)),
-            size=20,
-            room=WIDTH - x - 8,
-        )
-        self.pointer((x - 8, y - (26 if part.type.body.shape == "dome" else 0)), (side, y))
+        dome = part.type.body.shape == "dome"
+        mark = say(MINUS_MARK["dome" if dome else "can"], name=_end(minus))
+        y = cy + half - 10 * scale / 1.6 if dome else cy
+        side = cx + (27 if dome else part.type.body.length * 5 - 4) * scale
+        beside = y - (26 if dome else 0)
+        self.label(x, beside + 7, mark, size=20, room=WIDTH - x - 8)
+        self.pointer((x - 8, beside), (side, y))
 
     # -- parts on stiff legs -----------------------------------------------------------------
 

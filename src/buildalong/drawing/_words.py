@@ -16,8 +16,8 @@ from buildalong.quantity import COLOURS, format_quantity, read_bands
 from buildalong.words import capital, colour_word, listed, numeral, say, with_unit
 
 __all__ = [
-    "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "IDEAL_KEY", "PLUS_MINUS",
-    "REAL_KEY", "band_meaning", "board_words", "card_words",
+    "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "IDEAL_KEY", "MINUS_MARK",
+    "PLUS_MINUS", "REAL_KEY", "band_meaning", "board_words", "card_words",
     "ideal_words", "leg_words", "part_words", "placed_words", "said_at_work", "terminal_words",
     "tilted_words", "waves_words",
 ]  # fmt: skip
@@ -197,7 +197,7 @@ def ideal_words(ideal: Ideal) -> str:
 
 
 PLUS_MINUS = {"plus lead": "plus", "minus lead": "minus"}
-SIDES = ("flat side: {name}", "light stripe: {name}")
+MINUS_MARK = {"dome": "flat side: {name}", "can": "light stripe: {name}"}
 AT_WORK = {"led": "lit", "buzzer": "heard", "motor": "turning", "button": "pressed", "switch": "thrown"}
 
 
