@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import file_digest
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
 from buildalong.lesson import COURSE, Course, CourseLesson, load_course
@@ -60,12 +60,8 @@ class _Job:
     lesson: CourseLesson
     folder: Path
     output: Path
-    only: tuple[str, ...]
-    hand: Hand | None
-    contrast: Contrast | None
-    faults: bool
-    store: Store | None
-    language: str
+    options: Mapping[str, Any]
+    """What else :func:`publish_lesson` takes."""
 
 
 def publish_course(
@@ -94,9 +90,12 @@ def publish_course(
     output = Path(output)
     wanted = tuple(name for name in PRODUCTS if name in only)
     with replaced(output) as beside:
-        options = wanted, hand, contrast, faults, store, language
+        options = {
+            "only": wanted, "hand": hand, "contrast": contrast, "faults": faults, "store": store,
+            "language": language,
+        }  # fmt: skip
         jobs = [
-            _Job(lesson, course.folder / lesson.name, beside / lesson.name, *options)
+            _Job(lesson, course.folder / lesson.name, beside / lesson.name, options)
             for lesson in course.lessons
         ]
         if wanted != PRODUCTS:
@@ -139,10 +138,7 @@ def _made(jobs: Sequence[_Job], cores: int, tell: Tell) -> list[LessonMade]:
 
 def _recalled(job: _Job) -> LessonMade | None:
     try:
-        known = recalled_lesson(
-            job.folder, job.output, only=job.only, hand=job.hand, contrast=job.contrast, faults=job.faults,
-            store=job.store, language=job.language,
-        )  # fmt: skip
+        known = recalled_lesson(job.folder, job.output, **job.options)
     except Unreadable as error:
         return LessonMade(job.lesson, error.findings, None)
     return None if known is None else _told(job, known)
@@ -150,10 +146,7 @@ def _recalled(job: _Job) -> LessonMade | None:
 
 def _published(job: _Job) -> LessonMade:
     try:
-        return _told(job, publish_lesson(
-            job.folder, job.output, only=job.only, hand=job.hand, contrast=job.contrast, faults=job.faults,
-            store=job.store, language=job.language,
-        ))  # fmt: skip
+        return _told(job, publish_lesson(job.folder, job.output, **job.options))
     except Unreadable as error:
         return LessonMade(job.lesson, error.findings, None)
 
