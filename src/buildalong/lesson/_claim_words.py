@@ -147,4 +147,4 @@ _BY_TAG = {"en": _ENGLISH, "de": _GERMAN, "es": _SPANISH, "fr": _FRENCH}
 
 def claim_words(tag: str) -> ClaimWords:
     """The words of a language by its BCP 47 tag; English for one that is not known."""
-    return _BY_TAG.get(spoken(tag) or "en", _ENGLISH)
+    return _BY_TAG[spoken(tag) or "en"]
