@@ -8,22 +8,14 @@ import re
 import signal
 import subprocess
 import sys
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from buildalong.cli import main
-from buildalong.lesson import compile_lesson
 
-
-@pytest.fixture(autouse=True)
-def _little_work(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The lamp's board needs a hundredth of the usual work."""
-    monkeypatch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
-
-
+pytestmark = pytest.mark.usefixtures("little_work")
 KEYS = {"severity", "code", "message", "file", "line", "column", "hint", "about"}
 
 

@@ -3,28 +3,14 @@
 from __future__ import annotations
 
 import json
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from buildalong.cli import main
-from buildalong.lesson import compile_lesson
 
-
-@pytest.fixture(autouse=True)
-def _little_work(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The lamp's board needs a hundredth of the usual work."""
-    monkeypatch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
-
-
-@pytest.fixture
-def lamp(tmp_path: Path) -> str:
-    """The lesson that `buildalong new` writes."""
-    with pytest.raises(SystemExit):
-        main(["new", str(tmp_path / "lamp")])
-    return str(tmp_path / "lamp")
+pytestmark = pytest.mark.usefixtures("little_work")
 
 
 @pytest.fixture

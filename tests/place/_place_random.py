@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 
 from _place_demo import part
 
@@ -25,4 +26,19 @@ def random_circuit(seed: int, most: int = 9) -> Circuit:
         parts.append(part(f"Q{k + 1}", "npn-bc547", rng.sample(nets, 3)))
     while len(parts) <= rng.randint(2, most):
         parts.append(part(f"X{len(parts)}", rng.choice(_TWO), rng.sample(nets, 2)))
+    return Circuit(tuple(parts))
+
+
+def tiny_circuit(seed: int, kinds: Sequence[str]) -> Circuit:
+    """Two parts of any of the kinds beside a chip (odd seeds) or a button, on four nets, with a supply."""
+    rng = random.Random(seed)
+    nets = ["PLUS", "0V", "N1", "N2"]
+    parts = [part("BT1", "supply-aa", ["PLUS", "0V"])]
+    if seed % 2:
+        parts.append(part("U1", "timer-555", [rng.choice([*nets, "-"]) for _ in range(8)]))
+    else:
+        parts.append(part("S1", "push-button", rng.sample(nets, 2)))
+    for k in range(2):
+        kind = rng.choice(kinds)
+        parts.append(part(f"X{k}", kind, rng.sample(nets, 3 if kind == "npn-bc547" else 2)))
     return Circuit(tuple(parts))

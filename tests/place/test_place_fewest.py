@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import random
-
 import pytest
 from _place_brute import fewest_wires
 from _place_checker import faults
 from _place_demo import demo, part
+from _place_random import tiny_circuit
 
 from buildalong.board import Board, Layout, Wire, board, check_layout
 from buildalong.build.place import place
@@ -58,17 +57,7 @@ _KINDS = ("resistor", "led-red", "capacitor-ceramic", "electrolytic", "npn-bc547
 @pytest.mark.parametrize("seed", range(12))
 def test_bound_is_below_the_enumerated_fewest(seed: int) -> None:
     """Two parts of any kind beside a chip or a button: bound <= fewest by enumeration <= placed."""
-    rng = random.Random(seed)
-    nets = ["PLUS", "0V", "N1", "N2"]
-    parts = [part(*_SUPPLY)]
-    if seed % 2:
-        parts.append(part("U1", "timer-555", [rng.choice([*nets, "-"]) for _ in range(8)]))
-    else:
-        parts.append(part("S1", "push-button", rng.sample(nets, 2)))
-    for k in range(2):
-        kind = rng.choice(_KINDS)
-        parts.append(part(f"X{k}", kind, rng.sample(nets, 3 if kind == "npn-bc547" else 2)))
-    circuit, here = Circuit(tuple(parts)), Board("tiny", rows=6)
+    circuit, here = tiny_circuit(seed, _KINDS), Board("tiny", rows=6)
     fewest = fewest_wires(circuit, here)
     found = place(circuit, here, seconds=0.3)
     assert found.lower_bound <= fewest

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 import threading
 import time
 from pathlib import Path
@@ -10,8 +9,8 @@ from pathlib import Path
 import pytest
 from _place_brute import fewest_wires as enumerated
 from _place_checker import faults
-from _place_demo import demo, forty_parts, four_blinkers, part
-from _place_random import random_circuit
+from _place_demo import demo, forty_parts, four_blinkers
+from _place_random import random_circuit, tiny_circuit
 
 from buildalong.board import Board, board
 from buildalong.build.hand import read_list
@@ -19,12 +18,10 @@ from buildalong.build.place import Placement, place
 from buildalong.build.place._bound import fewest_wires
 from buildalong.build.place._large import is_large
 from buildalong.build.place._problem import lamp_rows
-from buildalong.circuit import Circuit
 from buildalong.lesson import load
 
 QUICK = 0.1
 ROOT = Path(__file__).parents[2]
-_SUPPLY = ("BT1", "supply-aa", ["PLUS", "0V"])
 _KINDS = ("resistor", "led-red", "capacitor-ceramic", "electrolytic", "npn-bc547", "push-button")
 
 
@@ -51,17 +48,7 @@ def test_forty_parts_are_laid_out_correctly(make, style: str) -> None:
 @pytest.mark.parametrize("seed", range(16))
 def test_bound_is_not_above_the_enumerated_fewest(seed: int) -> None:
     """Two parts of any kind beside an IC or a button, every choice of strips tried by other code."""
-    rng = random.Random(seed)
-    nets = ["PLUS", "0V", "N1", "N2"]
-    parts = [part(*_SUPPLY)]
-    if seed % 2:
-        parts.append(part("U1", "timer-555", [rng.choice([*nets, "-"]) for _ in range(8)]))
-    else:
-        parts.append(part("S1", "push-button", rng.sample(nets, 2)))
-    for k in range(2):
-        kind = rng.choice(_KINDS)
-        parts.append(part(f"X{k}", kind, rng.sample(nets, 3 if kind == "npn-bc547" else 2)))
-    circuit, here = Circuit(tuple(parts)), Board("tiny", rows=6)
+    circuit, here = tiny_circuit(seed, _KINDS), Board("tiny", rows=6)
     assert fewest_wires(circuit, here, "formed") <= enumerated(circuit, here)
 
 
