@@ -91,6 +91,10 @@ class Netlist:
     nominal: float = 5.0
     ends: list[tuple[int, ...]] = field(default_factory=list)
     """How many elements of each kind there were before each part, and in the end."""
+    afloat: dict[tuple[bool, ...], list[tuple[tuple[str, ...], tuple[str, ...]]]] = field(
+        default_factory=dict
+    )
+    """What :func:`floating_nets` found, by which diodes and curves are small; variants share it."""
 
     @property
     def elements(self) -> list[Element]:

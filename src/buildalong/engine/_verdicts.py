@@ -99,6 +99,13 @@ def floating_nets(net: Netlist) -> list[tuple[tuple[str, ...], tuple[str, ...]]]
     Each group: its nets, and the pins on them ("U1.TRIG").  Groups without a sensing or open end
     that matters (a lone open pin) are left out.
     """
+    small = tuple(e.small for e in (*net.diodes, *net.curves))
+    if small not in net.afloat:
+        net.afloat[small] = _afloat(net)
+    return net.afloat[small]
+
+
+def _afloat(net: Netlist) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
     count = len(net.nodes)
     root = list(range(count))
 
