@@ -24,11 +24,8 @@ FILES = sorted(CATALOGUES.rglob("*.po"))
 UNFINISHED = {
     "de": {"drawing", "exercise"},
     "es": {"drawing", "exercise"},
-    "fr": {
-        "design", "drawing", "engine", "exercise", "film", "guide", "kit", "mistakes", "spread", "study",
-        "trace", "worksheet",
-    },
-}  # fmt: skip
+    "fr": {"drawing", "exercise"},
+}
 FINISHED = {
     (tag, package) for tag, missing in UNFINISHED.items() for package in PACKAGES if package not in missing
 }
