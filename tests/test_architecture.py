@@ -18,7 +18,7 @@ FLOORS = {
     "spread": 24, "mistakes": 24,
     "choose": 25, "battery": 25, "measured": 25, "trace": 25, "worksheet": 25,
     "kit": 26, "guide": 26, "exercise": 27,
-    "lesson": 30, "drawing": 40, "publish": 50, "film": 55, "cli": 60,
+    "lesson": 30, "drawing": 40, "edit": 40, "publish": 50, "film": 55, "cli": 60,
 }  # fmt: skip
 """Ground is ordered inside; on the other floors packages do not see their neighbours."""
 PACKAGES = sorted(f"buildalong.{name}" for name in FLOORS)

@@ -5,7 +5,7 @@ A module imports only from floors below its own (``tests/test_architecture.py`` 
     cli                                                      6  faces
     film                                                     5  products: made of other products
     publish                                                  5  products
-    drawing                                                  4  pictures
+    drawing   edit                                           4  pictures; changing the source
     lesson                                                   3  the author's source
     exercise   guide   trace   mistakes                      2  reasoning
     design   build   story   study

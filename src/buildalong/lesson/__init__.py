@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from buildalong.lesson._circuit_checks import check_circuit
     from buildalong.lesson._compile import STAGES, compile_lesson
     from buildalong.lesson._course import COURSE, Course, CourseLesson, is_course, load_course
-    from buildalong.lesson._folder import Folder
+    from buildalong.lesson._folder import MAX_TEXT, Folder
     from buildalong.lesson._hints import Hint
     from buildalong.lesson._lesson import (
         Basis,
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from buildalong.lesson._load import load
     from buildalong.lesson._speaking import in_its_language
     from buildalong.lesson._targets import read_target, targets_of
+    from buildalong.lesson._toml import read_toml
 
 _HOME = {
     "_again": ("weave_again",),
@@ -38,7 +39,7 @@ _HOME = {
     "_circuit_checks": ("check_circuit",),
     "_compile": ("STAGES", "compile_lesson"),
     "_course": ("COURSE", "Course", "CourseLesson", "is_course", "load_course"),
-    "_folder": ("Folder",),
+    "_folder": ("MAX_TEXT", "Folder"),
     "_hints": ("Hint",),
     "_lesson": (
         "Basis", "Block", "Compiled", "Figure", "Image", "LayoutRequest", "Lesson", "Promise",
@@ -47,10 +48,12 @@ _HOME = {
     "_load": ("load",),
     "_speaking": ("in_its_language",),
     "_targets": ("read_target", "targets_of"),
+    "_toml": ("read_toml",),
 }  # fmt: skip
 
 __all__ = [
     "COURSE",
+    "MAX_TEXT",
     "STAGES",
     "Basis",
     "Block",
@@ -76,6 +79,7 @@ __all__ = [
     "load",
     "load_course",
     "read_target",
+    "read_toml",
     "targets_of",
     "weave_again",
 ]

@@ -31,11 +31,15 @@ def _fatal(code: str, message: str, hint: str = "", place: Place | None = None) 
 class Folder:
     """A lesson folder; every file is opened through here.  Raises Unreadable.
 
-    One that is not taken as a ``whole`` may be larger than a lesson.
+    One that is not taken as a ``whole`` may be larger than a lesson.  ``texts`` stand for files of the
+    folder: what an author has typed and not saved.
     """
 
-    def __init__(self, path: str | os.PathLike[str], *, whole: bool = True) -> None:
+    def __init__(
+        self, path: str | os.PathLike[str], *, whole: bool = True, texts: Mapping[str, str] | None = None
+    ) -> None:
         self.path = Path(path)
+        self.typed = {name: text.encode() for name, text in (texts or {}).items()}
         if self.path.name == "lesson.toml" and self.path.is_file():
             self.path = self.path.parent
         if not self.path.exists():
@@ -94,7 +98,7 @@ class Folder:
 
     def has(self, relative: str) -> bool:
         """Whether the folder holds something of this name."""
-        found = os.path.lexists(self.root / relative)
+        found = relative in self.typed or os.path.lexists(self.root / relative)
         self.trail[f"has {relative}"] = str(found)
         return found
 
@@ -117,6 +121,12 @@ class Folder:
     def bytes(self, relative: str, limit: int) -> bytes:
         """The content of a file inside the folder; refuses links, escapes, devices and too much."""
         shown = Place(self.shown(relative))
+        if relative in self.typed:
+            data = self.typed[relative]
+            if len(data) > limit:
+                raise self._too_big(relative, len(data), limit)
+            self.trail[f"bytes {relative}"] = sha256(data).hexdigest()
+            return data
         pure = PurePosixPath(relative)
         if (
             pure.is_absolute()

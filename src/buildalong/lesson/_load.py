@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -36,15 +37,19 @@ SMALLEST = "smallest"
 """The board of an author who wants the smallest that fits."""
 
 
-def load(folder: str | os.PathLike[str], language: str = "") -> Lesson:
+def load(
+    folder: str | os.PathLike[str], language: str = "", texts: Mapping[str, str] | None = None
+) -> Lesson:
     """Read a lesson folder, its words in a language (BCP 47; "": the author's own).
+
+    ``texts``: file of the folder -> what is read in its place, as an author has typed and not saved it.
 
     Raises Unreadable where a file cannot be read as text, TOML or a folder, and where the language is not
     spoken here.
     Faults in what was read do not raise: they stand in ``Lesson.findings``, and ``Lesson.sound``
     tells whether the circuit is whole.
     """
-    source = Folder(folder)
+    source = Folder(folder, texts=texts)
     fatal: list[Finding] = []
     document: Document | None = None
     foreign = unknown_language(language) if language else None

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from buildalong.board import Layout, Style, Wire, check_layout, coloured, compare, read_back
 from buildalong.circuit import Circuit
 
-__all__ = ["with_missing_wires"]
+__all__ = ["wire_among", "with_missing_wires"]
 
 GAPS = ("wire-missing", "lead-alone", "rail-not-fed", "rail-split")
 """What the comparison calls two strips of one net that nothing joins; they stand last in its ``about``."""
@@ -41,14 +41,26 @@ def _wire(circuit: Circuit, layout: Layout, one: str, other: str, style: Style) 
     board, used = layout.board, {hole for hole, _ in layout.used()}
     if one not in board.strips or other not in board.strips:
         return None
+    starts = [hole for hole in board.strips[one] if hole not in used]
+    ends = [hole for hole in board.strips[other] if hole not in used]
+    return wire_among(circuit, layout, starts, ends, style)
+
+
+def wire_among(
+    circuit: Circuit, layout: Layout, starts: Sequence[str], ends: Sequence[str], style: Style
+) -> Wire | None:
+    """The shortest wire from one of some free holes to one of others of which the check says nothing.
+
+    Where there is none, a flexible one over the shortest way; None where there are no holes.
+    """
+    board = layout.board
     ways: list[tuple[float, str, str, tuple[Point, ...]]] = []
-    for start in board.strips[one]:
-        for end in board.strips[other]:
-            if start not in used and end not in used:
-                for path in _paths(board.holes[start], board.holes[end], style):
-                    points = (board.holes[start], *path, board.holes[end])
-                    length = sum(math.dist(a, b) for a, b in pairwise(points)) + 3.0 * len(path)
-                    ways.append((round(length, 6), start, end, path))
+    for start in starts:
+        for end in ends:
+            for path in _paths(board.holes[start], board.holes[end], style):
+                points = (board.holes[start], *path, board.holes[end])
+                length = sum(math.dist(a, b) for a, b in pairwise(points)) + 3.0 * len(path)
+                ways.append((round(length, 6), start, end, path))
     if not ways:
         return None
     name = f"wire {len(layout.wires) + 1}"
