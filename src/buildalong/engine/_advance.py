@@ -1,7 +1,7 @@
 """From event to event: step control and exact location of crossings.
 
-:func:`advance` carries a prepared circuit to a given time.  It returns early when an output array is
-full, or when an orbit has been found; calling it again continues.  All state is in ``I`` and ``F``.
+:func:`advance` carries prepared circuits, each to a given time.  It returns early with one when an output
+array is full, or when an orbit has been found; calling it again continues.  All state is in ``I`` and ``F``.
 """
 
 # ruff: noqa: E741 - I and F are the two arrays of _slots.py
@@ -11,7 +11,7 @@ import math
 from typing import Any
 
 from buildalong.engine import _slots as s
-from buildalong.engine._jit import entry, kernel, pointer
+from buildalong.engine._jit import entry, floats_at, ints_at, kernel
 from buildalong.engine._jump import jump
 from buildalong.engine._orbit import periods
 from buildalong.engine._record import between, record
@@ -141,27 +141,15 @@ def choose(I: Any, F: Any, end: float) -> float:
     return float(h)
 
 
-@entry("I", "F", "F", "F", "F", "float64", "int64", "int64", "int64", "int64", "int64")
-def advance(
-    ints: Any,
-    floats: Any,
-    samples: Any,
-    log: Any,
-    orbit: Any,
-    end: float,
-    kind: int,
-    what: int,
-    value: int,
-    events: int,
-    steps: int,
+@kernel("int64", "I", "F", "F", "F", "F", "float64", "int64", "int64", "int64", "int64")
+def carry(
+    I: Any, F: Any, out: Any, ev: Any, marks: Any, end: float, kind: int, what: int, events: int, steps: int
 ) -> int:
     """Run to time ``end`` [s]; give how it ended (DONE, OUT_FULL, EV_FULL, TOO_MANY_..., ORBIT).
 
     Where ``kind`` is not -1 an event of that kind has just happened from outside: the circuit
     answers to it first.  ``events``, ``steps``: their largest numbers.
     """
-    I, F, out, ev = pointer(ints), pointer(floats), pointer(samples), pointer(log)
-    marks = pointer(orbit)
     nw = I[s.NW]
     at = I[s.F_WS]
     because = -1
@@ -170,7 +158,7 @@ def advance(
     if kind != -1:
         I[s.MARKS] = 0
     if kind >= 0:
-        because = event(I, ev, F[s.S_T], kind, what, 0, value, -1)
+        because = event(I, ev, F[s.S_T], kind, what, 0, 1, -1)
     elif kind == -2:
         because = I[s.LASTJUMP]
     outcome = s.DONE
@@ -254,3 +242,19 @@ def advance(
             I[s.SINCE] = 0
             record(I, F, out, F[s.S_T])
     return outcome
+
+
+@entry("I", "F")
+def advance(jobs: Any, ends: Any) -> int:
+    """Carry one circuit after the other to its time in ``ends`` [s]; how each ended goes into its job.
+
+    A job is ``JOB`` numbers: where its five arrays lie (I, F, samples, events, marks), kind and number of
+    what happens first, the largest numbers of events and steps, and room for the outcome.
+    """
+    for number in range(len(ends)):
+        at = s.JOB * number
+        jobs[at + s.JOB - 1] = carry(
+            ints_at(jobs[at]), floats_at(jobs[at + 1]), floats_at(jobs[at + 2]), floats_at(jobs[at + 3]),
+            floats_at(jobs[at + 4]), ends[number], jobs[at + 5], jobs[at + 6], jobs[at + 7], jobs[at + 8],
+        )  # fmt: skip
+    return 0

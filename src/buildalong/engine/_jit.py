@@ -25,7 +25,7 @@ from typing import Any, TypeVar, cast
 
 from buildalong.engine import _slots
 
-__all__ = ["COMPILED", "address", "call", "entry", "kernel", "pointer", "reached"]
+__all__ = ["COMPILED", "address", "call", "entry", "floats_at", "ints_at", "kernel", "place", "reached"]
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -177,9 +177,19 @@ def _tell(entry: Any, done: int, total: int) -> None:
         sys.stderr.flush()
 
 
-def pointer(array: Any) -> Any:
-    """What kernels take: the address of an array's data when compiled, the array itself in plain Python."""
-    return array
+def place(array: Any) -> Any:
+    """Where an array's data lie: an address when compiled, the array itself in plain Python."""
+    return array.ctypes.data if COMPILED else array
+
+
+def ints_at(where: Any) -> Any:
+    """The pointer to integers that a kernel takes, from their :func:`place`."""
+    return where
+
+
+def floats_at(where: Any) -> Any:
+    """The pointer to numbers that a kernel takes, from their :func:`place`."""
+    return where
 
 
 def call(where: int, I: Any, F: Any, job: int, x: float, y: float) -> float:  # noqa: E741
@@ -193,12 +203,15 @@ if COMPILED:
 
     _extending: Any = extending
 
-    @_extending.intrinsic
-    def _pointer(typing, array):  # type: ignore[no-untyped-def]
-        def generate(context, builder, signature, args):  # type: ignore[no-untyped-def]
-            return context.make_array(signature.args[0])(context, builder, args[0]).data
+    def _points(kind: Any) -> Any:
+        @_extending.intrinsic
+        def at(typing, where):  # type: ignore[no-untyped-def]
+            def generate(context, builder, signature, args):  # type: ignore[no-untyped-def]
+                return builder.inttoptr(args[0], context.get_value_type(signature.return_type))
 
-        return _numba.types.CPointer(array.dtype)(array), generate
+            return _numba.types.CPointer(kind)(_numba.int64), generate
+
+        return at
 
     @_extending.intrinsic
     def _call(typing, where, I, F, job, x, y):  # type: ignore[no-untyped-def]  # noqa: E741
@@ -209,4 +222,4 @@ if COMPILED:
 
         return _numba.float64(_numba.int64, I, F, _numba.int64, _numba.float64, _numba.float64), generate
 
-    pointer, call = _pointer, _call
+    ints_at, floats_at, call = _points(_numba.int64), _points(_numba.float64), _call

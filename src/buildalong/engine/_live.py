@@ -11,6 +11,7 @@ from buildalong.engine._assemble_run import assemble_run
 from buildalong.engine._pack import Machine
 from buildalong.engine._run import Action, Options, Run, Trial, Variation
 from buildalong.engine._simulate import Breakpoint, Stage
+from buildalong.engine._together import alone
 
 __all__ = ["Live", "LiveState"]
 
@@ -46,7 +47,7 @@ class Live:
         self._actions: tuple[Action, ...] = ()
         self._passed = 0
         self._stage.rest()
-        self._stage.event(s.EV_SUPPLY, 0)
+        alone(self._stage.event(s.EV_SUPPLY, 0))
 
     @property
     def time(self) -> float:
@@ -64,7 +65,7 @@ class Live:
                 now.time, now.part, now.setting, now.value, max(now.ramp, 0.0), True, len(self._actions) - 1
             )
         )
-        stage.event(s.EV_ACTION, len(self._actions) - 1)
+        alone(stage.event(s.EV_ACTION, len(self._actions) - 1))
 
     def advance(self, dt: float) -> Run:
         """Go on for ``dt`` seconds and give that piece of the run."""
@@ -74,7 +75,7 @@ class Live:
         I[s.STEPS] = I[s.MARKS] = 0
         I[s.STRIDE] = 1
         stage.turns = stage.repeated = 0
-        stage.advance(self.time + max(dt, 0.0))
+        alone(stage.advance(self.time + max(dt, 0.0)))
         stage.drain(True)
         run = assemble_run(stage)
         first = int(I[s.EVENTS]) - len(run.events)
@@ -99,8 +100,9 @@ class Live:
     def restore(self, state: LiveState) -> None:
         """Go back to a state taken earlier; what was sampled since the last piece is dropped."""
         stage = self._stage
-        stage.machine = state.machine.copy()
-        stage.machine.I[s.NOUT] = stage.machine.I[s.NEV] = 0
+        I, F = stage.machine.I, stage.machine.F
+        I[:], F[:] = state.machine.I, state.machine.F
+        I[s.NOUT] = I[s.NEV] = 0
         self._empty()
         self._actions = state.actions
         stage.trial = replace(stage.trial, actions=self._actions)

@@ -31,6 +31,7 @@ def wakings(
     Each is a tuple of ("part.cell", state).
     """
     from buildalong.engine._simulate import Stage
+    from buildalong.engine._together import alone
 
     net = machine.net
     cells = [c for c in net.cells if len(c.wakes) > 1]
@@ -60,12 +61,12 @@ def wakings(
         I[:], F[:] = ready.I, ready.F
         F[s.S_HMAX] = short.lasts
         stage.wake(dict(power_up))
-        stage.run()
+        alone(stage.run())
         stage.events.clear()
         if any(int(I[I[s.I_X] + s.X_INTS * i]) == len(c.states) - 1 for i, c in enumerate(net.cells)):
             # a supply that rises slowly through a large capacitor
             F[s.S_HMAX] = SLOW_SUPPLY / 40.0
-            stage.advance(SLOW_SUPPLY)
+            alone(stage.advance(SLOW_SUPPLY))
         states = tuple(int(I[I[s.I_X] + s.X_INTS * i]) for i in range(len(net.cells)))
         seen.setdefault(states, power_up)
     return list(seen.values())

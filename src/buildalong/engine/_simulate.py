@@ -14,20 +14,20 @@ from numpy.typing import NDArray
 
 from buildalong.circuit import Circuit
 from buildalong.engine import _slots as s
-from buildalong.engine._advance import advance
 from buildalong.engine._assemble_run import assemble_run
-from buildalong.engine._jit import address
+from buildalong.engine._jit import address, place
 from buildalong.engine._netlist import Variants, netlist
 from buildalong.engine._pack import Machine, pack, repack
 from buildalong.engine._repeat import repeat
 from buildalong.engine._run import Options, Run, Trial, Variation
+from buildalong.engine._together import Way, alone, together
 
 __all__ = ["Stage", "schedule", "simulate", "simulate_many"]
 
 CHUNK_ROWS = 2048
 CHUNK_EVENTS = 1024
-PIECE = 4
-"""Variants that a thread takes at a time."""
+PIECE = 16
+"""Variants that a thread takes at a time, and the kernel in one call."""
 BOUNCES = ((0.0, 1), (0.08, 0), (0.15, 1), (0.31, 0), (0.42, 1), (0.66, 0), (0.71, 1), (0.97, 0), (1.0, 1))
 """A bouncing contact: at these parts of the bounce time it closes (1) and opens (0)."""
 
@@ -108,6 +108,8 @@ class Stage:
         self.marks = np.empty(s.MARKS_KEPT * (s.MARK + 2 * int(I[s.NC]) + 1))
         self.turns = self.repeated = 0
         I[s.OUTROWS], I[s.EVROWS] = len(self.out), len(self.ev)
+        self.places = tuple(place(a) for a in (I, F, self.out.reshape(-1), self.ev.reshape(-1), self.marks))
+        """Where the kernel finds its five arrays, which stay the same."""
 
     def wake(self, chosen: dict[str, str]) -> None:
         """Let cells, named by "part.cell" or part, wake in these states."""
@@ -124,16 +126,14 @@ class Stage:
             if e.part in volts and not e.small:
                 self.machine.F[self.machine.I[s.F_C] + s.C_FLOATS * i + s.C_V] = volts[e.part]
 
-    def event(self, kind: int, what: int) -> None:
+    def event(self, kind: int, what: int) -> Way[None]:
         """Let something happen from outside, and the circuit answer to it at once."""
-        self._kernel(float(self.machine.F[s.S_T]), kind, what)
+        yield from self._kernel(float(self.machine.F[s.S_T]), kind, what)
 
-    def _kernel(self, end: float, kind: int, what: int) -> None:
-        """Call the kernel until it is at ``end`` or a limit stops it; first of all an event happens."""
-        I, F, o = self.machine.I, self.machine.F, self.options
-        out, ev = self.out.reshape(-1), self.ev.reshape(-1)
+    def _kernel(self, end: float, kind: int, what: int) -> Way[None]:
+        """Ask for the kernel until it is at ``end`` or a limit stops it; first of all an event happens."""
         while True:
-            self.outcome = advance(I, F, out, ev, self.marks, end, kind, what, 1, o.max_events, o.max_steps)
+            yield self, end, kind, what
             kind = -1
             self.drain(self.outcome in (s.OUT_FULL, s.EV_FULL, s.ORBIT))
             if self.outcome == s.ORBIT:
@@ -192,7 +192,7 @@ class Stage:
                 found = True
         return found
 
-    def advance(self, end: float, kind: int = -1, what: int = 0) -> bool:
+    def advance(self, end: float, kind: int = -1, what: int = 0) -> Way[bool]:
         """Run to ``end``, from an event on if there is one now; False where a limit stopped it on the way."""
         I, F = self.machine.I, self.machine.F
         ends = sorted(
@@ -205,7 +205,7 @@ class Stage:
             hmax = F[s.S_HMAX]
             if moving:
                 F[s.S_HMAX] = min(hmax, max((stop - F[s.S_T]) / 60.0, 1e-9))
-            self._kernel(stop, kind, what)
+            yield from self._kernel(stop, kind, what)
             kind = -1
             F[s.S_HMAX] = hmax
             if self.outcome != s.DONE:
@@ -218,19 +218,19 @@ class Stage:
             self.out[0] = 0.0
             self.machine.I[s.NOUT] = 1
 
-    def run(self) -> None:
+    def run(self) -> Way[None]:
         """Switch the supply on and play the trial: one call of the kernel from each input to the next."""
         F = self.machine.F
         self.rest()
         now = (s.EV_SUPPLY, 0)
         for b in schedule(self.trial, self.circuit, self.options.bounce):
             if b.time <= F[s.S_T]:
-                self.event(*now)
-            elif not self.advance(b.time, *now):
+                yield from self.event(*now)
+            elif not (yield from self.advance(b.time, *now)):
                 return
             self.setting(b)
             now = (s.EV_ACTION, b.action) if b.shown else (-2, 0)
-        self.advance(self.trial.lasts, *now)
+        yield from self.advance(self.trial.lasts, *now)
 
 
 def simulate(
@@ -241,11 +241,11 @@ def simulate(
     Never raises for what a learner can build: shorts, floating nets, reversed or missing parts end
     in a Run with verdicts.  Raises Unreadable only where a part's model data is wrong.
     """
-    return _played(Stage(circuit, trial, variation or Variation(), options or Options()))
+    return alone(_played(Stage(circuit, trial, variation or Variation(), options or Options())))
 
 
-def _played(stage: Stage) -> Run:
-    stage.run()
+def _played(stage: Stage) -> Way[Run]:
+    yield from stage.run()
     stage.drain(True)
     return assemble_run(stage)
 
@@ -260,8 +260,8 @@ def simulate_many(
     """Simulate many variants, in the given order, on all cores that this process may use.
 
     The circuit is laid out once; each variant brings only its numbers.  Kernels run without the
-    interpreter lock, so threads serve.  Same results as one call of :func:`simulate` for each.
-    With ``options.waveforms`` off each result carries events and statistics only.
+    interpreter lock, some variants in one call, so threads serve.  Same results as one call of
+    :func:`simulate` for each.  With ``options.waveforms`` off each result carries events and statistics only.
     """
     from concurrent.futures import ThreadPoolExecutor
 
@@ -272,12 +272,12 @@ def simulate_many(
     variants = Variants(circuit, variations[0], chosen.contact_resistance, chosen.strays)
     first = pack(variants.first)
 
-    def one(variation: Variation) -> Run:
+    def one(variation: Variation) -> Way[Run]:
         machine = repack(variants.netlist(variation), first)
         return _played(Stage(circuit, trial, variation, chosen, machine))
 
     def piece(start: int) -> list[Run]:
-        return [one(v) for v in variations[start : start + PIECE]]
+        return together([one(v) for v in variations[start : start + PIECE]])
 
     out: list[Run] = []
     workers = min(_cores(), -(-total // PIECE))

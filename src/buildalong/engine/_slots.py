@@ -74,6 +74,8 @@ EV_COLUMNS = 6
 
 # what a kernel call ended with
 DONE, OUT_FULL, EV_FULL, TOO_MANY_EVENTS, TOO_MANY_STEPS, ORBIT = range(6)
+JOB = 10
+"""Numbers of a job of _advance.py."""
 
 # jobs of the part that is reached by address (slot WORK)
 NEWTON, ASSEMBLE = range(2)
