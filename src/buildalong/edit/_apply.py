@@ -11,7 +11,7 @@ from buildalong.board import Layout
 from buildalong.edit import _edits as e
 from buildalong.edit import _moves as moves
 from buildalong.edit._board import Standing, standing, written
-from buildalong.edit._change import Change, after
+from buildalong.edit._change import Change, after, inverse
 from buildalong.edit._drop import judged
 from buildalong.edit._editing import FACTS, Deed, Editing
 from buildalong.edit._rename import renamed_in_sheet, renamed_in_words
@@ -60,14 +60,16 @@ def undo(editing: Editing) -> Outcome:
     if not editing.done:
         return Outcome(editing, False, "", refused("nothing-undone", what="undo").findings)
     before = editing.back()
-    return Outcome(before, True, f"undone: {editing.done[-1].says}")
+    deed = editing.done[-1]
+    return Outcome(before, True, f"undone: {deed.says}", (), inverse(deed.changes))
 
 
 def redo(editing: Editing) -> Outcome:
     """Do again the edit that was taken back last."""
     if not editing.undone:
         return Outcome(editing, False, "", refused("nothing-undone", what="do again").findings)
-    return Outcome(editing.forth(), True, f"done again: {editing.undone[-1].says}")
+    deed = editing.undone[-1]
+    return Outcome(editing.forth(), True, f"done again: {deed.says}", (), deed.changes)
 
 
 class _Work:

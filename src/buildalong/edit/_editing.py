@@ -36,6 +36,11 @@ class SourceFile:
     text: str = field(repr=False)
     digest: str
 
+    @classmethod
+    def of(cls, name: str, text: str) -> SourceFile:
+        """A file that holds this text."""
+        return cls(name, text, sha256(text.encode()).hexdigest())
+
 
 @dataclass(frozen=True, slots=True)
 class Deed:
