@@ -18,7 +18,10 @@ __all__ = ["Live", "LiveState"]
 
 @dataclass(frozen=True, eq=False)
 class LiveState:
-    """Everything about a live run at one moment; opaque, for :meth:`Live.restore`."""
+    """Everything about a live run at one moment; opaque, for :meth:`Live.restore`.
+
+    ``actions`` are those since the last piece: earlier ones can no longer be asked for.
+    """
 
     machine: Machine
     actions: tuple[Action, ...]
@@ -90,8 +93,19 @@ class Live:
         stage = self._stage
         I = stage.machine.I
         stage.samples, stage.events, stage.kept = [], [], 0
+        self._actions = ()
         I[s.KEPT] = I[s.MARKS] = 0
         I[s.MOST] = stage.options.max_samples
+
+    def charges(self) -> tuple[tuple[str, float], ...]:
+        """The voltage of each capacitor now [V], for ``Options.charged`` of another run."""
+        stage = self._stage
+        at = int(stage.machine.I[s.F_C])
+        return tuple(
+            (e.part, float(stage.machine.F[at + s.C_FLOATS * i + s.C_V]))
+            for i, e in enumerate(stage.net.capacitors)
+            if not e.small
+        )
 
     def state(self) -> LiveState:
         """The state now, to come back to."""

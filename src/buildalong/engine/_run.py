@@ -21,8 +21,8 @@ class Action:
     """Something a person or the surroundings do at a time of the trial.
 
     ``setting`` is "pressed" (1/0) for a button, "thrown" for a slide switch, "position" (0..1) for a
-    potentiometer, "light" [lux] for a light-dependent resistor.  The setting moves to ``value``
-    at ``time`` [s], linearly over ``ramp`` [s].
+    potentiometer, "light" [lux] for a light-dependent resistor, "volts" for a supply without load.  The
+    setting moves to ``value`` at ``time`` [s], linearly over ``ramp`` [s]; a supply's jumps.
     """
 
     time: float

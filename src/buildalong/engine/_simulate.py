@@ -190,6 +190,10 @@ class Stage:
                 now = u1 if t >= t1 else u0 + (u1 - u0) * (t - t0) / (t1 - t0) if t > t0 else u0
                 F[p + 2 : p + 6] = (now if b.ramp > 0 else b.value, b.value, t, t + b.ramp)
                 found = True
+        for i, (_, _, g, _) in enumerate(self.net.sources):
+            if b.setting == "volts" and self.net.conductances[g].part == b.part:
+                F[I[s.F_E] + i] = b.value
+                found = True
         return found
 
     def advance(self, end: float, kind: int = -1, what: int = 0) -> Way[bool]:
