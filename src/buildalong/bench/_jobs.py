@@ -1,0 +1,211 @@
+"""What takes a while: each in a process of its own, which tells how far it is and can be stopped."""
+
+from __future__ import annotations
+
+import asyncio
+import multiprocessing
+import shutil
+import tempfile
+from collections.abc import Callable, Mapping
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from buildalong.finding import Unreadable
+
+if TYPE_CHECKING:
+    from buildalong.lesson import Compiled, Lesson
+
+__all__ = ["Job"]
+
+Tell = Callable[[float, str], None]
+Answer = dict[str, Any]
+SAMPLES = 500
+MOST_ROWS = 40
+AROUND = 30.0
+"""A value is looked for between a thirtieth and the thirtyfold of what stands in the lesson."""
+
+
+class Job:
+    """Something that was asked; ``heard`` is called with each answer, in the event loop."""
+
+    def __init__(
+        self, what: str, folder: Path, texts: Mapping[str, str], heard: Callable[[Answer], None]
+    ) -> None:
+        context = multiprocessing.get_context("spawn")
+        self._pipe, theirs = context.Pipe(duplex=False)
+        self._heard = heard
+        self._process = context.Process(
+            target=_work, args=(theirs, what, str(folder), dict(texts)), daemon=True
+        )
+        self._process.start()
+        theirs.close()
+        self._loop = asyncio.get_running_loop()
+        self._loop.add_reader(self._pipe.fileno(), self._read)
+        self._open = True
+
+    def _read(self) -> None:
+        try:
+            while self._open and self._pipe.poll():
+                self._heard(self._pipe.recv())
+        except (EOFError, OSError):
+            self.stop()
+
+    def stop(self) -> None:
+        """End it; nothing more is heard."""
+        if self._open:
+            self._open = False
+            self._loop.remove_reader(self._pipe.fileno())
+            self._pipe.close()
+            self._process.terminate()
+            self._process.join(2)
+
+
+def _work(pipe: Connection, what: str, folder: str, texts: Mapping[str, str]) -> None:
+    """Do one job in a copy of the lesson."""
+    base = Path(tempfile.mkdtemp(prefix="bench-job-"))
+    copy = base / Path(folder).name
+    try:
+        shutil.copytree(folder, copy, symlinks=True)
+        for name, text in texts.items():
+            (copy / name).write_text(text, encoding="utf-8")
+
+        def tell(share: float, text: str) -> None:
+            pipe.send({"state": "working", "share": share, "text": text})
+
+        pipe.send({"state": "done", **_JOBS[what](copy, base / "out", tell)})
+    except Unreadable as error:
+        lines = [f"{f.message}. {f.hint}".strip() for f in error.findings]
+        pipe.send({"state": "failed", "lines": lines})
+    except (ValueError, LookupError) as error:
+        pipe.send({"state": "failed", "lines": [str(error)]})
+    finally:
+        shutil.rmtree(base, ignore_errors=True)
+        pipe.close()
+
+
+def _loaded(folder: Path) -> Lesson:
+    from buildalong.lesson import load
+
+    lesson = load(folder)
+    if not lesson.sound:
+        raise ValueError("The lesson has errors: mend them first.")
+    return lesson
+
+
+def _compiled(folder: Path, tell: Tell) -> Compiled:
+    from buildalong.lesson import compile_lesson
+    from buildalong.store import user_store
+
+    compiled = compile_lesson(folder, store=user_store(), progress=lambda s, t: tell(0.4 * s, t))
+    if not compiled.ok or compiled.layout is None:
+        raise ValueError("The lesson has errors: mend them first.")
+    return compiled
+
+
+def _choose(folder: Path, out: Path, tell: Tell) -> Answer:
+    from buildalong.choose import Free, choose, from_series
+    from buildalong.lesson import targets_of
+    from buildalong.quantity import format_quantity
+
+    lesson = _loaded(folder)
+    valued = [p for p in lesson.circuit.parts if p.type.value is not None and p.value is not None]
+    timing = [p for p in valued if p.type.family == "resistor"][:2]
+    free = tuple(
+        Free(p, from_series(p, "", (p.value or 1) / AROUND, (p.value or 1) * AROUND)) for p in timing
+    )
+    if not free:
+        raise ValueError("No part has a value that could be chosen.")
+    found = choose(lesson.circuit, lesson.trials, targets_of(lesson), free, shown=8, progress=tell)
+    shown = {f.part.id: f for f in found.free}
+    head = [*shown, *(str(t) for t in found.targets), ""]
+    rows = [
+        [
+            *(shown[name].shown(candidate) for name, candidate in option.candidates.items()),
+            *(format_quantity(v, t.wanted.unit or "%", 3) for t, v in option.measured(found.targets)),
+            "keeps all" if option.kept else "misses",
+        ]
+        for option in found.options
+    ]
+    lines = [f"Values for {' and '.join(shown)} that keep the promises, best first."]
+    return {"lines": lines, "head": head, "rows": rows[:MOST_ROWS]}
+
+
+def _spread(folder: Path, out: Path, tell: Tell) -> Answer:
+    from buildalong.lesson import targets_of
+    from buildalong.spread import sentence, spread, surroundings
+
+    lesson = _loaded(folder)
+    found = spread(
+        lesson.circuit, lesson.trials, targets_of(lesson), samples=SAMPLES, seed=1, progress=tell
+    )
+    rows = [[str(o.target), f"{o.kept:.1%}", sentence(o, found.circuit)] for o in found.outcomes]
+    lines = [f"{SAMPLES} simulated builds.", surroundings(found)]
+    return {"lines": lines, "head": ["promise", "kept in", "in words"], "rows": rows}
+
+
+def _mistakes(folder: Path, out: Path, tell: Tell) -> Answer:
+    from buildalong.mistakes import laboratory
+    from buildalong.store import user_store
+
+    compiled = _compiled(folder, tell)
+    assert compiled.layout is not None
+    lab = laboratory(
+        compiled.circuit, compiled.layout, compiled.lesson.trials, wishes=compiled.lesson.wishes,
+        store=user_store(), progress=lambda s, t: tell(0.4 + 0.6 * s, t),
+    )  # fmt: skip
+    ranked = sorted(lab.outcomes, key=lambda o: (not o.danger, -o.mistake.weight))
+    rows = [[o.mistake.what, o.sentence, o.grade or "no harm"] for o in ranked[:MOST_ROWS]]
+    lines = [f"{len(lab.outcomes)} single mistakes make {lab.circuits} different circuits; the gravest first."]
+    return {"lines": lines, "head": ["mistake", "what is seen", "harm"], "rows": rows}
+
+
+def _finder(folder: Path, out: Path, tell: Tell) -> Answer:
+    return _published(folder, out, tell, "faults", "faults.html", "finder.html")
+
+
+def _article(folder: Path, out: Path, tell: Tell) -> Answer:
+    return _published(folder, out, tell, "article", "index.html", "article.html")
+
+
+def _published(folder: Path, out: Path, tell: Tell, product: str, file: str, name: str) -> Answer:
+    from buildalong.publish import publish_lesson
+    from buildalong.store import user_store
+
+    done = publish_lesson(
+        folder, out, only=(product,), faults=product == "faults", store=user_store(),
+        progress=lambda what: tell(0.5, what),
+    )  # fmt: skip
+    if done.pack is None:
+        raise ValueError("The lesson has errors: mend them first.")
+    return {"page": name, "files": {name: ((out / file).read_bytes(), "text/html")}}
+
+
+def _handout(folder: Path, out: Path, tell: Tell) -> Answer:
+    from buildalong.publish import draw, variant_of
+    from buildalong.publish.handout import editions_on, handouts, material_of
+    from buildalong.store import user_store
+
+    compiled = _compiled(folder, tell)
+    variant = variant_of(compiled.lesson)
+    pictures = draw(compiled, lambda what: tell(0.6, what), user_store(), variant, None)
+    tell(0.9, "setting the pages")
+    edition = editions_on("a4", compiled)[:1]
+    made = handouts(material_of(compiled, pictures, None), edition, "a4", None)
+    name, body = next((n, b) for n, b in made.files.items() if n.endswith(".pdf"))
+    return {"link": "handout.pdf", "title": name, "files": {"handout.pdf": (body, "application/pdf")}}
+
+
+def _slides(folder: Path, out: Path, tell: Tell) -> Answer:
+    from buildalong.film import slides, slides_html
+
+    compiled = _compiled(folder, tell)
+    tell(0.6, "drawing the slides")
+    body = slides_html(compiled, slides(compiled)).encode()
+    return {"page": "slides.html", "files": {"slides.html": (body, "text/html")}}
+
+
+_JOBS: Mapping[str, Callable[[Path, Path, Tell], Answer]] = {
+    "choose": _choose, "spread": _spread, "mistakes": _mistakes, "finder": _finder, "article": _article,
+    "handout": _handout, "slides": _slides,
+}  # fmt: skip

@@ -1,0 +1,213 @@
+"""The workshop: a process of its own that reads and compiles the lesson as it stands on the page.
+
+It hears (number, texts) and answers in stages, each with all findings known by then: "read" within
+milliseconds, "words" when everything was simulated and every claim compared, "board" when there is a board.
+What is asked anew while it works ends the work on what was asked before.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, replace
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from buildalong.finding import Finding, Unreadable
+
+if TYPE_CHECKING:
+    from buildalong.board import Layout
+    from buildalong.circuit import Circuit
+    from buildalong.drawing import Picture
+    from buildalong.lesson import Compiled, Lesson
+
+__all__ = ["board_shown", "finding_shown", "rows_shown", "work"]
+
+ROWS = 30
+"""Boards with more rows are shown from where they are in use."""
+PLACING = 2.0
+"""Work for a board that is not known yet while somebody types, as in compile_lesson."""
+
+
+class _Outdated(BaseException):
+    """Something newer was asked for."""
+
+
+def work(pipe: Connection, folder: str) -> None:
+    """Answer what comes through the pipe until it is closed."""
+    shop = _Workshop(pipe, Path(folder))
+    try:
+        while True:
+            newest = pipe.recv()
+            while pipe.poll():
+                newest = pipe.recv()
+            try:
+                shop.compile(*newest)
+            except _Outdated:
+                continue
+            except Exception as error:  # what breaks here must not end the bench
+                shop.tell("failed", why=f"{type(error).__name__}: {error}"[:300])
+    except (EOFError, KeyboardInterrupt, BrokenPipeError):
+        return
+
+
+class _Workshop:
+    def __init__(self, pipe: Connection, folder: Path) -> None:
+        from buildalong.store import user_store
+
+        self.pipe, self.folder, self.store = pipe, folder, user_store()
+        self.number = 0
+        self.began = 0.0
+        self.words: Compiled | None = None
+        self.board: Compiled | None = None
+        self.facts: object = None
+
+    def tell(self, stage: str, **more: Any) -> None:
+        """Send an answer."""
+        took = round(time.perf_counter() - self.began, 4)
+        self.pipe.send({"stage": stage, "number": self.number, "took": took, **more})
+
+    def progress(self, share: float, text: str) -> None:
+        """Hear how far the compiler is, and stop it where something newer was asked for."""
+        if self.pipe.poll():
+            raise _Outdated
+        self.tell("progress", share=share, text=text)
+
+    def findings(self, *some: Sequence[Finding]) -> list[dict[str, Any]]:
+        """Findings as they are sent, each once, worst first, with files named within the lesson."""
+        once = {(f.code, f.message, str(f.place)): f for found in some for f in found}
+        ordered = sorted(once.values(), key=lambda f: -f.severity)
+        return [finding_shown(f, self.folder) for f in ordered]
+
+    def compile(self, number: int, texts: Mapping[str, str]) -> None:
+        """Write the texts into the folder and tell everything about the lesson, stage by stage."""
+        from buildalong.lesson import Folder, compile_lesson, load, weave_again
+
+        self.number, self.began = number, time.perf_counter()
+        for name, text in texts.items():
+            (self.folder / name).write_text(text, encoding="utf-8")
+        try:
+            basis = self.words.basis if self.words is not None else None
+            again = weave_again(Folder(self.folder), basis) if basis is not None else None
+            if again is not None and self.words is not None:
+                board = self.board.findings if self.board is not None else ()
+                self.words = replace(self.words, prose=again[0], findings=again[1])
+                self.tell("words", findings=self.findings(again[1], board), **_behaviour(self.words))
+                return
+            lesson = load(self.folder)
+        except Unreadable as error:
+            self.words = None
+            self.tell("read", findings=self.findings(error.findings), whole=False)
+            return
+        self.tell("read", findings=self.findings(lesson.findings), whole=lesson.sound)
+        self.words = compile_lesson(lesson, want=("runs", "words"), progress=self.progress)
+        self.tell("words", findings=self.findings(self.words.findings), **_behaviour(self.words))
+        self.lay_out(lesson)
+
+    def lay_out(self, lesson: Lesson) -> None:
+        """The board: the one that is known, where only values have changed; else it is placed."""
+        from buildalong.lesson import compile_lesson
+
+        assert self.words is not None
+        known = self.board
+        if known is not None and known.placement is not None and _alike(known.lesson, lesson):
+            self.board = replace(known, lesson=lesson, circuit=lesson.circuit)
+        else:
+            seconds = 10.0 if known is None else PLACING
+            self.board = compile_lesson(
+                lesson, want=("board",), progress=self.progress, store=self.store, seconds=seconds
+            )
+        findings = self.findings(self.words.findings, self.board.findings)
+        layout = self.board.layout
+        if layout is None:
+            self.tell("board", findings=findings, circuit=None)
+            return
+        self.tell(
+            "board", findings=findings, circuit=self.board.circuit, layout=layout, trials=lesson.trials,
+            lesson_language=lesson.language,
+        )  # fmt: skip
+        self.tell("schematic", **_schematic(lesson, self.store))
+
+
+def _alike(one: Lesson, other: Lesson) -> bool:
+    """Whether two lessons can stand on one board: they differ in values and words alone."""
+
+    def form(lesson: Lesson) -> object:
+        parts = tuple((p.id, p.type.id, p.nets) for p in lesson.circuit.parts)
+        return parts, lesson.layout, lesson.board
+
+    return one.sound and other.sound and form(one) == form(other)
+
+
+def _behaviour(compiled: Compiled) -> dict[str, Any]:
+    """What the circuit does, as the page shows it: promises, stories, words."""
+    from buildalong.quantity import format_quantity
+
+    promises = [
+        {
+            "that": str(result.promise.that),
+            "says": result.promise.says,
+            "expected": format_quantity(result.promise.expected.value, result.promise.expected.unit or "%"),
+            "measured": ""
+            if result.measured is None
+            else format_quantity(result.measured.value, result.measured.unit or "%"),
+            "ok": result.ok,
+            "why": result.why,
+        }
+        for result in compiled.promises
+    ]
+    stories = [
+        {"trial": name, "told": [{"time": s.time, "text": s.text} for s in story[:60]]}
+        for name, story in compiled.stories.items()
+    ]
+    prose = [{"title": section.title, "html": section.html} for section in compiled.prose]
+    return {"promises": promises, "stories": stories, "prose": prose, "title": compiled.lesson.title}
+
+
+def _schematic(lesson: Lesson, store: Any) -> dict[str, Any]:
+    from buildalong.drawing.schematic import STANDARDS, picture
+    from buildalong.drawing.screen import schematic_handles
+    from buildalong.publish import schematic_layout
+
+    layout = schematic_layout(lesson, store)
+    shown = picture(lesson.circuit, layout, STANDARDS[lesson.symbols])
+    handles = schematic_handles(lesson.circuit, layout, shown)
+    return {"svg": shown.svg, "alt": shown.alt, "handles": asdict(handles)}
+
+
+def rows_shown(layout: Layout) -> tuple[int, int]:
+    """The rows of a board that are shown."""
+    from buildalong.drawing import rows_in_use
+
+    rows = layout.board.rows
+    return (1, rows) if rows <= ROWS else rows_in_use(layout, 3)
+
+
+def board_shown(circuit: Circuit, layout: Layout, rows: tuple[int, int]) -> dict[str, Any]:
+    """The picture of a board with its handles."""
+    from buildalong.drawing import board_picture
+    from buildalong.drawing.screen import board_handles
+
+    shown: Picture = board_picture(
+        circuit, layout, muted=False, highlight_holes=False, crop=rows, values=True
+    )
+    return {"svg": shown.svg, "alt": shown.alt, "handles": asdict(board_handles(circuit, layout, shown, rows))}
+
+
+def finding_shown(finding: Finding, folder: Path) -> dict[str, Any]:
+    """A finding as the page shows it."""
+    place = finding.place
+    file = Path(place.file).name if place and Path(place.file).parent == folder else (place.file if place else "")
+    return {
+        "severity": finding.severity.name.lower(),
+        "code": finding.code,
+        "message": finding.message.replace(str(folder), folder.name),
+        "hint": finding.hint,
+        "file": file,
+        "line": place.line if place else 0,
+        "column": place.column if place else 0,
+        "about": list(finding.about),
+    }
+
+
