@@ -18,11 +18,22 @@ FLOORS = {
     "spread": 24, "mistakes": 24,
     "choose": 25, "battery": 25, "measured": 25, "trace": 25, "worksheet": 25,
     "kit": 26, "guide": 26, "exercise": 27,
-    "lesson": 30, "drawing": 40, "edit": 40, "publish": 50, "film": 55, "cli": 60,
+    "lesson": 30, "drawing": 40, "edit": 40, "publish": 50, "film": 55, "bench": 57, "cli": 60,
 }  # fmt: skip
 """Ground is ordered inside; on the other floors packages do not see their neighbours."""
 PACKAGES = sorted(f"buildalong.{name}" for name in FLOORS)
-HEAVY = {"numpy", "numba", "pydantic", "ortools", "jinja2", "rich", "tree_sitter", "markdown_it", "resvg_py"}
+HEAVY = {
+    "aiohttp",
+    "numpy",
+    "numba",
+    "pydantic",
+    "ortools",
+    "jinja2",
+    "rich",
+    "tree_sitter",
+    "markdown_it",
+    "resvg_py",
+}
 
 
 def _imports(path: Path) -> list[str]:

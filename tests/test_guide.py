@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 import shlex
 import tomllib
@@ -16,6 +17,7 @@ from typing import Any
 import pytest
 
 import buildalong
+import buildalong.bench
 from buildalong.cli import main
 from buildalong.finding import Severity
 from buildalong.lesson import Compiled, compile_lesson, load
@@ -125,6 +127,8 @@ def test_the_guide_can_be_followed(
     """From top to bottom: each file is written, each command run, and prints what the guide quotes."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
+    served = partial(buildalong.bench.serve, until=lambda: asyncio.sleep(0))
+    monkeypatch.setattr("buildalong.bench.serve", served)
     monkeypatch.setattr("buildalong.publish._products.to_png", lambda picture, *size: picture.svg.encode())
     done: list[str] = []
     for example in examples(GUIDE):

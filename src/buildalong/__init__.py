@@ -3,6 +3,7 @@
 A module imports only from floors below its own (``tests/test_architecture.py`` enforces it)::
 
     cli                                                      6  faces
+    bench                                                    6  faces: the local page
     film                                                     5  products: made of other products
     publish                                                  5  products
     drawing   edit                                           4  pictures; changing the source

@@ -32,7 +32,7 @@ HEADERS: Mapping[str, str] = {
 def page_policy(host: str) -> str:
     """The content security policy of the bench's own page: nothing inline, nothing from elsewhere."""
     return (
-        f"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
+        f"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
         f"connect-src 'self' ws://{host}; frame-src 'self'; base-uri 'none'; form-action 'none'; "
         f"frame-ancestors 'none'"
     )
@@ -43,10 +43,10 @@ def sheet_policy(scripts: bool) -> str:
 
     The page's own policy, which names its one script by its digest, holds beside this one.
     """
-    sandbox = "sandbox allow-scripts" if scripts else "sandbox"
+    sandbox, script = ("sandbox allow-scripts", "'unsafe-inline'") if scripts else ("sandbox", "'none'")
     return (
         f"{sandbox}; default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'; "
-        f"script-src {"'unsafe-inline'" if scripts else "'none'"}; base-uri 'none'; form-action 'none'; "
+        f"script-src {script}; base-uri 'none'; form-action 'none'; "
         f"frame-ancestors 'self'"
     )
 
@@ -70,7 +70,7 @@ class Bucket:
 
 
 class Guard:
-    """The secret of one server, and the answers to: may this request be served?"""
+    """The secret of one server, and the answers to: may this request be served."""
 
     def __init__(self, token: str = "") -> None:
         self.token = token or secrets.token_urlsafe(32)

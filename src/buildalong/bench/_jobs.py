@@ -136,9 +136,7 @@ def _spread(folder: Path, out: Path, tell: Tell) -> Answer:
     from buildalong.spread import sentence, spread, surroundings
 
     lesson = _loaded(folder)
-    found = spread(
-        lesson.circuit, lesson.trials, targets_of(lesson), samples=SAMPLES, seed=1, progress=tell
-    )
+    found = spread(lesson.circuit, lesson.trials, targets_of(lesson), samples=SAMPLES, seed=1, progress=tell)
     rows = [[str(o.target), f"{o.kept:.1%}", sentence(o, found.circuit)] for o in found.outcomes]
     lines = [f"{SAMPLES} simulated builds.", surroundings(found)]
     return {"lines": lines, "head": ["promise", "kept in", "in words"], "rows": rows}
@@ -156,7 +154,7 @@ def _mistakes(folder: Path, out: Path, tell: Tell) -> Answer:
     )  # fmt: skip
     ranked = sorted(lab.outcomes, key=lambda o: (not o.danger, -o.mistake.weight))
     rows = [[o.mistake.what, o.sentence, o.grade or "no harm"] for o in ranked[:MOST_ROWS]]
-    lines = [f"{len(lab.outcomes)} single mistakes make {lab.circuits} different circuits; the gravest first."]
+    lines = [f"{len(lab.outcomes)} single mistakes make {lab.circuits} circuits; the gravest first."]
     return {"lines": lines, "head": ["mistake", "what is seen", "harm"], "rows": rows}
 
 

@@ -44,7 +44,7 @@ class Bench:
         app.router.add_get("/{path:.*}", self._file)
         self._runner = web.AppRunner(
             app, access_log=None, keepalive_timeout=30.0, max_line_size=4096, max_field_size=4096,
-            handle_signals=False, shutdown_timeout=2.0,
+            handle_signals=False, shutdown_timeout=2.0, lingering_time=0.2,
         )  # fmt: skip
         await self._runner.setup()
         site = web.TCPSite(self._runner, "127.0.0.1", port, backlog=MAX_SOCKETS)
@@ -147,14 +147,24 @@ class Bench:
             sending.cancel()
 
 
-def serve(folder: str | Path, *, port: int = 0, ready: Callable[[str], Any] = print) -> None:
-    """Serve until Ctrl-C; ``ready`` is called with the address once the page can be opened."""
+async def _for_ever() -> None:
+    await asyncio.Event().wait()
+
+
+def serve(
+    folder: str | Path, *, port: int = 0, ready: Callable[[str], Any] = print,
+    until: Callable[[], Awaitable[None]] = _for_ever,
+) -> None:  # fmt: skip
+    """Serve until Ctrl-C, or until ``until`` is over; ``ready`` is called with the address to open.
+
+    Raises Unreadable where the lesson cannot be read, OSError where the port cannot be listened on.
+    """
 
     async def run() -> None:
         bench = Bench(folder)
         try:
             ready(await bench.start(port))
-            await asyncio.Event().wait()
+            await until()
         finally:
             await bench.stop()
 

@@ -43,7 +43,7 @@ class Touched:
     def hole_of(self, owner: str, leg: int) -> str:
         """Where a lead belongs; raises KeyError where there is no such lead."""
         if owner.startswith("wire "):
-            number = int(owner[5:]) - 1
+            number = int(owner[5:]) - 1 if owner[5:].isdecimal() else -1
             if not 0 <= number < len(self.layout.wires) or leg not in (0, 1):
                 raise KeyError(owner)
             wire = self.layout.wires[number]

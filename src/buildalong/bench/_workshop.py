@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
 __all__ = ["board_shown", "finding_shown", "rows_shown", "work"]
 
-ROWS = 30
-"""Boards with more rows are shown from where they are in use."""
+SPARE = 4
+"""Rows that are shown beyond those in use, for leads that are put elsewhere."""
 PLACING = 2.0
 """Work for a board that is not known yet while somebody types, as in compile_lesson."""
 
@@ -180,8 +180,7 @@ def rows_shown(layout: Layout) -> tuple[int, int]:
     """The rows of a board that are shown."""
     from buildalong.drawing import rows_in_use
 
-    rows = layout.board.rows
-    return (1, rows) if rows <= ROWS else rows_in_use(layout, 3)
+    return rows_in_use(layout, SPARE)
 
 
 def board_shown(circuit: Circuit, layout: Layout, rows: tuple[int, int]) -> dict[str, Any]:
@@ -192,13 +191,19 @@ def board_shown(circuit: Circuit, layout: Layout, rows: tuple[int, int]) -> dict
     shown: Picture = board_picture(
         circuit, layout, muted=False, highlight_holes=False, crop=rows, values=True
     )
-    return {"svg": shown.svg, "alt": shown.alt, "handles": asdict(board_handles(circuit, layout, shown, rows))}
+    return {
+        "svg": shown.svg,
+        "alt": shown.alt,
+        "handles": asdict(board_handles(circuit, layout, shown, rows)),
+    }
 
 
 def finding_shown(finding: Finding, folder: Path) -> dict[str, Any]:
     """A finding as the page shows it."""
     place = finding.place
-    file = Path(place.file).name if place and Path(place.file).parent == folder else (place.file if place else "")
+    file = place.file if place else ""
+    if Path(file).is_relative_to(folder):
+        file = Path(file).relative_to(folder).as_posix()
     return {
         "severity": finding.severity.name.lower(),
         "code": finding.code,
@@ -209,5 +214,3 @@ def finding_shown(finding: Finding, folder: Path) -> dict[str, Any]:
         "column": place.column if place else 0,
         "about": list(finding.about),
     }
-
-

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from buildalong.cli import (
+    _bench,
     _choosing,
     _class,
     _comparing,
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 __all__ = ["cli", "main"]
 
 COMMANDS = (
-    _lessons, _publish, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing, _class,
+    _lessons, _bench, _publish, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing, _class,
     _exercise, _handout, _film,
 )  # fmt: skip
 """The modules that add commands to the group when they are imported."""

@@ -8,6 +8,6 @@ from buildalong.drawing.screen._shape import EXHIBIT, SHAPES, TALL, WIDE, Rect, 
 from buildalong.drawing.screen._thumbnail import thumbnail
 
 __all__ = [
-    "EXHIBIT", "SHAPES", "TALL", "WIDE", "Handles", "Rect", "Shape", "Spot", "board_handles", "chip", "fitted",
-    "listing", "lower_third", "panel", "part_tag", "parts_table", "schematic_handles", "thumbnail",
+    "EXHIBIT", "SHAPES", "TALL", "WIDE", "Handles", "Rect", "Shape", "Spot", "board_handles", "chip",
+    "fitted", "listing", "lower_third", "panel", "part_tag", "parts_table", "schematic_handles", "thumbnail",
 ]  # fmt: skip

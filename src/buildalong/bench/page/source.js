@@ -1,0 +1,159 @@
+// What the author writes: the files, and the findings at their places in them.
+const area = document.querySelector(".paper textarea"), marks = document.querySelector(".paper .marks");
+const list = document.querySelector("#findings"), count = document.querySelector("#count");
+const tabs = document.querySelector(".files"), save = document.querySelector("#save"), disk = document.querySelector("#disk");
+const SETTLE = 40;  // milliseconds after a key before the text goes out
+const files = new Map();
+let now = "", say, timer = 0, told = [];
+
+export function start(send) {
+  say = send;
+  area.addEventListener("input", () => {
+    const file = files.get(now);
+    file.text = area.value; file.typed = performance.now();
+    paint();
+    clearTimeout(timer);
+    timer = setTimeout(() => out(now), SETTLE);
+  });
+  area.addEventListener("scroll", () => { marks.scrollTop = area.scrollTop; marks.scrollLeft = area.scrollLeft; });
+  save.addEventListener("click", () => say({ do: "save" }));
+  addEventListener("keydown", event => {
+    if ((event.ctrlKey || event.metaKey) && event.key === "s") { event.preventDefault(); say({ do: "save" }); }
+  });
+}
+
+function out(name) {
+  const file = files.get(name);
+  if (file.waiting) { file.again = true; return; }
+  file.waiting = true;
+  say({ do: "text", file: name, base: file.version, text: file.text });
+}
+
+export function hello(message) {
+  tabs.replaceChildren();
+  files.clear();
+  for (const { file, text, version } of message.texts) {
+    files.set(file, { text, version, waiting: false, again: false });
+    const button = document.createElement("button");
+    button.type = "button"; button.role = "tab"; button.textContent = file;
+    button.addEventListener("click", () => open(file));
+    tabs.append(button);
+  }
+  open(files.has(now) ? now : message.texts[0].file);
+  unsaved({ files: message.unsaved });
+}
+
+function open(name) {
+  now = name;
+  area.value = files.get(name).text;
+  for (const tab of tabs.children) tab.setAttribute("aria-selected", tab.textContent.replace(" •", "") === name);
+  paint();
+}
+
+export function taken(message) {
+  const file = files.get(message.file);
+  file.version = message.version; file.waiting = false;
+  if (file.again) { file.again = false; out(message.file); }
+}
+
+export function text(message) {
+  const file = files.get(message.file);
+  Object.assign(file, { text: message.text, version: message.version, waiting: false, again: false });
+  if (message.file !== now) return;
+  const { selectionStart: from, selectionEnd: to } = area;
+  area.value = message.text;
+  area.setSelectionRange(from, to);
+  paint();
+}
+
+export function unsaved(message) {
+  save.disabled = !message.files.length;
+  for (const tab of tabs.children) {
+    const name = tab.textContent.replace(" •", "");
+    tab.textContent = message.files.includes(name) ? `${name} •` : name;
+  }
+  if (message.saved) disk.hidden = true;
+}
+
+export function refused(message) {
+  disk.textContent = message.why;
+  disk.hidden = false;
+  if (message.code !== "changed-on-disk") return;
+  const over = document.createElement("button");
+  over.type = "button"; over.textContent = "Save over it";
+  over.addEventListener("click", () => say({ do: "save", over: true }));
+  disk.append(" ", over);
+}
+
+export function findings(message) {
+  told = message.list;
+  const file = files.get(now);
+  if (file && file.typed) { document.body.dataset.took = (performance.now() - file.typed).toFixed(1); if (message.final) file.typed = 0; }
+  count.textContent = told.length ? `(${told.length})` : "";
+  list.replaceChildren(...(told.length ? told.map(entry) : [nothing(message.final)]));
+  document.body.dataset.findings = String(message.number) + (message.final ? " final" : "");
+  paint();
+}
+
+function nothing(final) {
+  const item = document.createElement("li");
+  item.textContent = final ? "Nothing: all is well." : "Nothing in the text so far…";
+  return item;
+}
+
+function entry(finding) {
+  const item = document.createElement("li"), kind = document.createElement("b");
+  item.className = finding.severity;
+  kind.textContent = `${finding.severity}: `;
+  item.append(kind, finding.message);
+  if (finding.line) {
+    const place = document.createElement("button");
+    place.type = "button";
+    place.textContent = `${finding.file}, line ${finding.line}`;
+    place.addEventListener("click", () => go(finding));
+    item.append(" ", place);
+  }
+  if (finding.hint) {
+    const cure = document.createElement("span");
+    cure.className = "cure"; cure.textContent = finding.hint;
+    item.append(cure);
+  }
+  return item;
+}
+
+function at(text, line, column) {
+  let place = 0;
+  for (let n = 1; n < line; n++) { const next = text.indexOf("\n", place); if (next < 0) break; place = next + 1; }
+  return Math.min(place + Math.max(column - 1, 0), text.length);
+}
+
+function go(finding) {
+  if (!files.has(finding.file)) return;
+  open(finding.file);
+  const place = at(area.value, finding.line, finding.column);
+  area.focus();
+  area.setSelectionRange(place, end(area.value, place));
+  area.scrollTop = Math.max(0, (finding.line - 6) * parseFloat(getComputedStyle(area).lineHeight));
+}
+
+function end(text, place) {
+  const found = /^("[^"\n]*"|[^\s,\]}]+)/.exec(text.slice(place, place + 200));
+  return place + (found ? found[0].length : 1);
+}
+
+function paint() {
+  const content = area.value, here = told.filter(f => f.file === now && f.line).map(f => [at(content, f.line, f.column), f]);
+  here.sort((a, b) => a[0] - b[0]);
+  const bits = [];
+  let from = 0;
+  for (const [place, finding] of here) {
+    if (place < from) continue;
+    const mark = document.createElement("mark"), to = end(content, place);
+    mark.className = finding.severity;
+    mark.textContent = content.slice(place, to) || " ";
+    bits.push(content.slice(from, place), mark);
+    from = to;
+  }
+  marks.replaceChildren(...bits, content.slice(from) + "\n");
+  marks.scrollTop = area.scrollTop; marks.scrollLeft = area.scrollLeft;
+}

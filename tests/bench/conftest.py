@@ -1,0 +1,68 @@
+"""A bench that runs beside the test, with a copy of a demo on it."""
+
+from __future__ import annotations
+
+import asyncio
+import shutil
+import threading
+from collections.abc import Callable, Coroutine, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from buildalong.bench import Bench
+from demos import EXAMPLES
+
+
+@dataclass
+class Beside:
+    """A bench in a thread of its own."""
+
+    bench: Bench
+    address: str
+    folder: Path
+    loop: asyncio.AbstractEventLoop
+
+    @property
+    def port(self) -> int:
+        return self.bench.guard.port
+
+    @property
+    def host(self) -> str:
+        return self.bench.guard.host
+
+    @property
+    def token(self) -> str:
+        return self.bench.guard.token
+
+    def does(self, work: Coroutine[Any, Any, Any]) -> Any:
+        """Wait for something in the bench's own loop."""
+        return asyncio.run_coroutine_threadsafe(work, self.loop).result(30)
+
+
+@pytest.fixture(scope="module")
+def started(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., Beside]]:
+    """Start a bench on a copy of a demo; ``prepare`` may change the copy before."""
+    running: list[tuple[Beside, threading.Thread]] = []
+
+    def start(name: str = "lighthouse", prepare: Callable[[Path], None] = lambda folder: None) -> Beside:
+        folder = tmp_path_factory.mktemp("bench") / name
+        shutil.copytree(EXAMPLES / name, folder)
+        prepare(folder)
+        loop = asyncio.new_event_loop()
+        thread = threading.Thread(target=loop.run_forever, daemon=True)
+        thread.start()
+        bench = Bench(folder)
+        address = asyncio.run_coroutine_threadsafe(bench.start(), loop).result(30)
+        beside = Beside(bench, address, folder, loop)
+        running.append((beside, thread))
+        return beside
+
+    yield start
+    for beside, thread in running:
+        beside.does(beside.bench.stop())
+        beside.loop.call_soon_threadsafe(beside.loop.stop)
+        thread.join(10)
+        beside.loop.close()
