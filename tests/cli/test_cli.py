@@ -188,7 +188,7 @@ def test_unreadable_input_gives_two(tmp_path: Path, run: Any) -> None:
     assert [f["code"] for f in result.document["findings"]] == ["lesson-missing"]
 
 
-@pytest.mark.parametrize("command", ["simulate", "layout", "netlist", "publish"])
+@pytest.mark.parametrize("command", ["simulate", "layout", "netlist", "publish", "bench"])
 def test_every_command_prints_json_of_what_it_cannot_read(tmp_path: Path, run: Any, command: str) -> None:
     """The document is printed whatever the exit code."""
     more = ["--output", str(tmp_path / "pack")] if command == "publish" else []
@@ -302,7 +302,7 @@ def test_colours_only_on_a_terminal(lamp: Path, monkeypatch: pytest.MonkeyPatch)
     assert not coloured(Terminal())
 
 
-@pytest.mark.parametrize("command", ["new", "check", "simulate", "layout", "publish", "netlist"])
+@pytest.mark.parametrize("command", ["new", "check", "simulate", "layout", "publish", "bench", "netlist"])
 def test_help_has_an_example(run: Any, command: str) -> None:
     """Each command explains itself with an example and knows --json."""
     result = run(command, "--help")

@@ -79,7 +79,9 @@ class Bench:
         return answer
 
     def _refusal(self, status: int, why: str) -> web.Response:
-        return self._answer(why.encode(), "text/plain", status, {"Connection": "close"})
+        answer = self._answer(why.encode(), "text/plain", status)
+        answer.force_close()
+        return answer
 
     def _answer(
         self, body: bytes, kind: str, status: int = 200, more: Mapping[str, str] | None = None
