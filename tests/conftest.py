@@ -25,7 +25,10 @@ settings.load_profile("steady")
 # nothing is taken from the user's own store, nor left in it: a test that wants a store brings one
 os.environ["BUILDALONG_STORE"] = "off"
 
-DEBIAN_TOOLS = {"chromium": "chromium", "ngspice": "ngspice", "pdftotext": "poppler-utils"}
+DEBIAN_TOOLS = {
+    "chromium": "chromium", "java": "default-jre-headless", "ngspice": "ngspice",
+    "pdftotext": "poppler-utils",
+}  # fmt: skip
 """Tools that some tests need, and the Debian packages that bring them."""
 
 

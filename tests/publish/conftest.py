@@ -64,11 +64,14 @@ def opened(
     pages: list[Page] = []
 
     def open_page(
-        name: str, width: int = 1280, height: int = 900, script: bool = True, finder: bool = False
-    ) -> Page:
+        name: str, width: int = 1280, height: int = 900, script: bool = True, finder: bool = False,
+        **more: object,
+    ) -> Page:  # fmt: skip
         file = tmp_path / f"{name}{'-faults' if finder else ''}.html"
         file.write_text((faults if finder else article)(name), encoding="utf-8")
-        page = browser.new_page(viewport={"width": width, "height": height}, java_script_enabled=script)
+        page = browser.new_page(
+            viewport={"width": width, "height": height}, java_script_enabled=script, **more
+        )
         pages.append(page)
         page.said = []  # type: ignore[attr-defined]
         page.on("console", lambda message: page.said.append(message.text))  # type: ignore[attr-defined]

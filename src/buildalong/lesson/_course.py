@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
+from buildalong.lesson._address import folder_address
 from buildalong.lesson._folder import Folder
 from buildalong.lesson._toml import read_toml
 from buildalong.lesson._validate import nearest, validate
@@ -29,7 +30,6 @@ MAX_ENTRIES = 2000
 RESERVED = ("index.html", "feed.xml", "pack.json")
 """What a course is published as; no lesson may have its name."""
 _NAME = re.compile(r"[^\x00-\x1f/\\:*?\"<>|.~][^\x00-\x1f/\\:*?\"<>|]{0,99}")
-_ADDRESS = re.compile(r"https?://[^\s<>\"'?#]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,16 +126,15 @@ def load_course(folder: str | os.PathLike[str]) -> Course:
     if not lessons:
         raise Unreadable(*findings, _finding("course-empty", "the course has no lesson", places.key("lesson"),
                                              "put lesson folders into it", Severity.FATAL))  # fmt: skip
-    link = table.link
-    if link and not _ADDRESS.fullmatch(link):
-        findings.append(_finding("link-unsafe", f"'{link[:60]}' is no web address of a folder",
+    link = folder_address(table.link)
+    if link is None:
+        findings.append(_finding("link-unsafe", f"'{table.link[:60]}' is no web address of a folder",
                                  places.value("link"), "such as https://example.org/course/"))  # fmt: skip
-        link = ""
     authors = [table.author] if isinstance(table.author, str) else table.author
     return Course(
         folder=source.path, title=table.title, lessons=tuple(lessons), summary=table.summary,
         authors=tuple(author for author in authors if author),
-        link=f"{link.rstrip('/')}/" if link else "", language=table.language, findings=tuple(findings),
+        link=link or "", language=table.language, findings=tuple(findings),
     )  # fmt: skip
 
 

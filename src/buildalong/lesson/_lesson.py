@@ -124,7 +124,8 @@ class Lesson:
     ``circuit`` holds the parts that could be understood and the supply (``BT1``); it is worth
     simulating only where ``sound`` is true.  ``findings`` are those of reading alone.  ``language`` is
     that of the words here; ``own_words`` are the author's translations into it, and ``trial_names`` the
-    names of the trials as written -> as said in it.  ``trail`` tells what was asked of the folder, as
+    names of the trials as written -> as said in it.  ``link`` is the address of the folder where its pack
+    will stand, ``links`` those of its other languages.  ``trail`` tells what was asked of the folder, as
     :class:`~buildalong.lesson._folder.Folder` keeps it.
     """
 
@@ -153,6 +154,8 @@ class Lesson:
     ages: str = ""
     time: str = ""
     sources: tuple[Source, ...] = ()
+    link: str = ""
+    links: Mapping[str, str] = field(default_factory=dict)
     hand: Literal["right", "left"] = "right"
     contrast: Literal["usual", "high"] = "usual"
     symbols: str = "IEC 60617"

@@ -12,6 +12,7 @@ from buildalong.board import boards
 from buildalong.circuit import Circuit, Part, parse_supply
 from buildalong.engine import Action, Trial
 from buildalong.finding import Finding, Place, Severity, Unreadable, by_severity
+from buildalong.lesson._address import folder_address
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._folder import Folder
 from buildalong.lesson._hints import Hint, HintError, against, read_hint
@@ -164,6 +165,8 @@ class _Loader:
             ages=table.ages,
             time=table.time,
             sources=self.sources(table),
+            link=self.address(table.link, "link"),
+            links={tag: self.address(link, "links", tag) for tag, link in table.links.items()},
             hand=table.picture.hand if table.picture else "right",
             contrast=table.picture.contrast if table.picture else "usual",
             symbols=table.picture.symbols if table.picture else "IEC 60617",
@@ -512,6 +515,17 @@ class _Loader:
                 link = ""
             out.append(Source(entry.title, entry.by, link))
         return tuple(out)
+
+    def address(self, written: str, *at: str) -> str:
+        address = folder_address(written)
+        if address is None:
+            self.error(
+                "link-unsafe",
+                f"'{written[:60]}' is no web address of a folder",
+                "such as https://example.org/lighthouse/",
+                self.places.value(*at),
+            )
+        return address or ""
 
 
 def _beside(place: Place, columns: int) -> Place:

@@ -242,6 +242,12 @@ class LessonTable(_Table):
     language: Tag = Field("en", description="language of your words, as in BCP 47")
     ages: Words = Field("", description='for whom: "12 to 16"')
     time: Written = Field("", description='how long building takes: "45 min"')
+    link: Words = Field(
+        "", description='address of the folder where the pack will stand: "https://example.org/lighthouse/"'
+    )
+    links: dict[Tag, Words] = Field(
+        {}, description='the same of its other languages: { de = "https://example.org/de/lighthouse/" }'
+    )
     parts: dict[Annotated[str, Field(max_length=16)], PartTable] = Field(
         description="the parts by reference (R1, C1, U1, ...), in the order in which you explain them"
     )

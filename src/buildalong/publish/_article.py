@@ -15,6 +15,7 @@ from buildalong import __version__
 from buildalong.drawing import vendored_fonts
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
+from buildalong.publish import _words as words
 from buildalong.publish._frame import ID, TITLE, Frame
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
@@ -22,6 +23,9 @@ from buildalong.publish._shared import shared_once
 from buildalong.words import say
 
 __all__ = ["article_frame", "article_html", "fonts", "style_of", "templates", "text_of"]
+
+SCRIPTS = ("theme.js", "player.js")
+"""What makes the page answer; without it all of it stands there and can be read."""
 
 
 def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> str:
@@ -34,13 +38,14 @@ def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = N
 
 def article_frame(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Frame:
     """The article of a lesson, into which its words can be put."""
-    script = text_of("player.js")
+    script = "".join(map(text_of, SCRIPTS))
     page = (
         templates()
         .get_template("article.html")
         .render(
             page=page_of(compiled, pictures, guide),
             style=style_of(),
+            words=words,
             fonts=Markup(fonts()),  # noqa: S704 - our own files
             script=Markup(script),  # noqa: S704 - our own file
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),

@@ -13,6 +13,7 @@ from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use
 from buildalong.drawing.motion import Motion, build_motion
 from buildalong.drawing.schematic import STANDARDS, SchematicLayout, check, draw_layout, symbol_picture
 from buildalong.drawing.schematic import picture as schematic_picture
+from buildalong.drawing.screen import thumbnail
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled, Lesson
 from buildalong.publish._closeups import closeups_of, new_wires
@@ -42,6 +43,8 @@ class Pictures:
     """The finished board with every net tinted and named."""
     tilted: Picture | None = None
     """The finished board from above and aside."""
+    thumbnail: Picture | None = None
+    """What stands for the lesson where only one small picture can stand."""
     steps: Mapping[int, Picture] = field(default_factory=dict)
     before: Mapping[int, Picture] = field(default_factory=dict)
     closeups: Mapping[int, tuple[Picture, ...]] = field(default_factory=dict)
@@ -64,6 +67,8 @@ class Pictures:
             out["board-nets"] = self.nets
         if self.tilted:
             out["board-tilted"] = self.tilted
+        if self.thumbnail:
+            out["thumbnail"] = self.thumbnail
         for number, picture in self.before.items():
             out[f"step-{number:02d}-before"] = picture
         for number, picture in self.steps.items():
@@ -101,7 +106,7 @@ def draw(
     tell("schematic")
     plan = schematic_picture_of(compiled.lesson, store, variant, schematic) if circuit.parts else None
     tell("board")
-    board = nets = tilted = None
+    board = nets = tilted = small = None
     if layout is not None:
         board = board_picture(
             circuit, layout, muted=False, highlight_holes=False, crop="auto", view=view, tone=tone
@@ -117,6 +122,7 @@ def draw(
             tone=tone,
         )
         tilted = tilted_picture(circuit, layout, view=view, tone=tone)
+        small = thumbnail(compiled.lesson.title, (compiled.lesson.supply,), board)
     crop = crop_of_steps(layout) if layout is not None else None
     steps: dict[int, Picture] = {}
     before: dict[int, Picture] = {}
@@ -134,7 +140,7 @@ def draw(
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, guide, view=view, tone=tone)
     return Pictures(
-        plan, board, nets, tilted, steps, before, closeups, parts, symbols, trials, build, variant
+        plan, board, nets, tilted, small, steps, before, closeups, parts, symbols, trials, build, variant
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
+from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._print import is_narrow, is_too_wide, left_beside, print_wide, sets_of, stand_under
 from buildalong.publish._rows import Row, kinds_of, rows_of
@@ -54,14 +55,16 @@ def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) 
     ]
     sections = [section for section in made if section is not None]
     lesson = compiled.lesson
+    summary = lesson.summary or say(words.SUMMARY, title=lesson.title)
     return Page(
         title=lesson.title,
-        summary=lesson.summary or say(words.SUMMARY, title=lesson.title),
+        summary=summary,
         language=lesson.language,
         facts=tuple(_facts(compiled)),
         sections=tuple(sections),
         symbols_note=say(words.SYMBOLS, symbols=lesson.symbols),
         sources=tuple((source.title, source.by, source.link) for source in lesson.sources),
+        metadata=metadata_of(compiled, lesson.title, summary),
     )
 
 

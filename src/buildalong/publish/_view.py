@@ -12,6 +12,7 @@ __all__ = [
     "FaultView",
     "FormulaView",
     "InsideView",
+    "Metadata",
     "MotionView",
     "Page",
     "Plate",
@@ -255,6 +256,16 @@ class SectionView:
     note: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Metadata:
+    """For machines: (property, content) of its preview, own address, addresses by language, JSON-LD."""
+
+    preview: tuple[tuple[str, str], ...] = ()
+    address: str = ""
+    languages: tuple[tuple[str, str], ...] = ()
+    how_to: str = ""
+
+
 @dataclass(frozen=True)
 class Page:
     """The whole article."""
@@ -266,3 +277,10 @@ class Page:
     sections: tuple[SectionView, ...]
     symbols_note: str
     sources: tuple[tuple[str, str, str], ...] = field(default=())
+    metadata: Metadata = field(default_factory=Metadata)
+
+    @property
+    def motions(self) -> tuple[str, ...]:
+        """The style sheets of its moving pictures."""
+        views = [s.motion for s in self.sections] + [t.work for s in self.sections for t in s.trials]
+        return tuple(view.css for view in views if view)

@@ -10,6 +10,8 @@ FACT_TIME = "Time"
 FACT_AUTHOR = "By"
 FACT_LICENCE = "Licence"
 TIE_POINTS = "{board} tie-points"
+TOOL_BOARD = "Breadboard with {board} tie-points"
+TITLE_SOURCES = "Sources and links"
 
 TITLE_LOOK = "What you will build"
 TITLE_PARTS = "The parts"
