@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from functools import cached_property
 from typing import Literal
 
@@ -52,6 +52,7 @@ def board_picture(
     active: Collection[str] = (),
     tone: Tone = palette.PLAIN,
     stages: Mapping[str | int, int] | None = None,
+    live: bool = False,
 ) -> Picture:
     """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
 
@@ -66,7 +67,8 @@ def board_picture(
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
     leaves it out, for the same picture of the board before the step; ``alone`` draws only what is new,
     on a clear ground, to be laid over that picture.  ``active`` names parts that are at work: LEDs that
-    shine, buttons that are pressed.  ``tone`` is ``PLAIN`` or
+    shine, buttons that are pressed; with ``live`` what shows it stands in a group of the class "at-work"
+    that names its part (``data-part``), so that a page can show and hide it.  ``tone`` is ``PLAIN`` or
     ``HIGH_CONTRAST``.  ``stages`` numbers parts (by id) and wires (by index) in the order in which
     they come: each stands in a group of the class "stage" with that number as ``--n``, so that a
     page can let them come one after the other.
@@ -80,7 +82,7 @@ def board_picture(
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
     new = frozenset(new_parts), frozenset(new_wires)
-    drawing = _Drawing(scene, *new, muted, hide_new, alone, frozenset(active), tone, stages or {}, values)
+    drawing = _Drawing(scene, *new, muted, hide_new, alone, frozenset(active), tone, stages or {}, values, live)
     return drawing.draw(labels, net_labels, highlight_holes)
 
 
@@ -88,9 +90,9 @@ class _Drawing:
     def __init__(
         self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool,
         alone: bool, active: frozenset[str], tone: Tone, stages: Mapping[str | int, int],
-        values: bool,
+        values: bool, live: bool,
     ) -> None:  # fmt: skip
-        self.values = values
+        self.values, self.live = values, live
         self.tone, self.stages = tone, stages
         self.scene, self.frame = scene, scene.frame
         self.hide, self.alone, self.active = hide, alone, active
@@ -175,7 +177,8 @@ class _Drawing:
             self._draw_marks(svg, marks, strong, plates=True)
         for part in scene.on_board:
             if part.id in self.active:
-                draw_active(svg, part, scene.poses[part.id])
+                with svg.group(class_="at-work", data_part=part.id) if self.live else nullcontext():
+                    draw_active(svg, part, scene.poses[part.id])
         if new_holes and not self.hide:
             with self._fresh(svg, True):
                 for hole in new_holes:

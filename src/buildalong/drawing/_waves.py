@@ -31,11 +31,13 @@ from buildalong.engine import Run
 from buildalong.quantity import format_quantity
 from buildalong.words import say
 
-__all__ = ["Mark", "waveforms"]
+__all__ = ["TIME_FROM_TO", "Mark", "waveforms"]
 
 WIDTH = 960.0
 LEFT, RIGHT = 92.0, 158.0
 TITLE, NAME, TICK = 26.0, 21.0, 19.0
+TIME_FROM_TO = LEFT, WIDTH - RIGHT
+"""Between these the time runs across every picture of waveforms, user units."""
 CURVE, BAR, GAP = 132.0, 38.0, 44.0
 PAIR = 70.0
 """A duration beside the formula's: a line of words and two bars."""

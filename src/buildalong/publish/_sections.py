@@ -11,6 +11,7 @@ from buildalong.guide import Guide
 from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
+from buildalong.publish._bench import bench_view
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._metadata import metadata_of
@@ -213,6 +214,7 @@ def _story(compiled: Compiled, pictures: Pictures) -> SectionView | None:
             _waves(pictures, name),
             _work(pictures, name),
             tuple(_inside(compiled, pictures, name)),
+            bench_view(compiled, pictures, name),
         )
         for name in compiled.runs
     )

@@ -10,18 +10,20 @@ from buildalong.drawing import (
     Mark,
     Picture,
     Tone,
+    View,
     tolerance_band,
     usual_ideals,
     usual_traces,
     waveforms,
 )
 from buildalong.drawing.inside import inside_picture, inside_strip, looks, usual
-from buildalong.drawing.motion import Motion, work_motion
+from buildalong.drawing.motion import Bench, Motion, bench_of, work_motion
+from buildalong.drawing.schematic import STANDARDS, SchematicLayout
 from buildalong.engine import Options, Run
 from buildalong.lesson import Compiled
 from buildalong.story import Sentence
 
-__all__ = ["Inner", "TrialPictures", "draw_trials", "work_of"]
+__all__ = ["Inner", "TrialPictures", "bench_of_trials", "draw_trials", "work_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,19 @@ def draw_trials(compiled: Compiled, tell: Callable[[str], None], tone: Tone = PL
                 tell(f"inside {part}")
                 _look_inside(out, name, run, part, story, tone)
     return out
+
+
+def bench_of_trials(
+    compiled: Compiled, schematic: SchematicLayout, view: View = "top", tone: Tone = PLAIN
+) -> Bench | None:
+    """The first trial of which something is told, to be looked at moment by moment; None where there is none."""
+    for name, run in compiled.runs.items():
+        marks = tuple(_marks(compiled.stories.get(name, ()), run).values())
+        if marks:
+            standard = STANDARDS[compiled.lesson.symbols]
+            span = _told_span(marks, run) or _whole(run)
+            return bench_of(run, span, compiled.layout, schematic, standard, view=view, tone=tone)
+    return None
 
 
 def work_of(compiled: Compiled, trial: str, key: str, *, text: float = 1.0, tone: Tone = PLAIN) -> Motion:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 __all__ = [
+    "BenchView",
     "Card",
     "CardView",
     "CauseView",
@@ -123,6 +124,18 @@ class InsideView:
 
 
 @dataclass(frozen=True, slots=True)
+class BenchView:
+    """Any moment of a run: the numbers as JSON, pictures, nets, and what can be on: (name, noun)."""
+
+    data: str
+    board: str
+    schematic: str
+    inside: tuple[tuple[str, tuple[str, ...]], ...]
+    nets: tuple[str, ...]
+    items: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class TrialView:
     """The story of one trial with its waveforms, the circuit at work and the inside of its ICs."""
 
@@ -131,6 +144,7 @@ class TrialView:
     plates: tuple[Plate, ...]
     work: MotionView | None = None
     inside: tuple[InsideView, ...] = ()
+    bench: BenchView | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,8 +26,11 @@ COLUMNS = 2
 _UNIT = re.compile(r"(?<=\d) (?=(?:[mµn]?s|[mµ]?[VA]|lx|[kM]?Ω|k?Hz)\b)")
 
 
-def inside_picture(state: State, *, tone: Tone = palette.PLAIN) -> Picture:
-    """Draw the inside of an IC at a moment (see :func:`state_at`); raises ValueError without a plan."""
+def inside_picture(state: State, *, tone: Tone = palette.PLAIN, live: bool = False) -> Picture:
+    """Draw the inside of an IC at a moment (see :func:`state_at`); raises ValueError without a plan.
+
+    With ``live`` a page may change the voltages: each names its net (``data-net``).
+    """
     plan = state.part.type.inside
     if plan is None:
         raise ValueError(f"{state.part.type.id} has no plan of its inside")
@@ -35,7 +38,7 @@ def inside_picture(state: State, *, tone: Tone = palette.PLAIN) -> Picture:
     title = say(words.TITLE, part=state.part.id)
     size = (width + 2 * MARGIN, height + 2 * MARGIN)
     svg = Svg(*size, title=title, alt=inside_words(state), background=palette.PAPER, tone=tone)
-    draw_plan(svg, state, MARGIN, MARGIN)
+    draw_plan(svg, state, MARGIN, MARGIN, live=live)
     return svg.picture()
 
 

@@ -41,12 +41,15 @@ def said_volts(volts: float | None) -> str:
     return f"{rounded:.1f} V".replace("-", "−")
 
 
-def draw_plan(svg: Svg, state: State, x: float = 0.0, y: float = 0.0) -> None:
-    """Draw the inside of an IC with its top left corner at (x, y); nothing for a part without a plan."""
+def draw_plan(svg: Svg, state: State, x: float = 0.0, y: float = 0.0, *, live: bool = False) -> None:
+    """Draw the inside of an IC with its top left corner at (x, y); nothing for a part without a plan.
+
+    With ``live`` the voltages beside pins say of which net they are.
+    """
     plan = state.part.type.inside
     if plan is not None:
         with svg.group(transform=f"translate({x:g} {y:g})" if x or y else None):
-            _Plan(svg, state, plan).draw()
+            _Plan(svg, state, plan, live).draw()
 
 
 @dataclass(frozen=True)
@@ -54,6 +57,7 @@ class _Plan:
     svg: Svg
     state: State
     plan: Inside
+    live: bool = False
 
     def ink(self, cell: str, colour: str = palette.INK) -> str:
         """The colour to draw with; paler in a unit that is not used."""
@@ -120,17 +124,20 @@ class _Plan:
         inked = palette.readable_on(HIGH) if high else palette.INK
         self._text(cx, cy, self._number(pin), NAME, inked if high else ink, style="bold")
         name, level = self._name(pin), self._level(pin)
+        net = self.state.part.net(pin.terminal) if self.live and pin.shows != "level" else None
         if pin.side in ("left", "right"):
             out = x + dx * (wide + 6)
             self._row(out, y - 3, name, "end" if dx < 0 else "start", "bold", ink)
-            self._row(out, y + 18, level, "end" if dx < 0 else "start", "regular", ink)
+            self._row(out, y + 18, level, "end" if dx < 0 else "start", "regular", ink, net)
             return
         first = y - tall - 25.5 if pin.side == "top" else y + tall + 20
         self._row(x, first, name, "middle", "bold", ink)
-        self._row(x, first + (19.5 if pin.side == "top" else 20), level, "middle", "regular", ink)
+        self._row(x, first + (19.5 if pin.side == "top" else 20), level, "middle", "regular", ink, net)
 
-    def _row(self, x: float, y: float, text: str, anchor: Anchor, style: Style, ink: str) -> None:
-        self.svg.text(x, y, text, NAME, anchor=anchor, style=style, fill=ink)
+    def _row(
+        self, x: float, y: float, text: str, anchor: Anchor, style: Style, ink: str, net: str | None = None
+    ) -> None:
+        self.svg.text(x, y, text, NAME, anchor=anchor, style=style, fill=ink, data_net=net)
 
     def _number(self, pin: InsidePin) -> str:
         return self.state.part.type.terminal(pin.terminal).number

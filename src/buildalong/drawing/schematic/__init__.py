@@ -14,13 +14,13 @@ from buildalong.drawing.schematic._netlabels import name_nets
 from buildalong.drawing.schematic._place import STANDARDS, draw_layout
 from buildalong.drawing.schematic._readback import read_back
 from buildalong.drawing.schematic._single import symbol_picture
-from buildalong.drawing.schematic._values import moment_words, with_notes, write_values
+from buildalong.drawing.schematic._values import live_values, moment_words, with_notes, write_values
 from buildalong.drawing.schematic._words import MOMENT
 from buildalong.words import say
 
 __all__ = [
-    "STANDARDS", "SchematicLayout", "Statistics", "check", "draw_layout", "moment_picture", "name_nets",
-    "picture", "read_back", "schematic", "statistics", "symbol_picture",
+    "STANDARDS", "SchematicLayout", "Statistics", "check", "draw_layout", "live_picture", "moment_picture",
+    "name_nets", "picture", "read_back", "schematic", "statistics", "symbol_picture",
 ]  # fmt: skip
 
 
@@ -66,6 +66,19 @@ def moment_picture(
     written = write_values(circuit, layout, voltages, currents)
     words = moment_words(circuit, voltages, currents)
     return picture_of(circuit, with_notes(written), standard, (), title or say(MOMENT), words, tone)
+
+
+def live_picture(
+    circuit: Circuit, layout: SchematicLayout, voltages: Mapping[str, float], widest: Mapping[str, float],
+    *, standard: str = "iec", title: str = "", tone: Tone = PLAIN,
+) -> Picture:  # fmt: skip
+    """Draw a layout with voltages [V] that a page may change: each names its net (``data-net``).
+
+    ``widest`` [V] are those that need most room; a net beside which they find none has no number.
+    """
+    written = live_values(circuit, layout, voltages, widest)
+    words = moment_words(circuit, voltages, {}).partition(" Currents:")[0]
+    return picture_of(circuit, written, standard, (), title or say(MOMENT), words, tone)
 
 
 def picture(

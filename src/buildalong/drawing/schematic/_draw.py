@@ -142,5 +142,6 @@ def _alt(circuit: Circuit, standard: str) -> str:
 
 def _write(svg: Svg, label: Label, colour: str | None) -> None:
     svg.text(
-        label.x, label.y, label.text, label.size, anchor=label.anchor, style=label.style, fill=colour
+        label.x, label.y, label.text, label.size, anchor=label.anchor, style=label.style, fill=colour,
+        data_net=label.net or None,
     )  # fmt: skip

@@ -88,6 +88,8 @@ class Label:
     anchor: Anchor
     style: Style
     role: str
+    net: str = ""
+    """The net whose voltage it is, where a page may write another in its place."""
 
     @property
     def box(self) -> Box:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buildalong.circuit import Circuit, Part
@@ -10,13 +10,13 @@ from buildalong.drawing import _text
 from buildalong.drawing.schematic._beside import Line, beside, lead_at, lines_of
 from buildalong.drawing.schematic._check import free_for
 from buildalong.drawing.schematic._draw import extent
-from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Stroke, Symbol
+from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Segment, Stroke, Symbol
 from buildalong.drawing.schematic._readback import wires_of_nets
 from buildalong.drawing.schematic._shape import SMALL
 from buildalong.quantity import format_quantity
 from buildalong.words import say
 
-__all__ = ["Written", "amps", "moment_words", "volt", "with_notes", "write_values"]
+__all__ = ["Written", "amps", "live_values", "moment_words", "volt", "with_notes", "write_values"]
 
 OFF = 4.0
 """Distance of a number from its wire or lead, user units."""
@@ -55,12 +55,7 @@ def write_values(
         if net not in circuit.nets or net == circuit.ground:
             continue
         shown = volt(volts)
-        rows = sorted(wires.get(net, ()), key=lambda s: (s.start.x == s.end.x, -s.length, s))
-        lines = lines_of(circuit, layout, net, rows)
-        places = (
-            place for line in lines for place in beside(shown, line, "bold", "volts") if free_for(out, place)
-        )
-        label = next(places, None)
+        label = _voltage_place(circuit, out, net, wires.get(net, ()), shown)
         if label is None:
             left.append((net, shown))
         else:
@@ -79,6 +74,30 @@ def write_values(
             name = part.id if len(part.nets) == 2 else f"{part.id}.{terminal}"
             left.append((name, amps(currents.get((part.id, terminal), 0.0))))
     return Written(out, tuple(left))
+
+
+def live_values(
+    circuit: Circuit, layout: SchematicLayout, voltages: Mapping[str, float], widest: Mapping[str, float]
+) -> SchematicLayout:
+    """The layout with the voltage of each net where ``widest`` of it finds room; each says of which net it is."""
+    out, wires = layout, wires_of_nets(circuit, layout)
+    for net, volts in voltages.items():
+        if net in circuit.nets and net != circuit.ground:
+            label = _voltage_place(circuit, out, net, wires.get(net, ()), volt(widest[net]))
+            if label is not None:
+                out = replace(out, labels=(*out.labels, replace(label, net=net)))
+    shown = [replace(la, text=volt(voltages[la.net])) if la.net else la for la in out.labels]
+    return replace(out, labels=tuple(shown))
+
+
+def _voltage_place(
+    circuit: Circuit, layout: SchematicLayout, net: str, wires: Sequence[Segment], shown: str
+) -> Label | None:
+    """The first free place beside a net, its longest level wire first."""
+    rows = sorted(wires, key=lambda s: (s.start.x == s.end.x, -s.length, s))
+    lines = lines_of(circuit, layout, net, rows)
+    places = (place for line in lines for place in beside(shown, line, "bold", "volts"))
+    return next((place for place in places if free_for(layout, place)), None)
 
 
 def _branches(circuit: Circuit, layout: SchematicLayout) -> list[list[tuple[Part, str]]]:
