@@ -82,7 +82,9 @@ def board_picture(
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
     new = frozenset(new_parts), frozenset(new_wires)
-    drawing = _Drawing(scene, *new, muted, hide_new, alone, frozenset(active), tone, stages or {}, values, live)
+    drawing = _Drawing(
+        scene, *new, muted, hide_new, alone, frozenset(active), tone, stages or {}, values, live
+    )
     return drawing.draw(labels, net_labels, highlight_holes)
 
 

@@ -10,7 +10,7 @@ from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use, tilted_picture
-from buildalong.drawing.motion import Bench, Motion, build_motion
+from buildalong.drawing.motion import Motion, Replay, build_motion
 from buildalong.drawing.schematic import STANDARDS, SchematicLayout, check, draw_layout, symbol_picture
 from buildalong.drawing.schematic import picture as schematic_picture
 from buildalong.drawing.screen import thumbnail
@@ -18,7 +18,7 @@ from buildalong.guide import Guide
 from buildalong.lesson import Compiled, Lesson
 from buildalong.publish._closeups import closeups_of, new_wires
 from buildalong.publish._rows import rows_of
-from buildalong.publish._trials import TrialPictures, bench_of_trials, draw_trials
+from buildalong.publish._trials import TrialPictures, draw_trials, replay_of_trials
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
 from buildalong.words import language
@@ -54,7 +54,7 @@ class Pictures:
     """By part type: its graphical symbol."""
     trials: TrialPictures = field(default_factory=TrialPictures)
     build: Motion | None = None
-    bench: Bench | None = None
+    replay: Replay | None = None
     variant: Variant = field(default_factory=Variant)
 
     def named(self) -> dict[str, Picture]:
@@ -105,11 +105,11 @@ def draw(
     view, tone = variant.view, variant.tone
     circuit, layout = compiled.circuit, compiled.layout
     tell("schematic")
-    plan = bench = None
+    plan = replay = None
     if circuit.parts:
         shape = schematic() if schematic is not None else schematic_layout(compiled.lesson, store)
         plan = schematic_picture_of(compiled.lesson, store, variant, lambda: shape)
-        bench = bench_of_trials(compiled, shape, view, tone)
+        replay = replay_of_trials(compiled, shape, view, tone)
     tell("board")
     board = nets = tilted = small = None
     if layout is not None:
@@ -145,7 +145,8 @@ def draw(
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, guide, view=view, tone=tone)
     return Pictures(
-        plan, board, nets, tilted, small, steps, before, closeups, parts, symbols, trials, build, bench, variant
+        plan, board, nets, tilted, small, steps, before, closeups, parts, symbols, trials, build, replay,
+        variant,
     )  # fmt: skip
 
 

@@ -11,12 +11,12 @@ from buildalong.guide import Guide
 from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
-from buildalong.publish._bench import bench_view
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._print import is_narrow, is_too_wide, left_beside, print_wide, sets_of, stand_under
+from buildalong.publish._replay import replay_view
 from buildalong.publish._rows import Row, kinds_of, rows_of
 from buildalong.publish._view import (
     Card,
@@ -214,7 +214,7 @@ def _story(compiled: Compiled, pictures: Pictures) -> SectionView | None:
             _waves(pictures, name),
             _work(pictures, name),
             tuple(_inside(compiled, pictures, name)),
-            bench_view(compiled, pictures, name),
+            replay_view(compiled, pictures, name),
         )
         for name in compiled.runs
     )

@@ -17,13 +17,13 @@ from buildalong.drawing import (
     waveforms,
 )
 from buildalong.drawing.inside import inside_picture, inside_strip, looks, usual
-from buildalong.drawing.motion import Bench, Motion, bench_of, work_motion
+from buildalong.drawing.motion import Motion, Replay, replay_of, work_motion
 from buildalong.drawing.schematic import STANDARDS, SchematicLayout
 from buildalong.engine import Options, Run
 from buildalong.lesson import Compiled
 from buildalong.story import Sentence
 
-__all__ = ["Inner", "TrialPictures", "bench_of_trials", "draw_trials", "work_of"]
+__all__ = ["Inner", "TrialPictures", "draw_trials", "replay_of_trials", "work_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,16 +75,16 @@ def draw_trials(compiled: Compiled, tell: Callable[[str], None], tone: Tone = PL
     return out
 
 
-def bench_of_trials(
+def replay_of_trials(
     compiled: Compiled, schematic: SchematicLayout, view: View = "top", tone: Tone = PLAIN
-) -> Bench | None:
-    """The first trial of which something is told, to be looked at moment by moment; None where there is none."""
+) -> Replay | None:
+    """The first trial of which something is told, moment by moment; None where there is none."""
     for name, run in compiled.runs.items():
         marks = tuple(_marks(compiled.stories.get(name, ()), run).values())
         if marks:
             standard = STANDARDS[compiled.lesson.symbols]
             span = _told_span(marks, run) or _whole(run)
-            return bench_of(run, span, compiled.layout, schematic, standard, view=view, tone=tone)
+            return replay_of(run, span, compiled.layout, schematic, standard, view=view, tone=tone)
     return None
 
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 __all__ = [
-    "BenchView",
     "Card",
     "CardView",
     "CauseView",
@@ -18,6 +17,7 @@ __all__ = [
     "Page",
     "Plate",
     "PromiseView",
+    "ReplayView",
     "RowView",
     "SectionView",
     "SheetView",
@@ -124,7 +124,7 @@ class InsideView:
 
 
 @dataclass(frozen=True, slots=True)
-class BenchView:
+class ReplayView:
     """Any moment of a run: the numbers as JSON, pictures, nets, and what can be on: (name, noun)."""
 
     data: str
@@ -144,7 +144,7 @@ class TrialView:
     plates: tuple[Plate, ...]
     work: MotionView | None = None
     inside: tuple[InsideView, ...] = ()
-    bench: BenchView | None = None
+    replay: ReplayView | None = None
 
 
 @dataclass(frozen=True, slots=True)

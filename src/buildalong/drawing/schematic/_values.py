@@ -79,9 +79,9 @@ def write_values(
 def live_values(
     circuit: Circuit, layout: SchematicLayout, voltages: Mapping[str, float], widest: Mapping[str, float]
 ) -> SchematicLayout:
-    """The layout with the voltage of each net where ``widest`` of it finds room; each says of which net it is."""
+    """The layout with the voltage of each net where ``widest`` of it finds room, marked with the net."""
     out, wires = layout, wires_of_nets(circuit, layout)
-    for net, volts in voltages.items():
+    for net in voltages:
         if net in circuit.nets and net != circuit.ground:
             label = _voltage_place(circuit, out, net, wires.get(net, ()), volt(widest[net]))
             if label is not None:

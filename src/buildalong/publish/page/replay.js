@@ -1,17 +1,17 @@
 // Any moment of one recorded run: a slider, the waveforms themselves, or the told moments choose the time.
-for (const bench of document.querySelectorAll(".bench")) {
-  const data = JSON.parse(bench.querySelector("script").textContent);
-  const story = [...bench.closest("section").querySelectorAll("ol.story")]
-    .filter((list) => list.compareDocumentPosition(bench) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
-  const wave = [...bench.closest(".scrub").querySelectorAll(".waves svg")].pop();
-  const slider = bench.querySelector("input");
-  const output = bench.querySelector("output");
-  const sentence = bench.querySelector(".sentence");
-  const glows = bench.querySelectorAll(".at-work");
-  const numbers = [...bench.querySelectorAll("text[data-net]")].filter((text) => data.curves[text.dataset.net]);
-  const levels = bench.querySelectorAll("[data-level]");
-  const items = bench.querySelectorAll("[data-item]");
-  const insides = bench.querySelectorAll("[data-inside]");
+for (const replay of document.querySelectorAll(".replay")) {
+  const data = JSON.parse(replay.querySelector("script").textContent);
+  const story = [...replay.closest("section").querySelectorAll("ol.story")]
+    .filter((list) => list.compareDocumentPosition(replay) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
+  const wave = [...replay.closest(".scrub").querySelectorAll(".waves svg")].pop();
+  const slider = replay.querySelector("input");
+  const output = replay.querySelector("output");
+  const sentence = replay.querySelector(".sentence");
+  const glows = replay.querySelectorAll(".at-work");
+  const numbers = [...replay.querySelectorAll("text[data-net]")].filter((text) => data.curves[text.dataset.net]);
+  const levels = replay.querySelectorAll("[data-level]");
+  const items = replay.querySelectorAll("[data-item]");
+  const insides = replay.querySelectorAll("[data-inside]");
   const moments = data.told.map(([tick]) => tick);
   const steps = Number(slider.max);
   let now = 0;
@@ -68,8 +68,8 @@ for (const bench of document.querySelectorAll(".bench")) {
     if (sentence.textContent !== words) sentence.textContent = words;
   };
   slider.addEventListener("input", () => show((slider.value / steps) * data.ticks));
-  bench.querySelector("[data-do=earlier]").addEventListener("click", () => show(moments.filter((m) => m < now).pop() ?? 0));
-  bench.querySelector("[data-do=later]").addEventListener("click", () => show(moments.find((m) => m > now) ?? data.ticks));
+  replay.querySelector("[data-do=earlier]").addEventListener("click", () => show(moments.filter((m) => m < now).pop() ?? 0));
+  replay.querySelector("[data-do=later]").addEventListener("click", () => show(moments.find((m) => m > now) ?? data.ticks));
 
   // The waveforms are a slider too: a tap anywhere, a drag where nothing has to be scrolled.
   const at = (event) => {
@@ -89,7 +89,7 @@ for (const bench of document.querySelectorAll(".bench")) {
   const room = () => { wave.style.touchAction = fits() ? "pan-y pinch-zoom" : ""; };
   addEventListener("resize", room);
   room();
-  bench.hidden = false;
-  bench.closest(".scrub").classList.add("live");
+  replay.hidden = false;
+  replay.closest(".scrub").classList.add("live");
   show(moments[0] ?? 0);
 }

@@ -1,4 +1,4 @@
-"""A run to be looked at moment by moment: board, schematic and ICs as pictures whose numbers a page changes."""
+"""A run to be looked at moment by moment: pictures whose lights and numbers a page changes."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from buildalong.drawing.inside import inside_picture, moment_at, state_at, usual
 from buildalong.drawing.schematic import SchematicLayout, live_picture
 from buildalong.engine import Run
 
-__all__ = ["Bench", "Inside", "bench_of"]
+__all__ = ["Inside", "Replay", "replay_of"]
 
 MOST_NETS, MOST_STATES, MOST_EVENTS = 24, 8, 200
 """More nets, more different looks inside an IC, or more events in it than this are not followed."""
@@ -37,7 +37,7 @@ class Inside:
 
 
 @dataclass(frozen=True)
-class Bench:
+class Replay:
     """What a page needs to show any moment of a run between the times of ``span`` [s].
 
     ``curves``: times [s] and voltages [V] by net, straight between them; ``on``: when a light shines or a
@@ -53,10 +53,10 @@ class Bench:
     inside: Mapping[str, Inside]
 
 
-def bench_of(
+def replay_of(
     run: Run, span: tuple[float, float], board: Layout | None, schematic: SchematicLayout, standard: str,
     *, view: View = "top", tone: Tone = palette.PLAIN,
-) -> Bench:  # fmt: skip
+) -> Replay:  # fmt: skip
     """Prepare a run; the pictures show the moment at which ``span`` begins, every light at work."""
     circuit = run.circuit
     nets = [net for net in run.nets if net in circuit.nets and net != circuit.ground][:MOST_NETS]
@@ -73,7 +73,7 @@ def bench_of(
             circuit, board, muted=False, highlight_holes=False, values=False, crop="auto", view=view,
             active=items, live=True, tone=tone,
         )  # fmt: skip
-    return Bench(
+    return Replay(
         run.trial.name, span, curves, {name: tuple(_within(run, name, span)) for name in items}, picture,
         live_picture(circuit, schematic, now, widest, standard=standard, tone=tone),
         {part: found for part in usual(run) if (found := _inside(run, part, span, tone)) is not None},
