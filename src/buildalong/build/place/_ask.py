@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from buildalong.build.place._strips import StripModel
 
-__all__ = ["Answer", "Purse", "ask", "hint"]
+__all__ = ["Answer", "Purse", "ask"]
 
 QUESTION = 0.6
 """Share of all work that one question may take."""
 LEAST_WORK = 0.02
 """Work of the smallest question."""
-AGAIN = 0.5
-"""Work for other answers to what is settled, as a share of what one question may take."""
 
 
 class Purse:
@@ -25,39 +22,21 @@ class Purse:
     def __init__(self, work: float) -> None:
         self.left, self.most = work, QUESTION * work
 
-    def again(self) -> Purse:
-        """Work for other answers to what is settled already."""
-        return Purse(AGAIN * self.most)
-
-    def draw(self, share: float) -> float:
-        """Work for the next question: at most a share of what a question may take."""
-        return max(LEAST_WORK, min(self.left, share * self.most))
+    def draw(self) -> float:
+        """Work for the next question."""
+        return max(LEAST_WORK, min(self.left, self.most))
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A lower bound, the best value found and the values of all unknowns, where there are any."""
+    """A lower bound and the best value found, where there is any."""
 
     bound: int
     best: int | None
-    values: tuple[int, ...] = ()
 
 
-def hint(model: Any, values: Sequence[int]) -> None:
-    """Tell the solver a solution to begin from."""
-    model.clear_hints()
-    for index, value in enumerate(values):
-        model.proto.solution_hint.vars.append(index)
-        model.proto.solution_hint.values.append(value)
-
-
-def ask(
-    model: StripModel, chosen: Any, objective: Any, purse: Purse, share: float = 1.0, seed: int = 0
-) -> Answer | None:
-    """Minimise within counted work; None where there is no solution, nothing known where no work is left.
-
-    With ``seed`` the solver searches by dice.
-    """
+def ask(model: StripModel, chosen: Any, objective: Any, purse: Purse) -> Answer | None:
+    """Minimise within counted work; None where there is no solution, nothing known where no work is left."""
     floor = model.floor if objective is model.wires else 0
     if purse.left <= 0:
         return Answer(floor, None)
@@ -67,9 +46,8 @@ def ask(
         chosen.clear_objective()
     solver = model.cp.CpSolver()
     solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed or 1
-    solver.parameters.randomize_search = seed > 0
-    solver.parameters.max_deterministic_time = purse.draw(share)
+    solver.parameters.random_seed = 1
+    solver.parameters.max_deterministic_time = purse.draw()
     solver.parameters.linearization_level = 0
     solver.parameters.catch_sigint_signal = False
     status = _in_thread(solver, chosen)
@@ -79,8 +57,7 @@ def ask(
     bound = max(floor, int(-(-(solver.best_objective_bound - 1e-6) // 1)))
     if status not in (model.cp.OPTIMAL, model.cp.FEASIBLE):
         return Answer(bound, None)
-    values = tuple(solver.response_proto.solution)
-    return Answer(bound, round(solver.objective_value), values)
+    return Answer(bound, round(solver.objective_value))
 
 
 def _in_thread(solver: Any, model: Any) -> Any:

@@ -29,8 +29,6 @@ def bridge(problem: Problem, solution: Solution) -> tuple[list[tuple[int, int, i
     for i, k in enumerate(solution.choice):
         if k >= 0:
             taken |= problem.masks(i, k)[0] | problem.masks(i, k)[1]
-            if problem.units[i].bridge:
-                continue
             if problem.circuit.by_id[problem.units[i].legs[0][0]].type.body.shape == "dip":
                 chips += problem.boxes(i, k)
     for _, path in solution.wires:

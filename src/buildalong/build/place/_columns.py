@@ -1,4 +1,4 @@
-"""Columns for the strips of a plan: bodies and leads that keep clear of one another, wires not yet laid.
+"""Columns for the strips of a model: bodies and leads that keep clear of one another, wires not yet laid.
 
 Added to a model whose number of wires is settled already.  Lengths are in twentieths of a pitch; the
 first axis is twenty times the place of a strip, the second twenty times the column, 0 to 4 on either
@@ -8,7 +8,6 @@ side.  Round bodies count as the squares around them, so what is found can be pu
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import Any
 
 from buildalong.build.place._frames import FAR
@@ -16,7 +15,7 @@ from buildalong.build.place._ground import LEAD_REACH, PITCH
 from buildalong.build.place._slots import Lying, Slot, Standing
 from buildalong.build.place._strips import StripModel
 
-__all__ = ["FINE", "LEAD", "OUT", "RAIL_X", "WIRE", "Columns", "global_column"]
+__all__ = ["FINE", "LEAD", "OUT", "RAIL_X", "WIRE", "Columns"]
 
 FINE = 20
 WIRE = 5
@@ -31,7 +30,6 @@ ROUND = ("buzzer", "can", "dome")
 OUT = 200
 RAIL_X = {"L+": -4, "L-": -3, "R+": 7, "R-": 8}
 """Columns of the rails, counted like those of their side."""
-LEFT, RIGHT = "abcde", "fghij"
 
 
 def _fine(mm: float) -> int:
@@ -55,10 +53,6 @@ class Columns:
         self.over: list[Any] = []
         self.bodies: list[Any] = []
         self.bodies_over: list[Any] = []
-        self.of: dict[tuple[str, int], list[tuple[Any, Any, int]]] = {}
-        """(part, leg) -> ways: (whether, column variable, column where there is no variable)."""
-        self.crossing: list[tuple[str, Any, Any, Any]] = []
-        """(part, whether it bridges the trench, column on the left, column on the right)."""
         for lying in strips.lying:
             self._lie(lying)
         for standing in strips.standing:
@@ -72,15 +66,6 @@ class Columns:
         self.model.add_no_overlap_2d(self.along, self.over)
         self.model.add_no_overlap_2d(self.bodies, self.bodies_over)
         self.model.add_no_overlap([*self.strips.trench, *self.trench])
-
-    def fill_trench(self) -> None:
-        """Let the bodies across the trench keep it, for wires that run along it."""
-        for standing in self.strips.standing:
-            for k, turn in enumerate(standing.turns if standing.frame.straddles else ()):
-                long = FINE * (standing.frame.rows(k) - 1) // 2
-                for side, low, high in ((0, 4 * FINE + 2, 6 * FINE), (FAR, -2 * FINE, -2)):
-                    middle = FINE * standing.top + FINE * side + long
-                    self.box(middle, long + WIRE, low, high, turn, f"{standing.parts[0].id} {k} trench")
 
     def add_ends(self) -> None:
         """Wires that arch over need only free holes at their ends."""
@@ -130,15 +115,12 @@ class Columns:
         )
         self.bodies.append(self.along[-1])
         self.bodies_over.append(self.over[-1])
-        for leg in (0, 1):
-            self.of.setdefault((name, leg), []).append((lying.lies, column, 0))
         least, most = body.span
         for number, (way, place) in enumerate(lying.across):
             one, two = self.column(f"{name} left {number}"), self.column(f"{name} right {number}")
             model.add(7 + two - one >= least).only_enforce_if(way)
             model.add(7 + two - one <= most).only_enforce_if(way)
             self.across(place, one, two, half, way, name)
-            self.crossing.append((name, way, one, two))
         for number, (way, place, rail) in enumerate(lying.to_rail):
             end = self.column(f"{name} to rail {number}")
             away = end - RAIL_X[rail[:2]] if rail[0] == "L" else RAIL_X[rail[:2]] - end
@@ -148,8 +130,6 @@ class Columns:
                 self.box(FINE * place, half, -OUT, FINE * end + bent, way, f"{name} {number}")
             else:
                 self.box(FINE * place, half, FINE * end - bent, OUT, way, f"{name} {number}")
-            for leg in (0, 1):
-                self.of.setdefault((name, leg), []).append((way, end, 0))
 
     def _dome(self, lying: Lying, column: Any, radius: int) -> None:
         """A round body: a square keeps other bodies off, a shorter box and its legs keep leads off."""
@@ -175,8 +155,6 @@ class Columns:
         model.add(last == lying.start + lying.reach).only_enforce_if(far)
         for row in (lying.start, last):
             self.box(FINE * row, LEAD, FINE * column - LEAD, FINE * column + LEAD, far, f"{name} leg")
-        for leg in (0, 1):
-            self.of.setdefault((name, leg), []).append((lying.lies, column, 0))
 
     def across(self, place: Any, one: Any, two: Any, half: int, way: Any, name: str) -> None:
         """Something from a column on the left to one on the right in the same row."""
@@ -194,7 +172,6 @@ class Columns:
                     at = 0 if right else 4
                     where = FINE * standing.top + FINE * offset
                     self.box(where, LEAD, FINE * at - LEAD, FINE * at + LEAD, turn, f"{name} {leg} {k}")
-                    self.of.setdefault((name, leg), []).append((turn, None, at))
                 continue
             rows = {offset % FAR for offset in offsets}
             if len(rows) < len(offsets) or len({offset // FAR for offset in offsets}) > 1:
@@ -206,9 +183,6 @@ class Columns:
             if body.length == body.width and body.shape in ROUND:
                 half = _round(half)[0]
             self.box(where, long, FINE * column - half, FINE * column + half, turn, f"{name} {k}")
-            for one in standing.parts:
-                for leg in range(len(one.type.leg_terminals)):
-                    self.of.setdefault((one.id, leg), []).append((turn, column, 0))
 
     def _supply(self, legs: Any) -> None:
         """Leads of a supply beside the rails stand in the outer columns of a side."""
@@ -224,7 +198,6 @@ class Columns:
                 self.box(
                     FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, f"{item}"
                 )
-                self.of.setdefault(item, []).append((there, column, 0))
 
     def _ends(self, slot: Slot) -> None:
         """Up to two wire ends of a strip need holes that no body covers."""
@@ -239,27 +212,3 @@ class Columns:
             before = column
             name = f"{slot.name} end {number}"
             self.box(FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, name)
-
-    def holes(self, values: Sequence[int], strips: dict[tuple[str, int], str]) -> dict[tuple[str, int], str]:
-        """The hole of each leg, as far as a column was chosen for it."""
-        out = {}
-        for item, ways in self.of.items():
-            strip = strips.get(item, "L")
-            for there, column, at in ways:
-                if values[there.index] and strip[0] not in "LR":
-                    out[item] = _hole(strip, at if column is None else values[column.index])
-        for name, way, one, two in self.crossing:
-            for leg in (0, 1):
-                strip = strips.get((name, leg), "L")
-                if values[way.index] and strip[0] not in "LR":
-                    out[name, leg] = _hole(strip, values[(one if strip[-1] == "L" else two).index])
-        return out
-
-
-def _hole(strip: str, column: int) -> str:
-    return f"{(LEFT if strip[-1] == 'L' else RIGHT)[column]}{strip[:-1]}"
-
-
-def global_column(place: int, column: int) -> float:
-    """The column of the whole board, 0 to 11, of a column that is counted on the side of a place."""
-    return float(column + 7 * (place > FAR))

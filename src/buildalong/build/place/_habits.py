@@ -69,7 +69,7 @@ class Habits:
         self.supply = [
             i
             for i, unit in enumerate(problem.units)
-            if not unit.bridge and problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
+            if problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
         ]
 
     def habit(self, i: int, k: int) -> _Habit:
@@ -78,7 +78,7 @@ class Habits:
         if found is None:
             unit = self.p.units[i]
             points = [self.p.points[h] for h in unit.holes[k].tolist()]
-            if unit.bridge or len({part for part, _ in unit.legs}) > 1:
+            if len({part for part, _ in unit.legs}) > 1:
                 found = _Habit(min(y for _, y in points), max(y for _, y in points))
             else:
                 found = _habit(self.p.circuit.by_id[unit.legs[0][0]], points)
@@ -120,7 +120,7 @@ class Habits:
         cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
         if p.hurts is not None:
             cost += WEIGHTS["harm"][0] * harm(*self.ends(placed, wires), p.hurts)
-        bodies = [(i, k) for i, k in placed if p.units[i].rounds and not p.units[i].bridge]
+        bodies = [(i, k) for i, k in placed if p.units[i].rounds]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
         return float(cost + near + WEIGHTS["probe"][0] * self._without_probe(placed, wires))
 
@@ -133,7 +133,7 @@ class Habits:
         for i, k in placed:
             unit = p.units[i]
             for (part, leg), hole, net in zip(unit.legs, p.leg_holes(i, k), unit.nets, strict=True):
-                ends.append((p.points[hole], "" if unit.bridge else f"{part} {leg}", names[net]))
+                ends.append((p.points[hole], f"{part} {leg}", names[net]))
         for net, path in wires:
             ends += [(point, "", names[net]) for point in (path.points[0], path.points[-1])]
         held = [(point, net) for point, _, net in ends]

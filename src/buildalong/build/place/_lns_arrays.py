@@ -1,4 +1,4 @@
-"""The arrays of the compiled search for large circuits.
+"""The arrays of the compiled search.
 
 The board is a lattice: columns one pitch apart from x = -7 on, rows half a pitch apart from y = -2 on.  A
 lattice row is one whole number of bits, a lattice column three; so whether a piece of wire is free is one
@@ -139,9 +139,9 @@ def flattened(problem: Problem) -> Board:
     boxes: list[Any] = []
     covers: list[Any] = []
     for i, u in enumerate(units):
-        part = None if u.bridge else problem.circuit.by_id[u.legs[0][0]]
-        alone = part is not None and len({p for p, _ in u.legs}) == 1
-        body = part.type.body if part is not None and alone else None
+        part = problem.circuit.by_id[u.legs[0][0]]
+        alone = len({p for p, _ in u.legs}) == 1
+        body = part.type.body if alone else None
         unit[:, i + 1] = unit[:, i]
         unit[0, i + 1] += len(u.legs)
         unit[1, i + 1] += len(u)
@@ -151,10 +151,9 @@ def flattened(problem: Problem) -> Board:
         unit[5, i] = len(u.rounds)
         unit[6:13, i] = 0
         unit[7:9, i] = -1
-        if part is not None:
-            unit[11, i] = part.type.family in HANDLED
-            unit[12, i] = part.type.family == "supply"
-        if part is not None and body is not None:
+        unit[11, i] = part.type.family in HANDLED
+        unit[12, i] = part.type.family == "supply"
+        if body is not None:
             family = families.setdefault(part.type.family, len(families))
             unit[6, i] = body.kind == "axial"
             if part.type.polarised and body.shape != "dip":

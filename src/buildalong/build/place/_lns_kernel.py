@@ -258,7 +258,9 @@ def _compiled(sources: str) -> Any:
             for net in range(len(S.lost)):
                 lost += S.lost[net]
             after = before
-            if stage and below(W.rng, 10) < (2 if lost else 1):
+            if not stage and len(B.movable) == 0:
+                break
+            if stage and (len(B.movable) == 0 or below(W.rng, 10) < (2 if lost else 1)):
                 _ruin_wires(B, S, W)
             else:
                 _ruin_parts(B, S, W, warmth)

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
 from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._bridge import bridge
-from buildalong.build.place._count import StripCount, count_strips
+from buildalong.build.place._count import StripCount, count_strips, raised
 from buildalong.build.place._gentle import harm
-from buildalong.build.place._large import counted, is_large, large_problem, search_large
-from buildalong.build.place._links import with_more_links
+from buildalong.build.place._large import counted, is_large, rails_pay
+from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted
-from buildalong.build.place._realise import realise
-from buildalong.build.place._result import UNTANGLE, Placement, finished, refused
-from buildalong.build.place._rooms import Plan
+from buildalong.build.place._result import UNTANGLE, Placement, finished, on_rails, refused
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution
 from buildalong.build.place._wishes import Wishes
@@ -26,30 +23,20 @@ __all__ = ["Style", "place"]
 
 Style = Literal["formed", "link", "flexible"]
 
-
-@dataclass(frozen=True, slots=True)
-class _Plan:
-    """Attempts that start differently, each a quick search without wires and one that lays them."""
-
-    attempts: int
-    quick: float
-    full: float
-    heat: float
-
-
-SHARES = _Plan(2, 0.15, 0.15, 60.0)
-"""Shares of the work."""
-POLISH = 0.2
-WARM = 30.0
-"""Heat of the search that starts from a plan."""
 GENTLE = ((11, 60.0), (12, 30.0), (13, 8.0))
 """Seeds and heats of the searches that make slips harmless."""
-COUNTING = {"formed": 0.6, "link": 0.3, "flexible": 0.4}
-"""The solver's deterministic seconds for each asked second; those of straight wires take longest."""
-LEAST = 100.0
-"""Work of the shortest search."""
+GENTLY = 0.15
+"""Share of the work of each of them."""
+LASTS, LASTS_LARGE = 0.4, 4.0
+"""Seconds of two cores of the search, for each asked second; of a large circuit."""
+COUNTING = {"formed": 0.3, "link": 0.3, "flexible": 0.4}
+"""The solver's deterministic seconds for each asked second, for the bound by strips."""
+PROVING = 0.3
+"""The same for raising the bound."""
 FIRST = 300.0
 """Work of the first layout: well under a second."""
+LEAST = 100.0
+"""Work of the shortest search, where slips are to do little harm."""
 PATIENCE, PATIENCE_LARGE = 6.0, 36.0
 """Times the asked seconds after which the search is broken off, with a finding that says so."""
 WORK_PER_SECOND = 600.0
@@ -90,35 +77,20 @@ def place(
             return refused(circuit, board, fixed, findings)
     if first is not None:
         quick = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes)
-        found = search(quick, work=FIRST, heat=150.0, quick=True)
-        first(finished(quick, found, StripCount(0, None, None), style, fixed))
-    say(0.0, "counting the fewest wires")
+        rough = search(quick, work=FIRST, heat=150.0, quick=True)
+        first(finished(quick, rough, StripCount(), style, fixed))
     held = {} if fixed is None else _held(board, fixed)
     lamps = [row for row in lamp_rows(circuit, board) if not any((p.id, 0) in held for p in row)]
     large = is_large(circuit, board)
-    rails = False
+    say(0.0, "counting the fewest wires")
     if large:
-        count, rails = counted(circuit, board, style, lamps, seconds)
+        count = counted(circuit, board, style, lamps, seconds)
     else:
         count = count_strips(circuit, board, style, rows=lamps, fixed=held, work=seconds * COUNTING[style])
-    plan = None if wishes else count.plan  # the count knows nothing of wishes
-    work = max(LEAST, seconds * WORK_PER_SECOND)
-    rows = rows_wanted(circuit, board)
-    if plan is not None:
-        rows = max(rows, 3 + max((int(s[:-1]) for s in plan.strips.values() if s[0] not in "LR"), default=0))
-
-    def small(nets: Sequence[int], on_rails: bool | None = None) -> Problem:
-        return build_problem(
-            circuit, board, style, fixed, rows=rows, bridges=nets, on_rails=on_rails, wishes=wishes
-        )
-
-    if large:
-        say(0.0, "getting the search ready")
-        problem = large_problem(circuit, board, style, fixed, wishes, rails)
-    elif plan is not None:
-        problem = small([net for net, _ in plan.bridges], plan.on_rails if board.rail_holes else None)
-    else:
-        problem = small(())
+    say(0.0, "getting the search ready")
+    ways: tuple[bool | None, ...] = (None,)
+    if count.on_rails is not None:
+        ways = (rails_pay(count),) if large else (True, False)
     began = time.monotonic()
     late = False
 
@@ -127,30 +99,51 @@ def place(
         late = late or time.monotonic() - began > (PATIENCE_LARGE if large else PATIENCE) * seconds + 20
         return late
 
-    def better(solution: Solution) -> None:
-        if first is not None:
-            first(finished(problem, solution, count, style, fixed))
+    def searched(number: int, problem: Problem) -> Solution:
+        start = search(problem, work=min(FIRST, seconds * WORK_PER_SECOND / 10), heat=150.0, quick=True)
+        prepare(problem)
 
-    def usual() -> Solution:
-        if large:
-            return search_large(problem, seconds, stop, say, better)
-        return _run(problem, (plan, *count.others) if plan else (), work, stop, say)
+        def better(solution: Solution) -> None:
+            if first is not None:
+                first(finished(problem, solution, count, style, fixed))
 
-    best = _gently(problem, usual, work, stop, say)
-    if style == "link" and not large:
-        say(0.9, "trying one more straight wire")
-        flat, best = with_more_links(problem, best, small, work, stop)
-        if flat is not problem:  # with its supply on the rails or beside them
-            problem, count = flat, replace(count, plan=None)
+        def told(share: float, text: str) -> None:
+            say((number + share) / len(ways), text)
+
+        work = seconds * (LASTS_LARGE if large else LASTS)
+        return min(start, improved(problem, start, work, stop, told, better), key=Solution.rank)
+
+    found: list[tuple[Problem, Solution]] = []
+    for number, rails in enumerate(ways):
+        problem = build_problem(
+            circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes, on_rails=rails
+        )
+        hurts, slips, problem.hurts, problem.slips = problem.hurts, problem.slips, None, None
+        found.append((problem, searched(number, problem)))
+        problem.hurts, problem.slips = hurts, slips
+    problem, best = min(found, key=lambda one: _rank(one[1]))
     if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
-        other = _run(wide, (), work / 2, stop, say)
+        other = searched(0, wide)
         if -1 not in other.choice or other.choice.count(-1) < best.choice.count(-1):
             problem, best = wide, other
+    if problem.hurts is not None:
+        say(0.9, "making slips harmless")
+        best = _gently(problem, best, max(LEAST, seconds * WORK_PER_SECOND), stop)
+    if best.valid and not large and not lamps and not (fixed and fixed.wires):
+        say(0.95, "proving that no fewer wires will do")
+        rails, wires = on_rails(problem, best), len(best.wires)
+        work = seconds * PROVING
+        count = raised(count, circuit, board, style, wires, rails=rails, fixed=held, work=work)
     say(1.0, "done")
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
     return finished(problem, best, count, style, fixed, why)
+
+
+def _rank(solution: Solution) -> tuple[int, int, float]:
+    """Fewest parts without a place, fewest joins without a way, least cost: rails are worth a wire there."""
+    return (solution.choice.count(-1), solution.unjoined, solution.cost)
 
 
 def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:
@@ -163,63 +156,16 @@ def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:
     }
 
 
-def _run(
-    problem: Problem,
-    plans: Sequence[Plan],
-    work: float,
-    stop: Callable[[], bool],
-    say: Callable[[float, str], None],
-) -> Solution:
-    """A search from the plan and several that start from nothing, then a cool one from the best of them."""
-    found: list[Solution] = []
-    for plan in plans:
-        say(0.05, "placing, from the strips counted")
-        start = realise(problem, plan, work * SHARES.quick, stop)
-        found.append(start)
-        found.append(search(problem, work=work * SHARES.full, seed=7, heat=WARM, start=start, stop=stop))
-    for number in range(1, SHARES.attempts + 1):
-        if plans and _reaches(problem, min(found, key=Solution.rank), plans[0].wires):
-            break
-        say(0.05 + 0.8 * number / (SHARES.attempts + 1), f"placing, attempt {number} of {SHARES.attempts}")
-        start = search(problem, work=work * SHARES.quick, seed=number, heat=150.0, quick=True, stop=stop)
-        found.append(
-            search(problem, work=work * SHARES.full, seed=number, heat=SHARES.heat, start=start, stop=stop)
-        )
-    say(0.85, "tidying")
-    best = min(found, key=Solution.rank)
-    return search(problem, work=work * POLISH, seed=99, start=best, heat=8.0, stop=stop, untangle=UNTANGLE)
-
-
-def _gently(
-    problem: Problem,
-    usual_search: Callable[[], Solution],
-    work: float,
-    stop: Callable[[], bool],
-    say: Callable[[float, str], None],
-) -> Solution:
-    """The usual search; then, where slips are to do little harm, more from what it found.
-
-    That has no more wires and does no more harm than what the usual search found.
-    """
-    hurts, slips = problem.hurts, problem.slips
-    problem.hurts = problem.slips = None
-    best = usual_search()
-    if hurts is None:
-        return best
-    say(0.9, "making slips harmless")
-    problem.hurts, problem.slips = hurts, slips
-    usual = best
+def _gently(problem: Problem, usual: Solution, work: float, stop: Callable[[], bool]) -> Solution:
+    """More search from a layout, with no more wires and no more harm from slips than that has."""
+    assert problem.hurts is not None
+    best = usual
     for seed, heat in GENTLE:
         best = search(
-            problem, work=work * SHARES.full, seed=seed, start=best, heat=heat, stop=stop, untangle=UNTANGLE
+            problem, work=work * GENTLY, seed=seed, start=best, heat=heat, stop=stop, untangle=UNTANGLE
         )
     harms = [
-        harm(*problem.habits.ends([(i, k) for i, k in enumerate(s.choice) if k >= 0], s.wires), hurts)
+        harm(*problem.habits.ends([(i, k) for i, k in enumerate(s.choice) if k >= 0], s.wires), problem.hurts)
         for s in (usual, best)
     ]
     return best if harms[1] <= harms[0] else usual
-
-
-def _reaches(problem: Problem, found: Solution, wires: int) -> bool:
-    """Whether a solution is complete with so few wires."""
-    return found.valid and len(found.wires) + problem.bridges + len(problem.fixed_wires) <= wires

@@ -16,7 +16,7 @@ from buildalong.build.place._route import Router
 from buildalong.build.place._score import WEIGHTS, lead_terms
 from buildalong.build.place._slip_costs import SlipCosts
 from buildalong.build.place._task import FixedWire, Problem
-from buildalong.build.place._units import Unit, bridge_unit, net_numbers, row_unit, single_unit, supply_unit
+from buildalong.build.place._units import Unit, net_numbers, row_unit, single_unit, supply_unit
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
@@ -71,13 +71,11 @@ def build_problem(
     rows: int | None = None,
     lamps: bool = True,
     wishes: Wishes | None = None,
-    bridges: Sequence[int] = (),
     on_rails: bool | None = None,
 ) -> Problem:
     """The search problem of a circuit on a board.
 
-    ``bridges``: nets for which a straight wire across the trench is put down like a part.  ``on_rails``:
-    whether supplies must come in on the rails or beside them; None where either will do.
+    ``on_rails``: whether supplies must come in on the rails or beside them; None where either will do.
     """
     given = {} if fixed is None else {p: h for p, h in fixed.holes.items() if p in circuit.by_id}
     fixed_wires = () if fixed is None else fixed.wires
@@ -125,18 +123,14 @@ def build_problem(
                 units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground, want))
             else:
                 units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground))
-    for number, net in enumerate(bridges):
-        links.append(((f"bridge {number}", 0), (f"bridge {number}", 1)))
-        units.append(bridge_unit(f"bridge {number}", net, g))
     router = Router(g, style)
     if wishes:
-        units = [unit if unit.bridge else wishes.kept(unit) for unit in units]
+        units = [wishes.kept(unit) for unit in units]
         for closed in wishes.closed(g.rows):
             router.outside |= router.body(closed)
     units.sort(key=lambda u: -len(u.legs) * (2 if u.rounds else 1))
     for unit in units:
-        if not unit.bridge:
-            _weigh(circuit, unit)
+        _weigh(circuit, unit)
     count = max((n for n, _ in numbers.values()), default=-1) + 1
     stay = tuple(_fixed_wire(g, w) for w in fixed_wires if w.start in g.number and w.end in g.number)
     return make_problem(

@@ -14,7 +14,7 @@ from buildalong.build.place._task import Problem, Solution
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
-__all__ = ["Placement", "finished", "refused"]
+__all__ = ["Placement", "finished", "on_rails", "refused"]
 
 UNTANGLE = 5
 """Failed joins for which wires are taken up and laid again."""
@@ -38,7 +38,7 @@ def finished(
     """The placement of a solution; ``late``: what cut the search short, if anything did."""
     best = clear(problem, best, UNTANGLE)
     arches, failed = bridge(problem, best)
-    bound = count.bent if arches else count.bound if count.plan else count.fewest
+    bound = count.bent if arches else count.bound(on_rails(problem, best))
     layout = _layout(problem, best, style, fixed, arches)
     findings = why_not(problem, [i for i, k in enumerate(best.choice) if k < 0], fixed)
     findings += [_unjoined(net) for net in failed]
@@ -62,6 +62,16 @@ def finished(
         score=score(problem.circuit, layout, problem.hurts),
         findings=tuple(findings),
     )
+
+
+def on_rails(problem: Problem, solution: Solution) -> bool:
+    """Whether every supply comes in on the rails, if there is one."""
+    supplies = [
+        k >= 0 and all(problem.rails[strip] for strip in problem.leg_strips(i, k))
+        for i, (unit, k) in enumerate(zip(problem.units, solution.choice, strict=True))
+        if problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
+    ]
+    return bool(supplies) and all(supplies)
 
 
 def _arching(nets: list[str]) -> Finding:
@@ -98,12 +108,8 @@ def _layout(
     """The layout of a solution, parts in the circuit's order, wires from the top down."""
     g = problem.geometry
     legs: dict[str, dict[int, str]] = {}
-    bridges: list[tuple[int, str, str]] = []
     for unit, k in zip(problem.units, solution.choice, strict=True):
-        if k >= 0 and unit.bridge:
-            left, right = (g.names[hole] for hole in unit.holes[k].tolist())
-            bridges.append((unit.nets[0], left, right))
-        elif k >= 0:
+        if k >= 0:
             for (part, leg), hole in zip(unit.legs, unit.holes[k].tolist(), strict=True):
                 legs.setdefault(part, {})[leg] = g.names[hole]
     holes = {
@@ -122,8 +128,6 @@ def _layout(
             points = points[::-1]
         name = names[net]
         wires.append(Wire(ends[0], ends[1], colours[name], style, points, name))  # type: ignore[arg-type]
-    for net, left, right in bridges:
-        wires.append(Wire(left, right, colours[names[net]], "link", (), names[net]))
     for net, a, b in arches:
         first, last = sorted((g.names[a], g.names[b]), key=lambda h: _order(g, h))
         wires.append(Wire(first, last, colours[names[net]], "flexible", (), names[net]))

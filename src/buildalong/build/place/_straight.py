@@ -6,13 +6,13 @@ over the other.  What is proved with them holds for straight wires.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from buildalong.build.place._columns import FINE, LEAD, OUT, WIRE, Columns, global_column
+from buildalong.build.place._columns import FINE, LEAD, OUT, WIRE, Columns
 from buildalong.build.place._frames import FAR
 from buildalong.build.place._slots import HOLES, Slot
-from buildalong.build.place._tree import Line, Tree, Way
+from buildalong.build.place._tree import Tree, Way
 
 __all__ = ["Straight"]
 
@@ -24,8 +24,6 @@ class Straight(Tree):
         self._upright = list(zip(columns.along, columns.over, strict=True))
         """What wires along columns keep clear of, themselves included: boxes of rows and columns."""
         self._inner: list[Any] = []
-        self._found: list[tuple[int, Any, Slot, Any, Slot, Any]] = []
-        self._over: list[tuple[int, Any, Slot, Slot, Any]] = []
         self._crossed: dict[tuple[str, str], tuple[Any, list[Any]]] = {}
         """Strips left and right -> whether a wire joins them, by which one hangs on the other."""
         super().__init__(columns)
@@ -46,7 +44,6 @@ class Straight(Tree):
                 way = model.new_bool_var(f"{name} {one.name} to {other.name}")
                 model.add(low == one.place).only_enforce_if(way)
                 model.add(high == other.place).only_enforce_if(way)
-                self._found.append((net, way, child, column, parent, column))
                 out.append((way, parent))
             model.add(sum(way for way, _ in out) == there)
             model.add(high - low == size).only_enforce_if(there)
@@ -73,9 +70,6 @@ class Straight(Tree):
         )
         for end in (low, high):
             self.columns.box(FINE * end, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, name)
-        length = model.new_int_var(0, self.rows, f"{name} length")
-        model.add(length == size).only_enforce_if(there)
-        self.length.append(FINE * length)
 
     def _across(self, net: int, child: Slot, slots: Sequence[Slot]) -> list[Way]:
         out: list[Way] = []
@@ -90,7 +84,6 @@ class Straight(Tree):
                     self.columns.across(left.place, one, two, WIRE, across, across.name)
                     self.beside(left, one, across)
                     self.beside(right, two, across)
-                    self._found.append((net, across, left, one, right, two))
                     self._crossed[key] = (across, [])
                 self._crossed[key][1].append(way)
                 out.append((way, parent))
@@ -122,7 +115,6 @@ class Straight(Tree):
         model.add(2 * row <= y)
         model.add(2 * row >= y - 1)
         self.columns.trench.append(model.new_optional_fixed_size_interval_var(row, 1, way, "over the board"))
-        self._over.append((net, way, child, parent, y))
         return [(way, parent)]
 
     def finish(self) -> None:
@@ -133,16 +125,3 @@ class Straight(Tree):
         model.add_no_overlap_2d([rows for rows, _ in self._upright], [over for _, over in self._upright])
         room = [*self.strips.room, *((interval, 1) for interval in self._inner)]
         model.add_cumulative([i for i, _ in room], [d for _, d in room], HOLES)
-
-    def lines(self, values: Sequence[int]) -> Iterable[tuple[int, Line]]:
-        """(net, points) of every wire of a solution."""
-        yield from super().lines(values)
-        for net, way, one, column, other, second in self._found:
-            if values[way.index]:
-                ends = ((values[one.place.index], column), (values[other.place.index], second))
-                first, last = ((global_column(p, values[c.index]), float(p % FAR)) for p, c in ends)
-                yield net, (first, last)
-        for net, way, child, parent, y in self._over:
-            if values[way.index]:
-                height = values[y.index] / 2
-                yield net, (self.on_rail(child, height), self.on_rail(parent, height))

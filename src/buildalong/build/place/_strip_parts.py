@@ -70,17 +70,13 @@ class StripParts:
         """Net -> (whether a straight wire crosses the trench, its place on the left), links only."""
         self.across: dict[tuple[str, str], list[tuple[Slot, Slot, Any]]] = defaultdict(list)
         """The same by the names of the two strips."""
-        self.tidy: list[Any] = []
         self.apart: list[Any] = []
         self.trench: list[Any] = []
         self.room: list[tuple[Any, Any]] = []
         self._intervals: dict[str, Any] = {}
         self.lying: list[Lying] = []
         self.standing: list[Standing] = []
-        self.placed: list[Legs] = []
         self.supplies: list[Legs] = []
-        self.own_legs: list[tuple[str, int, Slot]] = []
-        """(part, leg, strip) of straddling parts."""
         loose: list[tuple[Sequence[Part], Frame | None]] = []
         in_row = {p.id for row in rows for p in row}
         self._first = True
@@ -158,11 +154,9 @@ class StripParts:
             for k, turn in enumerate(turns):
                 model.add(slot.place == top + frame.turns[k][legs[0]]).only_enforce_if(turn)
             for leg in legs:
-                self.own_legs.append((part.id, leg, slot))
                 self._hold(slot.place, part.id, leg)
             self.joins[net] += rep[terminal] in seen
             seen.add(rep[terminal])
-        self.tidy.append((9, 1 - turns[0]))
 
     def _begin_at_top(self) -> None:
         """Begin in the first row: without rails a layout may be moved along the board and turned by half."""
@@ -244,7 +238,6 @@ class StripParts:
                 out.nets.append(net)
                 out.ids.append((part.id, leg))
                 out.choice.append(choice)
-        self.placed.append(out)
         return out
 
     def _stand(self, legs: Legs, frame: Frame | None, parts: Sequence[Part]) -> None:
@@ -278,7 +271,6 @@ class StripParts:
         """A two-legged part along a column, across the trench, from a row to a rail, or on two rails."""
         model, part = self.model, legs.part
         span = span_of(part, round(LEADS_APART))
-        ideal = span.least if span.supply else part.type.body.ideal_span
         reach = model.new_int_var(0, max(span.most, 11), f"{part.id} reach")
         start = model.new_int_var_from_domain(self.anywhere, f"{part.id} start")
         lies = model.new_bool_var(f"{part.id} lies along")
@@ -329,10 +321,6 @@ class StripParts:
         self.lying.append(lying)
         model.add(sum(along) == lies)
         self._cover(part, span, start, reach, lies)
-        off = model.new_int_var(0, 12, f"{part.id} off")
-        model.add(off >= reach - ideal).only_enforce_if(lies)
-        model.add(off >= ideal - reach).only_enforce_if(lies)
-        self.tidy.append((3, off))
 
     def _cover(self, part: Part, span: Span, start: Any, reach: Any, lies: Any) -> None:
         """Holes under a part that lies along a column: those between its legs, more where it is wide."""

@@ -101,22 +101,3 @@ class StripModel(StripParts):
                         self.across[one.name, other.name].append((left, right, across))
                         meet.append(across)
         model.add_bool_or([here[0].negated(), here[1].negated(), *meet])
-
-    def tidiness(self, model: Any) -> Any:
-        """What to minimise among strips of the same number of wires: spans, rows in use, rows of wires."""
-        last = self.board.rows
-        low, high = model.new_int_var(1, last, "first row"), model.new_int_var(1, last, "last row")
-        terms = [weight * amount for weight, amount in self.tidy]
-        terms.append(2 * (high - low))
-        for net, slots in self.slots.items():
-            rows = [slot for slot in slots if not slot.rail]
-            first, end = (model.new_int_var(1, last, f"net {net} {k}") for k in ("first", "end"))
-            model.add(first <= end)
-            for slot in rows:
-                row = slot.place - FAR * (1 - slot.left)
-                for near, far in ((low, high), (first, end)):
-                    model.add(near <= row).only_enforce_if(slot.present)
-                    model.add(far >= row).only_enforce_if(slot.present)
-            if len(slots) > 1:
-                terms.append(end - first)
-        return sum(terms)

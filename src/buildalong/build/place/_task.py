@@ -83,11 +83,6 @@ class Problem:
         for wire in self.fixed_wires:
             self.fixed_lattice.add(make_path(wire.points))
 
-    @property
-    def bridges(self) -> int:
-        """How many wires across the trench stand among the units."""
-        return sum(unit.bridge for unit in self.units)
-
     def masks(self, unit: int, k: int) -> tuple[int, int]:
         """The holes that a unit in this place takes, and those under it, as integers."""
         found = self._masks.get((unit, k))

@@ -1,26 +1,22 @@
 """A tree of wires for every net, added to a model with the columns of all bodies.
 
 Every strip of a net but one hangs on another strip, its parent: by a wire, or inside a part.  Which wires
-there are is told by the style (_straight, _bent); wires from a row to a rail beside it are in both.
+there are between rows, or between rails, is told by a subclass (_straight).
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from buildalong.build.place._columns import FINE, LEAD, RAIL_X, WIRE, Columns, global_column
-from buildalong.build.place._frames import FAR
-from buildalong.build.place._geometry import RAIL_SLANT
+from buildalong.build.place._columns import FINE, LEAD, RAIL_X, WIRE, Columns
 from buildalong.build.place._slots import Slot
 
-__all__ = ["Line", "Tree", "Way"]
+__all__ = ["Tree", "Way"]
 
 Way = tuple[Any, Slot]
 """(whether, the strip on which one hangs by it)."""
-Line = tuple[tuple[float, float], ...]
-"""Points of a wire [pitches]."""
 
 
 class Tree:
@@ -29,10 +25,7 @@ class Tree:
     def __init__(self, columns: Columns) -> None:
         self.columns, self.strips, self.model = columns, columns.strips, columns.model
         self.rows = self.strips.board.rows
-        self.length: list[Any] = []
-        """Twentieths of a pitch of wire, to be kept small."""
         self._ends: dict[str, list[Any]] = defaultdict(list)
-        self._railed: list[tuple[int, Any, Slot, Any, Slot]] = []
         for net, slots in self.strips.slots.items():
             if len(slots) > 1:
                 self._tree(net, slots)
@@ -104,19 +97,4 @@ class Tree:
         low, high = (edge, FINE * column + LEAD) if rail.rail[0] == "L" else (FINE * column - LEAD, edge)
         self.columns.box(FINE * row.place, WIRE, low, high, way, way.name)
         self.beside(row, column, way)
-        self._railed.append((net, way, row, column, rail))
         return way
-
-    def lines(self, values: Sequence[int]) -> Iterable[tuple[int, Line]]:
-        """(net, points) of every wire of a solution."""
-        for net, way, row, column, rail in self._railed:
-            if values[way.index]:
-                place = values[row.place.index]
-                first = (global_column(place, values[column.index]), float(place % FAR))
-                yield net, (first, self.on_rail(rail, first[1]))
-
-    def on_rail(self, slot: Slot, y: float) -> tuple[float, float]:
-        """The hole of a rail that lies beside a height."""
-        holes = self.strips.board.holes
-        near = [holes[h] for h in self.strips.board.strips[slot.rail] if abs(holes[h][1] - y) <= RAIL_SLANT]
-        return min(near, key=lambda hole: (abs(hole[1] - y), hole[1]))

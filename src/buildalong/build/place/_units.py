@@ -19,7 +19,7 @@ from buildalong.build.place._geometry import Geometry, Stands, stands
 from buildalong.build.place._ground import EDGE, PITCH, Bits, Floats, Ints
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["LEADS_APART", "Unit", "bridge_unit", "net_numbers", "row_unit", "single_unit", "supply_unit"]
+__all__ = ["LEADS_APART", "Unit", "net_numbers", "row_unit", "single_unit", "supply_unit"]
 
 WIRE_HALF = 0.24
 """Half the thickness of a wire, pitches."""
@@ -48,8 +48,6 @@ class Unit:
     cover_bits: Bits
     static: Floats
     geometry: Geometry = field(repr=False)
-    bridge: bool = False
-    """A straight wire across the trench, put down like a part."""
 
     def __len__(self) -> int:
         """Count the candidates."""
@@ -190,28 +188,6 @@ def row_unit(parts: Sequence[Part], nets: Sequence[tuple[int, int]], geometry: G
     legs = [(part.id, leg) for part in parts for leg in (0, 1)]
     flat = [n for pair in nets for n in pair]
     return _unit("+".join(p.id for p in parts), legs, flat, stood, np.ones(len(sets), bool), g)
-
-
-def bridge_unit(name: str, net: int, geometry: Geometry) -> Unit:
-    """A straight wire across the trench from one strip of a net to the other of the same row."""
-    g = geometry
-    columns = sorted({float(x) for x in g.x[~g.rail[g.strip]]})
-    sets = [
-        (g.at[left, float(row)], g.at[right, float(row)])
-        for row in range(1, g.rows + 1)
-        for left in columns
-        for right in columns
-        if left < 5.5 < right
-    ]
-    holes = np.array(sets, np.int64)
-    x, y = g.x[holes], g.y[holes]
-    boxes = np.stack([x[:, 0], y[:, 0] - WIRE_HALF, x[:, 1], y[:, 0] + WIRE_HALF], axis=1)
-    leg_bits = g.bits(holes)
-    cover = g.bits_under(boxes, is_round=False) & ~leg_bits
-    stood = Stands(holes, boxes[:, None], (False,), leg_bits, cover)
-    unit = _unit(name, [(name, 0), (name, 1)], [net, net], stood, np.ones(len(sets), bool), g)
-    unit.static[:] = x[:, 1] - x[:, 0]
-    return replace(unit, bridge=True)
 
 
 def _unit(

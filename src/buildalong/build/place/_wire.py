@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from heapq import heapify, heappop, heappush
 
-from buildalong.build.place._route import Lattice, Path, make_path
+from buildalong.build.place._route import Lattice, Path
 from buildalong.build.place._score import WEIGHTS
 from buildalong.build.place._task import Problem, Solution
-from buildalong.build.place._tree import Line
 
-__all__ = ["Joiner", "evaluate", "lay_as_told", "rough", "weigh_as_laid"]
+__all__ = ["Joiner", "evaluate", "rough", "weigh_as_laid"]
 
 UNJOINED = 450.0
 """Cost of a join for which no wire could be laid; such a layout is never handed out."""
@@ -109,7 +108,7 @@ def rough(problem: Problem, solution: Solution) -> None:
             )
             cost += away * WEIGHTS["wire length"][0]
             inside = inside + rest.pop(k)
-    cost += WEIGHTS["wire"][0] * (wires + problem.bridges + len(problem.fixed_wires))
+    cost += WEIGHTS["wire"][0] * (wires + len(problem.fixed_wires))
     if rows:
         cost += WEIGHTS["rows"][0] * (max(rows) - min(rows) + 1)
     solution.cost = cost
@@ -130,7 +129,7 @@ def evaluate(
     choice = solution.choice
     joiner = Joiner(problem, choice)
     absent = choice.count(-1)
-    count = len(joiner.missing()) + problem.bridges + len(problem.fixed_wires)
+    count = len(joiner.missing()) + len(problem.fixed_wires)
     base = absent * MISSING + WEIGHTS["wire"][0] * count
     base += sum(float(u.static[k]) for u, k in zip(problem.units, choice, strict=True) if k >= 0)
     solution.wires, solution.unjoined, solution.laid = [], 0, False
@@ -162,37 +161,9 @@ def evaluate(
     solution.laid = True
 
 
-def lay_as_told(problem: Problem, solution: Solution, wires: Sequence[tuple[int, Line]]) -> bool:
-    """Lay wires along these lines, (net, points); whether that joins everything and touches nothing."""
-    joiner = Joiner(problem, solution.choice)
-    fixed, g = problem.fixed_lattice, problem.geometry
-    board = Lattice(fixed.solid | problem.router.outside, fixed.h, fixed.v)
-    for i, k in enumerate(solution.choice):
-        if k < 0:
-            return False
-        board.solid |= problem.solid(i, k)
-    laid = []
-    for net, line in wires:
-        path = make_path(line)
-        a, b = g.at.get(line[0]), g.at.get(line[-1])
-        if a is None or b is None:
-            return False
-        if (path.h | path.v) & board.solid or path.h & board.h or path.v & board.v:
-            return False
-        if path.ends & (board.h | board.v):
-            return False
-        board.add(path)
-        laid.append((net, path))
-        joiner.join(int(g.strip[a]), int(g.strip[b]))
-    solution.wires, solution.unjoined = laid, len(joiner.missing())
-    solution.laid = solution.unjoined == 0
-    weigh_as_laid(problem, solution)
-    return solution.laid
-
-
 def weigh_as_laid(problem: Problem, solution: Solution) -> None:
     """Weigh a complete solution with its wires as they lie."""
-    cost = WEIGHTS["wire"][0] * (len(solution.wires) + problem.bridges + len(problem.fixed_wires))
+    cost = WEIGHTS["wire"][0] * (len(solution.wires) + len(problem.fixed_wires))
     cost += sum(float(u.static[k]) for u, k in zip(problem.units, solution.choice, strict=True))
     solution.cost = cost + problem.habits.cost(solution.choice, solution.wires)
 
