@@ -66,8 +66,12 @@ def order_of(items: Sequence[Item]) -> tuple[Pairs, Pairs, Pairs]:
 
 
 def _reading(items: Sequence[Item], known: set[tuple[int, int]]) -> Pairs:
-    """Like parts at one net, and transistors, in the order of the netlist, where nothing else orders them."""
+    """Like parts at one net or at one change-over switch, and transistors, in the order of the netlist.
+
+    Only where nothing else orders them.
+    """
     out: Pairs = []
+    throws = {frozenset((item.nets[0], item.nets[2])) for item in items if item.part.type.family == "switch"}
     for i, one in enumerate(items):
         if base_of(one) is not None:
             others = [j for j in range(i + 1, len(items)) if base_of(items[j]) is not None]
@@ -77,7 +81,10 @@ def _reading(items: Sequence[Item], known: set[tuple[int, int]]) -> Pairs:
         for j in range(i + 1, len(items)):
             other = items[j]
             alike = other.part.type.family == one.part.type.family and len(other.nets) == 2
-            if alike and set(one.nets) & set(other.nets) and (i, j) not in known and (j, i) not in known:
+            met = set(one.nets) & set(other.nets) or any(
+                frozenset((a, b)) in throws for a in one.nets for b in other.nets if a != b
+            )
+            if alike and met and (i, j) not in known and (j, i) not in known:
                 out.append((i, j, 0.2))
     return out
 

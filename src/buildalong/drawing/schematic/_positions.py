@@ -12,6 +12,7 @@ __all__ = ["Turn", "change_over", "two_terminal"]
 
 Turn = tuple[int, bool, Side, float]
 """Quarter turns clockwise, mirrored, side of the label, cost."""
+_SIDES: tuple[Side, Side] = ("right", "left")
 
 
 def two_terminal(
@@ -82,20 +83,10 @@ def _flat(turn: int, mirror: bool, extra: float, marks: bool, family: str) -> li
 
 def change_over(nets: Sequence[str | None], plus: str, ground: str) -> list[Turn]:
     common = nets[1]
-    if common == plus:
-        return [
-            (1, False, "right", 0.0),
-            (1, True, "right", 0.0),
-            (1, False, "left", 0.0),
-            (1, True, "left", 0.0),
-        ]
-    if common == ground:
-        return [
-            (3, False, "right", 0.0),
-            (3, True, "right", 0.0),
-            (3, False, "left", 0.0),
-            (3, True, "left", 0.0),
-        ]
+    # A mirrored part swaps its ends, so that the common contact is up again after half a turn more.
+    if common in (plus, ground):
+        up = 1 if common == plus else 3
+        return [(turn, up != turn, side, 0.0) for side in _SIDES for turn in (up, 4 - up)]
     out: list[Turn] = []
     for mirror in (False, True):
         out += [(0, mirror, "below", 0.0), (0, mirror, "above", 0.0)]
