@@ -16,10 +16,11 @@ from buildalong.bench import _messages as m
 from buildalong.bench._jobs import Job
 from buildalong.bench._pages import File
 from buildalong.bench._running import Frame, Running
-from buildalong.bench._shadow import Shadow
+from buildalong.bench._source import Source
 from buildalong.bench._tab import Tab, written
 from buildalong.bench._touched import OUT
 from buildalong.bench._workshop import board_shown, finding_shown, rows_shown, work
+from buildalong.edit import Outcome, read_edit
 from buildalong.finding import Unreadable
 
 __all__ = ["Desk"]
@@ -34,7 +35,7 @@ class Desk:
     """One lesson: its texts, its findings, its board with the supply on, and the tabs that look at it."""
 
     def __init__(self, folder: Path) -> None:
-        self.shadow = Shadow(folder)
+        self.source = Source(folder)
         self.tabs: set[Tab] = set()
         self.sheets: dict[str, File] = {}
         self.running: Running | None = None
@@ -54,7 +55,7 @@ class Desk:
         """Begin to compile and to run."""
         context = multiprocessing.get_context("spawn")
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=work, args=(theirs, str(self.shadow.folder)), daemon=True)
+        self._process = context.Process(target=work, args=(theirs, str(self.source.folder)), daemon=True)
         self._process.start()
         theirs.close()
         asyncio.get_running_loop().add_reader(self._pipe.fileno(), self._answered)
@@ -74,16 +75,28 @@ class Desk:
             self._process.terminate()
             self._process.join(5)
         self._pool.shutdown(wait=True)
-        self.shadow.remove()
+        self.source.close()
 
     def welcome(self, tab: Tab) -> None:
         """Tell a new tab everything that it must know."""
-        texts = [{"file": t.name, "text": t.text, "version": t.version} for t in self.shadow.texts.values()]
-        tab.say({"k": "hello", "texts": texts, "speed": self.speed, "unsaved": self._unsaved()})
+        source = self.source
+        texts = [self._text(name) for name in source.editing.texts]
+        left = list(source.left[0].says[-5:]) if source.left else []
+        tab.say({"k": "hello", "texts": texts, "speed": self.speed, "left": left, **self._history()})
         for message in self.last.values():
             tab.say(message)
         self.tabs.add(tab)
         self._nudge.set()
+
+    def _text(self, name: str) -> dict[str, Any]:
+        return {"file": name, "text": self.source.shown(name), "version": self.source.versions[name]}
+
+    def _history(self) -> dict[str, Any]:
+        """What is unsaved, and what could be taken back or done again."""
+        editing = self.source.editing
+        back = editing.done[-1].says if editing.done else ""
+        forth = editing.undone[-1].says if editing.undone else ""
+        return {"files": list(editing.unsaved), "back": back, "forth": forth}
 
     def farewell(self, tab: Tab) -> None:
         """Forget a tab."""
@@ -98,15 +111,12 @@ class Desk:
             if tab is not but:
                 tab.say_written(text)
 
-    def _unsaved(self) -> list[str]:
-        return [entry.name for entry in self.shadow.texts.values() if entry.unsaved]
-
     # -- compiling --------------------------------------------------------------------------------
 
     def _compile(self) -> None:
         self.number += 1
         with contextlib.suppress(OSError):
-            self._pipe.send((self.number, self.shadow.texts_now()))
+            self._pipe.send((self.number, dict(self.source.editing.texts)))
 
     def _answered(self) -> None:
         """Hear the workshop."""
@@ -176,7 +186,7 @@ class Desk:
         self.tell({
             "k": "board", **shown, "nets": list(running.nets), "lights": list(running.lights),
             "controls": controls, "moved": list(touched.words()), "out": out,
-            "differences": [finding_shown(f, self.shadow.folder) for f in what.differences],
+            "differences": [finding_shown(f, self.source.folder) for f in what.differences],
             "symptom": what.symptom, "harms": list(what.harms), "dangers": list(what.dangers),
             "meter": list(running.meter), "probes": list(running.probes),
         })  # fmt: skip
@@ -230,24 +240,52 @@ class Desk:
         tab.say({"k": "pong", "mark": message.mark})
 
     async def _do_text(self, tab: Tab, message: m.Text) -> None:
-        entry = self.shadow.texts[message.file]
-        if message.base != entry.version:
-            tab.say({"k": "text", "file": entry.name, "text": entry.text, "version": entry.version})
+        source = self.source
+        if message.base != source.versions[message.file]:
+            tab.say({"k": "text", **self._text(message.file)})
             return
-        entry.text, entry.version = message.text, entry.version + 1
+        self._edited(source.typed(message.file, message.text), tab)
+        tab.say({"k": "taken", "file": message.file, "version": source.versions[message.file]})
+
+    async def _do_edit(self, tab: Tab, message: m.Edit) -> None:
+        layout = self.running.touched.layout if self.running is not None else None
+        try:
+            wanted = read_edit(message.edit)
+        except Unreadable as error:
+            raise m.Refused(str(error)) from None
+        self._edited(await self._in_turn(partial(self.source.do, wanted, layout)), None, tab)
+
+    async def _do_history(self, tab: Tab, message: m.History) -> None:
+        source = self.source
+        if message.what == "discard":
+            source.discard()
+            return
+        ways = {"back": source.back, "forth": source.forth, "catch-up": source.catch_up}
+        done = source.take_up() if message.what == "take-up" else ways[message.what]()
+        if done is not None:
+            self._edited(done, None, tab)
+
+    def _edited(self, done: Outcome, typist: Tab | None, asker: Tab | None = None) -> None:
+        """Compile and tell what was edited; ``typist`` has the text on his page already."""
+        if not done.ok:
+            for finding in done.findings[:1]:
+                if asker is not None:
+                    asker.say({"k": "cannot", "finding": finding_shown(finding, self.source.folder)})
+            return
         self._compile()
-        tab.say({"k": "taken", "file": entry.name, "version": entry.version})
-        new = {"k": "text", "file": entry.name, "text": entry.text, "version": entry.version}
-        self.tell(new, keep=False, but=tab)
-        self.tell({"k": "unsaved", "files": self._unsaved()})
+        for name in dict.fromkeys(change.file for change in done.changes):
+            self.tell({"k": "text", **self._text(name)}, keep=False, but=typist)
+        self.tell({"k": "history", "says": done.says, **self._history()}, keep=False)
 
     async def _do_save(self, tab: Tab, message: m.Save) -> None:
-        try:
-            names = self.shadow.save(over=message.over)
-        except Unreadable as error:
-            tab.say({"k": "unsaved-why", "why": str(error), "code": error.findings[0].code})
+        saved = await self._in_turn(self.source.save)
+        if not saved.ok:
+            finding = saved.findings[0]
+            why = f"{finding.message}: {finding.hint}".removesuffix(": ")
+            tab.say({"k": "unsaved-why", "why": why, "code": finding.code})
             return
-        self.tell({"k": "unsaved", "files": self._unsaved(), "saved": list(names)})
+        says = f"saved: {', '.join(saved.written)}" if saved.written else "nothing was unsaved"
+        self.tell({"k": "history", "says": says, **self._history()}, keep=False)
 
     def _live(self) -> Running:
         if self.running is None:
@@ -283,7 +321,7 @@ class Desk:
         running = self._live()
         why = await self._in_turn(partial(running.lead, message.owner, message.leg, message.hole))
         if why is not None:
-            tab.say({"k": "cannot", "finding": finding_shown(why, self.shadow.folder)})
+            tab.say({"k": "cannot", "finding": finding_shown(why, self.source.folder)})
         await self._tell_board()
 
     async def _do_back(self, tab: Tab, message: m.PutBack) -> None:
@@ -330,4 +368,4 @@ class Desk:
             self.tell({"k": "sheet", "what": what, **answer})
 
         self.tell({"k": "sheet", "what": what, "state": "working", "share": 0.0, "text": ""})
-        self._job = Job(what, self.shadow.folder, self.shadow.texts_now(), heard)
+        self._job = Job(what, self.source.folder, dict(self.source.editing.texts), heard)

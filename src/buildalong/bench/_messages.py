@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
@@ -29,10 +29,23 @@ class Text(Message):
 
 
 class Save(Message):
-    """Write what was changed into the author's files; ``over`` also where they changed on disk."""
+    """Write what was changed into the author's files."""
 
     do: Literal["save"]
-    over: bool = False
+
+
+class Edit(Message):
+    """Change the lesson as a hand would; the edit is a message of its own (docs/editing.md)."""
+
+    do: Literal["edit"]
+    edit: dict[str, Any]
+
+
+class History(Message):
+    """Take an edit back, do it again, take in what is on disk, or what an earlier bench left unsaved."""
+
+    do: Literal["history"]
+    what: Literal["back", "forth", "catch-up", "take-up", "discard"]
 
 
 class Set(Message):
@@ -121,7 +134,10 @@ class Pong(Message):
     mark: float = 0.0
 
 
-Any_ = Text | Save | Set | Pace | Step | Again | Lead | PutBack | Meter | Probes | Ask | Preview | Stop | Pong
+Any_ = (
+    Text | Save | Edit | History | Set | Pace | Step | Again | Lead | PutBack | Meter | Probes | Ask | Preview
+    | Stop | Pong
+)  # fmt: skip
 _READER: TypeAdapter[Any_] = TypeAdapter(Annotated[Any_, Field(discriminator="do")])
 
 

@@ -14,7 +14,7 @@ export function send(message) {
 
 const hears = {
   hello: m => { source.hello(m); live.pace(m); state.textContent = "Reading the lesson…"; },
-  text: source.text, taken: source.taken, unsaved: source.unsaved, "unsaved-why": source.refused,
+  text: source.text, taken: source.taken, history: m => { source.history(m); state.textContent = m.says; }, "unsaved-why": source.refused,
   findings: m => { source.findings(m); },
   words: words.show, progress: m => { state.textContent = m.text ? m.text[0].toUpperCase() + m.text.slice(1) + "…" : ""; },
   schematic: m => pictures.show("schematic", m), board: m => { pictures.show("board", m); live.board(m); },

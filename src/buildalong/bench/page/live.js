@@ -4,7 +4,7 @@ import * as traces from "/traces.js";
 
 const figure = document.querySelector("figure[data-picture=board]"), about = document.querySelector("#about");
 const clock = document.querySelector("#clock"), knobs = document.querySelector("#knobs"), meterOut = document.querySelector("#meter");
-const wrong = document.querySelector("#wrong"), leadForm = document.querySelector("#lead-form"), meterForm = document.querySelector("#meter-form");
+const wrong = document.querySelector("#wrong"), leadForm = document.querySelector("#lead-form"), meterForm = document.querySelector("#meter-form"), lessonForm = document.querySelector("#lesson-form");
 const log = document.querySelector("#log ol");
 let say, now = null, hand = "press", held = null, tips = { red: "", black: "" }, next = "red", lamps = [], down = new Set();
 
@@ -20,6 +20,13 @@ export function start(send) {
   meterForm.addEventListener("submit", event => { event.preventDefault(); holdMeter(meterForm.red.value.trim(), meterForm.black.value.trim()); });
   document.querySelector("#meter-off").addEventListener("click", () => holdMeter("", ""));
   document.querySelector("#trace-hole").addEventListener("click", () => { if (meterForm.red.value) say({ do: "probes", holes: [meterForm.red.value.trim()] }); });
+  lessonForm.addEventListener("submit", event => { event.preventDefault(); change(lessonForm.thing.value, Number(lessonForm.leg.value), lessonForm.hole.value.trim()); });
+  lessonForm.thing.addEventListener("change", legs);
+  for (const button of lessonForm.querySelectorAll("[data-edit]")) button.addEventListener("click", () => {
+    const thing = lessonForm.thing.value, edits = { turn: { do: "turn-part", part: thing }, tidy: { do: "tidy" }, fewest: { do: "fewest-wires" }, keep: { do: "keep-these", names: [thing] } };
+    say({ do: "edit", edit: edits[button.dataset.edit] });
+  });
+  figure.addEventListener("pointerup", drop);
   for (const kind of ["pointerup", "pointercancel", "blur"]) addEventListener(kind, letGo);
   figure.addEventListener("pointerdown", grab);
   figure.addEventListener("pointermove", move);
@@ -56,6 +63,11 @@ function grab(event) {
     event.preventDefault();
     holdMeter(...(next === "red" ? [hole, tips.black] : [tips.red, hole]));
     next = next === "red" ? "black" : "red";
+  } else if (hand === "lesson") {
+    event.preventDefault();
+    const taken = now.handles.taken[hole];
+    if (held) { change(...held, hole); held = null; }
+    else if (taken) { held = taken; choose(taken); about.textContent = `${taken[0]}, taken at ${hole}: let go at its new hole`; }
   } else if (hand === "lead") {
     event.preventDefault();
     const lead = now.handles.leads.find(l => l.hole === hole);
@@ -73,6 +85,26 @@ function move(event) {
   const [hx, hy] = now.handles.holes[hole];
   ring.setAttribute("cx", hx); ring.setAttribute("cy", hy);
   if (hand !== "press") about.textContent = `hole ${hole}`;
+}
+
+function drop(event) {
+  if (hand !== "lesson" || !held || !now) return;
+  const hole = nearest(now.handles.holes, ...place(over(), event)), from = held;
+  if (!hole || (now.handles.taken[hole] && now.handles.taken[hole].join() === from.join())) return;  // a click: the next one tells where
+  held = null;
+  change(...from, hole);
+}
+
+function change(thing, leg, hole) {
+  const wire = /^wire (\d+)$/.exec(thing);
+  say({ do: "edit", edit: wire ? { do: "move-wire", wire: Number(wire[1]), end: leg, hole } : { do: "move-part", part: thing, leg, hole } });
+}
+
+function choose([thing, leg]) { lessonForm.thing.value = thing; legs(); lessonForm.leg.value = leg; }
+
+function legs() {
+  const mine = Object.entries(now.handles.taken).filter(([, [thing]]) => thing === lessonForm.thing.value);
+  lessonForm.leg.replaceChildren(...mine.sort((a, b) => a[1][1] - b[1][1]).map(([hole, [, leg]]) => new Option(`the lead in ${hole}`, leg)));
 }
 
 function name(lead) { return `${lead.owner}|${lead.leg}`; }
@@ -105,7 +137,7 @@ function drawTips() {
 }
 
 function grip() {
-  leadForm.hidden = hand !== "lead"; meterForm.hidden = hand !== "meter";
+  lessonForm.hidden = hand !== "lesson"; leadForm.hidden = hand !== "lead"; meterForm.hidden = hand !== "meter";
   const layer = over();
   if (!layer || !now) return;
   for (const old of layer.querySelectorAll(".lead, .cursor")) old.remove();
@@ -132,6 +164,10 @@ export function board(message) {
   const chosen = leadForm.lead.value;
   leadForm.lead.replaceChildren(...message.handles.leads.map(lead => new Option(`${lead.words} (${lead.hole})`, name(lead))));
   if (chosen) leadForm.lead.value = chosen;
+  const thing = lessonForm.thing.value, things = [...new Set(Object.values(message.handles.taken).map(([owner]) => owner))];
+  lessonForm.thing.replaceChildren(...things.map(owner => new Option(owner)));
+  if (things.includes(thing)) lessonForm.thing.value = thing;
+  legs();
   tips = { red: message.meter[0], black: message.meter[1] };
   for (const [owner, leg] of message.out) {
     const lead = message.handles.leads.find(l => l.owner === owner && l.leg === leg), at = lead && message.handles.holes[lead.hole];

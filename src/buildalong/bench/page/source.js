@@ -17,6 +17,7 @@ export function start(send) {
   });
   area.addEventListener("scroll", () => { marks.scrollTop = area.scrollTop; marks.scrollLeft = area.scrollLeft; });
   save.addEventListener("click", () => say({ do: "save" }));
+  for (const what of ["back", "forth"]) document.querySelector(`#${what}`).addEventListener("click", () => say({ do: "history", what }));
   addEventListener("keydown", event => {
     if ((event.ctrlKey || event.metaKey) && event.key === "s") { event.preventDefault(); say({ do: "save" }); }
   });
@@ -40,7 +41,8 @@ export function hello(message) {
     tabs.append(button);
   }
   open(files.has(now) ? now : message.texts[0].file);
-  unsaved({ files: message.unsaved });
+  history(message);
+  if (message.left.length) offer(message.left);
 }
 
 function open(name) {
@@ -66,23 +68,37 @@ export function text(message) {
   paint();
 }
 
-export function unsaved(message) {
+function choices(...all) {
+  for (const [words, message] of all) {
+    const button = document.createElement("button");
+    button.type = "button"; button.textContent = words;
+    button.addEventListener("click", () => { disk.hidden = true; say(message); });
+    disk.append(" ", button);
+  }
+  disk.hidden = false;
+}
+
+function offer(left) {
+  disk.textContent = `An earlier bench ended with changes unsaved (${left.join("; ")}).`;
+  choices(["Take them up", { do: "history", what: "take-up" }], ["Throw them away", { do: "history", what: "discard" }]);
+}
+
+export function history(message) {
   save.disabled = !message.files.length;
+  for (const what of ["back", "forth"]) {
+    const button = document.querySelector(`#${what}`);
+    button.disabled = !message[what]; button.title = message[what];
+  }
   for (const tab of tabs.children) {
     const name = tab.textContent.replace(" •", "");
     tab.textContent = message.files.includes(name) ? `${name} •` : name;
   }
-  if (message.saved) disk.hidden = true;
 }
 
 export function refused(message) {
   disk.textContent = message.why;
   disk.hidden = false;
-  if (message.code !== "changed-on-disk") return;
-  const over = document.createElement("button");
-  over.type = "button"; over.textContent = "Save over it";
-  over.addEventListener("click", () => say({ do: "save", over: true }));
-  disk.append(" ", over);
+  if (message.code === "changed-on-disk") choices(["Take in what is on disk, keeping mine where both changed", { do: "history", what: "catch-up" }]);
 }
 
 export function findings(message) {

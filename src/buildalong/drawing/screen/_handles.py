@@ -58,7 +58,8 @@ class Lead:
 class Handles:
     """All handles of one picture; ``box`` is what it shows: left, top, width, height.
 
-    ``holes``: name -> place and strip; ``strips``: strip -> the net that it carries.
+    ``holes``: name -> place and strip; ``strips``: strip -> the net that it carries;
+    ``taken``: hole -> whose lead is in it, and which.
     """
 
     box: tuple[float, float, float, float]
@@ -67,6 +68,7 @@ class Handles:
     leads: tuple[Lead, ...] = ()
     holes: Mapping[str, tuple[float, float, str]] = field(default_factory=dict)
     strips: Mapping[str, str] = field(default_factory=dict)
+    taken: Mapping[str, tuple[str, int]] = field(default_factory=dict)
     colours: Mapping[str, str] = field(default_factory=dict)
     """Net -> its colour in every picture."""
 
@@ -96,8 +98,22 @@ def board_handles(
     }
     colours = {net: colour.hex for net, colour in net_colours(circuit, layout).items()}
     return Handles(
-        picture.box, tuple(spots), tuple(lines), tuple(_leads(circuit, layout)), holes, nets, colours
+        picture.box,
+        tuple(spots),
+        tuple(lines),
+        tuple(_leads(circuit, layout)),
+        holes,
+        nets,
+        _taken(layout),
+        colours,
     )
+
+
+def _taken(layout: Layout) -> dict[str, tuple[str, int]]:
+    out = {hole: (part, leg) for part, holes in layout.holes.items() for leg, hole in enumerate(holes)}
+    for number, wire in enumerate(layout.wires, start=1):
+        out |= {wire.start: (f"wire {number}", 0), wire.end: (f"wire {number}", 1)}
+    return out
 
 
 def _on_board(scene: Scene, part: Part) -> Spot:
