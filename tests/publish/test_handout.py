@@ -33,6 +33,7 @@ from buildalong.publish.handout import (
 from buildalong.publish.handout._glossary import NEEDS, glossary_of
 from buildalong.publish.handout._glossary_words import TERMS
 from buildalong.publish.handout._tree import DEEPEST, tree_of
+from buildalong.words import speaking
 from publish._pdf import elements, flat, tagged, text_of
 
 DEMOS = ("lighthouse", "mailbox-flag")
@@ -366,6 +367,16 @@ def test_a_kept_booklet_takes_other_words(material: Make) -> None:
     # 900 words more take nine minutes more to read
     before, after = (_reading(kept.filled(p)[0]) for p in ((), prose))
     assert after - before == 9
+
+
+@pytest.mark.debian("pdftotext")
+def test_a_kept_booklet_speaks_the_language_it_was_made_in(material: Make) -> None:
+    """The words go in after the lesson's language has been left; what is summed up then keeps it."""
+    with speaking("fr"):
+        kept = booklet_setting(material("mailbox-flag"), "a4", teacher=True)
+    text = flat(text_of(kept.filled(())[0]))
+    assert re.search(r"environ \d+\smin", text)
+    assert not re.search(r"about \d+\smin", text)
 
 
 def _rest(material: Material) -> tuple[Any, ...]:

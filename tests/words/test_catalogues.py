@@ -31,7 +31,7 @@ FINISHED = {
 }
 """Languages and packages of which nothing may be left untranslated."""
 
-UNITS = r"(?:[µmkM]?(?:V|A|Ω|F|s|W|Hz)|mm|min|h|lx|%|°C)\b"
+UNITS = r"(?:[pnµmkM]?(?:V|A|Ω|F|s|W|Hz)|mm|min|h|lx|%|°C)\b"
 
 EXAMPLE = re.compile(r"(?:Beispiele?|ejemplos?|exemples?) \d+\.\d+(?: (?:und|y|et) \d+\.\d+)?")
 """The number of an example in a book, which is a name and has no decimal sign."""

@@ -120,8 +120,8 @@ class _Scenes:
         rows = rows_of(self.circuit)
         shown, rest = shown_rows(self.circuit)
         says = [say(words.NEEDS, board=self.board, wires=self.wires)]
-        says += [f"{called(row)}: {row.name}." for row in shown]
-        points = [f"{called(row)}: {row.name}" for row in shown]
+        points = [say(words.OF, id=called(row), what=row.name) for row in shown]
+        says += [f"{point}." for point in points]
         if rest:
             says.append(say(words.MORE, count=len(rows) - len(shown)))
             points.append(rest)
@@ -133,7 +133,7 @@ class _Scenes:
         general = [caution for about, caution in told if not about][:GENERAL]
         own = [(about, caution) for about, caution in told if about]
         says = _all_sentences((*general, *(caution for _, caution in own[:OWN])))
-        points = tuple(f"{about}: {caution}" for about, caution in own[:OWN_SHOWN])
+        points = tuple(say(words.OF, id=about, what=caution) for about, caution in own[:OWN_SHOWN])
         return Scene(
             "cautions", "cautions", say(words.TITLE_CAUTIONS), tuple(says), points, text=" ".join(general)
         )

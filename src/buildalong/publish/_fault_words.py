@@ -2,6 +2,9 @@
 
 TITLE = "If it does not work"
 TITLE_PAGE = "Find the fault"
+OF = "{id}: {what}"
+"""What something is about, and what is said of it."""
+WIRE = "wire {number}"
 ASK = "What do you see?"
 FIRST = "First:"
 CAUSE_LOOK = "Look:"

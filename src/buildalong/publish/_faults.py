@@ -59,7 +59,7 @@ def twice_words(checks: Sequence[Check], variant: Variant) -> tuple[str, ...]:
     out = []
     for check in checks:
         wire = check.subject.startswith("wire ")
-        what = capital(check.right) if wire else f"{check.subject}: {check.right}"
+        what = capital(check.right) if wire else say(words.OF, id=check.subject, what=check.right)
         step = say(words.TWICE_STEP, step=check.step) if check.step else ""
         out.append(variant.words(say(words.TWICE, what=what, step=step, why=check.why)))
     return tuple(out)
@@ -145,7 +145,7 @@ def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | 
     others: dict[str, list[str]] = {}
     for cause in rest if pictures else ():
         for way in cause.ways:
-            name = " + ".join(capital(name) for name in way.subjects)
+            name = " + ".join(capital(_called(name)) for name in way.subjects)
             others.setdefault(name, []).append(variant.words(way.what))
     danger = say(DANGERS.get(symptom.danger, ""))
     if danger and not all(cause.danger for cause in symptom.causes):
@@ -154,6 +154,12 @@ def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | 
         symptom.id, symptom.title, symptom.first, danger, views,
         tuple((name, tuple(ways)) for name, ways in sorted(others.items())), 0 if pictures else len(rest),
     )  # fmt: skip
+
+
+def _called(subject: str) -> str:
+    """A part by its id, a wire by its number."""
+    wire, _, number = subject.partition(" ")
+    return say(words.WIRE, number=number) if wire == "wire" and number else subject
 
 
 def _cause(cause: Cause, variant: Variant, pictures: _Pictures | None) -> CauseView:

@@ -69,7 +69,9 @@ def record(
         if frame is not None:
             name = f"frame-{sha256(frame.html.encode()).hexdigest()}"
             write_entry(room, name, frame)
-        kept = {file: digest_of("setting", [setting.data]) for file, setting in settings.items()}
+        kept = {
+            file: digest_of("setting", [setting.data, setting.language]) for file, setting in settings.items()
+        }
         for file, setting in settings.items():
             write_entry(room, kept[file], setting)
         write_entry(room, _name(folder, options), Recording(basis, card, name, kept, named))

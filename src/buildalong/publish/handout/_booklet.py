@@ -75,7 +75,11 @@ def _section(section: SectionView, material: Material, shelf: Shelf, at_step: in
         case "parts", _:
             kind = _parts(section, material, shelf)
         case "cautions", _:
-            kind = {"cautions": [list(caution) for caution in section.cautions]}
+            kind = {
+                "cautions": [
+                    [about and say(words.ABOUT, name=about), told] for about, told in section.cautions
+                ]
+            }
         case "formula", _:
             kind = {"shapes": _formulas(section)}
         case "story", _:

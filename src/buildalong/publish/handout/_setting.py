@@ -15,7 +15,7 @@ from buildalong.publish.handout import _words as words
 from buildalong.publish.handout._shelf import Shelf
 from buildalong.publish.handout._timing import in_whole, minutes_to_read
 from buildalong.publish.handout._tree import Node, tree_of
-from buildalong.words import numeral, say
+from buildalong.words import language, numeral, say, speaking
 
 __all__ = ["Setting", "setting_of"]
 
@@ -24,13 +24,14 @@ __all__ = ["Setting", "setting_of"]
 class Setting:
     """``data`` of the template as JSON, ``drawings`` (file name -> SVG), ``letters`` that no font has.
 
-    ``prose_file`` is what findings call the author's file.
+    ``prose_file`` is what findings call the author's file, ``language`` what the booklet speaks.
     """
 
     data: str
     drawings: Mapping[str, str]
     letters: tuple[str, ...]
     prose_file: str
+    language: str
 
     def filled(self, prose: Sequence[Section]) -> tuple[bytes, tuple[Finding, ...]]:
         """The booklet with these words as PDF/UA-1, and what of them cannot be printed."""
@@ -43,7 +44,8 @@ class Setting:
                 unseen.append(why)
             return "" if why else shelf.raster(content)
 
-        _put_in(data, prose, lambda html: tree_of(html, raster))
+        with speaking(self.language):
+            _put_in(data, prose, lambda html: tree_of(html, raster))
         letters = (
             *self.letters,
             *missing_letters([section["prose"] for section in data["booklet"]["sections"]]),
@@ -76,7 +78,7 @@ def setting_of(data: Mapping[str, Any], shelf: Shelf, prose_file: str) -> Settin
     """Keep a booklet's data and drawings; no picture of the author's is among them yet."""
     drawings = {name: content.decode() for name, content in shelf.files.items()}
     letters = missing_letters([data, list(drawings.values())])
-    return Setting(json.dumps(data, ensure_ascii=False), drawings, letters, prose_file)
+    return Setting(json.dumps(data, ensure_ascii=False), drawings, letters, prose_file, language())
 
 
 def _put_in(data: dict[str, Any], prose: Sequence[Section], read: Any) -> None:

@@ -37,7 +37,7 @@ def teacher_data(material: Material, shelf: Shelf) -> Data:
         "answers": [answer_of(question) for question in material.sheet.questions] if material.sheet else [],
         "puzzles": [
             {
-                "title": say(words.PUZZLE, number=each.number),
+                "title": say(words.ABOUT, name=say(words.PUZZLE, number=each.number)),
                 "answer": variant.words(each.answer),
                 "cure": each.cure,
                 "step": say(words.AT_STEP, number=each.step) if each.step else "",

@@ -81,6 +81,8 @@ STAGES = {
     "tidy": "Tidy up and count the parts",
 }
 TOTAL = "Together"
+ABOUT = "{name}:"
+"""Stands in heavy letters before what is said of something."""
 TIMES_TOTAL = "about {minutes} min"
 TIMES_AUTHOR = "The author of the lesson says {time}."
 TIMES_ABOUT = (
