@@ -65,6 +65,24 @@ def wrong_led() -> Picture:
     return picture
 
 
+def lighthouse_step() -> Picture:
+    circuit, layout = circuit_of("lighthouse"), layout_of("lighthouse")
+    return board_picture(circuit, layout, new_parts=("C1",), crop="new")
+
+
+def lighthouse_wire() -> Picture:
+    circuit, layout = circuit_of("lighthouse"), layout_of("lighthouse")
+    two = Layout(layout.board, {"U1": layout.holes["U1"]}, layout.wires)
+    return board_picture(circuit, two, new_wires=(0,), crop="new")
+
+
+def wrong_capacitor() -> Picture:
+    circuit, layout = circuit_of("lighthouse"), layout_of("lighthouse")
+    picture = closeup(circuit, layout, "C1", circuit.by_id["C1"].type.slips[0])
+    assert picture is not None
+    return picture
+
+
 PICTURES = {
     "board-step": first_step,
     "board-shapes": shapes,
@@ -72,6 +90,16 @@ PICTURES = {
     "board-nets": lambda: mailbox(net_labels=True),
     "board-tilted": lambda: tilted_picture(circuit_of("mailbox-flag"), layout_of("mailbox-flag")),
     "closeup": wrong_led,
+    "lighthouse-closeup": wrong_capacitor,
+    "lighthouse-step": lighthouse_step,
+    "lighthouse-tilted": lambda: tilted_picture(
+        circuit_of("lighthouse"), layout_of("lighthouse"), tone=HIGH_CONTRAST
+    ),
+    "lighthouse-wire": lighthouse_wire,
+    "waves-high-contrast": lambda: waveforms(blink(), tone=HIGH_CONTRAST, span=(0.0, 2.0)),
+    "inside-high-contrast": lambda: inside_picture(
+        state_at(blink(), "U1", moment_at(blink(), 0.7)), tone=HIGH_CONTRAST
+    ),
     "inside": lambda: inside_picture(state_at(blink(), "U1", moment_at(blink(), 0.2))),
     "part-led-high-contrast": lambda: part_picture(part("led-red"), tone=HIGH_CONTRAST),
     "part-resistor": lambda: part_picture(part("resistor", 330.0)),
