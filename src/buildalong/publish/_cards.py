@@ -12,6 +12,7 @@ from buildalong.drawing import Picture, band_meaning
 from buildalong.lesson import Compiled
 from buildalong.publish import _words as words
 from buildalong.publish._article import fonts, templates, text_of
+from buildalong.publish._columns import card_height, in_columns
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._rows import Row, rows_of
 from buildalong.publish._view import CardView
@@ -22,8 +23,17 @@ __all__ = ["cards_html"]
 
 
 def cards_html(compiled: Compiled, pictures: Pictures) -> str:
-    """Write the cards as one HTML document that needs no other file; made to be printed on A4."""
-    cards = [_card(n, row, pictures) for n, row in enumerate(rows_of(compiled.circuit), start=1)]
+    """Write the cards as one HTML document that needs no other file; made to be printed on A4.
+
+    They stand in the order of the list of parts, but a later one fills a column in which it still has room.
+    """
+    rows = rows_of(compiled.circuit)
+    made = [_card(n, row, pictures) for n, row in enumerate(rows, start=1)]
+    heights = [
+        card_height(card, pictures.parts.get(row.parts[0].id), pictures.symbols.get(row.type.id))
+        for card, row in zip(made, rows, strict=True)
+    ]
+    cards = [made[index] for index in in_columns(heights)]
     page = templates().get_template("cards.html")
     return page.render(
         title=compiled.lesson.title, language=compiled.lesson.language, cards=cards, words=words,
