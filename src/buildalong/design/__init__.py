@@ -9,7 +9,7 @@ from buildalong.design._recognise import KINDS, recognise
 from buildalong.design._shape import Shape, reasons
 from buildalong.design._sheet import explain, figures, sheet
 from buildalong.design._vector import evaluate
-from buildalong.design._write import mathml, plain, steps, text
+from buildalong.design._write import mathml, mathml_to_put_in, plain, steps, text, to_put_in
 
 __all__ = [
     "KINDS",
@@ -23,6 +23,7 @@ __all__ = [
     "figures",
     "invert",
     "mathml",
+    "mathml_to_put_in",
     "percent",
     "plain",
     "reasons",
@@ -30,5 +31,6 @@ __all__ = [
     "sheet",
     "steps",
     "text",
+    "to_put_in",
     "value_limits",
 ]

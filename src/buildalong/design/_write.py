@@ -6,6 +6,8 @@ a space between number and unit.  Elements and their content: W3C, MathML Core (
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from html import escape
 
 from buildalong.design._expr import (
@@ -26,7 +28,7 @@ from buildalong.design._units import unit_of
 from buildalong.quantity import format_quantity
 from buildalong.words import with_unit
 
-__all__ = ["mathml", "plain", "quantity_text", "steps", "text"]
+__all__ = ["mathml", "mathml_to_put_in", "plain", "quantity_text", "steps", "text", "to_put_in"]
 
 _SUM, _PRODUCT, _ATOM = 1, 2, 3
 _EQUALS = "="
@@ -155,7 +157,28 @@ def _ml_number(node: Num) -> str:
     return _row(sign + written) if not sign and not unit else f"<mrow>{sign}{written}</mrow>"
 
 
+@dataclass(frozen=True, slots=True)
+class _Either(Sym):
+    """A symbol that is written beside its value, for a page that shows one of them."""
+
+
+def _with_either(node: Expr) -> Expr:
+    if isinstance(node, Sym):
+        return _Either(node.letter, node.sub, node.number, node.of, node.part)
+    return node.rebuilt(tuple(map(_with_either, node.children))) if node.children else node
+
+
+def _ml_either(node: _Either) -> str:
+    symbol = _ml_symbol(Sym(node.letter, node.sub))
+    return (
+        f'<mrow data-symbol="{escape(node.name)}"><mrow class="symbol">{symbol}</mrow>'
+        f'<mrow class="value">{_ml_number(Num(node.number, node.of, 4))}</mrow></mrow>'
+    )
+
+
 def _ml_symbol(node: Sym) -> str:
+    if isinstance(node, _Either):
+        return _ml_either(node)
     letter = f"<mi>{escape(node.letter)}</mi>"
     if not node.sub:
         return letter
@@ -217,7 +240,32 @@ def plain(formula: Formula) -> str:
 
 def mathml(formula: Formula, *, worked: bool = True) -> str:
     """Write the formula as a MathML block, one row for each step when ``worked``, else one line."""
-    sides = steps(formula) if worked else (formula.expr,)
+    return _block(formula, steps(formula) if worked else (formula.expr,))
+
+
+def mathml_to_put_in(formula: Formula) -> str:
+    """The same, worked, with each symbol of the first row beside its value.
+
+    Each stands in a row with its name as ``data-symbol``, in it the two as rows of the classes "symbol" and
+    "value"; a page shows one of them.
+    """
+    first, *rest = steps(formula)
+    return _block(formula, (_with_either(first), *rest))
+
+
+def to_put_in(formula: Formula) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """The formula on one line, symbols in braces: ``T = ln 2 · ({R1} + {R2})``; each with its value."""
+
+    def braced(node: Expr) -> Expr:
+        if isinstance(node, Sym):
+            return Sym(f"{{{node.name}}}", "", node.number, node.of)
+        return node.rebuilt(tuple(map(braced, node.children))) if node.children else node
+
+    values = {sym.name: _number(Num(sym.number, sym.of, 4)) for sym in formula.expr.symbols()}
+    return f"{formula.result.name} {_EQUALS} {text(braced(formula.expr))}", tuple(values.items())
+
+
+def _block(formula: Formula, sides: Sequence[Expr]) -> str:
     left = _ml_symbol(formula.result)
     rows = "".join(
         f"<mtr><mtd>{left if index == 0 else '<mrow></mrow>'}</mtd><mtd>{_mo(_EQUALS)}</mtd>"

@@ -24,7 +24,7 @@ from buildalong.words import say
 
 __all__ = ["article_frame", "article_html", "fonts", "style_of", "templates", "text_of"]
 
-SCRIPTS = ("theme.js", "player.js", "replay.js")
+SCRIPTS = ("theme.js", "player.js", "replay.js", "formula.js", "finder.js")
 """What makes the page answer; without it all of it stands there and can be read."""
 
 

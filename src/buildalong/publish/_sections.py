@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildalong.build.steps import final_checks
-from buildalong.design import SheetEntry, explain
+from buildalong.design import SheetEntry, explain, mathml_to_put_in, to_put_in
 from buildalong.drawing import Picture
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled, in_its_language
@@ -13,6 +13,7 @@ from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
+from buildalong.publish._finder import finder_data
 from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._print import is_narrow, is_too_wide, left_beside, print_wide, sets_of, stand_under
@@ -51,7 +52,7 @@ def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) 
         _story(compiled, pictures),
         _build(compiled, pictures, guide),
         _see(compiled),
-        _find(guide, pictures),
+        _find(compiled, guide, pictures),
         _wrong(compiled),
     ]
     sections = [section for section in made if section is not None]
@@ -187,6 +188,7 @@ def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
     """One formula with its working, beside what was measured where something corresponds to it."""
     name = f"{entry.measure[0]}({', '.join(entry.measure[1:])})" if entry.measure else ""
     figure = compiled.figures.get(name)
+    line, values = to_put_in(entry.formula)
     return FormulaView(
         title=capital(entry.title),
         mathml=entry.mathml(),
@@ -196,6 +198,9 @@ def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
         measured=_show(figure.quantity) if figure else "",
         why=explain(entry, figure.quantity.value) if figure else "",
         source=entry.source,
+        put_in=mathml_to_put_in(entry.formula),
+        line=line,
+        values=values,
     )
 
 
@@ -325,7 +330,7 @@ def _see(compiled: Compiled) -> SectionView:
     )
 
 
-def _find(guide: Guide | None, pictures: Pictures) -> SectionView | None:
+def _find(compiled: Compiled, guide: Guide | None, pictures: Pictures) -> SectionView | None:
     if guide is None:
         return None
     faults = faults_view(guide, pictures.variant)
@@ -333,6 +338,7 @@ def _find(guide: Guide | None, pictures: Pictures) -> SectionView | None:
     return SectionView(
         "if-it-does-not-work", say(fault_words.TITLE), "find", "find", faults=faults,
         note=" ".join(map(say, (fault_words.ABOUT, fault_words.METER) if measured else (fault_words.ABOUT,))),
+        finder=finder_data(compiled, guide, pictures.variant),
         symptoms=len(guide.symptoms) if len(faults) < len(guide.symptoms) else 0,
     )  # fmt: skip
 

@@ -82,6 +82,12 @@ class FormulaView:
     measured: str
     why: str
     source: str
+    put_in: str = ""
+    """The same as ``mathml`` with each symbol beside its value, for a page that puts values in."""
+    line: str = ""
+    """The formula on one line with its symbols in braces."""
+    values: tuple[tuple[str, str], ...] = ()
+    """Each symbol with its value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,6 +266,8 @@ class SectionView:
     motion: MotionView | None = None
     promises: tuple[PromiseView, ...] = ()
     faults: tuple[FaultView, ...] = ()
+    finder: str = ""
+    """The questions of the fault finder as JSON."""
     symptoms: int = 0
     """How many symptoms there are in all, where not all of them stand here."""
     cautions: tuple[tuple[str, str], ...] = ()
