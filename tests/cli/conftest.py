@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,3 +25,29 @@ def lamp(tmp_path: Path) -> str:
     with pytest.raises(SystemExit):
         main(["new", str(tmp_path / "lamp")])
     return str(tmp_path / "lamp")
+
+
+class Result:
+    """What a command printed, and its exit code."""
+
+    def __init__(self, code: Any, out: str, err: str) -> None:
+        self.code, self.out, self.err = code, out, err
+
+    @property
+    def document(self) -> dict[str, Any]:
+        found: dict[str, Any] = json.loads(self.out)
+        assert found["schema"] == 1
+        return found
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Any:
+    """Run a command of the command line."""
+
+    def call(*arguments: str) -> Result:
+        with pytest.raises(SystemExit) as caught:
+            main(list(arguments))
+        out, err = capsys.readouterr()
+        return Result(caught.value.code, out, err)
+
+    return call

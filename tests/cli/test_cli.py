@@ -29,30 +29,6 @@ def lamp(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-class Result:
-    """What a command printed, and its exit code."""
-
-    def __init__(self, code: Any, out: str, err: str) -> None:
-        self.code, self.out, self.err = code, out, err
-
-    @property
-    def document(self) -> dict[str, Any]:
-        found: dict[str, Any] = json.loads(self.out)
-        assert found["schema"] == 1
-        return found
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Any:
-    def call(*arguments: str) -> Result:
-        with pytest.raises(SystemExit) as caught:
-            main(list(arguments))
-        out, err = capsys.readouterr()
-        return Result(caught.value.code, out, err)
-
-    return call
-
-
 def broken(lamp: Path, tmp_path: Path, old: str, new: str, file: str = "lesson.toml") -> Path:
     """A copy of the lamp with one text replaced."""
     folder = tmp_path / "broken"
@@ -302,7 +278,9 @@ def test_colours_only_on_a_terminal(lamp: Path, monkeypatch: pytest.MonkeyPatch)
     assert not coloured(Terminal())
 
 
-@pytest.mark.parametrize("command", ["new", "check", "simulate", "layout", "publish", "bench", "netlist"])
+@pytest.mark.parametrize(
+    "command", ["new", "check", "simulate", "layout", "edit", "publish", "bench", "netlist"]
+)
 def test_help_has_an_example(run: Any, command: str) -> None:
     """Each command explains itself with an example and knows --json."""
     result = run(command, "--help")
@@ -317,7 +295,7 @@ def test_help_lists_every_command_once_in_the_order_of_use(run: Any) -> None:
 
     listed = re.findall(r"^  ([a-z]+)  ", run("--help").out, re.MULTILINE)
     assert sorted(listed) == sorted(cli.commands)
-    assert listed[:5] == ["new", "check", "simulate", "layout", "publish"]
+    assert listed[:6] == ["new", "check", "simulate", "layout", "edit", "publish"]
     assert listed.index("publish") < listed.index("choose") < listed.index("kit")
 
 

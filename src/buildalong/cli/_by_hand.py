@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import os
-import stat
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -111,19 +108,11 @@ def mend(lesson: str, as_json: bool, save: bool) -> int:
 
 
 def _replace(path: Path, text: str) -> str:
-    """Write a text beside a plain file, then rename; '' or what went wrong."""
+    """Write a text in the place of a plain file; '' or what went wrong."""
+    from buildalong.edit import replace_file
+
     try:
-        if not stat.S_ISREG(os.lstat(path).st_mode):
-            return "it is no plain file"
-        handle, beside = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-                stream.write(text)
-            os.chmod(beside, stat.S_IMODE(os.lstat(path).st_mode))
-            os.replace(beside, path)
-        except BaseException:
-            os.unlink(beside)
-            raise
+        replace_file(path.parent, path.name, text)
     except OSError as error:
         return error.strerror or str(error)
     return ""

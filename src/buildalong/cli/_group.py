@@ -28,7 +28,7 @@ OK, ERRORS, UNREADABLE, INTERRUPTED, CLOSED_PIPE = 0, 1, 2, 130, 141
 
 
 _ORDER = {
-    "A lesson": ("new", "check", "simulate", "layout", "publish", "bench", "netlist"),
+    "A lesson": ("new", "check", "simulate", "layout", "edit", "publish", "bench", "netlist"),
     "Its circuit": ("sweep", "sensitivity", "moment"),
     "Its values": ("choose", "spread", "battery", "compare"),
     "Its mistakes": ("mistakes", "trace", "exercise"),

@@ -14,6 +14,7 @@ from buildalong.cli import (
     _choosing,
     _class,
     _comparing,
+    _edit,
     _exercise,
     _film,
     _handout,
@@ -34,8 +35,8 @@ if TYPE_CHECKING:
 __all__ = ["cli", "main"]
 
 COMMANDS = (
-    _lessons, _bench, _publish, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing, _class,
-    _exercise, _handout, _film,
+    _lessons, _edit, _bench, _publish, _mistakes, _studies, _choosing, _spreading, _running_down, _comparing,
+    _class, _exercise, _handout, _film,
 )  # fmt: skip
 """The modules that add commands to the group when they are imported."""
 

@@ -42,7 +42,8 @@ def styled(text: str, **style: object) -> str:
 
 def say(text: str = "") -> None:
     """Print a line; control characters of an author's text are shown, not obeyed."""
-    click.echo("".join(letter if letter.isprintable() or letter in "\n\t\x1b" else "�" for letter in text))
+    shown = "\n\t\x1b\u00a0"  # the no-break space is French before a colon
+    click.echo("".join(letter if letter.isprintable() or letter in shown else "�" for letter in text))
 
 
 class Progress:

@@ -10,7 +10,7 @@ from typing import Any
 from buildalong.board import Layout
 from buildalong.edit import _edits as e
 from buildalong.edit import _moves as moves
-from buildalong.edit._board import Standing, standing, written
+from buildalong.edit._board import SMALLEST, Standing, standing, written
 from buildalong.edit._change import Change, after, inverse
 from buildalong.edit._drop import judged
 from buildalong.edit._editing import FACTS, Deed, Editing
@@ -21,9 +21,14 @@ from buildalong.finding import Finding, Severity, Unreadable
 from buildalong.lesson import MAX_TEXT, Lesson
 from buildalong.words import listed
 
-__all__ = ["Outcome", "edit", "redo", "undo"]
+__all__ = ["Outcome", "edit", "needs_board", "redo", "undo"]
 
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,15}")
+_ON_BOARD = (
+    e.PutPart, e.MovePart, e.MoveLead, e.TurnPart, e.PutWire, e.MoveWire, e.RemoveWire, e.FewestWires,
+    e.KeepThese,
+)  # fmt: skip
+"""Edits of what stands on the board."""
 _LENIENT = (e.RemovePart, e.RemoveKey, e.ReplaceText)
 """Edits after which the lesson may have errors that it had not before: they are told, not refused."""
 
@@ -53,6 +58,21 @@ def edit(editing: Editing, wanted: e.Edit, shown: Layout | None = None) -> Outco
         return _Work(editing, shown).do(wanted)
     except Unreadable as error:
         return Outcome(editing, False, "", error.findings)
+
+
+def needs_board(editing: Editing, wanted: e.Edit) -> bool:
+    """Whether an edit should be told the board that the author sees, since not all of it is by hand.
+
+    Raises Unreadable where the lesson cannot be read.
+    """
+    if not isinstance(wanted, _ON_BOARD):
+        return False
+    lesson = editing.lesson()
+    try:
+        own = standing(lesson, None).own
+    except Unreadable:
+        return lesson.layout.board == SMALLEST
+    return not set(own.holes) >= set(lesson.circuit.by_id) or not own.wires
 
 
 def undo(editing: Editing) -> Outcome:

@@ -23,7 +23,7 @@ from buildalong.edit._sheet import Sheet
 from buildalong.finding import Severity, Unreadable
 from buildalong.lesson import Lesson
 
-__all__ = ["Standing", "standing", "written"]
+__all__ = ["SMALLEST", "Standing", "standing", "written"]
 
 SMALLEST = "smallest"
 

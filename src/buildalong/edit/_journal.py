@@ -27,7 +27,7 @@ from buildalong.edit._merge import merged
 from buildalong.finding import Finding, Place, Severity
 from buildalong.store import OFF
 
-__all__ = ["Journal", "Unsaved", "journal_home", "take_up", "unsaved_edits"]
+__all__ = ["Journal", "Unsaved", "journal_home", "mark", "take_up", "unsaved_edits"]
 
 MOST_BYTES = 16_000_000
 """Largest journal; beyond it is written anew with what is unsaved only."""
@@ -56,7 +56,7 @@ class Journal:
         """Begin one.  Raises OSError where it cannot be written."""
         home.mkdir(mode=0o700, parents=True, exist_ok=True)
         _let_go(home)
-        self.path = home / f"{_mark(editing.folder)}-{secrets.token_hex(6)}{_ENDING}"
+        self.path = home / f"{mark(editing.folder)}-{secrets.token_hex(6)}{_ENDING}"
         self._begin(editing)
 
     def _begin(self, editing: Editing) -> None:
@@ -154,7 +154,7 @@ class Unsaved:
 def unsaved_edits(folder: Path, home: Path) -> tuple[Unsaved, ...]:
     """What earlier processes left unsaved of a lesson, newest first; those that still work are left alone."""
     found: list[tuple[float, Unsaved]] = []
-    for path in home.glob(f"{_mark(folder)}-*{_ENDING}"):
+    for path in home.glob(f"{mark(folder)}-*{_ENDING}"):
         try:
             handle = os.open(path, os.O_RDONLY | os.O_NOFOLLOW)
         except OSError:
@@ -246,7 +246,8 @@ def _link(chain: str, body: bytes) -> str:
     return sha256(chain.encode() + body).hexdigest()
 
 
-def _mark(folder: Path) -> str:
+def mark(folder: Path) -> str:
+    """What files about a lesson folder begin with."""
     return sha256(str(Path(folder).resolve()).encode()).hexdigest()[:24]
 
 
