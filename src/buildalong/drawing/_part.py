@@ -26,6 +26,10 @@ __all__ = ["part_picture"]
 
 WIDTH, HEIGHT = 480.0, 320.0
 NAME, SMALL = 21.0, 18.0
+BESIDE_LEG = 20.0
+"""From the end of a leg to its name."""
+BESIDE_NAME = 30.0
+"""From a part seen from above over a leg's name to the edge, without the name."""
 LEAST = 17.6
 """Least size of a text: 9 pt where the card is 87 mm wide, two on an A4 page."""
 
@@ -194,7 +198,12 @@ class _Card:
         across = max(max(xs) - min(xs), body.width * 10) + 16
         along = max(max(ys) - min(ys), body.length * 10) + 8
         one_row = len({round(x) for x in xs}) == 1
-        scale = min((HEIGHT - 56) / along, (236 if one_row else 190) / across, 3.0)
+        named = max(
+            _text.width(terminal_words(part.type.terminal(name)), NAME, "bold")
+            for name in part.type.leg_terminals
+        )
+        room = 236.0 if one_row else min(WIDTH - 2 * (named + BESIDE_NAME), 300.0)
+        scale = min((HEIGHT - 56) / along, room / across, 3.0)
         cx, cy = WIDTH / 2, (HEIGHT - 26) / 2 + 4
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
             draw_body(
@@ -223,8 +232,8 @@ class _Card:
             px, py = cx + (x - shift) * scale, cy + y * scale
             left = leftwards or (x < -1 and not one_row)
             size = min(NAME, 0.8 * PITCH * scale)
-            edge = cx - half - 14 if left else cx + half + 14
-            if abs(px - (edge + (14 if left else -14))) > 4:
+            edge = cx - half - BESIDE_LEG if left else cx + half + BESIDE_LEG
+            if abs(px - (edge + (BESIDE_LEG if left else -BESIDE_LEG))) > 4:
                 tip = edge + (4 if left else -4)
                 self.svg.line(px, py, tip, py, stroke=palette.PAPER, stroke_width=4.4)
                 self.svg.line(px, py, tip, py, stroke=palette.INK_SOFT, stroke_width=1.8)
