@@ -319,7 +319,7 @@ def test_links_in_the_folder_are_refused(tmp_path: Path) -> None:
     """A text that is a link is not opened, as when reading a lesson."""
     folder = copied("lighthouse", tmp_path)
     (tmp_path / "secret").write_text("x", encoding="utf-8")
-    (folder / "lesson.fr.md").symlink_to(tmp_path / "secret")
+    (folder / "lesson.nl.md").symlink_to(tmp_path / "secret")
     with pytest.raises(Unreadable) as caught:
         open_lesson(folder)
     assert caught.value.findings[0].code == "path-escape"
