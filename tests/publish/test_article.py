@@ -12,6 +12,7 @@ import pytest
 
 from buildalong.lesson import Compiled
 from buildalong.publish import parts_csv
+from buildalong.publish.handout._glossary import glossary_of
 from demos import DEMOS
 
 Article = Callable[[str], str]
@@ -66,6 +67,13 @@ def test_tells_every_step_and_promise(article: Article, compiled_demo: Demo, nam
     assert page.count('<span class="ok">') == len(compiled.promises)
     for part in compiled.circuit.parts:
         assert re.search(rf"\b{part.id}\b", page)
+
+
+def test_the_words_to_know_are_those_of_the_booklet(article: Article, compiled_demo: Demo) -> None:
+    """Article and booklet explain the same terms in the same words: one source for both."""
+    found = re.findall(r"<dfn>(.*?)</dfn></dt><dd>(.*?)</dd>", article("lighthouse"))
+    terms = glossary_of(compiled_demo("lighthouse"))
+    assert [(html.unescape(term), html.unescape(text)) for term, text in found] == list(terms)
 
 
 def test_author_words_cannot_run(article: Article) -> None:

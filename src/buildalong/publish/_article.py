@@ -20,6 +20,8 @@ from buildalong.publish._frame import ID, TITLE, Frame
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 from buildalong.publish._shared import shared_once
+from buildalong.publish.handout._glossary import glossary_of
+from buildalong.publish.handout._words import BOOKLET
 from buildalong.words import say
 
 __all__ = ["article_frame", "article_html", "fonts", "style_of", "templates", "text_of"]
@@ -46,6 +48,8 @@ def article_frame(compiled: Compiled, pictures: Pictures, guide: Guide | None = 
             page=page_of(compiled, pictures, guide),
             style=style_of(),
             words=words,
+            terms=glossary_of(compiled),
+            title_terms=BOOKLET["glossary"],
             fonts=Markup(fonts()),  # noqa: S704 - our own files
             script=Markup(script),  # noqa: S704 - our own file
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
