@@ -200,6 +200,38 @@ def test_a_part_is_moved_in_the_text(opened: Opened) -> None:
     expect(page.locator("textarea")).to_have_value(before)
 
 
+def test_a_part_is_moved_by_arrow_keys(opened: Opened) -> None:
+    """From hole to hole with the arrows; Enter takes and lets go; Escape puts back; the text follows."""
+    page = opened()
+    before = page.locator("textarea").input_value()
+    page.get_by_label("change the lesson").check()
+    board = page.locator("figure[data-picture=board]")
+    board.focus()
+    about = page.locator("#about")
+    for _ in range(60):  # from wherever the ring is, up and left, then to R1's first lead
+        board.press("ArrowUp")
+    for _ in range(20):
+        board.press("ArrowLeft")
+    while "hole a7" not in (about.text_content() or ""):
+        said = about.text_content() or ""
+        board.press("ArrowDown" if re.search(r"hole a\d+", said) else "ArrowRight")
+    board.press("ArrowRight")
+    expect(about).to_have_text("hole b7, where R1 is")
+    board.press("Enter")
+    expect(about).to_contain_text("R1 in the hand")
+    board.press("ArrowLeft")
+    board.press("Escape")
+    expect(about).to_have_text("hole a7")
+    expect(page.locator("textarea")).to_have_value(before)
+    board.press("ArrowRight")
+    board.press("Enter")
+    board.press("ArrowLeft")
+    board.press("Enter")
+    expect(page.locator("textarea")).to_have_value(re.compile(r'R1 += \["a7", "a11"\]'))
+    page.get_by_role("button", name="Take back").click()
+    expect(page.locator("textarea")).to_have_value(before)
+
+
 def drag(page: Page, start: str, end: str) -> None:
     """Take what is in a hole by mouse and let go at another."""
     at = [page.evaluate(WHERE, hole) for hole in (start, end)]

@@ -1,5 +1,6 @@
 // The running circuit: lights, buttons, knobs, the meter, leads in the hand.
 import { nearest, place, shape } from "/pictures.js";
+import * as byKeys from "/move.js";
 import * as traces from "/traces.js";
 
 const figure = document.querySelector("figure[data-picture=board]"), about = document.querySelector("#about");
@@ -30,7 +31,11 @@ export function start(send) {
   for (const kind of ["pointerup", "pointercancel", "blur"]) addEventListener(kind, letGo);
   figure.addEventListener("pointerdown", grab);
   figure.addEventListener("pointermove", move);
-  figure.addEventListener("keydown", event => key(event, 1));
+  figure.addEventListener("keydown", event => {
+    if (hand !== "lesson" || !now) key(event, 1);
+    else byKeys.key(event, over(), now.handles, { tell: text => { about.textContent = text; }, choose, change });
+  });
+  figure.addEventListener("focus", () => { if (hand === "lesson" && now) byKeys.draw(over(), now.handles); });
   figure.addEventListener("keyup", event => key(event, 0));
 }
 
@@ -137,6 +142,7 @@ function drawTips() {
 }
 
 function grip() {
+  if (hand === "lesson") figure.tabIndex = 0; else figure.removeAttribute("tabindex");
   lessonForm.hidden = hand !== "lesson"; leadForm.hidden = hand !== "lead"; meterForm.hidden = hand !== "meter";
   const layer = over();
   if (!layer || !now) return;
