@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildalong.cli._group import OK, UNREADABLE, attempted, lesson_command, sound_lesson
+from buildalong.cli._group import OK, UNREADABLE, attempted, language_option, lesson_command, sound_lesson
 from buildalong.cli._show import Progress, say
 
 if TYPE_CHECKING:
@@ -24,8 +24,15 @@ __all__: list[str] = []
 @click.option("--level", "levels", multiple=True, type=click.Choice(["easy", "middle", "hard"]),
               help="Only boards of this level; may be given more than once.")  # fmt: skip
 @click.option("--output", type=click.Path(), help="Folder to write the page, the PDF and the boards into.")
+@language_option
 def exercise(
-    lesson: str, as_json: bool, count: int, seed: int, levels: tuple[Any, ...], output: str | None
+    lesson: str,
+    as_json: bool,
+    count: int,
+    seed: int,
+    levels: tuple[Any, ...],
+    output: str | None,
+    language: str,
 ) -> int:
     """Make boards with one mistake each, for learners to find.
 
@@ -35,12 +42,19 @@ def exercise(
     from buildalong.cli._exercise_json import exercise_document
     from buildalong.cli._json import write
 
-    compiled = sound_lesson(lesson, as_json, ("runs", "board", "words"), refusal="no exercises were made")
+    compiled = sound_lesson(
+        lesson,
+        as_json,
+        ("runs", "board", "words"),
+        refusal="no exercises were made",
+        language=language,
+    )
     if isinstance(compiled, int):
         return compiled
 
     def work(progress: Progress) -> tuple[tuple[Exercise, ...], tuple[str, ...]]:
-        return _made(compiled, count, seed, levels, output, progress)
+        with compiled.lesson.speaking():
+            return _made(compiled, count, seed, levels, output, progress)
 
     done = attempted(work, as_json)
     if done is None:

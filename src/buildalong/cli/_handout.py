@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildalong.cli._group import UNREADABLE, attempted, code_of, lesson_command, sound_lesson, texts_of
+from buildalong.cli._group import (
+    UNREADABLE,
+    attempted,
+    code_of,
+    language_option,
+    lesson_command,
+    sound_lesson,
+    texts_of,
+)
 from buildalong.cli._show import Progress, say, show_findings
 
 if TYPE_CHECKING:
@@ -38,9 +46,10 @@ PAPERS = ("a4", "letter", "a5-booklet", "a3", "a2")
 @click.option(
     "--output", default="handout", show_default=True, type=click.Path(), help="Folder to write into."
 )
+@language_option
 def handout(
     lesson: str, as_json: bool, editions: tuple[Any, ...], paper: Any, scale: int | None, faults: bool,
-    hand: Any, contrast: Any, output: str,
+    hand: Any, contrast: Any, output: str, language: str,
 ) -> int:  # fmt: skip
     """Set handouts as PDF: learner's booklet, teacher's edition, the board at true scale.
 
@@ -49,12 +58,13 @@ def handout(
     """
     from buildalong.cli._json import publish_document, write
 
-    compiled = sound_lesson(lesson, as_json, refusal="no handout was made")
+    compiled = sound_lesson(lesson, as_json, refusal="no handout was made", language=language)
     if isinstance(compiled, int):
         return compiled
 
     def work(progress: Progress) -> tuple[Handouts, tuple[str, ...], tuple[str, ...]]:
-        return _made(compiled, editions, paper, scale, faults, hand, contrast, output, progress)
+        with compiled.lesson.speaking():
+            return _made(compiled, editions, paper, scale, faults, hand, contrast, output, progress)
 
     done = attempted(work, as_json)
     if done is None:
