@@ -66,3 +66,19 @@ def test_help_has_an_example(run: Any) -> None:
     assert code == 0
     assert "Example: buildalong exercise " in out.replace("\n", " ")
     assert "--json" in out
+
+
+def test_exercises_speak_the_language_asked_for(run: Any, lamp: str, tmp_path: Path) -> None:
+    """Page, pictures and what is printed are German; the tag stands in the page (WCAG 2.2, 3.1.1)."""
+    folder = tmp_path / "out"
+    code, english = run("exercise", lamp, "--count", "1")
+    assert code == 0
+    code, german = run("exercise", lamp, "--count", "1", "--language", "de", "--output", str(folder))
+    assert code == 0
+    assert _answer(german) != _answer(english)
+    assert '<html lang="de"' in (folder / "exercises.html").read_text(encoding="utf-8")
+    assert "Steckbrett mit" in (folder / "board-1.svg").read_text(encoding="utf-8")
+
+
+def _answer(printed: str) -> str:
+    return printed.partition("answer:")[2]

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+import pikepdf
 import pytest
 
 from buildalong.cli import main
@@ -91,3 +92,12 @@ def test_help_has_an_example(run: Any) -> None:
     code, out = run("handout", "--help")
     assert code == 0
     assert "Example: buildalong handout " in out.replace("\n", " ")
+
+
+def test_a_handout_speaks_the_language_asked_for(run: Any, lamp: str, tmp_path: Path) -> None:
+    """The PDF bears the tag of its language, as ISO 14289-1, 7.2 demands, and is another than the English."""
+    wanted = ("--no-faults", "--edition", "learner", "--language")
+    for tag in ("en", "de"):
+        assert run("handout", lamp, *wanted, tag, "--output", str(tmp_path / tag))[0] == 0
+        with pikepdf.open(tmp_path / tag / "learner-a4.pdf") as pdf:
+            assert str(pdf.Root.Lang) == tag
