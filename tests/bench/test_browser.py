@@ -275,6 +275,18 @@ def test_many_builds_are_asked_for_and_stopped(opened: Opened) -> None:
     expect(page.locator("#sheet-body td").first).to_contain_text("on_time(DS1)", timeout=30_000)
 
 
+def test_slides_are_shown_in_an_origin_of_its_own(opened: Opened) -> None:
+    """The preview cannot reach the bench: its origin is opaque (HTML Standard, sandboxing)."""
+    page = opened()
+    page.get_by_role("button", name="Slides").click()
+    expect(page.frame_locator("#sheet iframe").locator("h1").first).to_be_attached(timeout=60_000)
+    inside = next(frame for frame in page.frames if frame.url.endswith("/sheet/slides.html"))
+    assert inside.evaluate("window.origin") == "null"
+    told = inside.evaluate("() => { try { return parent.document.title; } catch (e) { return e.name; } }")
+    assert told == "SecurityError"
+    assert page.evaluate("document.querySelector('#sheet iframe').contentDocument") is None
+
+
 @pytest.mark.parametrize(
     ("width", "scheme"), [(1440, "light"), (1024, "dark"), (390, "light"), (390, "dark")]
 )

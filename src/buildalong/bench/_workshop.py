@@ -29,6 +29,9 @@ SPARE = 4
 PLACING = 2.0
 """Work for a board that is not known yet while somebody types, as in compile_lesson."""
 
+BY_HAND = 0.2
+"""The same where the author has placed every part: it is only compared with the placer's own."""
+
 
 class _Outdated(BaseException):
     """Something newer was asked for."""
@@ -114,7 +117,8 @@ class _Workshop:
         if known is not None and known.placement is not None and _alike(known.lesson, lesson):
             self.board = replace(known, lesson=lesson, circuit=lesson.circuit)
         else:
-            seconds = 10.0 if known is None else PLACING
+            by_hand = set(lesson.layout.holes) >= set(lesson.circuit.by_id)
+            seconds = BY_HAND if by_hand else 10.0 if known is None else PLACING
             self.board = compile_lesson(
                 lesson, want=("board",), progress=self.progress, store=self.store, seconds=seconds
             )
