@@ -29,10 +29,11 @@ class Purse:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A lower bound and the best value found, where there is any."""
+    """A lower bound, the best value found and the values of all unknowns, where there are any."""
 
     bound: int
     best: int | None
+    values: tuple[int, ...] = ()
 
 
 def ask(model: StripModel, chosen: Any, objective: Any, purse: Purse) -> Answer | None:
@@ -57,7 +58,7 @@ def ask(model: StripModel, chosen: Any, objective: Any, purse: Purse) -> Answer 
     bound = max(floor, int(-(-(solver.best_objective_bound - 1e-6) // 1)))
     if status not in (model.cp.OPTIMAL, model.cp.FEASIBLE):
         return Answer(bound, None)
-    return Answer(bound, round(solver.objective_value))
+    return Answer(bound, round(solver.objective_value), tuple(solver.response_proto.solution))
 
 
 def _in_thread(solver: Any, model: Any) -> Any:

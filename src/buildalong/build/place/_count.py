@@ -85,22 +85,26 @@ def raised(
     rails: bool,
     fixed: Mapping[tuple[str, int], str] | None = None,
     work: float = 1.0,
-) -> StripCount:
+) -> tuple[StripCount, dict[tuple[str, int], str]]:
     """The bound raised by one, as often as there is no room for the bodies and straight wires.
 
     A layout with ``wires`` was found, its supply on the rails where ``rails`` says so; no bound is higher.
+    Where the solver finds room with fewer wires, the second answer is a strip for every leg.
     """
     bound = count.bound(rails)
     if bound >= wires:
-        return count
+        return count, {}
     model = StripModel(circuit, board, style, most=wires - 1, fixed=fixed)
     model.model.add(model.wires >= bound)
     room = Room(model, wired=style == "link")
     purse = Purse(work)
-    while bound < wires and purse.left > 0 and room.find(bound, rails, purse) is None:
+    strips: dict[tuple[str, int], str] = {}
+    while bound < wires and purse.left > 0:
+        found = room.find(bound, rails, purse)
+        if found is not None:
+            strips = room.strips_of(found.values) if found.values else {}
+            break
         bound += 1
-    return (
-        replace(count, on_rails=bound)
-        if rails and count.on_rails is not None
-        else replace(count, fewest=bound)
-    )
+    if rails and count.on_rails is not None:
+        return replace(count, on_rails=bound), strips
+    return replace(count, fewest=bound), strips

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Literal, get_args
+
+import numpy as np
 
 from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._bridge import bridge
@@ -12,7 +14,13 @@ from buildalong.build.place._count import StripCount, count_strips, raised
 from buildalong.build.place._gentle import harm
 from buildalong.build.place._large import counted, is_large, rails_pay
 from buildalong.build.place._lns import improved, prepare
-from buildalong.build.place._problem import build_problem, fixed_findings, lamp_rows, rows_wanted
+from buildalong.build.place._problem import (
+    build_problem,
+    fixed_findings,
+    lamp_rows,
+    make_problem,
+    rows_wanted,
+)
 from buildalong.build.place._result import UNTANGLE, Placement, finished, on_rails, refused
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution
@@ -33,6 +41,8 @@ COUNTING = {"formed": 0.3, "link": 0.3, "flexible": 0.4}
 """The solver's deterministic seconds for each asked second, for the bound by strips."""
 PROVING = 0.3
 """The same for raising the bound."""
+POLISH = 0.2
+"""Share of the work of a search that makes tidier what stands in the strips of the solver."""
 FIRST = 300.0
 """Work of the first layout: well under a second."""
 LEAST = 100.0
@@ -135,7 +145,9 @@ def place(
         say(0.95, "proving that no fewer wires will do")
         rails, wires = on_rails(problem, best), len(best.wires)
         work = seconds * PROVING
-        count = raised(count, circuit, board, style, wires, rails=rails, fixed=held, work=work)
+        count, strips = raised(count, circuit, board, style, wires, rails=rails, fixed=held, work=work)
+        if strips and style != "formed" and problem.hurts is None:  # formed ways are no part of the proof
+            best = min(best, _in_strips(problem, strips, searched, seconds, stop), key=Solution.rank)
     say(1.0, "done")
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
     return finished(problem, best, count, style, fixed, why)
@@ -144,6 +156,29 @@ def place(
 def _rank(solution: Solution) -> tuple[int, int, float]:
     """Fewest parts without a place, fewest joins without a way, least cost: rails are worth a wire there."""
     return (solution.choice.count(-1), solution.unjoined, solution.cost)
+
+
+def _in_strips(
+    problem: Problem,
+    strips: Mapping[tuple[str, int], str],
+    searched: Callable[[int, Problem], Solution],
+    seconds: float,
+    stop: Callable[[], bool],
+) -> Solution:
+    """A layout whose legs stand in these strips, made tidier afterwards; incomplete where there is no way."""
+    number = {name: i for i, name in enumerate(problem.geometry.strip_names)}
+    kept = []
+    for unit in problem.units:
+        wanted = [number.get(strips.get(leg, ""), -1) for leg in unit.legs]
+        same = np.flatnonzero((unit.strips == np.array(wanted)).all(axis=1))
+        kept.append(same if len(same) else np.arange(len(unit)))
+    p = problem
+    units = [unit.only(places) for unit, places in zip(p.units, kept, strict=True)]
+    small = make_problem(p.circuit, p.geometry, units, p.nets, p.router, p.links, p.fixed_wires)
+    found = searched(0, small)
+    choice = [int(places[k]) if k >= 0 else -1 for places, k in zip(kept, found.choice, strict=True)]
+    start = Solution(choice, found.wires, found.cost, found.unjoined, found.laid, found.first)
+    return search(p, work=POLISH * seconds * WORK_PER_SECOND, seed=99, start=start, heat=8.0, stop=stop)
 
 
 def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:

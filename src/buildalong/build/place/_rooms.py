@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from buildalong.build.place._ask import Answer, Purse, ask
 from buildalong.build.place._columns import Columns
+from buildalong.build.place._frames import place_name
 from buildalong.build.place._straight import Straight
 from buildalong.build.place._strips import StripModel
 
@@ -29,3 +32,14 @@ class Room:
         for on in self.strips.on_rails if rails else ():
             model.add(on == 1)
         return ask(self.strips, model, None, purse)
+
+    def strips_of(self, values: Sequence[int]) -> dict[tuple[str, int], str]:
+        """The strip of each leg in an answer."""
+        model = self.strips
+        out = {(part, leg): place_name(values[slot.place.index]) for part, leg, slot in model.own_legs}
+        for legs in model.placed:
+            for item, net, choice in zip(legs.ids, legs.nets, legs.choice, strict=True):
+                for slot in model.slots[net]:
+                    if slot.name in choice and values[choice[slot.name].index]:
+                        out[item] = slot.rail or place_name(values[slot.place.index])
+        return out

@@ -66,17 +66,18 @@ class StripParts:
         """Wires that the strips of straddling parts take by themselves."""
         self.on_rails: list[Any] = []
         """One for each supply that may come in on the rails."""
-        self.bridges: dict[int, list[tuple[Any, Any]]] = defaultdict(list)
-        """Net -> (whether a straight wire crosses the trench, its place on the left), links only."""
         self.across: dict[tuple[str, str], list[tuple[Slot, Slot, Any]]] = defaultdict(list)
-        """The same by the names of the two strips."""
+        """Names of two strips -> left, right, whether a straight wire crosses the trench; links only."""
         self.apart: list[Any] = []
         self.trench: list[Any] = []
         self.room: list[tuple[Any, Any]] = []
         self._intervals: dict[str, Any] = {}
         self.lying: list[Lying] = []
         self.standing: list[Standing] = []
+        self.placed: list[Legs] = []
         self.supplies: list[Legs] = []
+        self.own_legs: list[tuple[str, int, Slot]] = []
+        """(part, leg, strip) of straddling parts."""
         loose: list[tuple[Sequence[Part], Frame | None]] = []
         in_row = {p.id for row in rows for p in row}
         self._first = True
@@ -154,6 +155,7 @@ class StripParts:
             for k, turn in enumerate(turns):
                 model.add(slot.place == top + frame.turns[k][legs[0]]).only_enforce_if(turn)
             for leg in legs:
+                self.own_legs.append((part.id, leg, slot))
                 self._hold(slot.place, part.id, leg)
             self.joins[net] += rep[terminal] in seen
             seen.add(rep[terminal])
@@ -238,6 +240,7 @@ class StripParts:
                 out.nets.append(net)
                 out.ids.append((part.id, leg))
                 out.choice.append(choice)
+        self.placed.append(out)
         return out
 
     def _stand(self, legs: Legs, frame: Frame | None, parts: Sequence[Part]) -> None:

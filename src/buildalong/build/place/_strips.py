@@ -97,7 +97,6 @@ class StripModel(StripParts):
                         self.trench.append(
                             model.new_optional_fixed_size_interval_var(left.place, 1, across, "across")
                         )
-                        self.bridges[net].append((across, left.place))
                         self.across[one.name, other.name].append((left, right, across))
                         meet.append(across)
         model.add_bool_or([here[0].negated(), here[1].negated(), *meet])
