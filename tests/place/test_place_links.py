@@ -33,3 +33,16 @@ def test_a_large_board_takes_few_formed_wires() -> None:
     assert faults(circuit, found.layout) == []
     assert all(wire.style == "formed" for wire in found.layout.wires)
     assert found.lower_bound <= found.wire_count <= found.lower_bound + 1
+
+
+def test_a_layout_is_found_in_the_strips_of_the_solver() -> None:
+    """A timer as an astable takes 8 straight wires on the smallest board, proved and laid.
+
+    Source: the same circuit counted strip by strip in an earlier, separate study.
+    """
+    circuit, _ = demo("lighthouse")
+    found = place(circuit, board("170"), style="link")
+    assert faults(circuit, found.layout) == []
+    assert found.proved
+    assert found.wire_count == found.lower_bound == 8
+    assert all(wire.style == "link" for wire in found.layout.wires)

@@ -11,16 +11,16 @@ from buildalong.build.place._strips import StripModel
 __all__ = ["Answer", "Purse", "ask"]
 
 QUESTION = 0.6
-"""Share of all work that one question may take."""
+"""Share of all work that one question may take mostly."""
 LEAST_WORK = 0.02
 """Work of the smallest question."""
 
 
 class Purse:
-    """Work for the solver, in its deterministic seconds: for all questions, and at most for each."""
+    """Work for the solver, in its deterministic seconds: for all questions, and a share at most for each."""
 
-    def __init__(self, work: float) -> None:
-        self.left, self.most = work, QUESTION * work
+    def __init__(self, work: float, share: float = QUESTION) -> None:
+        self.left, self.most = work, share * work
 
     def draw(self) -> float:
         """Work for the next question."""

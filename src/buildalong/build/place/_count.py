@@ -97,7 +97,7 @@ def raised(
     model = StripModel(circuit, board, style, most=wires - 1, fixed=fixed)
     model.model.add(model.wires >= bound)
     room = Room(model, wired=style == "link")
-    purse = Purse(work)
+    purse = Purse(work, 1.0)
     strips: dict[tuple[str, int], str] = {}
     while bound < wires and purse.left > 0:
         found = room.find(bound, rails, purse)

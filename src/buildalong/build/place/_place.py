@@ -39,8 +39,10 @@ LASTS, LASTS_LARGE = 0.4, 4.0
 """Seconds of two cores of the search, for each asked second; of a large circuit."""
 COUNTING = {"formed": 0.3, "link": 0.3, "flexible": 0.4}
 """The solver's deterministic seconds for each asked second, for the bound by strips."""
-PROVING = 0.3
+PROVING = {"formed": 0.3, "link": 0.15, "flexible": 0.3}
 """The same for raising the bound."""
+WITHOUT_ICS = 1.3
+"""The same where nothing stands across the trench: there is less to go by, and a proof takes longest."""
 POLISH = 0.2
 """Share of the work of a search that makes tidier what stands in the strips of the solver."""
 FIRST = 300.0
@@ -144,7 +146,8 @@ def place(
     if best.valid and not large and not lamps and not (fixed and fixed.wires):
         say(0.95, "proving that no fewer wires will do")
         rails, wires = on_rails(problem, best), len(best.wires)
-        work = seconds * PROVING
+        firm = any(part.type.body.straddles for part in circuit.parts)
+        work = seconds * (PROVING[style] if firm else WITHOUT_ICS)
         count, strips = raised(count, circuit, board, style, wires, rails=rails, fixed=held, work=work)
         if strips and style != "formed" and problem.hurts is None:  # formed ways are no part of the proof
             best = min(best, _in_strips(problem, strips, searched, seconds, stop), key=Solution.rank)
