@@ -34,18 +34,10 @@ def prepare(problem: Problem) -> None:
     from buildalong.build.place._lns_arrays import empty_state, flattened, new_work
     from buildalong.build.place._lns_kernel import improve
 
-    state = empty_state(problem)
-    improve(
-        flattened(problem),
-        state,
-        empty_state(problem),
-        empty_state(problem),
-        new_work(problem, 1),
-        0,
-        1,
-        0,
-        0,
-    )
+    if improve.signatures:
+        return
+    states = [empty_state(problem) for _ in range(3)]
+    improve(flattened(problem), *states, new_work(problem, 1), 0, 1, 0, 0)
 
 
 def improved(
@@ -65,7 +57,8 @@ def improved(
 
     board = flattened(problem)
     works: list[Work] = [new_work(problem, seed) for seed in SEEDS]
-    scratch = [empty_state(problem) for _ in SEEDS]
+    blank = empty_state(problem)
+    scratch = [copied(blank) for _ in SEEDS]
     best: State | None = None
     done = 0.0
 
@@ -91,7 +84,7 @@ def improved(
         say(done, f"{wires} wires" + (f", {lost} of them over others" if lost else ""))
 
     for number in range(STARTS):
-        states = [empty_state(problem) for _ in SEEDS]
+        states = [copied(blank) for _ in SEEDS]
         if number == 0:
             states[0].choice[:] = start.choice
         bests = [copied(state) for state in states]

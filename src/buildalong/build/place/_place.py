@@ -103,6 +103,13 @@ def place(
     ways: tuple[bool | None, ...] = (None,)
     if count.on_rails is not None:
         ways = (rails_pay(count),) if large else (True, False)
+    problems = [
+        build_problem(
+            circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes, on_rails=rails
+        )
+        for rails in ways
+    ]
+    prepare(problems[0])
     began = time.monotonic()
     late = False
 
@@ -113,7 +120,6 @@ def place(
 
     def searched(number: int, problem: Problem) -> Solution:
         start = search(problem, work=min(FIRST, seconds * WORK_PER_SECOND / 10), heat=150.0, quick=True)
-        prepare(problem)
 
         def better(solution: Solution) -> None:
             if first is not None:
@@ -126,10 +132,7 @@ def place(
         return min(start, improved(problem, start, work, stop, told, better), key=Solution.rank)
 
     found: list[tuple[Problem, Solution]] = []
-    for number, rails in enumerate(ways):
-        problem = build_problem(
-            circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes, on_rails=rails
-        )
+    for number, problem in enumerate(problems):
         hurts, slips, problem.hurts, problem.slips = problem.hurts, problem.slips, None, None
         found.append((problem, searched(number, problem)))
         problem.hurts, problem.slips = hurts, slips
