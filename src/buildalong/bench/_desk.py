@@ -21,7 +21,7 @@ from buildalong.bench._tab import Tab, written
 from buildalong.bench._touched import OUT
 from buildalong.bench._workshop import board_shown, finding_shown, rows_shown, work
 from buildalong.edit import Outcome, read_edit
-from buildalong.finding import Unreadable
+from buildalong.finding import Finding, Unreadable
 
 __all__ = ["Desk"]
 
@@ -120,6 +120,26 @@ class Desk:
         self.number += 1
         with contextlib.suppress(OSError):
             self._pipe.send((self.number, dict(self.source.editing.texts)))
+        self._tasks = [task for task in self._tasks if not task.done()]
+        self._tasks.append(asyncio.create_task(self._read(self.number)))
+
+    async def _read(self, number: int) -> None:
+        """Tell at once what reading alone finds: the workshop may be in the middle of older text."""
+        editing = self.source.editing
+        began = time.perf_counter()
+
+        def read() -> tuple[Finding, ...]:
+            try:
+                return editing.lesson().findings
+            except Unreadable as error:
+                return error.findings
+
+        found = await asyncio.to_thread(read)
+        told = self.last.get("findings", {}).get("number", 0)
+        if number == self.number and told < number:
+            shown = [finding_shown(finding, editing.folder) for finding in found]
+            took = round(time.perf_counter() - began, 4)
+            self.tell({"k": "findings", "list": shown, "final": False, "took": took, "number": number})
 
     def _answered(self) -> None:
         """Hear the workshop."""
