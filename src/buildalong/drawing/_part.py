@@ -244,7 +244,8 @@ class _Card:
 
     def beside(self) -> None:
         part, scale = self.part, 1.6
-        said = [{"positive": "red: +", "negative": "black: −"}.get(t.role, "") for t in part.type.terminals]
+        words = {"positive": say("red: +"), "negative": say("black: −")}
+        said = [words.get(t.role, "") for t in part.type.terminals]
         # Body, leads and words stand in the middle of the card, its name below the body.
         wide = (
             BESIDE[0] * scale
@@ -262,13 +263,13 @@ class _Card:
                 self.pen.stroke(lead, palette.mix(fill, "#000000", 0.55), 9)
                 self.pen.stroke(lead, fill, 6.4)
             draw_beside(self.pen, Beside(part, 0, 0, "left", leads))
-        for lead, words in zip(leads, said, strict=True):
+        for lead, name in zip(leads, said, strict=True):
             x, y = left + lead[1][0] * scale + 14, top + lead[1][1] * scale
-            self.label(x, y + 7, words, size=20, room=WIDTH - x - 6)
+            self.label(x, y + 7, name, size=20, room=WIDTH - x - 6)
         self.label(
             left + BESIDE[0] * scale / 2,
             top + BESIDE[1] * scale + 40,
-            marking_of(part) or part.type.noun,
+            marking_of(part) or say(part.type.noun),
             "middle",
         )
 
