@@ -29,6 +29,9 @@ def bench(started: Callable[..., Beside]) -> Beside:
     return started("mailbox-flag", write_lamp)
 
 
+WAIT = 120_000
+"""How long a board may take to appear [ms]: on a fresh machine the search is compiled first."""
+
 Opened = Callable[..., Page]
 
 
@@ -43,8 +46,8 @@ def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
         page.on("console", lambda message: said.append(message.text))
         page.on("pageerror", lambda error: said.append(str(error)))
         page.goto(bench.address)
-        expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached(timeout=20_000)
-        expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached(timeout=20_000)
+        expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached(timeout=WAIT)
+        expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached(timeout=WAIT)
         contexts.append(context)
         return page
 

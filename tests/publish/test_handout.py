@@ -127,7 +127,7 @@ def test_only_the_teacher_finds_answers(booklet: Callable[..., bytes], material:
 @pytest.mark.debian("pdftotext")
 @pytest.mark.parametrize("name", DEMOS)
 def test_steps_stand_two_to_four_on_a_page(booklet: Callable[..., bytes], material: Make, name: str) -> None:
-    """On A4 a page of steps holds two to four of them, but for the long check before switching on."""
+    """On A4 a page of steps holds two to four of them, but for long ones as the check before switching on."""
     titles = {step.number: flat(step.title) for step in material(name).compiled.steps}
     pages = [flat(page) for page in text_of(booklet(name)).split("\f")]
     begin = next(index for index, page in enumerate(pages) if "Build it 1 " in page)
@@ -139,7 +139,7 @@ def test_steps_stand_two_to_four_on_a_page(booklet: Callable[..., bytes], materi
         counts += [len(here)] if here else []
     assert sum(counts) == len(titles)
     assert max(counts) <= 4
-    assert sum(count < 2 for count in counts) <= 2
+    assert sum(count < 2 for count in counts) <= 3
 
 
 def test_a_glossary_explains_only_what_is_there(compiled_demo: Callable[[str], Compiled]) -> None:

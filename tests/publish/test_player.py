@@ -30,13 +30,13 @@ def test_keyboard_walks_through_the_steps(opened: Callable[..., Page]) -> None:
     for _ in range(count + 2):
         page.keyboard.press("ArrowRight")
     assert now(page) == f"step-{count}"
-    assert page.locator("[data-do=next]").is_disabled()
-    page.locator("[data-do=back]").focus()
+    assert page.locator(".player [data-do=next]").is_disabled()
+    page.locator(".player [data-do=back]").focus()
     page.keyboard.press("Enter")
     assert now(page) == f"step-{count - 1}"
     page.keyboard.press("Home")
     assert now(page) == "step-1"
-    page.locator("[data-do=next]").focus()
+    page.locator(".player [data-do=next]").focus()
     page.keyboard.press("End")
     assert now(page) == f"step-{count}"
     assert page.locator(".step:visible").count() == 1
@@ -45,7 +45,7 @@ def test_keyboard_walks_through_the_steps(opened: Callable[..., Page]) -> None:
 def test_each_step_is_announced(opened: Callable[..., Page]) -> None:
     """A screen reader is told which step of how many, and its title."""
     page = opened("lighthouse")
-    page.locator("[data-do=next]").click()
+    page.locator(".player [data-do=next]").click()
     where = page.locator(".where")
     assert where.get_attribute("aria-live") == "polite"
     title = page.locator("#step-2 h3").evaluate("e => e.lastChild.textContent")
@@ -94,7 +94,7 @@ def test_the_place_is_kept(opened: Callable[..., Page]) -> None:
     page.goto(page.url.split("#")[0] + "#step-3")
     page.reload()
     assert now(page) == "step-3"
-    page.locator("[data-do=next]").click()
+    page.locator(".player [data-do=next]").click()
     page.reload()
     assert now(page) == "step-4"
 

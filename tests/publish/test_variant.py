@@ -57,8 +57,8 @@ def test_pictures_and_words_follow_the_variant(compiled_demo: Callable[[str], Co
     usual, left = (draw(few, variant=Variant(*kind)) for kind in (("right", "usual"), ("left", "high")))
     assert usual.board is not None
     assert left.board is not None
-    assert height(usual.board, "1") < height(usual.board, "10")
-    assert height(left.board, "1") > height(left.board, "10")
+    assert height(usual.board, "5") < height(usual.board, "10")
+    assert height(left.board, "5") > height(left.board, "10")
     assert 'fill="#F4ECDA"' in usual.board.svg
     assert "#F4ECDA" not in left.board.svg
     step = replace(compiled.steps[0], text="Push it into hole 3 of the left plus rail.", why="left over")

@@ -127,7 +127,7 @@ def draw(
             tone=tone,
         )
         tilted = tilted_picture(circuit, layout, view=view, tone=tone)
-        small = thumbnail(compiled.lesson.title, (compiled.lesson.supply,), board)
+        small = thumbnail(compiled.lesson.title, (compiled.lesson.supply,), board, tone)
     crop = crop_of_steps(layout) if layout is not None else None
     steps: dict[int, Picture] = {}
     before: dict[int, Picture] = {}

@@ -15,9 +15,13 @@ __all__ = ["thumbnail"]
 WIDTH, HIGH = 1280, 720
 
 
-def thumbnail(title: str, facts: Sequence[str], board: Picture) -> Picture:
+def thumbnail(
+    title: str, facts: Sequence[str], board: Picture, tone: palette.Tone = palette.PLAIN
+) -> Picture:
     """Draw the thumbnail, 1280 by 720: the title large, a few facts below, the board at the right."""
-    svg = Svg(WIDTH, HIGH, title=title, alt=f"{title}. {'; '.join(facts)}.", background=palette.PAPER)
+    svg = Svg(
+        WIDTH, HIGH, title=title, alt=f"{title}. {'; '.join(facts)}.", background=palette.PAPER, tone=tone
+    )
     wide, tall = board.width, board.height
     scale = min(620 / wide, 690 / tall)
     svg.insert(board, WIDTH - 15 - wide * scale, (HIGH - tall * scale) / 2, wide * scale, tall * scale)
