@@ -33,8 +33,8 @@ def test_needs_no_network(article: Article, name: str) -> None:
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_stays_small(article: Article, name: str) -> None:
-    """The page with its pictures and fonts is under 1.5 million bytes; that of the largest demo under 2.5."""
-    assert len(article(name).encode()) < (2_500_000 if name == "runway-lights" else 1_500_000)
+    """The page with its pictures and fonts is under 1.5 million bytes, that of the largest demo too."""
+    assert len(article(name).encode()) < 1_500_000
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -74,6 +74,8 @@ def test_the_waveforms_choose_the_time(opened: Callable[..., Page]) -> None:
     wave.scroll_into_view_if_needed()
     box = wave.bounding_box()
     assert box is not None
+    below = wave.get_by_text("time in").first.bounding_box()
+    legend = 0.97 if below is None else (below["y"] - box["y"]) / box["height"]
     shown = []
     page.mouse.move(box["x"] + 0.3 * box["width"], box["y"] + 60)
     page.mouse.down()
@@ -83,6 +85,7 @@ def test_the_waveforms_choose_the_time(opened: Callable[..., Page]) -> None:
         hand = page.locator(".hand").bounding_box()
         assert hand is not None
         assert hand["x"] + hand["width"] / 2 == pytest.approx(x, abs=3)
+        assert 0.4 * box["height"] < hand["height"] < box["height"] * legend
         shown.append(page.locator(".replay output").inner_text())
     page.mouse.up()
     assert len(set(shown)) == 3

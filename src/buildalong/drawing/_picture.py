@@ -26,6 +26,8 @@ class Picture:
     height: float
     smallest_text: float = 0.0
     """Size of the smallest text in it, user units; 0 where it has none."""
+    foot: float = 0.0
+    """Where its plot ends below, user units; 0 where it has none."""
 
     @property
     def box(self) -> tuple[float, float, float, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -154,7 +154,7 @@ class _Chart:
             svg.text(LEFT, floor + 46 + 24 + index * 28, line, TICK, fill=palette.INK)
         for index, (kind, line) in enumerate(keys, start=len(legend)):
             self._key(svg, kind, line, floor + 46 + 24 + index * 28)
-        return svg.picture()
+        return replace(svg.picture(), foot=floor)
 
     # -- axes --------------------------------------------------------------------------------
 

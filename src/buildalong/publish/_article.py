@@ -20,6 +20,7 @@ from buildalong.publish._frame import ID, TITLE, Frame
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 from buildalong.publish._shared import shared_once
+from buildalong.publish._woff import woff
 from buildalong.publish.handout._glossary import glossary_of
 from buildalong.publish.handout._words import BOOKLET
 from buildalong.words import say
@@ -104,17 +105,17 @@ def style_of(*more: str) -> Markup:
 
 @cache
 def fonts() -> str:
-    """The vendored fonts as @font-face rules, the same files as in SVG and PNG."""
+    """The vendored fonts as @font-face rules: what is in SVG and PNG, compressed."""
     rule = (
         '@font-face{{font-family:"{family}";font-weight:{weight};font-style:{style};font-display:swap;'
-        'src:url(data:font/ttf;base64,{data}) format("truetype")}}\n'
+        'src:url(data:font/woff;base64,{data}) format("woff")}}\n'
     )
     return "".join(
         rule.format(
             family=font.family,
             weight=font.weight,
             style=font.style,
-            data=base64.b64encode(font.data).decode(),
+            data=base64.b64encode(woff(font.data)).decode(),
         )
         for font in vendored_fonts()
     )

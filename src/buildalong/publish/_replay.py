@@ -29,8 +29,10 @@ def replay_view(compiled: Compiled, pictures: Pictures, trial: str) -> ReplayVie
         if (trial, index) in pictures.trials.marks and replay.span[0] <= sentence.time <= replay.span[1]
     ]
     parts = compiled.circuit.by_id
+    shown = pictures.trials.waveforms
+    waves = shown.get((trial, "closer")) or shown[trial, ""]  # as many as stand there, the last is scrubbed
     return ReplayView(
-        _data(replay, told),
+        _data(replay, told, waves.foot),
         replay.board.svg if replay.board else "",
         replay.schematic.svg,
         tuple(
@@ -41,7 +43,7 @@ def replay_view(compiled: Compiled, pictures: Pictures, trial: str) -> ReplayVie
     )
 
 
-def _data(replay: Replay, told: Sequence[tuple[float, int]]) -> str:
+def _data(replay: Replay, told: Sequence[tuple[float, int]], foot: float) -> str:
     start, end = replay.span
 
     def tick(time: float) -> int:
@@ -54,6 +56,7 @@ def _data(replay: Replay, told: Sequence[tuple[float, int]]) -> str:
             "ticks": TICKS,
             "point": numeral("0.5")[1],
             "plot": TIME_FROM_TO,
+            "foot": round(foot),
             "curves": {
                 net: [list(map(tick, times)), [round(100 * volt) for volt in volts]]
                 for net, (times, volts) in replay.curves.items()

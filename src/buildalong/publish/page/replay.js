@@ -37,7 +37,6 @@ for (const replay of document.querySelectorAll(".replay")) {
   const hand = document.createElementNS("http://www.w3.org/2000/svg", "path");
   hand.setAttribute("class", "hand");
   wave.append(hand);
-  const high = wave.viewBox.baseVal.height;
 
   const show = (tick) => {
     now = Math.min(Math.max(Math.round(tick), 0), data.ticks);
@@ -45,7 +44,7 @@ for (const replay of document.querySelectorAll(".replay")) {
     output.textContent = time(now);
     const [left, right] = data.plot;
     const x = left + (now / data.ticks) * (right - left);
-    hand.setAttribute("d", `M${x} 0V${high}`);
+    hand.setAttribute("d", `M${x} 0V${data.foot}`);
     for (const glow of glows) glow.style.visibility = isOn(glow.dataset.part) ? "" : "hidden";
     for (const text of numbers) text.textContent = volts(level(text.dataset.net, now), text.closest("[data-inside]") ? 1 : undefined);
     for (const span of levels) span.textContent = volts(level(span.dataset.level, now));
