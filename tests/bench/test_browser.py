@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import zipfile
 from collections.abc import Callable, Iterator
 
 import pytest
@@ -276,6 +277,37 @@ def test_many_builds_are_asked_for_and_stopped(opened: Opened) -> None:
     expect(page.locator("#sheet-state")).to_have_text("Stopped.")
     page.locator("#sheet-again").click()
     expect(page.locator("#sheet-body td").first).to_contain_text("on_time(DS1)", timeout=30_000)
+
+
+def test_other_values_are_taken_with_one_press_and_the_board_comes_back(opened: Opened) -> None:
+    """The row's values stand in the text; it is told; "Take back" brings text and board as they were."""
+    page = opened()
+    before = page.locator("textarea").input_value()
+    page.get_by_role("button", name="Other values").click()
+    expect(page.locator("#sheet-body td").first).to_be_visible(timeout=30_000)
+    use = page.get_by_role("button", name=re.compile("^Use .* for R1$")).first
+    value = (use.get_attribute("aria-label") or "").removeprefix("Use ").removesuffix(" for R1")
+    use.click()
+    expect(page.locator("textarea")).to_have_value(re.compile(f'value = "{value}"'))
+    expect(page.locator("#state")).to_contain_text("R1")
+    page.get_by_role("button", name="Take back").click()
+    expect(page.locator("textarea")).to_have_value(before)
+
+
+def test_the_pack_is_taken_away_as_one_file(opened: Opened) -> None:
+    """A zip (PKWARE APPNOTE) with every file under one folder; opening index.html needs nothing else."""
+    page = opened()
+    page.get_by_role("button", name="The pack").click()
+    link = page.get_by_role("link", name="Download the pack")
+    expect(link).to_be_visible(timeout=120_000)
+    with page.expect_download() as taken:
+        link.click()
+    assert taken.value.suggested_filename == "pack.zip"
+    with zipfile.ZipFile(taken.value.path()) as pack:
+        assert pack.testzip() is None
+        names = pack.namelist()
+    assert "pack/index.html" in names
+    assert all(name.startswith("pack/") and ".." not in name for name in names)
 
 
 def test_slides_are_shown_in_an_origin_of_its_own(opened: Opened) -> None:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import asyncio
+import io
 import multiprocessing
 import shutil
 import tempfile
-from collections.abc import Callable, Mapping
+import zipfile
+from collections.abc import Callable, Mapping, Sequence
+from itertools import count
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -24,6 +27,8 @@ SAMPLES = 500
 MOST_ROWS = 40
 AROUND = 30.0
 """A value is looked for between a thirtieth and the thirtyfold of what stands in the lesson."""
+MOST_PACK = 100_000_000
+"""The largest pack that is handed out [byte]."""
 
 
 class Job:
@@ -127,8 +132,17 @@ def _choose(folder: Path, out: Path, tell: Tell) -> Answer:
         ]
         for option in found.options
     ]
+    now = {part.id: format_quantity(part.value or 0, shown[part.id].unit, 4) for part in timing}
+    edits = [
+        [
+            {"do": "set-value", "part": name, "value": shown[name].shown(candidate)}
+            for name, candidate in option.candidates.items()
+            if shown[name].shown(candidate) != now[name]
+        ]
+        for option in found.options
+    ]
     lines = [f"Values for {' and '.join(shown)} that keep the promises, best first."]
-    return {"lines": lines, "head": head, "rows": rows[:MOST_ROWS]}
+    return {"lines": lines, "head": head, "rows": rows[:MOST_ROWS], "edits": edits[:MOST_ROWS]}
 
 
 def _spread(folder: Path, out: Path, tell: Tell) -> Answer:
@@ -167,16 +181,43 @@ def _article(folder: Path, out: Path, tell: Tell) -> Answer:
 
 
 def _published(folder: Path, out: Path, tell: Tell, product: str, file: str, name: str) -> Answer:
+    _publish(folder, out, tell, (product,), faults=product == "faults")
+    return {"page": name, "files": {name: ((out / file).read_bytes(), "text/html")}}
+
+
+def _publish(folder: Path, out: Path, tell: Tell, only: Sequence[str], *, faults: bool) -> None:
     from buildalong.publish import publish_lesson
     from buildalong.store import user_store
 
-    done = publish_lesson(
-        folder, out, only=(product,), faults=product == "faults", store=user_store(),
-        progress=lambda what: tell(0.5, what),
-    )  # fmt: skip
+    steps = count(1)
+
+    def progress(what: str) -> None:
+        tell(1 - 0.9 ** next(steps), what)  # how many steps there will be is not known
+
+    done = publish_lesson(folder, out, only=only, faults=faults, store=user_store(), progress=progress)
     if done.pack is None:
         raise ValueError("The lesson has errors: mend them first.")
-    return {"page": name, "files": {name: ((out / file).read_bytes(), "text/html")}}
+
+
+def _pack(folder: Path, out: Path, tell: Tell) -> Answer:
+    """The whole pack, of the text as it stands on the page, in one file; the same pack, the same bytes."""
+    from buildalong.publish import PRODUCTS
+
+    _publish(folder, out, tell, PRODUCTS, faults=True)
+    files = sorted(path for path in out.rglob("*") if path.is_file() and not path.is_symlink())
+    if sum(path.stat().st_size for path in files) > MOST_PACK:
+        raise ValueError(f"The pack is larger than {MOST_PACK // 1_000_000} MB: use buildalong publish.")
+    tell(0.99, "putting the files together")
+    body = io.BytesIO()
+    with zipfile.ZipFile(body, "w", zipfile.ZIP_DEFLATED) as pack:
+        for path in files:
+            name = zipfile.ZipInfo(f"pack/{path.relative_to(out).as_posix()}")  # of 1980, always
+            pack.writestr(name, path.read_bytes(), zipfile.ZIP_DEFLATED)
+    lines = [f"{len(files)} files: unpack them and open index.html. What is unsaved is in them, too."]
+    return {
+        "lines": lines, "link": "pack.zip", "says": "Download the pack (pack.zip)",
+        "files": {"pack.zip": (body.getvalue(), "application/zip")},
+    }  # fmt: skip
 
 
 def _handout(folder: Path, out: Path, tell: Tell) -> Answer:
@@ -191,7 +232,13 @@ def _handout(folder: Path, out: Path, tell: Tell) -> Answer:
     edition = editions_on("a4", compiled)[:1]
     made = handouts(material_of(compiled, pictures, None), edition, "a4", None)
     name, body = next((n, b) for n, b in made.files.items() if n.endswith(".pdf"))
-    return {"link": "handout.pdf", "title": name, "files": {"handout.pdf": (body, "application/pdf")}}
+    says = "Open the pages (PDF) in a tab of their own"
+    return {
+        "link": "handout.pdf",
+        "says": says,
+        "title": name,
+        "files": {"handout.pdf": (body, "application/pdf")},
+    }
 
 
 def _slides(folder: Path, out: Path, tell: Tell) -> Answer:
@@ -205,5 +252,5 @@ def _slides(folder: Path, out: Path, tell: Tell) -> Answer:
 
 _JOBS: Mapping[str, Callable[[Path, Path, Tell], Answer]] = {
     "choose": _choose, "spread": _spread, "mistakes": _mistakes, "finder": _finder, "article": _article,
-    "handout": _handout, "slides": _slides,
+    "handout": _handout, "slides": _slides, "pack": _pack,
 }  # fmt: skip

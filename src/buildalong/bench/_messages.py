@@ -115,10 +115,10 @@ class Ask(Message):
 
 
 class Preview(Message):
-    """Make a published page to look at."""
+    """Make a published page to look at, or the whole pack to take away."""
 
     do: Literal["preview"]
-    what: Literal["article", "handout", "slides"]
+    what: Literal["article", "handout", "slides", "pack"]
 
 
 class Stop(Message):

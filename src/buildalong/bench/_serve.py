@@ -103,11 +103,13 @@ class Bench:
         return self._answer(found.body, found.kind)
 
     async def _sheet(self, request: web.Request) -> web.StreamResponse:
-        """A published page, in an origin of its own."""
+        """A published page, in an origin of its own; what is no page to look at is downloaded."""
         found = self.desk.sheets.get(request.match_info["name"])
         if found is None:
             return self._refusal(404, "there is no such page")
         policy = {"Content-Security-Policy": sheet_policy(found.kind == "text/html")}
+        if found.kind == "application/zip":
+            policy["Content-Disposition"] = 'attachment; filename="pack.zip"'
         return self._answer(found.body, found.kind, 200, policy)
 
     async def _socket(self, request: web.Request) -> web.StreamResponse:

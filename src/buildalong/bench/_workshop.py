@@ -33,6 +33,10 @@ BY_HAND = 0.2
 """The same where the author has placed every part: it is only compared with the placer's own."""
 
 
+BOARDS = 12
+"""Boards that are remembered."""
+
+
 class _Outdated(BaseException):
     """Something newer was asked for."""
 
@@ -64,6 +68,8 @@ class _Workshop:
         self.began = 0.0
         self.words: Compiled | None = None
         self.board: Compiled | None = None
+        self.boards: list[Compiled] = []
+        """The newest boards, last first: what is taken back must look as it did."""
         self.facts: object = None
 
     def tell(self, stage: str, **more: Any) -> None:
@@ -113,15 +119,18 @@ class _Workshop:
         from buildalong.lesson import compile_lesson
 
         assert self.words is not None
-        known = self.board
-        if known is not None and known.placement is not None and _alike(known.lesson, lesson):
+        known = next((board for board in self.boards if _alike(board.lesson, lesson)), None)
+        if known is not None:
             self.board = replace(known, lesson=lesson, circuit=lesson.circuit)
         else:
             by_hand = set(lesson.layout.holes) >= set(lesson.circuit.by_id)
-            seconds = BY_HAND if by_hand else 10.0 if known is None else PLACING
+            seconds = BY_HAND if by_hand else PLACING if self.boards else 10.0
             self.board = compile_lesson(
                 lesson, want=("board",), progress=self.progress, store=self.store, seconds=seconds
             )
+        if self.board.placement is not None:
+            others = [board for board in self.boards if not _alike(board.lesson, lesson)]
+            self.boards = [self.board, *others][:BOARDS]
         findings = self.findings(self.words.findings, self.board.findings)
         layout = self.board.layout
         if layout is None:

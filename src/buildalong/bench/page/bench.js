@@ -6,7 +6,7 @@ import * as sheets from "/sheets.js";
 import * as words from "/words.js";
 
 const state = document.querySelector("#state");
-let socket, waited = 300;
+let socket, waited = 300, last = "";
 
 export function send(message) {
   if (socket && socket.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
@@ -14,14 +14,16 @@ export function send(message) {
 
 const hears = {
   hello: m => { source.hello(m); live.pace(m); state.textContent = "Reading the lesson…"; },
-  text: source.text, taken: source.taken, history: m => { source.history(m); state.textContent = m.says; }, "unsaved-why": source.refused,
+  text: source.text, taken: source.taken, history: m => { source.history(m); last = sentence(m.says); state.textContent = last; }, "unsaved-why": source.refused,
   findings: m => { source.findings(m); },
-  words: words.show, progress: m => { state.textContent = m.text ? m.text[0].toUpperCase() + m.text.slice(1) + "…" : ""; },
+  words: words.show, progress: m => { state.textContent = m.text ? `${sentence(m.text)}…` : last; },
   schematic: m => pictures.show("schematic", m), board: m => { pictures.show("board", m); live.board(m); },
   look: live.look, pace: live.pace, set: live.set, meter: live.meter, probes: live.probes,
   cannot: live.cannot, sheet: sheets.show, pong: () => {},
   refused: m => { state.textContent = m.why; }, broken: m => { state.textContent = m.why; },
 };
+
+function sentence(text) { return text && text[0].toUpperCase() + text.slice(1); }
 
 function open() {
   socket = new WebSocket(`ws://${location.host}/socket`);

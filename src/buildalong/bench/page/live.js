@@ -179,6 +179,7 @@ export function board(message) {
     const lead = message.handles.leads.find(l => l.owner === owner && l.leg === leg), at = lead && message.handles.holes[lead.hole];
     if (at) shape("path", { class: "cursor", d: `M${at[0] - 11} ${at[1] - 11} l22 22 m0 -22 l-22 22` }, layer);
   }
+  if (!about.textContent) about.textContent = `Point at a part or a wire: it lights up in both pictures.${message.controls.some(c => c.kind === "press") ? " Hold a button down to press it." : " Nothing here can be pressed: the supply is already on."}`;
   drawTips(); grip(); drawKnobs(); tellWrong();
   traces.board(message);
 }

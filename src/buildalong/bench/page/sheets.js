@@ -31,20 +31,38 @@ export function show(message) {
     frame.setAttribute("sandbox", "allow-scripts");
     frame.title = title.textContent;
     frame.src = `/sheet/${message.page}`;
-    bits.push(frame);
+    bits.push(link(message.page, "Keep this page as a file", "download"), frame);
   }
-  if (message.link) {
-    const link = document.createElement("a");
-    link.href = `/sheet/${message.link}`; link.target = "_blank"; link.rel = "noopener";
-    link.textContent = "Open the pages (PDF) in a tab of their own";
-    bits.push(link);
-  }
+  if (message.link) bits.push(link(message.link, message.says, message.what === "pack" ? "download" : "open"));
   body.replaceChildren(...bits);
+}
+
+function link(file, words, way) {
+  const made = document.createElement("a"), p = document.createElement("p");
+  made.href = `/sheet/${file}`; made.textContent = words;
+  if (way === "download") made.download = file; else { made.target = "_blank"; made.rel = "noopener"; }
+  p.append(made);
+  return p;
 }
 
 function table(message) {
   const made = document.createElement("table"), head = made.createTHead().insertRow();
   for (const text of message.head) { const th = document.createElement("th"); th.textContent = text; head.append(th); }
-  for (const row of message.rows) { const tr = made.insertRow(); for (const text of row) tr.insertCell().textContent = text; }
+  if (message.edits) { const th = document.createElement("th"); th.textContent = "take"; head.append(th); }
+  message.rows.forEach((row, number) => {
+    const tr = made.insertRow();
+    for (const text of row) tr.insertCell().textContent = text;
+    if (message.edits) tr.insertCell().append(taker(message.edits[number]));
+  });
   return made;
+}
+
+function taker(edits) {
+  // The values of this row into the text, where "Take back" takes them out again.
+  if (!edits.length) return "as it is now";
+  const button = document.createElement("button");
+  button.type = "button"; button.textContent = "Use these";
+  button.setAttribute("aria-label", `Use ${edits.map(e => `${e.value} for ${e.part}`).join(", ")}`);
+  button.addEventListener("click", () => { for (const edit of edits) say({ do: "edit", edit }); sheet.close(); });
+  return button;
 }
