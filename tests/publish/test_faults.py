@@ -109,9 +109,13 @@ def test_nothing_overlaps_and_nothing_is_cut(opened: Callable[..., Page], name: 
 
 
 @pytest.mark.debian("chromium")
-def test_axe_finds_no_serious_issue(opened: Callable[..., Page]) -> None:
-    """The axe-core rules (WCAG 2.2 among them) find nothing serious or critical."""
-    page = opened("lighthouse", finder=True)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_serious_issue(opened: Callable[..., Page], scheme: str) -> None:
+    """By day and by night the axe-core rules (WCAG 2.2 among them) find nothing serious or critical."""
+    page = opened("lighthouse", finder=True, color_scheme=scheme)
+    ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    darkest, lightest = (0, 80) if scheme == "dark" else (200, 255)
+    assert all(darkest <= int(part) <= lightest for part in re.findall(r"\d+", ground))
     found = Axe().run(page).response["violations"]
     bad = [(v["id"], v["nodes"][0]["html"][:200]) for v in found if v["impact"] in ("serious", "critical")]
     assert bad == []
