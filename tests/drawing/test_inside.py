@@ -193,6 +193,18 @@ def test_texts_stay_inside_and_apart(compiled_demo: Demo, name: str, part: str) 
         assert_tidy(picture)
 
 
+def test_what_the_strokes_mean_fills_an_empty_place(compiled_demo: Demo) -> None:
+    """Three looks leave a place free; there the key stands, beside the third."""
+    found = seen(compiled_demo, "lighthouse", "U1")[:3]
+    even, odd = (Sheet(inside_strip([*found, *more]).svg) for more in ((found[0],), ()))
+    keys = [next(t for t in sheet.texts if t.text.startswith("Thick and red")) for sheet in (even, odd)]
+    below, beside = (key.box for key in keys)
+    frame = max(t.box[3] for t in even.texts if t.text == "GND")
+    assert below[1] > frame > beside[3]
+    assert beside[0] > below[0]
+    assert_tidy(inside_strip(found))
+
+
 @pytest.mark.parametrize("kind", ICS)
 def test_text_is_large_enough_in_print(kind: str) -> None:
     """Two looks beside each other on A4 with margins of 15 mm: no text is under 9 pt; one takes half."""

@@ -88,6 +88,15 @@ def test_every_type_has_a_symbol_that_fits_a_card(shown: object) -> None:
     assert part_type.noun in picture.alt
 
 
+@pytest.mark.parametrize("kind", ["electrolytic", "buzzer-5v"])
+def test_a_symbol_bears_its_plus_sign_once(kind: str) -> None:
+    """IEC 60617 (from memory): the plus sign belongs to the symbol; only the other lead is named besides."""
+    shown = next(p for p in every_part() if p.type.id == kind)
+    picture = symbol_picture(shown)
+    assert picture is not None
+    assert re.findall(r">([^<>]+)</text>", picture.svg) == ["−"]
+
+
 @pytest.mark.parametrize("name", ["lighthouse", "mailbox-flag"])
 def test_printed_text_has_nine_points(compiled_demo: Demo, name: str) -> None:
     """At its width in print the smallest text of every picture has 9 pt of 25.4/72 mm, and it fits."""

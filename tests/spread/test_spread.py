@@ -20,6 +20,7 @@ from buildalong.spread import (
     even,
     factors,
     quantile_interval,
+    shares,
     spread,
     variance_shares,
     wilson,
@@ -77,10 +78,10 @@ def test_quantile_interval_covers_the_true_quantile() -> None:
 def test_variance_shares_of_a_sum_are_those_of_the_textbook() -> None:
     """For y = a + 2b, both uniform, first-order shares are 1/5 and 4/5: variances add."""
     u = even(4000, 3, 5)
-    shares = variance_shares(u, u[:, 0] + 2.0 * u[:, 1], ["A", "B", "C"])
-    assert shares["A"] == pytest.approx(0.2, abs=0.02)
-    assert shares["B"] == pytest.approx(0.8, abs=0.02)
-    assert shares["C"] == pytest.approx(0.0, abs=0.01)
+    parts = variance_shares(u, u[:, 0] + 2.0 * u[:, 1], ["A", "B", "C"])
+    assert parts["A"] == pytest.approx(0.2, abs=0.02)
+    assert parts["B"] == pytest.approx(0.8, abs=0.02)
+    assert parts["C"] == pytest.approx(0.0, abs=0.01)
 
 
 def test_divider_worst_case_is_that_of_the_textbook() -> None:
@@ -181,8 +182,24 @@ def test_shares_of_few_builds_add_up_and_leave_out_what_does_nothing() -> None:
     for seed in range(20):
         u = even(300, 12, seed)
         product = (1.0 + 0.05 * (2.0 * u[:, 0] - 1.0)) * (1.0 + 0.20 * (2.0 * u[:, 1] - 1.0))
-        shares = variance_shares(u, product, ["R", "C", *(f"idle {i}" for i in range(10))])
-        assert shares["R"] == pytest.approx(1 / 17, abs=0.02)
-        assert shares["C"] == pytest.approx(16 / 17, abs=0.03)
-        assert sum(shares.values()) <= 1.0 + 1e-12
-        assert max(share for name, share in shares.items() if name.startswith("idle")) < 0.005
+        parts = variance_shares(u, product, ["R", "C", *(f"idle {i}" for i in range(10))])
+        assert parts["R"] == pytest.approx(1 / 17, abs=0.02)
+        assert parts["C"] == pytest.approx(16 / 17, abs=0.03)
+        assert sum(parts.values()) <= 1.0 + 1e-12
+        assert max(share for name, share in parts.items() if name.startswith("idle")) < 0.005
+
+
+def test_shares_are_written_with_a_space_before_the_sign() -> None:
+    """SI Brochure, 9th edition, 5.4.7 (from memory): a space stands between the number and %.
+
+    The halves of a divider with equal tolerances share its spread equally; less than the least is left out.
+    """
+    outcome = spread(DIVIDER, [TRIAL], [MIDDLE], samples=400).outcomes[0]
+    told = shares(outcome, 0.02).replace("\N{NO-BREAK SPACE}", " ").split(", ")
+    assert len(told) == 2
+    for words in told:
+        name, number, sign = words.split(" ")
+        assert name in DIVIDER.by_id
+        assert int(number) == pytest.approx(50, abs=6)
+        assert sign == "%"
+    assert shares(outcome, 0.9) == ""

@@ -10,7 +10,7 @@ from tools.gallery._exhibit import Exhibit
 from buildalong.drawing import histogram, sweep_curves, sweep_waves
 from buildalong.lesson import asked_of, targets_of
 from buildalong.quantity import format_quantity
-from buildalong.spread import name_of, spread
+from buildalong.spread import name_of, shares, spread
 from buildalong.study import find_parameter, runs_of, spaced, sweep
 
 __all__ = ["histograms", "sweeps"]
@@ -36,11 +36,9 @@ def histograms(desk: Desk) -> Iterator[Exhibit]:
             if outcome.failed == len(outcome.values):
                 continue
             name = f"{name_of(outcome.target.measure)} of {outcome.target.of}"
-            shares = ", ".join(
-                f"{part} {share:.0%}" for part, share in outcome.shares.items() if share >= 0.02
-            )
+            told = shares(outcome, 0.02)
             title = f"{name[:1].upper()}{name[1:]} in {found.samples} simulated builds"
-            why = f"Share of each part in the spread: {shares}" if shares else ""
+            why = f"Share of each part in the spread: {told}" if told else ""
             yield Exhibit(f"{demo}: {name}", "", histogram(outcome, title, name, why))
 
 

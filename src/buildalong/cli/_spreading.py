@@ -93,7 +93,7 @@ def _bands(found: Spread, trials: Sequence[Trial]) -> dict[str, Picture]:
 def _pictures(found: Spread, trials: Sequence[Trial], output: str) -> tuple[str, ...]:
     from buildalong.drawing import histogram, to_png
     from buildalong.publish import write_pack
-    from buildalong.spread import name_of
+    from buildalong.spread import name_of, shares
 
     files: dict[str, bytes] = {}
     for number, outcome in enumerate(found.outcomes, start=1):
@@ -101,8 +101,8 @@ def _pictures(found: Spread, trials: Sequence[Trial], output: str) -> tuple[str,
             continue
         target = outcome.target
         name = f"{name_of(target.measure)} of {target.of}"
-        shares = [f"{part} {share:.0%}" for part, share in outcome.shares.items() if share >= 0.02]
-        why = f"Share of each part in the spread: {', '.join(shares)}" if shares else ""
+        told = shares(outcome, 0.02)
+        why = f"Share of each part in the spread: {told}" if told else ""
         title = f"{capital(name)} in {found.samples} simulated builds"
         picture = histogram(outcome, title, name, why)
         stem = f"{number}-{target.measure}-{target.of}".lower().replace("_", "-")
@@ -116,7 +116,7 @@ def _pictures(found: Spread, trials: Sequence[Trial], output: str) -> tuple[str,
 
 def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
     from buildalong.quantity import format_quantity
-    from buildalong.spread import counted_errors, surroundings
+    from buildalong.spread import counted_errors, shares, surroundings
 
     for outcome, words in zip(found.outcomes, sentences, strict=True):
         unit = outcome.target.wanted.unit or "%"
@@ -127,9 +127,9 @@ def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
         sure = " to ".join(f"{share:.1%}" for share in outcome.sure)
         say(f"{outcome.target}: kept in {outcome.kept:.1%} of {found.samples} builds (95 % sure: {sure})")
         say(f"  95 % of builds: {low} to {high}; worst cases: {least} and {most}")
-        shares = [f"{part} {share:.0%}" for part, share in outcome.shares.items() if share >= 0.005]
-        if shares:
-            say(f"  share of the spread: {', '.join(shares)}")
+        told = shares(outcome, 0.005)
+        if told:
+            say(f"  share of the spread: {told}")
         if outcome.failed:
             say(f"  in {outcome.failed} builds it never happens")
         say(f"  {words}")

@@ -9,7 +9,7 @@ from buildalong.quantity import format_quantity
 from buildalong.spread._spread import Outcome, Spread
 from buildalong.words import say
 
-__all__ = ["counted_errors", "name_of", "sentence", "surroundings"]
+__all__ = ["counted_errors", "name_of", "sentence", "shares", "surroundings"]
 
 RANGES = {
     "frequency": "In yours, {of} may run at {low} to {high}",
@@ -79,6 +79,12 @@ def _error(figure: Figure) -> str:
 def name_of(measure: str) -> str:
     """The measure in words."""
     return say(MEASURES[measure].title) if measure in MEASURES else measure
+
+
+def shares(outcome: Outcome, least: float) -> str:
+    """What each part adds to the spread, those of at least a share: 'R2 55 %, C1 40 %'; '' for none."""
+    told = ((part, share) for part, share in outcome.shares.items() if share >= least)
+    return ", ".join(f"{part} {format_quantity(round(share, 2), '%')}" for part, share in told)
 
 
 def sentence(outcome: Outcome, circuit: Circuit) -> str:

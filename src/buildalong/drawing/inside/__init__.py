@@ -23,7 +23,7 @@ __all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_
 CAPTION, LINE = 19.5, 24.5
 GAP, MARGIN = 24.0, 8.0
 COLUMNS = 2
-_UNIT = re.compile(r"(?<=\d) (?=(?:[mµn]?s|[mµ]?[VA]|lx|[kM]?Ω|k?Hz)\b)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:[mµn]?s|[mµ]?[VA]|lx|[kM]?Ω|k?Hz)\b)| (?=\(\d\))")
 
 
 def inside_picture(state: State, *, tone: Tone = palette.PLAIN, live: bool = False) -> Picture:
@@ -58,13 +58,14 @@ def inside_strip(
     captions = [_wrapped(look.caption, width - 44) for look in found]
     rows = [captions[i : i + across] for i in range(0, len(found), across)]
     tall = [height + 14 + LINE * max(map(len, row)) for row in rows]
-    key = _text.wrap(say(words.KEY), CAPTION, across * width)
+    spare = len(found) % across > 0
+    key = _wrapped(say(words.KEY), width - 80 if spare else across * width)
     said = [say(words.STRIP, count=len(found), part=part.id, noun=say(part.type.noun))]
     for order, look in enumerate(found, start=1):
         said.append(say(words.LOOK, number=order, caption=look.caption, alt=inside_words(look.state)))
     wide = 2 * MARGIN + across * width + (across - 1) * GAP
     svg = Svg(
-        wide, 2 * MARGIN + sum(tall) + GAP * len(rows) + LINE * len(key),
+        wide, 2 * MARGIN + sum(tall) + GAP * len(rows) + (0 if spare else LINE * len(key)),
         title=say(words.TITLE, part=part.id), alt=" ".join(said), background=palette.PAPER, tone=tone,
     )  # fmt: skip
     y = MARGIN
@@ -79,8 +80,12 @@ def inside_strip(
             for line, text in enumerate(captions[index]):
                 svg.text(x + 40, y + height + 20 + line * LINE, text, CAPTION, fill=palette.INK)
         y += space + GAP
+    x, y = MARGIN, y + 6
+    if spare:  # in the last row's empty place
+        x += width + GAP + 40
+        y += (height - LINE * len(key)) / 2 - space - GAP
     for line, text in enumerate(key):
-        svg.text(MARGIN, y + 6 + line * LINE, text, CAPTION, fill=palette.INK_SOFT)
+        svg.text(x, y + line * LINE, text, CAPTION, fill=palette.INK_SOFT)
     return svg.picture()
 
 
@@ -113,7 +118,7 @@ def _badge(svg: Svg, x: float, y: float, number: str) -> None:
 
 
 def _wrapped(text: str, room: float) -> tuple[str, ...]:
-    """Lines of a sentence; a number stays with its unit."""
+    """Lines of a sentence; a number stays with its unit, and one in brackets with its word."""
     whole = _UNIT.sub("\x01", text)
     return tuple(line.replace("\x01", " ") for line in _text.wrap(whole, CAPTION, room))
 

@@ -41,7 +41,9 @@ def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> 
         variant = _compact(items[0].box)
     labels = [label for label in variant.labels if label.role not in ("ref", "value", "supply")]
     if not labels:
-        labels = [_name(part, *terminal) for terminal in variant.terminals]
+        # A symbol with a plus lead draws that sign itself, among its arrows.
+        drawn = "+" if part.type.symbol.get("arrows") else ""
+        labels = [_name(part, *terminal) for terminal in variant.terminals if terminal[0] != drawn]
     boxes = [variant.body, *(label.box for label in labels), *(stroke.at[:4] for stroke in variant.leads)]
     boxes += [(x * CELL, y * CELL, x * CELL, y * CELL) for _, x, y, _ in variant.terminals]
     left, top = min(min(b[0], b[2]) for b in boxes) - MARGIN, min(min(b[1], b[3]) for b in boxes) - MARGIN
