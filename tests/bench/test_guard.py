@@ -60,6 +60,8 @@ def test_the_page_comes_with_the_secret_only(bench: Beside) -> None:
     """Without secret 403; the printed address trades it for a cookie no script and no other site can use."""
     assert asked(bench, cookie=False)[0] == 403
     assert asked(bench, "/?key=wrong", cookie=False)[0] == 403
+    assert asked(bench, "/sheet/pack.zip", cookie=False)[0] == 403
+    assert asked(bench, f"/sheet/pack.zip?key={bench.token}", cookie=False)[0] == 403
     status, head, _ = asked(bench, f"/?key={bench.token}", cookie=False)
     assert status == 303
     cookie = next(line for line in head.split("\r\n") if line.startswith("Set-Cookie"))
