@@ -45,6 +45,7 @@ def run(capsys: pytest.CaptureFixture[str]) -> Any:
     """Run a command of the command line."""
 
     def call(*arguments: str) -> Result:
+        capsys.readouterr()  # what a fixture printed
         with pytest.raises(SystemExit) as caught:
             main(list(arguments))
         out, err = capsys.readouterr()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -94,10 +95,17 @@ def test_help_has_an_example(run: Any) -> None:
     assert "Example: buildalong handout " in out.replace("\n", " ")
 
 
+@pytest.mark.debian("pdftotext")
 def test_a_handout_speaks_the_language_asked_for(run: Any, lamp: str, tmp_path: Path) -> None:
-    """The PDF bears the tag of its language, as ISO 14289-1, 7.2 demands, and is another than the English."""
+    """The PDF bears the tag of its language, as ISO 14289-1, 7.2 demands, and speaks it."""
     wanted = ("--no-faults", "--edition", "learner", "--language")
+    found = {"en": "breadboard", "de": "Steckbrett"}
     for tag in ("en", "de"):
         assert run("handout", lamp, *wanted, tag, "--output", str(tmp_path / tag))[0] == 0
         with pikepdf.open(tmp_path / tag / "learner-a4.pdf") as pdf:
             assert str(pdf.Root.Lang) == tag
+        pdf_file = str(tmp_path / tag / "learner-a4.pdf")
+        text = subprocess.run(
+            ["pdftotext", pdf_file, "-"], capture_output=True, check=True, text=True
+        ).stdout.lower()
+        assert [word for word in found.values() if word.lower() in text] == [found[tag]]

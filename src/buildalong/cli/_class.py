@@ -8,12 +8,22 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildalong.cli._group import OK, UNREADABLE, attempted, cli, json_option, lesson_command, print_findings
+from buildalong.cli._group import (
+    OK,
+    UNREADABLE,
+    attempted,
+    cli,
+    json_option,
+    language_option,
+    lesson_command,
+    print_findings,
+)
 from buildalong.cli._reading import read_drawer_file, read_lesson, refused, telling
 from buildalong.cli._show import Progress, say, table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from contextlib import AbstractContextManager
 
     from buildalong.board import Layout
     from buildalong.choose import Drawer
@@ -21,6 +31,7 @@ if TYPE_CHECKING:
     from buildalong.kit import Kit, Swap
     from buildalong.lesson import Lesson
     from buildalong.spread import Target
+    from buildalong.words import Speaker
     from buildalong.worksheet import Sheet
 
 __all__: list[str] = []
@@ -36,11 +47,12 @@ __all__: list[str] = []
 @click.option("--wires", is_flag=True, help="Place each lesson on its board, and count the wires.")
 @click.option("--address", default="", help="Address of the article, put on the labels as a QR code.")
 @click.option("--output", type=click.Path(), help="Folder to write sheets and labels into.")
+@language_option
 @json_option
 def kit(
     lessons: tuple[str, ...], learners: int, drawer: str | None, reuse: bool,
     spares: tuple[tuple[str, str], ...], swaps: bool, wires: bool, address: str, output: str | None,
-    as_json: bool,
+    language: str, as_json: bool,
 ) -> int:  # fmt: skip
     """Count the parts of one lesson or a whole course for a class.
 
@@ -59,7 +71,7 @@ def kit(
         if drawer:
             stock, found = read_drawer_file(drawer)
             faults.extend(found)
-        read = [read_lesson(lesson) for lesson in lessons]
+        read = [read_lesson(lesson, language=language) for lesson in lessons]
         sessions = [
             Session(
                 each.title,
@@ -69,11 +81,14 @@ def kit(
             )
             for each in read
         ]
-        with telling(faults):
+        with telling(faults), _speaking(read):
             made = count(sessions, learners, drawer=stock, reuse=reuse, breakage=_rates(spares))
         for lesson, bag in zip(read, made.bags, strict=True) if swaps else ():
-            answers.extend((replace(swap, lesson=bag.lesson), t) for swap, t in _swaps(lesson, progress))
-        return made, _written(made, answers, address, output) if output else ()
+            with _speaking(read):
+                ways = _swaps(lesson, progress)
+            answers.extend((replace(swap, lesson=bag.lesson), t) for swap, t in ways)
+        with _speaking(read):
+            return made, _written(made, answers, address, output) if output else ()
 
     done = attempted(work, as_json)
     if done is None:
@@ -87,6 +102,15 @@ def kit(
     if files:
         say(f"{len(files)} files written to {output}")
     return OK
+
+
+def _speaking(lessons: Sequence[Lesson]) -> AbstractContextManager[Speaker]:
+    """Speak the language of the first lesson, with what the authors of all say in it."""
+    from buildalong.words import speaking, spoken
+
+    tongue = lessons[0].language
+    own = {text: said for each in lessons if each.language == tongue for text, said in each.own_words.items()}
+    return speaking(spoken(tongue) or "en", own)
 
 
 def _rates(spares: Sequence[tuple[str, str]]) -> dict[str, float]:
@@ -183,7 +207,8 @@ def _show_kit(made: Kit, *, wires: bool) -> None:
 @click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True,
               help="Another seed, other values.")  # fmt: skip
 @click.option("--output", type=click.Path(), help="Folder to write the PDF and the marking sheet into.")
-def worksheet(lesson: str, as_json: bool, learners: int, seed: int, output: str | None) -> int:
+@language_option
+def worksheet(lesson: str, as_json: bool, learners: int, seed: int, output: str | None, language: str) -> int:
     """Make worksheets on the lesson's circuit, other values for each learner, with answers.
 
     The answers come from the formula and from the simulation of each sheet's own values.
@@ -193,9 +218,10 @@ def worksheet(lesson: str, as_json: bool, learners: int, seed: int, output: str 
     from buildalong.worksheet import worksheets
 
     def work(progress: Progress) -> tuple[tuple[Sheet, ...], tuple[str, ...]]:
-        read = read_lesson(lesson)
-        made = worksheets(read.circuit, read.trials, learners, seed=seed, progress=progress)
-        return made, _pages(read.title, made, output) if output else ()
+        read = read_lesson(lesson, language=language)
+        with read.speaking():
+            made = worksheets(read.circuit, read.trials, learners, seed=seed, progress=progress)
+            return made, _pages(read.title, made, output) if output else ()
 
     done = attempted(work, as_json)
     if done is None:

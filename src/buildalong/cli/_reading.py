@@ -60,15 +60,17 @@ def read_drawer_file(path: str) -> tuple[Drawer, list[Finding]]:
     return read_drawer(bounded_text(path, 2_000_000), path, catalogue())
 
 
-def read_lesson(folder: str, *, open_values: bool = False) -> Lesson:
+def read_lesson(folder: str, *, open_values: bool = False, language: str = "") -> Lesson:
     """A lesson that can be simulated; with ``open_values`` some values may still be to be chosen.
+
+    Its words are in a language ("": the author's own).
 
     Raises Unreadable with the lesson's errors.
     """
     from buildalong.finding import Severity, Unreadable
     from buildalong.lesson import check_circuit, load
 
-    lesson = load(folder)
+    lesson = load(folder, language)
     found = [*lesson.findings, *check_circuit(lesson.circuit, lesson.places)]
     wrong = [
         f for f in found

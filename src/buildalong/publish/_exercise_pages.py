@@ -17,7 +17,7 @@ from buildalong.publish._shared import shared_once
 from buildalong.publish._typeset import typeset
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.quantity import format_quantity
-from buildalong.words import said, say, say_many
+from buildalong.words import language, said, say, say_many
 
 __all__ = ["exercise_files", "slip_picture"]
 
@@ -45,7 +45,8 @@ def exercise_files(
     )  # fmt: skip
     pictures = {f"board-{number}.svg": picture.svg.encode() for number, picture in boards.items()}
     data = {
-        "title": compiled.lesson.title, "words": said(WORDS), "exercises": entries, "should": should,
+        "title": compiled.lesson.title, "language": language(), "words": said(WORDS), "exercises": entries,
+        "should": should,
         "parts": [list(row) for row in parts],
         "alts": {str(number): picture.alt for number, picture in boards.items()},
         "schematic": "schematic.svg" if schematic else "",

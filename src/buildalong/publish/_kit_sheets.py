@@ -14,7 +14,7 @@ from buildalong.publish._csv import Cell, spreadsheet
 from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
 from buildalong.spread import Target
-from buildalong.words import said, say
+from buildalong.words import language, said, say
 
 __all__ = ["MAX_LABELS", "kit_files", "label_of"]
 
@@ -157,6 +157,7 @@ def _labels(kit: Kit, address: str) -> bytes:
     pages = [entries[i : i + _ON_PAGE] for i in range(0, len(entries), _ON_PAGE)]
     data = {
         "title": say(words.LABELS_TITLE),
+        "language": language(),
         "words": {"bag": say(words.BAG), "heads": said(words.LABEL_HEADS)},
         "bags": bags,
         "pages": pages,

@@ -9,7 +9,7 @@ from buildalong.publish import _class_words as words
 from buildalong.publish._csv import spreadsheet
 from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
-from buildalong.words import said, say
+from buildalong.words import language, said, say
 from buildalong.worksheet import Question, Sheet
 
 __all__ = ["answer_of", "worksheet_files"]
@@ -25,6 +25,7 @@ def worksheet_files(
     pictures = {"schematic.svg": schematic.svg.encode()} if schematic is not None else {}
     data = {
         "title": title,
+        "language": language(),
         "words": said(words.WORKSHEET),
         "schematic": "schematic.svg" if schematic is not None else "",
         "schematic_alt": schematic.alt if schematic is not None else "",
