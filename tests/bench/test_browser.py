@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 import zipfile
 from collections.abc import Callable, Iterator
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from ._lamp import FACTS, write_lamp
 from .conftest import Beside
@@ -41,8 +42,8 @@ def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
     """Open the bench in a tab of its own; what the console says must be nothing."""
     contexts, said = [], []
 
-    def open_page(width: int = 1440, **more: object) -> Page:
-        context = browser.new_context(viewport={"width": width, "height": 900}, **more)  # type: ignore[arg-type]
+    def open_page(width: int = 1440, **more: Any) -> Page:
+        context = browser.new_context(viewport={"width": width, "height": 900}, **more)
         page = context.new_page()
         page.on("console", lambda message: said.append(message.text))
         page.on("pageerror", lambda error: said.append(str(error)))
@@ -58,11 +59,11 @@ def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
     assert said == []
 
 
-def part(page: Page, name: str, picture: str = "board"):  # type: ignore[no-untyped-def]
+def part(page: Page, name: str, picture: str = "board") -> Locator:
     return page.locator(f"figure[data-picture={picture}] .part[data-part={name}]")
 
 
-def lamp(page: Page):  # type: ignore[no-untyped-def]
+def lamp(page: Page) -> Locator:
     return page.locator("[data-lamp=DS1]")
 
 
@@ -237,7 +238,11 @@ def test_a_part_is_moved_by_arrow_keys(opened: Opened) -> None:
 
 
 def drag(page: Page, start: str, end: str) -> None:
-    """Take what is in a hole by mouse and let go at another."""
+    """Take what is in a hole by mouse, when the board shows it there, and let go at another."""
+    page.wait_for_function(
+        """async hole => (await import("/pictures.js")).shown.board.handles.taken[hole] !== undefined""",
+        arg=start,
+    )
     at = [page.evaluate(WHERE, hole) for hole in (start, end)]
     page.mouse.move(*at[0])
     page.mouse.down()

@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import multiprocessing
 import time
+from collections.abc import Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict
 from functools import partial
@@ -61,8 +62,13 @@ class Desk:
         self._process.start()
         theirs.close()
         asyncio.get_running_loop().add_reader(self._pipe.fileno(), self._answered)
-        self._tasks.append(asyncio.create_task(self._pace()))
+        self._begun(self._pace())
         self._compile()
+
+    def _begun(self, work: Coroutine[Any, Any, None]) -> None:
+        """Let something go on by itself until it is done, or the desk is closed."""
+        self._tasks = [task for task in self._tasks if not task.done()]
+        self._tasks.append(asyncio.create_task(work))
 
     async def stop(self) -> None:
         """End everything that was begun."""
@@ -120,8 +126,7 @@ class Desk:
         self.number += 1
         with contextlib.suppress(OSError):
             self._pipe.send((self.number, dict(self.source.editing.texts)))
-        self._tasks = [task for task in self._tasks if not task.done()]
-        self._tasks.append(asyncio.create_task(self._read(self.number)))
+        self._begun(self._read(self.number))
 
     async def _read(self, number: int) -> None:
         """Tell at once what reading alone finds: the workshop may be in the middle of older text."""
@@ -137,7 +142,7 @@ class Desk:
         found = await asyncio.to_thread(read)
         told = self.last.get("findings", {}).get("number", 0)
         if number == self.number and told < number:
-            shown = [finding_shown(finding, editing.folder) for finding in found]
+            shown = [finding_shown(finding, self.source.folder) for finding in found]
             took = round(time.perf_counter() - began, 4)
             self.tell({"k": "findings", "list": shown, "final": False, "took": took, "number": number})
 
@@ -164,8 +169,7 @@ class Desk:
             kept = ("promises", "stories", "prose", "title")
             self.tell({"k": "words", **{key: answer[key] for key in kept}})
         elif stage == "board" and answer["circuit"] is not None:
-            self._tasks = [task for task in self._tasks if not task.done()]
-            self._tasks.append(asyncio.create_task(self._new_board(answer)))
+            self._begun(self._new_board(answer))
         elif stage == "schematic":
             self.tell({"k": "schematic", **{key: answer[key] for key in ("svg", "alt", "handles")}})
         elif stage == "failed":

@@ -71,7 +71,9 @@ def _work(pipe: Connection, what: str, folder: str, texts: Mapping[str, str]) ->
     base = Path(tempfile.mkdtemp(prefix="bench-job-"))
     copy = base / Path(folder).name
     try:
-        shutil.copytree(folder, copy, symlinks=True)
+        shutil.copytree(
+            folder, copy, symlinks=True, ignore=lambda _, names: [n for n in names if n[0] == "."]
+        )
         for name, text in texts.items():
             (copy / name).write_text(text, encoding="utf-8")
 

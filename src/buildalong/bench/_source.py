@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import tempfile
 from contextlib import suppress
 from pathlib import Path
 
@@ -29,18 +27,13 @@ __all__ = ["Source"]
 
 
 class Source:
-    """The texts of a lesson, and the private copy of its folder that is compiled meanwhile."""
+    """The texts of a lesson as they are on the page; the folder changes only when they are saved."""
 
     def __init__(self, folder: Path) -> None:
         """Raises Unreadable where the folder is no lesson."""
         self.editing = open_lesson(folder)
         self.versions = dict.fromkeys(self.editing.files, 1)
-        home = self.editing.folder.resolve()
-        self.base = Path(tempfile.mkdtemp(prefix="bench-"))
-        self.folder = self.base / (home.name or "lesson")
-        shutil.copytree(
-            home, self.folder, symlinks=True, ignore=lambda _, names: [n for n in names if n[0] == "."]
-        )
+        self.folder = self.editing.folder
         self.home = journal_home()
         self.left = unsaved_edits(self.editing.folder, self.home)[:1] if self.home is not None else ()
         """What an earlier bench left unsaved."""
@@ -129,7 +122,6 @@ class Source:
         return saved
 
     def close(self) -> None:
-        """Take the copy away; the journal stays where something is unsaved."""
-        shutil.rmtree(self.base, ignore_errors=True)
+        """Close the journal; it stays where something is unsaved."""
         if self.journal is not None and not self.editing.unsaved:
             self.journal.close()

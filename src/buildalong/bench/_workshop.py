@@ -90,21 +90,19 @@ class _Workshop:
         return [finding_shown(f, self.folder) for f in ordered]
 
     def compile(self, number: int, texts: Mapping[str, str]) -> None:
-        """Write the texts into the folder and tell everything about the lesson, stage by stage."""
+        """Tell everything about the lesson with these texts, stage by stage."""
         from buildalong.lesson import Folder, compile_lesson, load, weave_again
 
         self.number, self.began = number, time.perf_counter()
-        for name, text in texts.items():
-            (self.folder / name).write_text(text, encoding="utf-8")
         try:
             basis = self.words.basis if self.words is not None else None
-            again = weave_again(Folder(self.folder), basis) if basis is not None else None
+            again = weave_again(Folder(self.folder, texts=texts), basis) if basis is not None else None
             if again is not None and self.words is not None:
                 board = self.board.findings if self.board is not None else ()
                 self.words = replace(self.words, prose=again[0], findings=again[1])
                 self.tell("words", findings=self.findings(again[1], board), **_behaviour(self.words))
                 return
-            lesson = load(self.folder)
+            lesson = load(self.folder, texts=texts)
         except Unreadable as error:
             self.words = None
             self.tell("read", findings=self.findings(error.findings), whole=False)
