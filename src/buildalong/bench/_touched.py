@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from buildalong.board import Layout, check_layout, compare, hole_words, read_back, strip_nets
+from buildalong.board import Layout, check_change, compare, hole_words, read_back, strip_nets
 from buildalong.circuit import Circuit
 from buildalong.engine import Trial
 from buildalong.finding import Finding, Severity
@@ -62,11 +62,10 @@ class Touched:
         new = replace(self, moved=moved)
         if hole != OUT and hole not in self.layout.board.holes:
             return Finding(Severity.ERROR, "no-such-hole", say("This board has no such hole."))
-        before = {(f.code, f.about) for f in check_layout(self.circuit, self.shown)}
-        for finding in check_layout(self.circuit, new.shown):
-            stands = finding.severity >= Severity.ERROR and owner in finding.about
-            if stands and (finding.code, finding.about) not in before and hole != OUT:
-                return finding
+        if hole != OUT:
+            for finding in check_change(self.circuit, self.shown, new.shown):
+                if finding.severity >= Severity.ERROR and owner in finding.about:
+                    return finding
         return new
 
     @property
@@ -81,16 +80,18 @@ class Touched:
         wires = tuple(wire for wire in layout.wires if OUT not in (wire.start, wire.end))
         return replace(layout, wires=wires)
 
-    def _moved(self, where: object) -> Layout:
-        assert callable(where)
+    def _moved(self, where: Callable[[str, int, str], str]) -> Layout:
+        """The layout with each moved lead ``where`` it is to be, by its owner, leg and hole."""
         holes = {part: list(legs) for part, legs in self.layout.holes.items()}
         wires = list(self.layout.wires)
         for (owner, leg), hole in self.moved.items():
-            there = str(where(owner, leg, hole))
+            there = where(owner, leg, hole)
             if owner.startswith("wire "):
                 number = int(owner[5:]) - 1
-                end = "end" if leg else "start"
-                wires[number] = replace(wires[number], path=(), **{end: there})  # type: ignore[arg-type]
+                wire = wires[number]
+                wires[number] = (
+                    replace(wire, end=there, path=()) if leg else replace(wire, start=there, path=())
+                )
             else:
                 holes[owner][leg] = there
         return replace(

@@ -4,7 +4,7 @@ from buildalong.board._area import Area, area_from
 from buildalong.board._author import coloured, layout_from
 from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
 from buildalong.board._bodies import outline_of
-from buildalong.board._check import check_layout
+from buildalong.board._check import check_change, check_layout
 from buildalong.board._colours import WIRE_COLOURS, net_colours
 from buildalong.board._compare import compare
 from buildalong.board._footprint import TURNS, footprint, turn_of
@@ -40,6 +40,7 @@ __all__ = [
     "area_from",
     "board",
     "boards",
+    "check_change",
     "check_layout",
     "coloured",
     "compare",

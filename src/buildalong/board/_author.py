@@ -107,7 +107,7 @@ def layout_from(
         owner = f"wire {number}"
         given = (words,) if isinstance(words, str) else words
         try:
-            read = read_wire(board, [str(word) for word in given], _start(owner))
+            read = read_wire(board, [str(word) for word in given], capital(owner))
         except WordError as error:
             hint = error.hint
             findings.append(
@@ -145,9 +145,9 @@ def _no_hole(board: Board, text: str, owner: str, about: str) -> Finding:
     shown = text if len(text) <= 40 else text[:37] + "..."
     rails = f", rails {listed(board.rails)} with holes 1 to {board.rail_holes}" if board.rails else ""
     if board.spell(text)[:1] in ("L", "R") and not board.rails:
-        message = f"{_start(owner)} goes into hole {shown}, but the board {board.name} has no rails."
+        message = f"{capital(owner)} goes into hole {shown}, but the board {board.name} has no rails."
     else:
-        message = f"{_start(owner)} goes into hole {shown}, but the board {board.name} has no such hole."
+        message = f"{capital(owner)} goes into hole {shown}, but the board {board.name} has no such hole."
     return Finding(
         Severity.ERROR,
         "no-such-hole",
@@ -164,7 +164,3 @@ def _free_hint(board: Board, hole: str, owners: Mapping[str, str]) -> str:
     x, y = board.holes[hole]
     best = min(free, key=lambda other: abs(board.holes[other][0] - x) + abs(board.holes[other][1] - y))
     return f"Hole {best} is on the same strip and free."
-
-
-def _start(owner: str) -> str:
-    return capital(owner)

@@ -16,7 +16,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
 from buildalong.words import capital, listed, plainly
 
-__all__ = ["check_layout"]
+__all__ = ["check_change", "check_layout"]
 
 _TIGHT_MM = 0.3
 """Bodies that overlap by less stand beside each other: leads bend that far."""
@@ -53,6 +53,12 @@ def check_layout(circuit: Circuit, layout: Layout) -> list[Finding]:
     return findings
 
 
+def check_change(circuit: Circuit, old: Layout, new: Layout) -> list[Finding]:
+    """What :func:`check_layout` says of the new layout and did not say of the old one."""
+    before = {(f.code, f.about) for f in check_layout(circuit, old)}
+    return [f for f in check_layout(circuit, new) if (f.code, f.about) not in before]
+
+
 def _holes(circuit: Circuit, layout: Layout) -> Iterator[Finding]:
     owners: dict[str, str] = {}
     for name in layout.holes:
@@ -71,13 +77,14 @@ def _holes(circuit: Circuit, layout: Layout) -> Iterator[Finding]:
             near = layout.board.nearest(hole)
             yield _find(
                 "error", "no-such-hole",
-                f"{_start(owner)} goes into hole {hole}, but the board {layout.board.name} has no such hole.",
+                f"{capital(owner)} goes into hole {hole}, "
+                f"but the board {layout.board.name} has no such hole.",
                 f"The nearest is {near}.", owner, hole,
             )  # fmt: skip
         elif hole in owners:
             yield _find(
                 "error", "two-leads-in-one-hole",
-                f"{_start(hole_words(hole))} holds {owners[hole]} and {owner}; a hole takes one lead.",
+                f"{capital(hole_words(hole))} holds {owners[hole]} and {owner}; a hole takes one lead.",
                 f"Use another hole of {strip_words(layout.board.strip_of[hole])}.", owners[hole], owner, hole,
             )  # fmt: skip
         owners.setdefault(hole, owner)
@@ -182,7 +189,7 @@ def _bodies(placed: Sequence[Part], layout: Layout, outlines: dict[str, Outline]
                 blocked = name in rigid
                 yield _find(
                     "error" if blocked else "warning", "hole-under-body",
-                    f"{_start(hole_words(hole))}, used by {owner}, lies under {name}.",
+                    f"{capital(hole_words(hole))}, used by {owner}, lies under {name}.",
                     "Use another hole of the same strip.", owner, name, hole,
                 )  # fmt: skip
 
@@ -203,7 +210,7 @@ def _wires(circuit: Circuit, layout: Layout, outlines: dict[str, Outline]) -> It
         length = sum(math.dist(a, b) for a, b in pairwise(points)) * PITCH_MM
         if length > _LONG_MM:
             yield _find(
-                "warning", "wire-long", f"{_start(name)} is {length:.0f} mm long.",
+                "warning", "wire-long", f"{capital(name)} is {length:.0f} mm long.",
                 "Bring what it joins closer together, or use a rail.", name,
             )  # fmt: skip
         if wire.style == "flexible":
@@ -212,14 +219,14 @@ def _wires(circuit: Circuit, layout: Layout, outlines: dict[str, Outline]) -> It
             if max(path_overlap(a, b, outline, _WIRE_MM) for a, b in pairwise(points)) > _TIGHT_MM:
                 yield _find(
                     "warning", "wire-through-body",
-                    f"{_start(name)} ({wire.start} to {wire.end}) runs through {part}.",
+                    f"{capital(name)} ({wire.start} to {wire.end}) runs through {part}.",
                     "Lay it around the part.", name, part,
                 )  # fmt: skip
         for hole, owner in used.items():
             if hole not in (wire.start, wire.end) and _on_path(board.holes[hole], points):
                 yield _find(
                     "warning", "wire-over-hole",
-                    f"{_start(name)} ({wire.start} to {wire.end}) lies over {hole_words(hole)},"
+                    f"{capital(name)} ({wire.start} to {wire.end}) lies over {hole_words(hole)},"
                     f" where {owner} is.",
                     "Lay it one column further.", name, hole,
                 )  # fmt: skip
@@ -265,7 +272,3 @@ def _notes(placed: Sequence[Part], layout: Layout) -> Iterator[Finding]:
 
 def _find(severity: str, code: str, message: str, hint: str, *about: str) -> Finding:
     return Finding(Severity[severity.upper()], code, message, hint, about=about)
-
-
-def _start(words: str) -> str:
-    return capital(words)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from buildalong.board import Layout, check_layout, compare, read_back, strip_words
+from buildalong.board import Layout, check_change, compare, read_back, strip_words
 from buildalong.circuit import Circuit
 from buildalong.edit._sentences import refused
 from buildalong.finding import Finding, Severity, Unreadable
@@ -19,9 +19,7 @@ def judged(circuit: Circuit, old: Layout, new: Layout) -> list[Finding]:
     Warnings and notes of the board's check, and how the board now differs from the circuit (warnings, for
     wires may follow).  Raises Unreadable with the reasons where the layout cannot be built.
     """
-    before = {(f.code, f.about) for f in check_layout(circuit, old)}
-    found = [f for f in check_layout(circuit, new) if (f.code, f.about) not in before]
-    found += _joined(circuit, old, new)
+    found = [*check_change(circuit, old, new), *_joined(circuit, old, new)]
     wrong = [finding for finding in found if finding.severity >= Severity.ERROR]
     if wrong:
         raise Unreadable(*wrong)
