@@ -81,7 +81,7 @@ def test_a_file_changed_on_disk_is_not_overwritten(folder: Path) -> None:
     assert any(line.startswith("+R1") and "47k" in line for line in conflict.differs)
     assert not catch_up(mine).ok
     for choice, value in (("mine", "62k"), ("theirs", "47k")):
-        settled = catch_up(mine, {"lesson.toml": choice})  # type: ignore[dict-item]
+        settled = catch_up(mine, {"lesson.toml": choice})
         assert f'"{value}"' in settled.editing.texts["lesson.toml"]
         assert save(settled.editing).ok
         (folder / "lesson.toml").write_bytes(theirs.encode())

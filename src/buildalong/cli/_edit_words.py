@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from buildalong.cli._reading import refused
 
@@ -114,8 +114,8 @@ def _plainly(name: str, *keys: str) -> Callable[[re.Match[str]], Edit]:
     def made(found: re.Match[str]) -> Edit:
         from buildalong.edit import EDITS
 
-        edit: Any = EDITS[name](*(found[key].strip() for key in keys))
-        return edit  # type: ignore[no-any-return]
+        edit: Edit = EDITS[name](*(found[key].strip() for key in keys))
+        return edit
 
     return made
 

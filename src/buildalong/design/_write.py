@@ -169,7 +169,7 @@ def _with_either(node: Expr) -> Expr:
 
 
 def _ml_either(node: _Either) -> str:
-    symbol = _ml_symbol(Sym(node.letter, node.sub))
+    symbol = _ml_symbol(node)
     return (
         f'<mrow data-symbol="{escape(node.name)}"><mrow class="symbol">{symbol}</mrow>'
         f'<mrow class="value">{_ml_number(Num(node.number, node.of, 4))}</mrow></mrow>'
@@ -177,8 +177,6 @@ def _ml_either(node: _Either) -> str:
 
 
 def _ml_symbol(node: Sym) -> str:
-    if isinstance(node, _Either):
-        return _ml_either(node)
     letter = f"<mi>{escape(node.letter)}</mi>"
     if not node.sub:
         return letter
@@ -205,6 +203,8 @@ def _ml(node: Expr) -> str:
     match node:
         case Num():
             return _ml_number(node)
+        case _Either():
+            return _ml_either(node)
         case Sym():
             return _ml_symbol(node)
         case Sum():

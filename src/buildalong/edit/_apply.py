@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 from buildalong.board import Layout
@@ -116,8 +117,8 @@ class _Work:
 
     def still_sound(self) -> None:
         """Refuse what brings an error into the lesson that was not there."""
-        before = _errors(self.editing)
-        now = _errors(replace(self.editing, texts=self.texts))
+        before = _errors(lambda: self.lesson)
+        now = _errors(replace(self.editing, texts=self.texts).lesson)
         new = [finding for finding in now if (finding.code, finding.message) not in {
             (f.code, f.message) for f in before
         }]  # fmt: skip
@@ -178,7 +179,7 @@ class _Work:
     def add_part(self, wanted: e.AddPart) -> str:
         """Add a part."""
         sheet = self.sheet()
-        if sheet.has("parts", wanted.name) or wanted.name in self.lesson().circuit.by_id:
+        if sheet.has("parts", wanted.name) or wanted.name in self.lesson.circuit.by_id:
             raise refused("name-taken", wanted.name, name=wanted.name[:40])
         self.fit(wanted.name)
         table: dict[str, object] = {"part": wanted.part}
@@ -192,7 +193,7 @@ class _Work:
         """Take a part out."""
         sheet = self.sheet()
         self.part_named(sheet, wanted.part)
-        lesson = self.lesson()
+        lesson = self.lesson
         if lesson.layout.build_list is not None:
             own = standing(lesson, None).own
             holes = {name: holes for name, holes in own.holes.items() if name != wanted.part}
@@ -210,7 +211,7 @@ class _Work:
             raise refused("no-change")
         if sheet.get("supply", "id") != wanted.part:
             self.part_named(sheet, wanted.part)
-        if sheet.has("parts", wanted.name) or wanted.name in self.lesson().circuit.by_id:
+        if sheet.has("parts", wanted.name) or wanted.name in self.lesson.circuit.by_id:
             raise refused("name-taken", wanted.name, name=wanted.name[:40])
         self.fit(wanted.name)
         renamed_in_sheet(sheet, wanted.part, wanted.name)
@@ -229,15 +230,12 @@ class _Work:
         """Put a terminal on another net."""
         sheet = self.sheet()
         self.part_named(sheet, wanted.part)
-        part = moves.part_of(self.lesson().circuit, wanted.part)
+        part = moves.part_of(self.lesson.circuit, wanted.part)
         names = [terminal.name for terminal in part.type.terminals]
         try:
             name = part.type.terminal(wanted.pin).name
         except KeyError:
-            raise refused(
-                "unknown-lead", part.id, part=part.id, noun=part.type.noun, lead=wanted.pin[:40],
-                leads=", ".join(names),
-            ) from None  # fmt: skip
+            raise moves.no_lead(part, wanted.pin, names) from None
         at: tuple[str | int, ...] = ("parts", part.id, "pins")
         pins = sheet.get(*at)
         if isinstance(pins, dict):
@@ -250,13 +248,14 @@ class _Work:
 
     # -- the board --------------------------------------------------------------------------------
 
+    @cached_property
     def lesson(self) -> Lesson:
-        """The lesson before the edit."""
+        """The lesson before the edit; raises Unreadable."""
         return self.editing.lesson()
 
     def drop(self, moved: Callable[[Lesson, Layout], Layout], *, check: bool = True) -> tuple[Layout, Layout]:
         """Change the board that the author sees, if it can be built so, and write it; before and after."""
-        lesson = self.lesson()
+        lesson = self.lesson
         board: Standing = standing(lesson, self.shown)
         new = moved(lesson, board.seen)
         if check:
@@ -383,10 +382,10 @@ _HOW: dict[type[Any], Callable[[_Work, Any], str]] = {
 }
 
 
-def _errors(editing: Editing) -> list[Finding]:
+def _errors(read: Callable[[], Lesson]) -> list[Finding]:
     """The errors of reading a lesson."""
     try:
-        found = editing.lesson().findings
+        found = read().findings
     except Unreadable as error:
         found = error.findings
     return [finding for finding in found if finding.severity >= Severity.ERROR]

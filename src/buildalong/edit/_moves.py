@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from buildalong.board import Layout, Wire, coloured, footprint, layout_from, turn_of
+from buildalong.board import Layout, Style, Wire, coloured, footprint, layout_from, turn_of
 from buildalong.build.hand import wire_among
 from buildalong.circuit import Circuit, Part
 from buildalong.edit._sentences import refused
@@ -14,6 +14,7 @@ from buildalong.finding import Severity, Unreadable
 
 __all__ = [
     "lead_moved",
+    "no_lead",
     "part_moved",
     "part_of",
     "part_put",
@@ -26,8 +27,6 @@ __all__ = [
 _BEND = 0.75
 """How far a bendable lead goes to the next hole where its own would be none [pitches]: rails lie half a
 pitch out of line and have gaps."""
-
-Style = str
 
 
 def part_of(circuit: Circuit, name: str) -> Part:
@@ -55,7 +54,7 @@ def part_moved(circuit: Circuit, layout: Layout, name: str, leg: int, hole: str)
     if holes is None or "-" in holes:
         raise refused("no-board-yet", name, part=name)
     if not 0 <= leg < len(holes):
-        raise _no_lead(part, str(leg))
+        raise no_lead(part, str(leg), part.type.leg_names)
     to = board.spell(hole)
     if to not in board.holes:
         return _with(layout, name, (*holes[:leg], to, *holes[leg + 1 :]))
@@ -84,7 +83,7 @@ def lead_moved(circuit: Circuit, layout: Layout, name: str, lead: str, hole: str
     elif lead.isdecimal() and 1 <= int(lead[:4]) <= len(legs):
         number = int(lead) - 1
     else:
-        raise _no_lead(part, lead)
+        raise no_lead(part, lead, part.type.leg_names)
     to = layout.board.spell(hole)
     return _with(layout, name, (*holes[:number], to, *holes[number + 1 :])), legs[number]
 
@@ -120,7 +119,7 @@ def wire_of(layout: Layout, number: int) -> Wire:
 
 def wire_put(circuit: Circuit, layout: Layout, words: Sequence[str], style: Style) -> Layout:
     """A wire more, in an author's words; without bends a way is looked for."""
-    one, found = layout_from(layout.board, circuit, {}, [tuple(words)], style)  # type: ignore[arg-type]
+    one, found = layout_from(layout.board, circuit, {}, [words], style)
     if one is None:
         wrong = [finding for finding in found if finding.severity >= Severity.ERROR]
         raise Unreadable(*wrong)
@@ -175,6 +174,7 @@ def _with(layout: Layout, name: str, holes: tuple[str, ...]) -> Layout:
     return replace(layout, holes={**layout.holes, name: holes})
 
 
-def _no_lead(part: Part, lead: str) -> Unreadable:
-    leads = ", ".join(part.type.leg_names)
+def no_lead(part: Part, lead: str, names: Sequence[str]) -> Unreadable:
+    """That a part has no lead of this name; ``names``: those that it has."""
+    leads = ", ".join(names)
     return refused("unknown-lead", part.id, part=part.id, noun=part.type.noun, lead=lead[:40], leads=leads)

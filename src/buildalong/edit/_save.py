@@ -118,7 +118,7 @@ def catch_up(editing: Editing, choices: Mapping[str, Literal["mine", "theirs"]] 
         files[conflict.file] = (
             SourceFile.of(conflict.file, theirs)
             if conflict.theirs is not None
-            else SourceFile(conflict.file, "", "")
+            else SourceFile(conflict.file, "", GONE)
         )
         if text != conflict.mine:
             changes.append(Change(conflict.file, 0, conflict.mine, text))

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from buildalong.board import Layout
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._board import board_picture
@@ -106,5 +104,5 @@ def _inside(run: Run, part: str, span: tuple[float, float], tone: Tone) -> Insid
             pictures[state.key] = inside_picture(state, tone=tone, live=True)
         place = list(pictures).index(state.key)
         if not since or since[-1][1] != place:
-            since.append((float(np.float64(time)), place))
+            since.append((float(time), place))
     return Inside(tuple(pictures.values()), tuple(since)) if len(pictures) <= MOST_STATES else None
