@@ -147,10 +147,8 @@ def test_unknown_names_list_the_nearest(runs):
 
 def test_rms_of_a_ramp():
     """The root of the mean square of a straight ramp to V is V/sqrt 3, whatever the samples."""
-    from buildalong.engine._measure import _rms
-
     t = np.array([0.0, 0.3, 1.0])
-    assert _rms((t, 5 * t)) == pytest.approx(5 / math.sqrt(3))
+    assert rms((t, 5 * t)) == pytest.approx(5 / math.sqrt(3))
 
 
 def test_power_up_is_undetermined_where_nothing_forces_it(runs):

@@ -21,8 +21,8 @@ from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._gentle import hurts_of
 from buildalong.lesson._lesson import Lesson
-from buildalong.lesson._load import SMALLEST
 from buildalong.lesson._placing import place_kept
+from buildalong.lesson._read_layout import SMALLEST
 from buildalong.lesson._requests import Requests
 from buildalong.lesson._where import located
 from buildalong.store import Store

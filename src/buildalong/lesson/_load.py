@@ -8,34 +8,29 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from buildalong.board import boards
 from buildalong.circuit import Circuit, Part, parse_supply
-from buildalong.engine import Action, Trial
 from buildalong.finding import Finding, Place, Severity, Unreadable, by_severity
 from buildalong.lesson._address import folder_address
-from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._folder import Folder
 from buildalong.lesson._hints import Hint, HintError, against, read_hint
 from buildalong.lesson._images import read_images
-from buildalong.lesson._lesson import LayoutRequest, Lesson, Promise, Source, TextFile
+from buildalong.lesson._lesson import Lesson, Source
 from buildalong.lesson._own_parts import own_parts
 from buildalong.lesson._parts import make_part
-from buildalong.lesson._positions import Positions
+from buildalong.lesson._read_layout import read_layout
+from buildalong.lesson._read_promises import read_promises
+from buildalong.lesson._read_trials import read_trials
+from buildalong.lesson._reading import Reading
 from buildalong.lesson._salvage import salvage
-from buildalong.lesson._schema import MAX_PARTS, LessonTable, PromiseTable, SupplyTable, TrialTable
+from buildalong.lesson._schema import MAX_PARTS, LessonTable, SupplyTable
 from buildalong.lesson._toml import Document, read_toml
 from buildalong.lesson._translate import own_tag, said_in, translated, unknown_language
-from buildalong.lesson._trial import KINDS, MAX_LASTS, ActionError, read_action, read_time
-from buildalong.lesson._validate import nearest
 from buildalong.lesson._wishes import read_wishes
 from buildalong.parts import Catalogue, catalogue
-from buildalong.quantity import Quantity, QuantityError, parse
 
-__all__ = ["SMALLEST", "load"]
+__all__ = ["load"]
 
 FACTS, PROSE = "lesson.toml", "lesson.md"
-SMALLEST = "smallest"
-"""The board of an author who wants the smallest that fits."""
 
 
 def load(
@@ -95,25 +90,16 @@ def _prose_file(source: Folder, language: str) -> str:
     return next((name for name in names if source.has(name)), PROSE)
 
 
-class _Loader:
-    """One reading of one lesson; collects findings on the way."""
+class _Loader(Reading):
+    """The reading of a whole lesson, its words in a language."""
 
     def __init__(
         self, source: Folder, document: Document, prose: str, known: Catalogue, words: str, language: str
     ) -> None:
+        super().__init__(source, document, known)
         self.words = words
         self.language = language
-        self.source = source
-        self.document = document
         self.prose = prose
-        self.catalogue = known
-        self.places: Positions = document.places
-        self.trial_names: dict[str, str] = {}
-        self.findings: list[Finding] = []
-        self.sound = True
-
-    def error(self, code: str, message: str, hint: str = "", place: Place | None = None, *about: str) -> None:
-        self.findings.append(Finding(Severity.ERROR, code, message, hint, place, about))
 
     def lesson(self) -> Lesson:
         table, found, whole = salvage(LessonTable, self.document.values, self.places)
@@ -123,9 +109,9 @@ class _Loader:
         self.sound = whole
         written, table, tag = table, *self.in_language(table)
         circuit = self.circuit(table)
-        trials, bounces = self.trials(table, circuit)
-        promises = self.promises(table, trials)
-        layout = self.layout(table)
+        trials, bounces = read_trials(self, table, circuit)
+        promises = read_promises(self, table, trials)
+        layout = read_layout(self, table)
         if not self.prose:
             self.findings.append(
                 Finding(
@@ -250,229 +236,7 @@ class _Loader:
             return None
         return Part(wanted.id, kind, (wanted.plus, wanted.minus), settings=settings)
 
-    # -- trials and promises ----------------------------------------------------------------------
-
-    def trials(self, table: LessonTable, circuit: Circuit) -> tuple[tuple[Trial, ...], dict[str, float]]:
-        out: list[Trial] = []
-        bounces: dict[str, float] = {}
-        if not table.trial:
-            self.findings.append(
-                Finding(
-                    Severity.WARNING,
-                    "no-trial",
-                    "the lesson has no trial, so nothing is simulated",
-                    'add one: [[trial]] name = "first minute", lasts = "30 s"',
-                    Place(self.places.file, 1, 1),
-                )
-            )
-        for number, entry in enumerate(table.trial):
-            at = ("trial", number)
-            lasts = self.lasts(entry, at)
-            bounce = self.bounce(entry, at)
-            if bounce:
-                bounces[entry.name] = bounce
-            if any(entry.name == other.name for other in out):
-                self.error(
-                    "name-taken",
-                    f"two trials are named '{entry.name}'",
-                    "give each its own name",
-                    self.places.value(*at, "name"),
-                )
-            actions = self.actions(entry, circuit, lasts, at)
-            if lasts is not None:
-                out.append(Trial(entry.name, lasts, actions))
-        return tuple(out), bounces
-
-    def lasts(self, entry: TrialTable, at: tuple[str | int, ...]) -> float | None:
-        place = self.places.value(*at, "lasts")
-        try:
-            lasts = read_time(entry.lasts)
-        except ActionError as error:
-            self.error(error.code, f"lasts: {error}", 'write a time, such as "30 s"', place)
-            return None
-        if lasts > MAX_LASTS:
-            self.error(
-                "trial-too-long",
-                f"the trial lasts {entry.lasts}; at most one hour is simulated",
-                "shorten the trial, or make the circuit faster for the lesson",
-                place,
-            )
-            return None
-        if lasts <= 0:
-            self.error(
-                "negative-time", "the trial lasts no time at all", 'write a time, such as "30 s"', place
-            )
-            return None
-        return lasts
-
-    def bounce(self, entry: TrialTable, at: tuple[str | int, ...]) -> float:
-        if entry.bounce is None:
-            return 0.0
-        place = self.places.value(*at, "bounce")
-        try:
-            bounce = read_time(entry.bounce)
-        except ActionError as error:
-            self.error(error.code, f"bounce: {error}", 'write a time, such as "3 ms"', place)
-            return 0.0
-        if bounce > 0.2:
-            self.error(
-                "value-out-of-range",
-                f"a contact does not bounce for {entry.bounce}",
-                "common buttons bounce for 1 to 10 ms",
-                place,
-            )
-            return 0.0
-        return bounce
-
-    def actions(
-        self,
-        entry: TrialTable,
-        circuit: Circuit,
-        lasts: float | None,
-        at: tuple[str | int, ...],
-    ) -> tuple[Action, ...]:
-        out: list[Action] = []
-        for kind in KINDS:
-            for number, line in enumerate(getattr(entry, kind.key)):
-                place = self.places.value(*at, kind.key, number)
-                try:
-                    actions = read_action(kind, line)
-                except ActionError as error:
-                    self.error(error.code, str(error), f"write it like '{kind.example}'", place)
-                    continue
-                name = actions[0].part
-                part = circuit.by_id.get(name)
-                fitting = [p.id for p in circuit.parts if p.type.family in kind.families]
-                if part is None or part.type.family not in kind.families:
-                    why = (
-                        f"there is no part {name}" if part is None else f"{name} is a {part.type.noun}"
-                    ) + f"; it cannot be {kind.verb}"
-                    hint = (
-                        f"that works on {', '.join(fitting)}"
-                        if fitting
-                        else "the circuit has nothing of the kind"
-                    )
-                    code = "unknown-part-in-trial" if part is None else "wrong-part-in-trial"
-                    if part is not None or self.sound or fitting:
-                        self.error(code, why, hint, place, name)
-                    continue
-                if lasts is not None and any(a.time > lasts for a in actions[:1]):
-                    self.error(
-                        "after-the-end",
-                        f"'{line}' happens after the trial has ended ({entry.lasts})",
-                        "let the trial last longer",
-                        place,
-                        name,
-                    )
-                    continue
-                out.extend(actions)
-        return tuple(sorted(out, key=lambda a: a.time))
-
-    def promises(self, table: LessonTable, trials: tuple[Trial, ...]) -> tuple[Promise, ...]:
-        names = [trial.name for trial in trials]
-        out: list[Promise] = []
-        for number, entry in enumerate(table.promise):
-            at = ("promise", number)
-            promise = self.promise(entry, at)
-            if promise is None:
-                continue
-            wanted = entry.trial or promise.that.trial
-            if wanted and wanted not in names and len(trials) == len(table.trial):
-                near = nearest(wanted, names)
-                self.error(
-                    "unknown-trial",
-                    f"there is no trial '{wanted}'",
-                    f"did you mean '{near}'?" if near else f"the trials are {', '.join(names) or 'none'}",
-                    self.places.value(*at, "trial" if entry.trial else "that"),
-                )
-                continue
-            out.append(promise)
-        return tuple(out)
-
-    def promise(self, entry: PromiseTable, at: tuple[str | int, ...]) -> Promise | None:
-        place = self.places.value(*at, "that")
-        that: Expression | None = None
-        expected: Quantity | None = None
-        tolerance: tuple[float, bool] | None = None
-        try:
-            that = read_expression(entry.that)
-            that = replace(that, trial=self.trial_names.get(that.trial, that.trial))
-        except ExpressionError as error:
-            self.error("promise-unreadable", str(error), "", _beside(place, error.offset + 1))
-        try:
-            expected = parse(entry.is_)
-        except QuantityError as error:
-            self.error("value-unreadable", f"is: {error}", "", self.places.value(*at, "is"))
-        try:
-            tolerance = self.within(entry.within, expected)
-        except QuantityError as error:
-            self.error(
-                "value-unreadable",
-                f"within: {error}",
-                'write it like "20 %"',
-                self.places.value(*at, "within"),
-            )
-        if that is None or expected is None or tolerance is None:
-            return None
-        return Promise(
-            that, expected, tolerance[0], tolerance[1], entry.trial or that.trial, entry.says, place
-        )
-
-    @staticmethod
-    def within(text: str, expected: Quantity | None) -> tuple[float, bool]:
-        """The tolerance of a promise: (ratio, False), or (amount, True) where it is written in the unit."""
-        reach = parse(text)
-        if reach.value < 0:
-            raise QuantityError(f"'{text}' is negative")
-        if "%" in text or expected is None:
-            if reach.value > 1:
-                raise QuantityError(f"'{text}' would allow anything")
-            return reach.value, False
-        if reach.unit != expected.unit:
-            raise QuantityError(f"'{text}' is neither a percentage nor in {expected.unit or 'the same kind'}")
-        return reach.value, True
-
     # -- the rest ---------------------------------------------------------------------------------
-
-    def layout(self, table: LessonTable) -> LayoutRequest:
-        name = re.sub(r"\s*(tie-?points?|points?|holes?)$", "", table.board.strip())
-        if name not in (*boards(), SMALLEST):
-            self.error(
-                "unknown-board",
-                f"there is no board '{table.board}'",
-                f"boards known here: {', '.join(boards())}; or {SMALLEST}: the smallest that fits",
-                self.places.value("board"),
-            )
-            name = "400"
-        wanted = table.layout
-        if wanted is None:
-            return LayoutRequest(name)
-        return LayoutRequest(
-            name,
-            {key: tuple(value) for key, value in (wanted.model_extra or {}).items()},
-            tuple(tuple(wire) for wire in wanted.wires),
-            wanted.style,
-            self.text_file(wanted.list_, "list"),
-            wanted.order,
-            self.text_file(wanted.grows_from, "grows_from"),
-            tuple(wanted.where),
-            tuple(wanted.keep_free),
-            wanted.gentle,
-        )
-
-    def text_file(self, name: str, key: str) -> TextFile | None:
-        """A text file of the lesson folder that the layout names; None where it cannot be read."""
-        if not name:
-            return None
-        try:
-            return TextFile(self.source.shown(name), self.source.text(name))
-        except Unreadable as error:
-            place = self.places.value("layout", key)
-            for fault in error.findings:
-                inside = fault.place is not None and fault.place.line > 0
-                where = fault.place if inside else place
-                self.findings.append(replace(fault, severity=Severity.ERROR, place=where))
-            return None
 
     def hints(self, table: LessonTable, circuit: Circuit) -> tuple[Hint, ...]:
         out: list[Hint] = []
@@ -526,7 +290,3 @@ class _Loader:
                 self.places.value(*at),
             )
         return address or ""
-
-
-def _beside(place: Place, columns: int) -> Place:
-    return Place(place.file, place.line, place.column + columns)
