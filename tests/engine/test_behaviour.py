@@ -147,6 +147,8 @@ def test_unknown_names_list_the_nearest(runs):
 
 def test_rms_of_a_ramp():
     """The root of the mean square of a straight ramp to V is V/sqrt 3, whatever the samples."""
+    from buildalong.engine._measure_taken import rms
+
     t = np.array([0.0, 0.3, 1.0])
     assert rms((t, 5 * t)) == pytest.approx(5 / math.sqrt(3))
 
