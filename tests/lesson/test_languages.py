@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import pytest
 
-from buildalong.finding import Unreadable
+from buildalong.finding import Severity, Unreadable
 from buildalong.lesson import compile_lesson, load
 from buildalong.lesson._claims import find_claims, only_ideal
 from buildalong.lesson._lesson import Figure
 from buildalong.quantity import Quantity
-from buildalong.words import language
+from buildalong.words import LANGUAGES, _catalogue, language
+from buildalong.words._po import Entry, write_po
 
 GERMAN = """
 [words.de]
@@ -150,3 +151,68 @@ def test_a_sentence_may_speak_of_the_formula(tag, said):
     assert only_ideal(claim, figures, said, tag) is None
     told = "DS1: 0,39 s."
     assert only_ideal(find_claims(told, tag)[0], figures, told, tag) is not None
+
+
+@pytest.fixture
+def short_catalogue(tmp_path, monkeypatch):
+    """A catalogue of German that lacks two words: one is empty, one fuzzy."""
+    monkeypatch.setattr(_catalogue, "FOLDER", tmp_path / "catalogues")
+    (tmp_path / "catalogues" / "de").mkdir(parents=True)
+    entries = [
+        Entry("Parts", forms=("Bauteile",)),
+        Entry("You press {part}."),
+        Entry("dark", context="lamp", forms=("dunkel",), fuzzy=True),
+        Entry("You press {part}."),
+    ]
+    text = write_po(entries, "de", LANGUAGES["de"].plural)
+    (tmp_path / "catalogues" / "de" / "story.po").write_text(text, encoding="utf-8")
+    caches = (_catalogue.catalogue, _catalogue.lacking, _catalogue._entries)
+    for cache in caches:
+        cache.cache_clear()
+    yield
+    for cache in caches:
+        cache.cache_clear()
+
+
+def of_the_program(findings):
+    return [f for f in findings if f.code == "words-untranslated" and "program's" in f.message]
+
+
+def test_a_word_that_the_catalogue_lacks_is_told_once(folder, short_catalogue):
+    found = of_the_program(load(folder, "de").findings)
+    assert [(f.severity, f.place.file, f.place.line) for f in found] == [
+        (Severity.WARNING, str(folder / "lesson.toml"), 16)
+    ] * 2
+    assert ["'You press {part}.'" in found[0].message, "'dark'" in found[1].message] == [True, True]
+    assert all("Deutsch" in f.message and "catalogues/de" in f.hint for f in found)
+    assert of_the_program(load(folder).findings) == []
+
+
+def test_the_author_may_say_what_the_catalogue_lacks(folder, short_catalogue):
+    with (folder / "lesson.toml").open("a", encoding="utf-8") as stream:
+        stream.write('"You press {part}." = "Du drückst {part}."\n')
+    (found,) = of_the_program(load(folder, "de").findings)
+    assert "'dark'" in found.message
+
+
+@pytest.mark.parametrize("tag", LANGUAGES)
+def test_the_program_lacks_no_word_of_its_languages(folder, tag):
+    assert of_the_program(load(folder, tag).findings) == []
+
+
+def test_an_author_may_write_in_a_language_that_is_not_spoken(folder):
+    facts = (folder / "lesson.toml").read_text(encoding="utf-8")
+    (folder / "lesson.toml").write_text(f'language = "el"\n{facts}', encoding="utf-8")
+    (found,) = of_the_program(load(folder).findings)
+    assert (found.place.line, "'el'" in found.message) == (1, True)
+
+
+def test_words_of_the_lessons_own_parts_are_told_in_their_file(folder):
+    (folder / "parts").mkdir()
+    part = 'like = "led-red"\nnoun = "port light"\n'
+    (folder / "parts" / "port.toml").write_text(part, encoding="utf-8")
+    found = [f for f in load(folder, "de").findings if f.code == "words-untranslated"]
+    assert [(f.place.file, f.place.line, "'port light'" in f.message) for f in found] == [
+        (str(folder / "parts" / "port.toml"), 2, True)
+    ]
+    assert [f for f in load(folder).findings if f.code == "words-untranslated"] == []

@@ -6,7 +6,7 @@ A message is
 * in a module called ``_words.py`` or ``_..._words.py``: every text in the value of a constant in capitals
   (keys of dictionaries and arguments of other calls are none),
 * in a template: the argument of ``{{ say("...") }}``,
-* in a part's TOML: the value of a key in ``SPOKEN``.
+* in a part's TOML: the value of a key in ``SPOKEN`` of :mod:`buildalong.parts`.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
+from buildalong.parts import SPOKEN, spoken_texts
 from buildalong.words._po import Entry
 
 SOURCE = Path(__file__).parents[2] / "src" / "buildalong"
@@ -41,9 +42,6 @@ PACKAGES = (
     "worksheet",
 )
 """Packages whose words are said in the reader's language; a package enters when it is converted."""
-
-SPOKEN = frozenset({"title", "title_false", "noun", "about", "reading", "sentence", "cautions", "says"})
-"""Keys of part data that hold words for a reader; what stands below such a key is words too."""
 
 
 def messages(package: str) -> list[Entry]:
@@ -134,15 +132,5 @@ def of_template(source: str) -> Iterator[tuple[str, Entry]]:
 
 def of_toml(source: str) -> Iterator[tuple[str, Entry]]:
     """The messages of a part's data."""
-    yield from _of_data(tomllib.loads(source), "")
-
-
-def _of_data(data: object, key: str) -> Iterator[tuple[str, Entry]]:
-    if isinstance(data, dict):
-        for name, value in data.items():
-            yield from _of_data(value, key if key in SPOKEN else name)
-    elif isinstance(data, list):
-        for value in data:
-            yield from _of_data(value, key)
-    elif isinstance(data, str) and data and key in SPOKEN:
-        yield key, Entry(data)
+    for path, text in spoken_texts(tomllib.loads(source)):
+        yield next(str(key) for key in path if key in SPOKEN), Entry(text)

@@ -15,7 +15,7 @@ from buildalong.lesson._folder import Folder
 from buildalong.lesson._hints import Hint, HintError, against, read_hint
 from buildalong.lesson._images import read_images
 from buildalong.lesson._lesson import Lesson, Source
-from buildalong.lesson._own_parts import own_parts
+from buildalong.lesson._own_parts import OwnParts, own_parts
 from buildalong.lesson._parts import make_part
 from buildalong.lesson._read_layout import read_layout
 from buildalong.lesson._read_promises import read_promises
@@ -24,7 +24,7 @@ from buildalong.lesson._reading import Reading
 from buildalong.lesson._salvage import salvage
 from buildalong.lesson._schema import MAX_PARTS, LessonTable, SupplyTable
 from buildalong.lesson._toml import Document, read_toml
-from buildalong.lesson._translate import own_tag, said_in, translated, unknown_language
+from buildalong.lesson._translate import own_tag, said_in, translated, unknown_language, unsaid
 from buildalong.lesson._wishes import read_wishes
 from buildalong.parts import Catalogue, catalogue
 
@@ -74,13 +74,11 @@ def load(
         except Unreadable as error:
             fatal.extend(error.findings)
     known = catalogue()
-    own, found, broken = own_parts(source, known)
-    fatal.extend(broken)
+    own = own_parts(source, known)
+    fatal.extend(own.fatal)
     if fatal or document is None:
-        raise Unreadable(*by_severity([*fatal, *found]))
-    reader = _Loader(source, document, prose, known.extended(own) if own else known, words, language)
-    reader.findings.extend(found)
-    return reader.lesson()
+        raise Unreadable(*by_severity([*fatal, *own.findings]))
+    return _Loader(source, document, prose, known, own, words, language).lesson()
 
 
 def _prose_file(source: Folder, language: str) -> str:
@@ -94,9 +92,12 @@ class _Loader(Reading):
     """The reading of a whole lesson, its words in a language."""
 
     def __init__(
-        self, source: Folder, document: Document, prose: str, known: Catalogue, words: str, language: str
-    ) -> None:
-        super().__init__(source, document, known)
+        self, source: Folder, document: Document, prose: str, known: Catalogue, own: OwnParts, words: str,
+        language: str,
+    ) -> None:  # fmt: skip
+        super().__init__(source, document, known.extended(own.types) if own.types else known)
+        self.own = own
+        self.findings += own.findings
         self.words = words
         self.language = language
         self.prose = prose
@@ -166,10 +167,11 @@ class _Loader(Reading):
     def in_language(self, table: LessonTable) -> tuple[LessonTable, str]:
         """The facts with the author's words in the wanted language, and its tag; "" for their own."""
         tag = own_tag(table, self.language)
+        self.findings += unsaid(tag or table.language, said_in(table, tag), self.places)
         if not tag:
             return table, ""
         written = table
-        table, found = translated(self.document.values, written, tag, self.places)
+        table, found = translated(self.document.values, written, tag, self.places, self.own.words)
         self.findings += found
         self.trial_names = {old.name: new.name for old, new in zip(written.trial, table.trial, strict=True)}
         if self.words == PROSE and self.prose:

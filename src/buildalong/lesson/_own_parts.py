@@ -2,48 +2,57 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
-from buildalong.finding import Finding, Severity, Unreadable
+from buildalong.finding import Finding, Place, Severity, Unreadable
 from buildalong.lesson._folder import Folder
 from buildalong.lesson._toml import read_toml
-from buildalong.parts import Catalogue, PartType, load_part
+from buildalong.parts import Catalogue, PartType, load_part, spoken_texts
 
-__all__ = ["MAX_OWN", "own_parts"]
+__all__ = ["MAX_OWN", "OwnParts", "own_parts"]
 
 MAX_OWN = 40
 """Most part types that a lesson brings along."""
 
 
-def own_parts(folder: Folder, known: Catalogue) -> tuple[dict[str, PartType], list[Finding], list[Finding]]:
-    """Read the lesson's own part types: (types by id, findings, findings that make the lesson unreadable).
+@dataclass(slots=True)
+class OwnParts:
+    """Part types by id; their words for a reader, with places; what is wrong; what makes all unreadable."""
+
+    types: dict[str, PartType] = field(default_factory=dict)
+    words: list[tuple[str, Place]] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+    fatal: list[Finding] = field(default_factory=list)
+
+
+def own_parts(folder: Folder, known: Catalogue) -> OwnParts:
+    """Read the lesson's own part types.
 
     A part type that does not fit the schema is a finding, and the rest of the lesson is still read.
     """
-    types: dict[str, PartType] = {}
-    found: list[Finding] = []
-    fatal: list[Finding] = []
+    own = OwnParts()
     try:
         names = folder.files("parts", ".toml")
     except Unreadable as error:
-        return {}, [], list(error.findings)
+        return OwnParts(fatal=list(error.findings))
     for name in names[:MAX_OWN]:
         try:
             document = read_toml(folder.text(name), folder.shown(name))
         except Unreadable as error:
-            fatal.extend(error.findings)
+            own.fatal.extend(error.findings)
             continue
         identity = name.rsplit("/", 1)[1].removesuffix(".toml")
         try:
-            types[identity] = load_part(document.values, known, identity)
+            own.types[identity] = load_part(document.values, known, identity)
         except Unreadable as error:
             for fault in error.findings:
                 unknown = fault.message.endswith("no such field")
                 find = document.places.key if unknown else document.places.value
                 place = find(*fault.about[1:])
-                found.append(replace(fault, severity=Severity.ERROR, place=place))
+                own.findings.append(replace(fault, severity=Severity.ERROR, place=place))
+        own.words += [(text, document.places.value(*path)) for path, text in spoken_texts(document.values)]
     if len(names) > MAX_OWN:
-        found.append(
+        own.findings.append(
             Finding(
                 Severity.ERROR,
                 "too-many-parts",
@@ -51,4 +60,4 @@ def own_parts(folder: Folder, known: Catalogue) -> tuple[dict[str, PartType], li
                 "take out those that the lesson does not use",
             )
         )
-    return types, found, fatal
+    return own

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._positions import Positions
 from buildalong.lesson._schema import LessonTable
-from buildalong.words import LANGUAGES, spoken
+from buildalong.words import LANGUAGES, bare, catalogue, lacking, spoken
 
-__all__ = ["MAX_MISSING", "own_tag", "said_in", "translated", "unknown_language"]
+__all__ = ["MAX_MISSING", "own_tag", "said_in", "translated", "unknown_language", "unsaid"]
 
 MAX_MISSING = 20
-"""Most untranslated words of the author that are told for one lesson."""
+"""Most untranslated words, of the author and of the program, that are told for one lesson."""
 
 _ONE = ("title", "summary")
 _EACH = (("parts", "does"), ("parts", "label"), ("trial", "name"), ("promise", "says"))
@@ -40,37 +41,72 @@ def said_in(table: LessonTable, tag: str) -> Mapping[str, str]:
     return table.words.get(tag) or table.words.get(tag.partition("-")[0]) or {}
 
 
+def unsaid(language: str, own: Mapping[str, str], places: Positions) -> list[Finding]:
+    """What of the program's own words cannot be said in the lesson's language, ``own`` translations aside."""
+    tag = spoken(language)
+    if tag is None:
+        known = ", ".join(tongue.name for tongue in LANGUAGES.values())
+        return [
+            Finding(
+                Severity.WARNING,
+                "words-untranslated",
+                f"the program's own words have no translation into '{language}'; they come in English",
+                f"the program speaks {known}",
+                places.value("language"),
+            )
+        ]
+    told = [
+        Finding(
+            Severity.WARNING,
+            "words-untranslated",
+            f"the program's words '{bare(text)}' have no translation into {LANGUAGES[tag].name};"
+            " they come in English",
+            f'translate them in words/catalogues/{tag}, or write under [words.{tag}]: "{bare(text)}" = "..."',
+            places.key("words", tag),
+        )
+        for text in lacking(tag)
+        if text not in own
+    ]
+    return _some(told, f"translate them in words/catalogues/{tag}")
+
+
 def translated(
-    values: Mapping[str, Any], table: LessonTable, tag: str, places: Positions
+    values: Mapping[str, Any],
+    table: LessonTable,
+    tag: str,
+    places: Positions,
+    parts: Iterable[tuple[str, Place]] = (),
 ) -> tuple[LessonTable, list[Finding]]:
     """The facts with the author's words in a language, and what has no translation there.
 
-    ``values`` are the facts as written, whose words are told with their places.  Names of trials are
-    translated wherever they are named.
+    ``values`` are the facts as written, whose words are told with their places, and ``parts`` those of the
+    lesson's own parts.  Names of trials are translated wherever they are named.
     """
     own = said_in(table, tag)
+    program = catalogue(spoken(tag) or "en")
+    words = [(text, places.value(*path)) for path, text in _words_of(values)]
+    words += [(text, place) for text, place in dict(reversed(list(parts))).items() if text not in program]
     found = [
         Finding(
             Severity.WARNING,
             "words-untranslated",
             f"'{text}' has no translation into {LANGUAGES[spoken(tag) or 'en'].name}; it stays as it is",
             f'write it under [words.{tag}]: "{text}" = "..."',
-            places.value(*path),
+            place,
         )
-        for path, text in _words_of(values)
+        for text, place in words
         if text not in own
     ]
-    more = len(found) - MAX_MISSING
-    if more > 0:
-        found = found[:MAX_MISSING]
-        found[-1] = Finding(
-            Severity.WARNING,
-            "words-untranslated",
-            f"{more + 1} more words of the lesson have no translation",
-            f"write them under [words.{tag}]",
-            found[-1].place or Place(places.file),
-        )
-    return _with(table, own), found
+    return _with(table, own), _some(found, f"write them under [words.{tag}]")
+
+
+def _some(found: list[Finding], hint: str) -> list[Finding]:
+    """So many findings as are told, the last of them on how many there are besides."""
+    more = len(found) - MAX_MISSING + 1
+    if more <= 1:
+        return found
+    last = replace(found[MAX_MISSING - 1], message=f"{more} more words have no translation", hint=hint)
+    return [*found[: MAX_MISSING - 1], last]
 
 
 def _words_of(values: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], str]]:

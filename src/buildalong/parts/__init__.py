@@ -22,9 +22,11 @@ from buildalong.parts._schema import (
     Terminal,
     ValueRule,
 )
+from buildalong.parts._spoken import SPOKEN, spoken_texts
 
 __all__ = [
     "RATINGS",
+    "SPOKEN",
     "Block",
     "Body",
     "Capacity",
@@ -44,4 +46,5 @@ __all__ = [
     "ValueRule",
     "catalogue",
     "load_part",
+    "spoken_texts",
 ]

@@ -7,10 +7,11 @@ files in ``catalogues``, one folder for each language, one file for each package
 them.  ``docs/languages.md`` has the rules for who writes messages and who translates them.
 """
 
+from buildalong.words._catalogue import catalogue, lacking
 from buildalong.words._colour_words import colour_word
 from buildalong.words._languages import LANGUAGES, Language, spoken
 from buildalong.words._listing import capital, inside, listed
-from buildalong.words._messages import Many, faults, sense
+from buildalong.words._messages import Many, bare, faults, sense
 from buildalong.words._numbers import numeral, with_unit
 from buildalong.words._speaking import Speaker, language, plainly, said, say, say_many, speaking
 
@@ -19,10 +20,13 @@ __all__ = [
     "Language",
     "Many",
     "Speaker",
+    "bare",
     "capital",
+    "catalogue",
     "colour_word",
     "faults",
     "inside",
+    "lacking",
     "language",
     "listed",
     "numeral",
