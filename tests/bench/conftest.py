@@ -8,12 +8,17 @@ import threading
 from collections.abc import Callable, Coroutine, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from buildalong.bench import Bench
 from demos import EXAMPLES
+
+from ._page import WAIT, Opened
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
 
 
 @dataclass
@@ -66,3 +71,27 @@ def started(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., 
         beside.loop.call_soon_threadsafe(beside.loop.stop)
         thread.join(10)
         beside.loop.close()
+
+
+@pytest.fixture
+def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
+    """Open the test module's bench in a tab of its own; what the console says must be nothing."""
+    from playwright.sync_api import expect
+
+    contexts, said = [], []
+
+    def open_page(width: int = 1440, **more: Any) -> Page:
+        context = browser.new_context(viewport={"width": width, "height": 900}, **more)
+        page = context.new_page()
+        page.on("console", lambda message: said.append(message.text))
+        page.on("pageerror", lambda error: said.append(str(error)))
+        page.goto(bench.address)
+        expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached(timeout=WAIT)
+        expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached(timeout=WAIT)
+        contexts.append(context)
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+    assert said == []

@@ -4,25 +4,17 @@ from __future__ import annotations
 
 import re
 import zipfile
-from collections.abc import Callable, Iterator
-from typing import Any
+from collections.abc import Callable
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import expect
 
 from ._lamp import FACTS, write_lamp
+from ._page import BRIGHT, Opened, drag, lamp, middle, part
 from .conftest import Beside
 
 pytestmark = pytest.mark.debian("chromium")
-BRIGHT = re.compile(r"0\.[2-9]|1")
-WHERE = """async hole => {
-  const { shown } = await import("/pictures.js");
-  const over = document.querySelector("figure[data-picture=board] .over");
-  const [x, y] = shown.board.handles.holes[hole];
-  const at = new DOMPoint(x, y).matrixTransform(over.getScreenCTM());
-  return [at.x, at.y]; }"""
-"""Where a hole is on the screen."""
 SCRIPT = "<script>document.title='owned'</script><img src=x onerror=\"document.title='owned'\">"
 
 
@@ -31,49 +23,11 @@ def bench(started: Callable[..., Beside]) -> Beside:
     return started("mailbox-flag", write_lamp)
 
 
-WAIT = 120_000
-"""How long a board may take to appear [ms]: on a fresh machine the search is compiled first."""
-
-Opened = Callable[..., Page]
-
-
-@pytest.fixture
-def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
-    """Open the bench in a tab of its own; what the console says must be nothing."""
-    contexts, said = [], []
-
-    def open_page(width: int = 1440, **more: Any) -> Page:
-        context = browser.new_context(viewport={"width": width, "height": 900}, **more)
-        page = context.new_page()
-        page.on("console", lambda message: said.append(message.text))
-        page.on("pageerror", lambda error: said.append(str(error)))
-        page.goto(bench.address)
-        expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached(timeout=WAIT)
-        expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached(timeout=WAIT)
-        contexts.append(context)
-        return page
-
-    yield open_page
-    for context in contexts:
-        context.close()
-    assert said == []
-
-
-def part(page: Page, name: str, picture: str = "board") -> Locator:
-    return page.locator(f"figure[data-picture={picture}] .part[data-part={name}]")
-
-
-def lamp(page: Page) -> Locator:
-    return page.locator("[data-lamp=DS1]")
-
-
 def test_a_press_lights_the_lamp_for_as_long_as_it_lasts(opened: Opened) -> None:
     """By mouse, keyboard and touch; the address shows no secret."""
     page = opened(has_touch=True)
     assert "key" not in page.url
-    box = part(page, "S1").bounding_box()
-    assert box is not None
-    at = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    at = middle(part(page, "S1"))
     page.mouse.move(*at)
     page.mouse.down()
     expect(lamp(page)).to_have_attribute("opacity", BRIGHT)
@@ -188,13 +142,13 @@ def test_a_part_is_moved_in_the_text(opened: Opened) -> None:
     before = page.locator("textarea").input_value()
     page.get_by_label("change the lesson").check()
     page.locator("#lesson-form [name=thing]").select_option("R1")
-    page.locator("#lesson-form input").fill("a7")
+    page.locator("#lesson-form [name=hole]").fill("a7")
     page.get_by_role("button", name="Put it there").click()
     expect(page.locator("textarea")).to_have_value(re.compile(r'R1 += \["a7", "a11"\]'))
     after = page.locator("textarea").input_value()
     assert "# A comment that must stay." in after
     assert "# the button" in after
-    page.locator("#lesson-form input").fill("c11")
+    page.locator("#lesson-form [name=hole]").fill("c11")
     page.get_by_role("button", name="Put it there").click()
     expect(page.locator("#about")).to_contain_text("cannot be done")
     page.get_by_role("button", name="Take back").click()
@@ -235,19 +189,6 @@ def test_a_part_is_moved_by_arrow_keys(opened: Opened) -> None:
     expect(page.locator("textarea")).to_have_value(re.compile(r'R1 += \["a7", "a11"\]'))
     page.get_by_role("button", name="Take back").click()
     expect(page.locator("textarea")).to_have_value(before)
-
-
-def drag(page: Page, start: str, end: str) -> None:
-    """Take what is in a hole by mouse, when the board shows it there, and let go at another."""
-    page.wait_for_function(
-        """async hole => (await import("/pictures.js")).shown.board.handles.taken[hole] !== undefined""",
-        arg=start,
-    )
-    at = [page.evaluate(WHERE, hole) for hole in (start, end)]
-    page.mouse.move(*at[0])
-    page.mouse.down()
-    page.mouse.move(*at[1], steps=4)
-    page.mouse.up()
 
 
 def test_script_in_words_and_names_does_nothing(opened: Opened, bench: Beside) -> None:

@@ -30,7 +30,7 @@ export function show(name, message) {
   const page = new DOMParser().parseFromString(message.svg, "image/svg+xml");
   const picture = document.importNode(page.documentElement, true);
   const over = shape("svg", { class: "over", viewBox: message.handles.box.join(" "), role: "group", "aria-label": name });
-  figure.replaceChildren(picture, over);
+  figure.querySelector(".stage").replaceChildren(picture, over);
   const handles = message.handles;
   for (const line of handles.lines)
     shape("polyline", { class: "net", "data-net": line.net, "data-owner": line.owner, points: line.points.map(p => p.join()).join(" ") }, over);
@@ -58,10 +58,10 @@ export function show(name, message) {
 function fit(figure, picture, over) {
   // The layer lies exactly over the picture, however the picture is scaled to the page.
   const place = () => {
-    const box = picture.getBoundingClientRect(), home = figure.getBoundingClientRect();
+    const box = picture.getBoundingClientRect(), home = over.parentNode.getBoundingClientRect();
     over.style.inset = "auto";
-    over.style.left = `${box.left - home.left - figure.clientLeft}px`;
-    over.style.top = `${box.top - home.top - figure.clientTop}px`;
+    over.style.left = `${box.left - home.left}px`;
+    over.style.top = `${box.top - home.top}px`;
     over.style.width = `${box.width}px`;
     over.style.height = `${box.height}px`;
   };
@@ -83,6 +83,13 @@ function point(target) {
     for (const one of layer.children)
       if ((part && one.dataset.part === part) || (net && one.dataset.net === net)) one.classList.add("hot");
   about.textContent = part ? words(part) : `net ${net}`;
+}
+
+// Show where a part or a wire is, in both pictures.
+export function mark(owner) {
+  clear();
+  for (const layer of document.querySelectorAll(".over"))
+    for (const one of layer.children) if (one.dataset.part === owner || one.dataset.owner === owner) one.classList.add("hot");
 }
 
 function words(part) {

@@ -19,11 +19,18 @@ export function start(send) {
   save.addEventListener("click", () => say({ do: "save" }));
   for (const what of ["back", "forth"]) document.querySelector(`#${what}`).addEventListener("click", () => say({ do: "history", what }));
   addEventListener("keydown", event => {
-    if ((event.ctrlKey || event.metaKey) && event.key === "s") { event.preventDefault(); say({ do: "save" }); }
+    if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const key = event.key.toLowerCase(), what = key === "y" || (key === "z" && event.shiftKey) ? "forth" : key === "z" ? "back" : "";
+    if (key === "s") { event.preventDefault(); say({ do: "save" }); }
+    if (!what || event.target.matches("input:not([type=radio], [type=checkbox], [type=range])")) return;
+    event.preventDefault();
+    if (timer) { clearTimeout(timer); out(now); }
+    say({ do: "history", what });
   });
 }
 
 function out(name) {
+  timer = 0;
   const file = files.get(name);
   if (file.waiting) { file.again = true; return; }
   file.waiting = true;

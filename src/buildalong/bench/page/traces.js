@@ -1,6 +1,6 @@
 // Voltages over time, drawn as they come: a band where a net moves faster than the page is drawn.
 const canvas = document.querySelector("#traces"), legend = document.querySelector("#legend");
-const MOST = 1200;
+const MOST = 1200, GAP = .3;
 let nets = [], colours = {}, chosen = new Set(), rows = [], speed = 1, wanted = false, holes = [], top = 6;
 
 export function start() {
@@ -58,9 +58,11 @@ function draw() {
     pen.strokeStyle = "#c9bea6"; pen.lineWidth = 1;
     pen.beginPath(); pen.moveTo(left, y(0)); pen.lineTo(wide - 8, y(0)); pen.stroke();
     pen.strokeStyle = colour; pen.lineWidth = 2; pen.beginPath();
-    let first = true;
+    let first = true, before = 0;
     for (const each of rows) {
       if (each.t < start) continue;
+      if (each.t - before > GAP * speed) first = true;  // nothing was seen meanwhile, so nothing is drawn
+      before = each.t;
       const value = from(each);
       if (value === null || value === undefined) { first = true; continue; }
       const [last, low, most] = value;
