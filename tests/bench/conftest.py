@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import shutil
 import threading
 from collections.abc import Callable, Coroutine, Iterator
@@ -88,6 +89,7 @@ def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
         page.goto(bench.address)
         expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached(timeout=WAIT)
         expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached(timeout=WAIT)
+        expect(page.locator("body")).to_have_attribute("data-findings", re.compile("final"), timeout=WAIT)
         contexts.append(context)
         return page
 

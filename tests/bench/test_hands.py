@@ -148,6 +148,7 @@ def test_arrow_keys_move_a_part_a_leg_and_an_end_of_a_wire(opened: Opened) -> No
         ("one lead of it", "a12", "ArrowRight", r'\["L-10",.* "b12"\]'),
     ]
     for how, start, way, line in moves:
+        shows(page, start)
         page.get_by_label(how).check()
         ring_to(page, start)
         board.press("Enter")
@@ -161,7 +162,6 @@ def test_arrow_keys_move_a_part_a_leg_and_an_end_of_a_wire(opened: Opened) -> No
         written(page, line)
         page.locator("textarea").press("Control+z")
         expect(page.locator("textarea")).to_have_value(FACTS)
-        shows(page, start)
 
 
 def test_typing_is_taken_back_by_keys_while_the_text_has_the_caret(opened: Opened) -> None:
