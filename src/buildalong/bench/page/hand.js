@@ -85,7 +85,13 @@ const HANDS = {
 };
 
 function put({ owner, leg }, hole) { say({ do: "lead", owner, leg, hole }); }
-function hold(red, black) { say({ do: "meter", red, black }); }
+
+function hold(red, black) {
+  const lost = [red, black].find(hole => hole && !now.handles.holes[hole]);
+  if (lost) tell(`There is no such hole: ${lost}. A hole is named by its column and row, as a7; a rail's as R+7.`, true);
+  else say({ do: "meter", red, black });
+}
+
 function edit(wanted) { say({ do: "edit", edit: wanted }); }
 
 function change({ owner, leg, whole }, hole) {

@@ -12,7 +12,7 @@ let say, now = null, lamps = [], down = new Set();
 
 export function start(send) {
   say = send;
-  traces.start();
+  traces.start(send);
   hand.start(send);
   lens.start(figure, document.querySelector("#larger"), document.querySelector("#smaller"));
   for (const button of document.querySelectorAll("#pace [data-speed]")) button.addEventListener("click", () => say({ do: "pace", speed: Number(button.dataset.speed) }));

@@ -1,9 +1,10 @@
 // Voltages over time, drawn as they come: a band where a net moves faster than the page is drawn.
 const canvas = document.querySelector("#traces"), legend = document.querySelector("#legend");
-const MOST = 1200, GAP = .3;
-let nets = [], colours = {}, chosen = new Set(), rows = [], speed = 1, wanted = false, holes = [], top = 6;
+const MOST = 1200, GAP = .3, PROBE = "#b3261e";
+let say, nets = [], colours = {}, chosen = new Set(), rows = [], speed = 1, wanted = false, holes = [], top = 6;
 
-export function start() {
+export function start(send) {
+  say = send;
   new ResizeObserver(draw).observe(canvas);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
 }
@@ -20,14 +21,18 @@ export function board(message) {
 }
 
 function box() {
-  legend.replaceChildren(...nets.map(net => {
-    const label = document.createElement("label"), tick = document.createElement("input"), ink = document.createElement("span");
-    tick.type = "checkbox"; tick.checked = chosen.has(net);
-    tick.addEventListener("change", () => { if (tick.checked) chosen.add(net); else chosen.delete(net); draw(); });
-    ink.className = "ink"; ink.style.background = colours[net] || "#888";
-    label.append(tick, ink, net);
-    return label;
-  }));
+  const netted = nets.map(net => ticked(net, colours[net] || "#888", chosen.has(net), on => { if (on) chosen.add(net); else chosen.delete(net); draw(); }));
+  const probed = holes.map(hole => ticked(`hole ${hole}`, PROBE, true, () => say({ do: "probes", holes: holes.filter(one => one !== hole) })));
+  legend.replaceChildren(...netted, ...probed);
+}
+
+function ticked(words, colour, on, changed) {
+  const label = document.createElement("label"), tick = document.createElement("input"), ink = document.createElement("span");
+  tick.type = "checkbox"; tick.checked = on;
+  tick.addEventListener("change", () => changed(tick.checked));
+  ink.className = "ink"; ink.style.background = colour;
+  label.append(tick, ink, words);
+  return label;
 }
 
 export function look(message) {
@@ -73,7 +78,7 @@ function draw() {
     pen.stroke();
   };
   picked.forEach(([net, n], row) => line(row, r => r.v[n], colours[net] || "#555", net));
-  holes.forEach((hole, n) => line(picked.length + n, r => r.p[n] === null || r.p[n] === undefined ? null : [r.p[n], r.p[n], r.p[n]], "#b3261e", `hole ${hole}`));
+  holes.forEach((hole, n) => line(picked.length + n, r => r.p[n] === null || r.p[n] === undefined ? null : [r.p[n], r.p[n], r.p[n]], PROBE, `hole ${hole}`));
   pen.fillStyle = "#55636e"; pen.textAlign = "right";
   pen.fillText(`${span < 1 ? (span * 1000).toPrecision(3) + " ms" : span.toPrecision(2) + " s"} across, 0 to ${top.toPrecision(2)} V`, wide - 8, 8);
   pen.textAlign = "left";
