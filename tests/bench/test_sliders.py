@@ -155,7 +155,7 @@ def test_a_hole_is_drawn_as_a_curve(opened: Opened) -> None:
     measure(page, "R+2", "R-2")
     page.get_by_role("button", name="Draw the red hole's curve").click()
     expect(page.locator("#legend")).to_contain_text("hole R+2")
-    page.get_by_label("hole R+2").uncheck()
+    page.get_by_label("hole R+2").click()
     expect(page.locator("#legend")).not_to_contain_text("hole R+2")
     page.get_by_label("Red lead").fill("z99")
     page.get_by_role("button", name="Hold it there").click()
