@@ -11,7 +11,7 @@ import pytest
 
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
-from buildalong.publish import article_html, draw, faults_html, guide_for
+from buildalong.publish import article_html, builds_of, draw, faults_html, guide_for
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -36,7 +36,7 @@ def article(
     @cache
     def html(name: str) -> str:
         compiled, known = compiled_demo(name), guide(name)
-        return article_html(compiled, draw(compiled, guide=known), known)
+        return article_html(compiled, draw(compiled, guide=known), known, builds_of(compiled))
 
     return html
 

@@ -73,7 +73,9 @@ def test_the_words_to_know_are_those_of_the_booklet(article: Article, compiled_d
     """Article and booklet explain the same terms in the same words: one source for both."""
     found = re.findall(r"<dfn>(.*?)</dfn></dt><dd>(.*?)</dd>", article("lighthouse"))
     terms = glossary_of(compiled_demo("lighthouse"))
-    assert [(html.unescape(term), html.unescape(text)) for term, text in found] == list(terms)
+    assert [(html.unescape(term), html.unescape(text)) for term, text in found] == [
+        term[:2] for term in terms
+    ]
 
 
 def test_author_words_cannot_run(article: Article) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,12 +20,14 @@ from buildalong.spread import (
     Target,
     even,
     factors,
+    pushes,
     quantile_interval,
     shares,
     spread,
     variance_shares,
     wilson,
 )  # fmt: skip
+from buildalong.store import Store
 
 
 def stiff(text: str, tolerance: float = 0.05) -> Circuit:
@@ -203,3 +206,35 @@ def test_shares_are_written_with_a_space_before_the_sign() -> None:
         assert int(number) == pytest.approx(50, abs=6)
         assert sign == "%"
     assert shares(outcome, 0.9) == ""
+
+
+def test_pushes_are_those_of_the_divider() -> None:
+    """By Ohm's law V = 9 R2/(R1 + R2): near the middle 1 % more in R2 adds 22.5 mV, in R1 takes as much."""
+    found = spread(DIVIDER, [TRIAL], [MIDDLE], samples=200)
+    by_part = pushes(found, found.outcomes[0])
+    assert set(by_part) == {"R1", "R2"}
+    for factor, place in zip(found.factors, found.places.T, strict=True):
+        if factor.name == "value":
+            away = factor.at(place) / 10e3 - 1
+            expected = 2.25 * away * (1 if factor.part == "R2" else -1)
+            assert by_part[factor.part] == pytest.approx(expected, abs=0.004)
+    whole = found.outcomes[0].nominal + sum(by_part.values())
+    assert whole == pytest.approx(found.outcomes[0].values, abs=0.004)
+
+
+def test_a_kept_spread_is_not_simulated_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What never happens is kept as such; other samples are another question."""
+    store = Store(tmp_path)
+    never = Target("on_time", "OUT", "run", Quantity(1.0, "s"), 0.1)
+    first = spread(DIVIDER, [TRIAL], [MIDDLE, never], samples=20, store=store)
+    assert first.outcomes[1].failed == 20
+
+    def refused(*given: object, **named: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("buildalong.spread._spread.measured", refused)
+    again = spread(DIVIDER, [TRIAL], [MIDDLE, never], samples=20, store=store)
+    for one, other in zip(first.outcomes, again.outcomes, strict=True):
+        assert one.values.tobytes() == other.values.tobytes()
+    with pytest.raises(ZeroDivisionError):
+        spread(DIVIDER, [TRIAL], [MIDDLE, never], samples=21, store=store)

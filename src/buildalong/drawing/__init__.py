@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
+    from buildalong.drawing._axes import Axis
     from buildalong.drawing._band import Band, tolerance_band
     from buildalong.drawing._board import board_picture
     from buildalong.drawing._closeup import bridge_closeup, closeup, slip_closeup
     from buildalong.drawing._fonts import FontFile, vendored_fonts
     from buildalong.drawing._frame import View
-    from buildalong.drawing._histogram import histogram
+    from buildalong.drawing._histogram import histogram, histogram_axis
     from buildalong.drawing._icon import part_icon
     from buildalong.drawing._ideal import Ideal, usual_ideals
     from buildalong.drawing._nets import net_colours
@@ -30,12 +31,13 @@ if TYPE_CHECKING:
     from buildalong.drawing._words import band_meaning
 
 _HOME = {
+    "_axes": ("Axis",),
     "_band": ("Band", "tolerance_band"),
     "_board": ("board_picture",),
     "_closeup": ("bridge_closeup", "closeup", "slip_closeup"),
     "_fonts": ("FontFile", "vendored_fonts"),
     "_frame": ("View",),
-    "_histogram": ("histogram",),
+    "_histogram": ("histogram", "histogram_axis"),
     "_icon": ("part_icon",),
     "_ideal": ("Ideal", "usual_ideals"),
     "_nets": ("net_colours",),
@@ -57,6 +59,7 @@ __all__ = [
     "HIGH_CONTRAST",
     "PAPER",
     "PLAIN",
+    "Axis",
     "Band",
     "FontFile",
     "Ideal",
@@ -70,6 +73,7 @@ __all__ = [
     "bridge_closeup",
     "closeup",
     "histogram",
+    "histogram_axis",
     "missing_characters",
     "net_colours",
     "part_icon",

@@ -9,6 +9,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._series import ticks
 from buildalong.drawing._svg import Svg
+from buildalong.words import numeral
 
 __all__ = ["TICK", "Axis"]
 
@@ -77,7 +78,7 @@ class Axis:
             found = tuple(
                 m * 10.0**p for p in powers for m in steps if low * 0.999 <= m * 10.0**p <= high * 1.001
             )
-        return tuple((value / factor, f"{value:.6g}".replace("-", "−")) for value in found)
+        return tuple((value / factor, numeral(f"{value:.6g}".replace("-", "−"))) for value in found)
 
     def across(self, svg: Svg, top: float, floor: float, title: str) -> None:
         """Draw as the level axis of a chart: grid lines, ticks under the floor, its title at the right."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,7 +16,7 @@ from buildalong.quantity import format_quantity
 from buildalong.spread import Outcome
 from buildalong.words import say
 
-__all__ = ["histogram"]
+__all__ = ["histogram", "histogram_axis"]
 
 WIDTH, PANEL = 960.0, 300.0
 LEFT, RIGHT, TOP = 92.0, 60.0, 98.0
@@ -40,9 +41,7 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
     per_cent = 100.0 * counts / len(outcome.values)
     right = WIDTH - RIGHT
     unit = outcome.target.wanted.unit or "%"
-    left_end, right_end = min(float(edges[0]), low), max(float(edges[-1]), high)
-    margin = 0.04 * (right_end - left_end)
-    x = Axis(left_end - margin, right_end + margin, unit, LEFT, right)
+    x = histogram_axis(outcome)
     floor = TOP + PANEL
     y = Axis(0.0, _ceiling(float(per_cent.max())), "%", floor, TOP)
     note = _text.wrap(shares, TICK, WIDTH - 2 * LEFT) if shares else ()
@@ -60,10 +59,10 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
             height = PANEL * float(share) / y.high
             inside = low - 1e-12 <= edges[index] and edges[index + 1] <= high + 1e-12
             _bar(svg, a, b, floor, height, colour, inside=inside)
-    bare = say("least allowed"), say("most allowed")
-    least, most = (f"{w}: {format_quantity(v, unit, 3)}" for w, v in zip(bare, (low, high), strict=True))
+    least = say("least allowed: {value}", value=format_quantity(low, unit, 3))
+    most = say("most allowed: {value}", value=format_quantity(high, unit, 3))
     if not _apart(least, most, x.at(low), x.at(high), right):
-        least, most = bare
+        least, most = say("least allowed"), say("most allowed")
     for value, words, anchor in ((low, least, "end"), (high, most, "start")):
         at = x.at(value)
         svg.line(at, TOP, at, floor, stroke=palette.INK_SOFT, stroke_width=2, stroke_dasharray="9 6")
@@ -83,7 +82,17 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
     svg.text((LEFT + right) / 2, floor + 54, name, TICK + 1, anchor="middle", fill=palette.INK)
     for row, line in enumerate(note):
         svg.text(LEFT, floor + 58 + LINE * (row + 0.7), line, TICK, fill=palette.INK_SOFT)
-    return svg.picture()
+    return replace(svg.picture(), foot=floor)
+
+
+def histogram_axis(outcome: Outcome) -> Axis:
+    """Where the values of an outcome lie in its histogram, whose plot ends at the picture's foot."""
+    low, high = outcome.target.limits
+    edges = _edges(outcome.values[np.isfinite(outcome.values)], low, high)
+    left_end, right_end = min(edges[0], low), max(edges[-1], high)
+    margin = 0.04 * (right_end - left_end)
+    unit = outcome.target.wanted.unit or "%"
+    return Axis(left_end - margin, right_end + margin, unit, LEFT, WIDTH - RIGHT)
 
 
 def _edges(values: np.ndarray[tuple[int], np.dtype[np.float64]], low: float, high: float) -> list[float]:
@@ -123,10 +132,11 @@ def _bar(svg: Svg, a: float, b: float, floor: float, height: float, colour: str,
         svg.rect(a + 1, floor - height, b - a - 2, height, fill=colour)
         return
     svg.rect(a + 1, floor - height, b - a - 2, height, fill=palette.PAPER, stroke=colour, stroke_width=2)
-    lines = int(height // 10)
-    for i in range(1, lines + 1):
-        y = floor - height + 10 * i
-        svg.line(a + 1, y, b - 1, max(y - (b - a) * 0.6, floor - height), stroke=colour, stroke_width=1.4)
+    top = floor - height
+    levels = [top + 10 * i for i in range(1, int(height // 10) + 1)]
+    hatch = "".join(f"M{a + 1:.1f} {y:.1f}L{b - 1:.1f} {max(y - (b - a) * 0.6, top):.1f}" for y in levels)
+    if hatch:
+        svg.path(hatch, stroke=colour, stroke_width=1.4)
 
 
 def _start(words: str, at: float, anchor: str, right: float) -> float:

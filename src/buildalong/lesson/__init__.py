@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     )
     from buildalong.lesson._load import load
     from buildalong.lesson._speaking import in_its_language
-    from buildalong.lesson._targets import read_target, targets_of
+    from buildalong.lesson._targets import measured_promises, read_target, targets_of
     from buildalong.lesson._toml import read_toml
 
 _HOME = {
@@ -47,7 +47,7 @@ _HOME = {
     ),
     "_load": ("load",),
     "_speaking": ("in_its_language",),
-    "_targets": ("read_target", "targets_of"),
+    "_targets": ("measured_promises", "read_target", "targets_of"),
     "_toml": ("read_toml",),
 }  # fmt: skip
 
@@ -78,6 +78,7 @@ __all__ = [
     "is_course",
     "load",
     "load_course",
+    "measured_promises",
     "read_target",
     "read_toml",
     "targets_of",

@@ -8,28 +8,29 @@ from buildalong.finding import Finding, Severity, Unreadable
 from buildalong.lesson._asked import asked_in
 from buildalong.lesson._expression import Expression, ExpressionError, read_expression
 from buildalong.lesson._figures import STATIC
-from buildalong.lesson._lesson import Lesson
+from buildalong.lesson._lesson import Lesson, Promise
 from buildalong.quantity import Quantity, QuantityError, parse, parse_as
 from buildalong.spread import Target
 
-__all__ = ["read_target", "targets_of"]
+__all__ = ["measured_promises", "read_target", "targets_of"]
 
 _WISH = re.compile(r"(?P<that>.*\))\s+is\s+(?P<is>.+?)(?:\s+within\s+(?P<within>.+))?\s*", re.DOTALL)
 _WITHIN = 0.05
 _EXAMPLE = 'write it like "on_time(DS1) is 0.6 s within 10 %"'
 
 
-def targets_of(lesson: Lesson) -> tuple[Target, ...]:
+def measured_promises(lesson: Lesson) -> tuple[Promise, ...]:
     """The lesson's promises that are measured in a run; facts and formulas need no measuring."""
+    return tuple(p for p in lesson.promises if not p.that.ideal and p.that.name not in STATIC)
+
+
+def targets_of(lesson: Lesson) -> tuple[Target, ...]:
+    """The promises that are measured in a run as targets."""
     first = next((trial.name for trial in lesson.trials), "")
-    out: list[Target] = []
-    for promise in lesson.promises:
-        that = promise.that
-        if that.ideal or that.name in STATIC:
-            continue
-        low, high = promise.limits
-        out.append(_target(that, promise.trial or first, promise.expected, (high - low) / 2))
-    return tuple(out)
+    return tuple(
+        _target(p.that, p.trial or first, p.expected, (p.limits[1] - p.limits[0]) / 2)
+        for p in measured_promises(lesson)
+    )
 
 
 def read_target(text: str, lesson: Lesson) -> Target:

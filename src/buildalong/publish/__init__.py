@@ -8,6 +8,7 @@ from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
     from buildalong.publish._article import article_html, fonts, templates, text_of
+    from buildalong.publish._builds import builds_of
     from buildalong.publish._cards import cards_html
     from buildalong.publish._cautions import cautions_of
     from buildalong.publish._course import CourseMade, LessonMade, publish_course
@@ -40,6 +41,7 @@ _HOME = {
         "templates",
         "text_of",
     ),
+    "_builds": ("builds_of",),
     "_cards": ("cards_html",),
     "_cautions": ("cautions_of",),
     "_course": ("CourseMade", "LessonMade", "publish_course"),
@@ -100,6 +102,7 @@ __all__ = [
     "Row",
     "Variant",
     "article_html",
+    "builds_of",
     "cards_html",
     "cautions_of",
     "changed_in",

@@ -15,41 +15,50 @@ from buildalong import __version__
 from buildalong.drawing import vendored_fonts
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
+from buildalong.publish import _build_words as build_words
 from buildalong.publish import _words as words
 from buildalong.publish._frame import ID, TITLE, Frame
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 from buildalong.publish._shared import shared_once
+from buildalong.publish._terms import patterns_of
 from buildalong.publish._woff import woff
 from buildalong.publish.handout._glossary import glossary_of
 from buildalong.publish.handout._words import BOOKLET
+from buildalong.spread import Spread
 from buildalong.words import say
 
 __all__ = ["article_frame", "article_html", "fonts", "style_of", "templates", "text_of"]
 
-SCRIPTS = ("theme.js", "player.js", "replay.js", "formula.js", "finder.js")
+SCRIPTS = ("theme.js", "player.js", "replay.js", "formula.js", "finder.js", "builds.js", "terms.js")
 """What makes the page answer; without it all of it stands there and can be read."""
 
 
-def article_html(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> str:
+def article_html(
+    compiled: Compiled, pictures: Pictures, guide: Guide | None = None, builds: Spread | None = None
+) -> str:
     """Write the article as one HTML document that needs no other file and no network.
 
-    With a ``guide`` it has a fault finder, and cautions at the steps.
+    With a ``guide`` it has a fault finder, and cautions at the steps; with ``builds`` what other people's do.
     """
-    return article_frame(compiled, pictures, guide).filled(compiled.prose)
+    return article_frame(compiled, pictures, guide, builds).filled(compiled.prose)
 
 
-def article_frame(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Frame:
+def article_frame(
+    compiled: Compiled, pictures: Pictures, guide: Guide | None = None, builds: Spread | None = None
+) -> Frame:
     """The article of a lesson, into which its words can be put."""
     script = "".join(map(text_of, SCRIPTS))
+    terms = glossary_of(compiled)
     page = (
         templates()
         .get_template("article.html")
         .render(
-            page=page_of(compiled, pictures, guide),
+            page=page_of(compiled, pictures, guide, builds),
             style=style_of(),
             words=words,
-            terms=glossary_of(compiled),
+            build_words=build_words,
+            terms=terms,
             title_terms=BOOKLET["glossary"],
             fonts=Markup(fonts()),  # noqa: S704 - our own files
             script=Markup(script),  # noqa: S704 - our own file
@@ -59,7 +68,8 @@ def article_frame(compiled: Compiled, pictures: Pictures, guide: Guide | None = 
     )
     pattern = templates().get_template("words.html").module
     names = Markup(ID), Markup(TITLE)  # noqa: S704 - our own marks
-    return Frame(shared_once(page), str(pattern.entry(*names)), str(pattern.section(*names)))  # type: ignore[attr-defined]
+    entry, section = str(pattern.entry(*names)), str(pattern.section(*names))  # type: ignore[attr-defined]
+    return Frame(shared_once(page), entry, section, patterns_of(terms))
 
 
 _LOWERED = re.compile(r"\b([A-Za-z])_([A-Za-z0-9]{1,6})\b")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from html import escape
 
 from buildalong.lesson import Section
+from buildalong.publish._terms import Linker
 
 __all__ = ["Frame", "shared_out"]
 
@@ -39,21 +40,21 @@ class Frame:
     """An article without the author's words; comments mark where they go.
 
     No text of an author can hold such a comment, for it is escaped or cleaned of comments.  ``entry`` and
-    ``section`` are the patterns of an entry in the contents and of a section for further words.
+    ``section`` are the patterns of an entry in the contents and of a section for further words; ``terms``
+    those of the words that are explained, each with the id of its explanation.
     """
 
     html: str
     entry: str
     section: str
+    terms: tuple[tuple[str, str], ...] = ()
 
     def filled(self, prose: Sequence[Section]) -> str:
         """The whole article: words for which it has no section stand in sections of their own at its end."""
         there = {slot for mark, slot in _MARK.findall(self.html) if mark == "words"}
         slots, extra = shared_out(prose, there)
-        more = {
-            "entries": "".join(_named(self.entry, section) for section in extra),
-            "sections": "".join(_named(self.section, section) for section in extra),
-        }
+        linker = Linker(self.terms)
+        more = {"entries": self.entry, "sections": self.section}
         # In one pass, so that nothing is ever put into what an author wrote.
         text, *rest = _MARK.split(self.html)
         out, shown = [text], True
@@ -61,7 +62,10 @@ class Frame:
             if mark == "only with words":
                 shown = not shown or slot in slots
             elif shown:
-                out.append(more[slot] if mark == "more" else _prose(slots.get(slot, "")))
+                if mark == "more":
+                    out += [_named(more[slot], section, linker) for section in extra]
+                else:
+                    out.append(_prose(slots.get(slot, ""), linker))
             if shown:
                 out.append(text)
         return "".join(out)
@@ -80,10 +84,14 @@ def shared_out(prose: Sequence[Section], there: Collection[str]) -> tuple[dict[s
     return slots, extra
 
 
-def _prose(html: str) -> str:
-    return f'<div class="prose">{html}</div>\n' if html else ""
+def _prose(html: str, linker: Linker) -> str:
+    return f'<div class="prose">{linker.linked(html)}</div>\n' if html else ""
 
 
-def _named(pattern: str, section: Section) -> str:
-    found = {ID: escape(section.id), TITLE: escape(section.title), WORDS: _prose(section.html)}
-    return re.sub("|".join(map(re.escape, found)), lambda mark: found[mark[0]], pattern)
+def _named(pattern: str, section: Section, linker: Linker) -> str:
+    def put(mark: re.Match[str]) -> str:
+        if mark[0] == WORDS:
+            return _prose(section.html, linker)
+        return escape(section.id if mark[0] == ID else section.title)
+
+    return re.sub("|".join(map(re.escape, (ID, TITLE, WORDS))), put, pattern)

@@ -6,9 +6,9 @@ import math
 from collections.abc import Mapping, Sequence
 
 from buildalong.drawing import Picture
-from buildalong.publish._view import StepSet
+from buildalong.publish._view import Plate, StepSet
 
-__all__ = ["is_narrow", "is_too_wide", "left_beside", "print_wide", "sets_of", "stand_under"]
+__all__ = ["left_beside", "plate_of", "print_wide", "sets_of", "stand_under"]
 
 PAGE = 188.0
 """Width of the text on a printed page; the margins stand in ``page/print.css`` [mm]."""
@@ -22,26 +22,32 @@ SECTION = 78.0
 """A section of words beside a picture is at least this wide [mm]."""
 
 
+def plate_of(picture: Picture, caption: str) -> Plate:
+    """A picture with its caption, as it stands on paper."""
+    return Plate(
+        picture.svg,
+        caption,
+        wide=print_wide(picture),
+        narrow=_is_narrow(picture),
+        too_wide=_width(picture) > PAGE,
+    )
+
+
 def print_wide(picture: Picture | None) -> str:
     """The width in print, a CSS length, at which the smallest text of a picture has nine points."""
     width = _width(picture)
     return f"{math.ceil(width * 10) / 10:g}mm" if width else ""
 
 
-def is_narrow(picture: Picture | None) -> bool:
+def _is_narrow(picture: Picture | None) -> bool:
     """Whether words find room beside a picture."""
     return 0 < _width(picture) <= PAGE - GAP - WORDS
-
-
-def is_too_wide(picture: Picture | None) -> bool:
-    """Whether a picture needs a page on its side."""
-    return _width(picture) > PAGE
 
 
 def left_beside(picture: Picture | None) -> str:
     """The width in print, a CSS length, that a narrow picture leaves for a section of words; or ""."""
     room = math.floor((PAGE - GAP - _width(picture)) * 10) / 10
-    return f"{room:g}mm" if is_narrow(picture) and room >= SECTION else ""
+    return f"{room:g}mm" if _is_narrow(picture) and room >= SECTION else ""
 
 
 def stand_under(picture: Picture | None, closeups: Sequence[Picture]) -> bool:
@@ -53,7 +59,7 @@ def sets_of(
     numbers: Sequence[int], pictures: Mapping[int, Picture], closeups: Mapping[int, Sequence[Picture]]
 ) -> dict[int, StepSet]:
     """How each step is set: two that have no close-ups stand in a row, no step stands alone in half a row."""
-    out: dict[int, StepSet] = {n: "beside" if is_narrow(pictures.get(n)) else "" for n in numbers}
+    out: dict[int, StepSet] = {n: "beside" if _is_narrow(pictures.get(n)) else "" for n in numbers}
     waiting: int | None = None
     for number in numbers:
         half = 0 < _width(pictures.get(number)) <= COLUMN and not closeups.get(number)

@@ -9,6 +9,7 @@ from buildalong.drawing import Picture, to_png
 from buildalong.drawing.schematic import SchematicLayout
 from buildalong.lesson import Compiled, Lesson, in_its_language
 from buildalong.publish._article import article_frame
+from buildalong.publish._builds import builds_of
 from buildalong.publish._cards import cards_html
 from buildalong.publish._crew import Crew
 from buildalong.publish._faults import faults_html, guide_for
@@ -84,8 +85,10 @@ def make(
             made.files |= {f"pictures/{name}.svg": picture.svg.encode() for name, picture in named.items()}
             _pngs(made, named, room, crew, tell)
         if "article" in wanted:
+            tell("other builds")
+            builds = builds_of(compiled, store, lambda share, what: tell(what))
             tell("article")
-            made.frame = article_frame(compiled, pictures, guide)
+            made.frame = article_frame(compiled, pictures, guide, builds)
         if "cards" in wanted:
             tell("cards")
             made.files["cards.html"] = cards_html(compiled, pictures).encode()

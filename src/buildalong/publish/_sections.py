@@ -6,17 +6,17 @@ from collections.abc import Iterator
 
 from buildalong.build.steps import final_checks
 from buildalong.design import SheetEntry, explain, mathml_to_put_in, to_put_in
-from buildalong.drawing import Picture
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import _fault_words as fault_words
 from buildalong.publish import _words as words
+from buildalong.publish._builds import builds_view
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._finder import finder_data
 from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
-from buildalong.publish._print import is_narrow, is_too_wide, left_beside, print_wide, sets_of, stand_under
+from buildalong.publish._print import left_beside, plate_of, print_wide, sets_of, stand_under
 from buildalong.publish._replay import replay_view
 from buildalong.publish._rows import Row, kinds_of, rows_of
 from buildalong.publish._view import (
@@ -36,12 +36,15 @@ from buildalong.publish._view import (
     TrialView,
 )
 from buildalong.quantity import Quantity, format_quantity
+from buildalong.spread import Spread
 from buildalong.words import capital, say
 
 __all__ = ["card_of", "formula_view", "page_of"]
 
 
-def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Page:
+def page_of(
+    compiled: Compiled, pictures: Pictures, guide: Guide | None = None, builds: Spread | None = None
+) -> Page:
     """Set out the article but for the author's words; a ``guide`` brings fault finder and cautions."""
     made = [
         _look(pictures),
@@ -51,7 +54,7 @@ def page_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) 
         _formula(compiled),
         _story(compiled, pictures),
         _build(compiled, pictures, guide),
-        _see(compiled),
+        _see(compiled, builds),
         _find(compiled, guide, pictures),
         _wrong(compiled),
     ]
@@ -94,18 +97,8 @@ def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
         yield say(words.FACT_LICENCE), lesson.licence
 
 
-def _plate(picture: Picture, caption: str) -> Plate:
-    return Plate(
-        picture.svg,
-        caption,
-        wide=print_wide(picture),
-        narrow=is_narrow(picture),
-        too_wide=is_too_wide(picture),
-    )
-
-
 def _look(pictures: Pictures) -> SectionView:
-    plates = (_plate(pictures.board, say(words.CAPTION_BOARD)),) if pictures.board else ()
+    plates = (plate_of(pictures.board, say(words.CAPTION_BOARD)),) if pictures.board else ()
     return SectionView("what-you-will-build", say(words.TITLE_LOOK), "plate", "look", plates=plates)
 
 
@@ -160,7 +153,7 @@ def _cautions(compiled: Compiled, pictures: Pictures) -> SectionView:
 def _circuit(pictures: Pictures, symbols: str) -> SectionView | None:
     if pictures.schematic is None:
         return None
-    plate = _plate(pictures.schematic, say(words.CAPTION_SCHEMATIC, symbols=symbols))
+    plate = plate_of(pictures.schematic, say(words.CAPTION_SCHEMATIC, symbols=symbols))
     beside = plate.wide if left_beside(pictures.schematic) else ""
     return SectionView(
         "the-circuit", say(words.TITLE_CIRCUIT), "plate", "circuit", plates=(plate,), beside=beside
@@ -254,7 +247,7 @@ def _waves(pictures: Pictures, name: str) -> tuple[Plate, ...]:
     captions = {"": say(words.CAPTION_WAVEFORMS), "closer": say(words.CAPTION_CLOSER)}
     drawn = {(name, view): caption for view, caption in captions.items()}
     found = pictures.trials.waveforms
-    return tuple(_plate(found[key], caption) for key, caption in drawn.items() if key in found)
+    return tuple(plate_of(found[key], caption) for key, caption in drawn.items() if key in found)
 
 
 def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> SectionView | None:
@@ -286,7 +279,7 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
             print_wide(pictures.steps.get(step.number)),
             sets[step.number],
             stand_under(pictures.steps.get(step.number), on_paper.get(step.number, ())),
-            tuple(_plate(picture, "") for picture in pictures.closeups.get(step.number, ())),
+            tuple(plate_of(picture, "") for picture in pictures.closeups.get(step.number, ())),
             step.number in on_paper,
             tuple(variant.words(c.text) for c in cautions if c.step == step.number),
             twice if step.kind == "check" else (),
@@ -294,7 +287,7 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
         for step in map(variant.step, compiled.steps)
     )
     done = [(pictures.nets, say(words.CAPTION_TOP)), (pictures.tilted, say(words.CAPTION_TILTED))]
-    plates = tuple(_plate(picture, caption) for picture, caption in done if picture)
+    plates = tuple(plate_of(picture, caption) for picture, caption in done if picture)
     note = say(words.LEFT_HAND) if variant.hand == "left" else ""
     motion = None
     if pictures.build is not None:
@@ -310,7 +303,7 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
     )  # fmt: skip
 
 
-def _see(compiled: Compiled) -> SectionView:
+def _see(compiled: Compiled, builds: Spread | None) -> SectionView:
     promises = tuple(
         PromiseView(
             result.promise.says or str(result.promise.that),
@@ -326,8 +319,9 @@ def _see(compiled: Compiled) -> SectionView:
         for result in compiled.promises
     )
     return SectionView(
-        "what-you-should-see", say(words.TITLE_SEE), "see", "see", optional=not promises, promises=promises
-    )
+        "what-you-should-see", say(words.TITLE_SEE), "see", "see", optional=not promises, promises=promises,
+        builds=builds_view(compiled, builds),
+    )  # fmt: skip
 
 
 def _find(compiled: Compiled, guide: Guide | None, pictures: Pictures) -> SectionView | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 __all__ = [
+    "BuildsView",
     "Card",
     "CardView",
     "CauseView",
@@ -17,6 +18,7 @@ __all__ = [
     "Page",
     "Plate",
     "PromiseView",
+    "PromisedView",
     "ReplayView",
     "RowView",
     "SectionView",
@@ -208,6 +210,25 @@ class PromiseView:
 
 
 @dataclass(frozen=True, slots=True)
+class PromisedView:
+    """A promise in many builds: its histogram, captioned with what it means."""
+
+    says: str
+    plate: Plate
+
+
+@dataclass(frozen=True, slots=True)
+class BuildsView:
+    """Many builds: the words on them and on their ``order``, each promise, the numbers as JSON."""
+
+    about: str
+    order: str
+    count: int
+    promised: tuple[PromisedView, ...]
+    data: str
+
+
+@dataclass(frozen=True, slots=True)
 class SlipView:
     """What is easily put in wrong about one part."""
 
@@ -265,6 +286,7 @@ class SectionView:
     steps: tuple[StepView, ...] = ()
     motion: MotionView | None = None
     promises: tuple[PromiseView, ...] = ()
+    builds: BuildsView | None = None
     faults: tuple[FaultView, ...] = ()
     finder: str = ""
     """The questions of the fault finder as JSON."""

@@ -3,6 +3,7 @@
 from buildalong.spread._differing import factors
 from buildalong.spread._factors import Factor, Surroundings
 from buildalong.spread._measured import measured
+from buildalong.spread._pushes import pushes
 from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._spread import MAX_SAMPLES, SAMPLES, SEED, Corner, Outcome, Spread, spread
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
@@ -25,6 +26,7 @@ __all__ = [
     "factors",
     "measured",
     "name_of",
+    "pushes",
     "quantile_interval",
     "sentence",
     "shares",

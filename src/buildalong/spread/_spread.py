@@ -15,6 +15,7 @@ from buildalong.spread._measured import measured
 from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
+from buildalong.store import Store, kept
 
 __all__ = ["MAX_SAMPLES", "SAMPLES", "SEED", "Corner", "Outcome", "Spread", "spread"]
 
@@ -72,6 +73,11 @@ class Spread:
     samples: int
     seed: int
 
+    @property
+    def places(self) -> Floats:
+        """Where in its range each factor lies in each build (samples, factors), 0..1."""
+        return even(self.samples, len(self.factors), self.seed)
+
 
 def spread(
     circuit: Circuit,
@@ -82,11 +88,13 @@ def spread(
     seed: int = SEED,
     surroundings: Surroundings | None = None,
     progress: Progress | None = None,
+    store: Store | None = None,
 ) -> Spread:
     """Build a circuit many times over, every part somewhere within its limits, and measure each target.
 
-    Equal arguments give equal numbers.  Raises ValueError for no targets or a count of samples beyond
-    ``MAX_SAMPLES`` or below 10, Unreadable for a target that cannot be measured in this circuit.
+    Equal arguments give equal numbers; what is in ``store`` is not simulated again.  Raises ValueError for no
+    targets or a count of samples beyond ``MAX_SAMPLES`` or below 10, Unreadable for a target that cannot be
+    measured in this circuit.
     """
     if not targets:
         raise ValueError("a spread needs at least one target")
@@ -100,9 +108,24 @@ def spread(
     def done(share: float) -> None:
         say(share, f"{round(share * samples)} of {samples} builds simulated")
 
-    outcomes = builds.outcomes(done)
+    question = (circuit, tuple(trials), tuple(targets), samples, seed, around)
+    tables = kept(store, "spread", question, _Tables, lambda: builds.simulated(done), builds.fits)
+    outcomes = builds.outcomes(tables)
     say(1.0, "done")
     return Spread(circuit, outcomes, found, around, samples, seed)
+
+
+Row = tuple[float | None, ...]
+"""The measures of all targets in one build; None where it never happens."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Tables:
+    """All that was simulated: the builds, the circuit as drawn, and two worst cases for each target."""
+
+    builds: tuple[Row, ...]
+    drawn: Row
+    worst: tuple[Row, ...]
 
 
 @dataclass(frozen=True)
@@ -115,16 +138,25 @@ class _Builds:
     factors: tuple[Factor, ...]
     u: Floats
 
-    def outcomes(self, progress: Callable[[float], None]) -> tuple[Outcome, ...]:
-        """Simulate all of them and sum up each target."""
+    def simulated(self, progress: Callable[[float], None]) -> _Tables:
+        """Simulate all of them."""
         table = self.measure(variations(self.factors, self.u), progress)
-        nominal = self.measure([Variation()])[0]
-        ends = [self.ends(table[:, column]) for column in range(len(self.targets))]
-        worst = self.measure([variation(self.factors, end) for pair in ends for end in pair])
+        drawn = self.measure([Variation()])
+        ends = [end for number in range(len(self.targets)) for end in self.ends(table[:, number])]
+        worst = self.measure([variation(self.factors, end) for end in ends])
+        return _Tables(_rows(table), _rows(drawn)[0], _rows(worst))
+
+    def fits(self, tables: _Tables) -> bool:
+        """Whether tables are of these builds."""
+        rows = [*tables.builds, tables.drawn, *tables.worst]
+        counts = len(tables.builds) == len(self.u), len(tables.worst) == 2 * len(self.targets)
+        return all(counts) and all(len(row) == len(self.targets) for row in rows)
+
+    def outcomes(self, tables: _Tables) -> tuple[Outcome, ...]:
+        """Sum up each target."""
+        table, (drawn,), worst = map(_floats, (tables.builds, (tables.drawn,), tables.worst))
         return tuple(
-            self.outcome(
-                number, table[:, number], float(nominal[number]), ends[number], worst[2 * number :, number]
-            )
+            self.outcome(number, table[:, number], float(drawn[number]), worst[2 * number :, number])
             for number in range(len(self.targets))
         )
 
@@ -156,7 +188,6 @@ class _Builds:
         number: int,
         values: Floats,
         nominal: float,
-        ends: tuple[list[float], list[float]],
         worst: Floats,
     ) -> Outcome:
         """Sum up one target; ``worst`` begins with its measures at both ends."""
@@ -175,7 +206,7 @@ class _Builds:
             Corner(float(value), {(f.part, f.name): v for f, v in zip(self.factors, end, strict=True)})
             if moves
             else Corner(nominal, {})
-            for value, end in zip(worst[:2], ends, strict=True)
+            for value, end in zip(worst[:2], self.ends(values), strict=True)
         )
         return Outcome(
             target=target,
@@ -190,3 +221,11 @@ class _Builds:
             least=least,
             most=most,
         )
+
+
+def _rows(table: Floats) -> tuple[Row, ...]:
+    return tuple(tuple(None if np.isnan(value) else float(value) for value in row) for row in table)
+
+
+def _floats(rows: Sequence[Row]) -> Floats:
+    return np.array([[np.nan if value is None else value for value in row] for row in rows])

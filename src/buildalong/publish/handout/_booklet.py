@@ -57,7 +57,7 @@ def booklet_data(material: Material, shelf: Shelf, at_step: int = AT_STEP) -> Da
         "sections": [_section(s, material, shelf, at_step) for s in page.sections],
         "questions": _questions(material.sheet),
         "puzzles": list(_puzzles(material, shelf)),
-        "glossary": [list(pair) for pair in glossary_of(compiled)],
+        "glossary": [[word.term, word.text] for word in glossary_of(compiled)],
         "sources": [list(source) for source in page.sources],
         "symbols": page.symbols_note,
     }

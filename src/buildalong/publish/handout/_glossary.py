@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from buildalong.lesson import Compiled
 from buildalong.publish.handout._glossary_words import TERMS
 from buildalong.words import say
 
-__all__ = ["NEEDS", "glossary_of"]
+__all__ = ["NEEDS", "Term", "glossary_of"]
 
 NEEDS: Mapping[str, tuple[str, ...]] = {
     "anode": ("led", "diode"),
@@ -23,10 +24,18 @@ NEEDS: Mapping[str, tuple[str, ...]] = {
 """What a lesson must have one of for a term: families of parts, or rails; others are always told."""
 
 
-def glossary_of(compiled: Compiled) -> tuple[tuple[str, str], ...]:
+class Term(NamedTuple):
+    """A word of the trade with its explanation; ``key`` is of no language."""
+
+    term: str
+    text: str
+    key: str
+
+
+def glossary_of(compiled: Compiled) -> tuple[Term, ...]:
     """The terms that this lesson needs with their explanations, in the order of the alphabet."""
     there = {part.type.family for part in compiled.circuit.parts}
     if compiled.layout is not None and compiled.layout.board.rail_holes:
         there.add("rails")
-    told = [pair for key, pair in TERMS.items() if key not in NEEDS or there & set(NEEDS[key])]
-    return tuple(sorted((say(term), say(text)) for term, text in told))
+    told = [key for key in TERMS if key not in NEEDS or there & set(NEEDS[key])]
+    return tuple(sorted(Term(say(TERMS[key][0]), say(TERMS[key][1]), key) for key in told))

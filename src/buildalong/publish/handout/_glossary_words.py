@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-__all__ = ["TERMS"]
+__all__ = ["AMBIGUOUS", "ENDINGS", "TERMS"]
+
+ENDINGS = "s, es"
+"""What a term may end in besides where it stands in a sentence: its plural and its cases."""
+AMBIGUOUS = "reference"
+"""Terms that mostly mean something else in a sentence, written as in their list but small."""
 
 TERMS = {
     "anode": (
