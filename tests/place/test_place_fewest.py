@@ -10,6 +10,7 @@ from _place_random import tiny_circuit
 
 from buildalong.board import Board, Layout, Wire, board, check_layout
 from buildalong.build.place import place
+from buildalong.build.place._count import railed_at_most, worth
 from buildalong.circuit import Circuit
 
 _SUPPLY = ("BT1", "supply-aa", ["PLUS", "0V"])
@@ -77,14 +78,29 @@ def test_a_wish_that_cannot_be_fulfilled_is_one_sentence() -> None:
 
 
 def test_leads_of_the_supply_stand_side_by_side() -> None:
-    """On rails of one side where the board has them, else in outer columns: common practice."""
-    for name, sides in (("lighthouse", ("L", "R")), ("mailbox-flag", ("ab", "ij"))):
+    """In the outer columns of one side where rails would cost a wire: common practice."""
+    for name in ("lighthouse", "mailbox-flag"):
         circuit, board_name = demo(name)
         layout = place(circuit, board(board_name), seconds=1.0).layout
         leads = layout.holes["BT1"]
-        assert any(all(hole[0] in side for hole in leads) for side in sides)
+        assert any(all(hole[0] in side for hole in leads) for side in ("ab", "ij"))
         (_, ay), (_, by) = (layout.board.holes[hole] for hole in leads)
         assert abs(ay - by) <= 5
+
+
+def test_rails_are_taken_where_they_cost_no_wire() -> None:
+    """A lamp and its resistor between the poles take no wire, on the rails or beside them: common practice."""
+    lamp, rest = part("DS1", "led-red", ["LAMP", "0V"]), part("R1", "resistor", ["PLUS", "LAMP"], "1k")
+    found = place(Circuit((part(*_SUPPLY), lamp, rest)), board("400"), seconds=0.5)
+    assert found.wire_count == found.lower_bound == 0
+    assert {hole[1] for hole in found.layout.holes["BT1"]} == {"+", "-"}
+
+
+@pytest.mark.parametrize(("wires", "beside", "same"), [(5, 5, True), (6, 5, False), (30, 28, True)])
+def test_rails_are_worth_one_wire_in_ten(wires: int, beside: int, same: bool) -> None:
+    """The rule of docs/placement.md, for the choice between two layouts."""
+    assert (worth(wires, rails=True) < worth(beside, rails=False)) is same
+    assert (wires <= railed_at_most(beside)) is same
 
 
 def test_a_wire_that_arches_may_pass_over_holes_and_parts() -> None:

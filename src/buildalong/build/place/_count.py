@@ -11,10 +11,27 @@ from buildalong.build.place._rooms import Room
 from buildalong.build.place._strips import StripModel
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["StripCount", "count_strips", "raised"]
+__all__ = ["StripCount", "count_strips", "railed_at_most", "raised", "worth"]
 
 SIDES_CHANGE = 6
 """Straight wires need at most so many wires more than bent ones, it is assumed first."""
+
+
+RAILS_WORTH = 10
+"""Of so many wires one more may be laid to bring the supply in on the rails."""
+
+
+def railed_at_most(beside: int) -> int:
+    """Wires that a layout on the rails may have where one beside them has so many."""
+    return beside + beside // RAILS_WORTH
+
+
+def worth(wires: int, rails: bool) -> tuple[int, bool]:
+    """For the choice between layouts on the rails and beside them: less is better."""
+    beside = wires
+    while rails and railed_at_most(beside - 1) >= wires > 0:
+        beside -= 1
+    return beside, not rails
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +48,14 @@ class StripCount:
     """The same as ``fewest`` where wires need not be straight."""
 
     def bound(self, rails: bool) -> int:
-        """The bound for layouts whose supply comes in on the rails, or that for all."""
-        return self.on_rails if rails and self.on_rails is not None else self.fewest
+        """The bound for layouts whose supply comes in on the rails, or that for all.
+
+        A layout on the rails is the best where no other one there has fewer wires, or where those beside the
+        rails have so many that it may have as many as it has.
+        """
+        if rails and self.on_rails is not None:
+            return min(self.on_rails, railed_at_most(self.fewest))
+        return self.fewest
 
 
 def count_strips(
@@ -91,20 +114,22 @@ def raised(
     A layout with ``wires`` was found, its supply on the rails where ``rails`` says so; no bound is higher.
     Where the solver finds room with fewer wires, the second answer is a strip for every leg.
     """
-    bound = count.bound(rails)
-    if bound >= wires:
+    if count.bound(rails) >= wires:
         return count, {}
     model = StripModel(circuit, board, style, most=wires - 1, fixed=fixed)
-    model.model.add(model.wires >= bound)
+    model.model.add(model.wires >= count.fewest)
     room = Room(model, wired=style == "link")
     purse = Purse(work, 1.0)
     strips: dict[tuple[str, int], str] = {}
-    while bound < wires and purse.left > 0:
-        found = room.find(bound, rails, purse)
+    while count.bound(rails) < wires and purse.left > 0:
+        railed = count.on_rails
+        held = rails and railed is not None and railed < railed_at_most(count.fewest)
+        at = railed if held and railed is not None else count.fewest
+        found = room.find(at, held, purse)
         if found is not None:
             strips = room.strips_of(found.values) if found.values else {}
             break
-        bound += 1
-    if rails and count.on_rails is not None:
-        return replace(count, on_rails=bound), strips
-    return replace(count, fewest=bound), strips
+        if railed is not None:
+            railed = max(railed, at + 1)
+        count = replace(count, fewest=count.fewest if held else at + 1, on_rails=railed)
+    return count, strips

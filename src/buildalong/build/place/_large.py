@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from buildalong.board import Board
 from buildalong.build.place._bound import fewest_wires
-from buildalong.build.place._count import StripCount
+from buildalong.build.place._count import StripCount, railed_at_most
 from buildalong.build.place._frames import LONG_ROW
 from buildalong.build.place._problem import lamp_rows
 from buildalong.circuit import Circuit, Part
@@ -17,8 +17,6 @@ LARGE_LEGS = 40
 """Legs from which on a circuit is large."""
 COUNTING = 0.3
 """The solver's deterministic seconds for each asked second, for each of two or four questions."""
-RAILS_WORTH = 1
-"""Wires that bringing the supply in on the rails may cost, and one more for every ten."""
 
 
 def is_large(circuit: Circuit, board: Board) -> bool:
@@ -44,4 +42,4 @@ def counted(
 
 def rails_pay(count: StripCount) -> bool:
     """Whether the supply is to come in on the rails, by the bounds alone."""
-    return count.on_rails is not None and count.on_rails <= count.fewest + RAILS_WORTH + count.fewest // 10
+    return count.on_rails is not None and count.on_rails <= railed_at_most(count.fewest)

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Literal, get_args
 
 import numpy as np
 
 from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._bridge import bridge
-from buildalong.build.place._count import StripCount, count_strips, raised
+from buildalong.build.place._count import StripCount, count_strips, raised, worth
 from buildalong.build.place._gentle import harm
+from buildalong.build.place._ground import Ints
 from buildalong.build.place._large import counted, is_large, rails_pay
 from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import (
@@ -131,12 +132,12 @@ def place(
         work = seconds * (LASTS_LARGE if large else LASTS)
         return min(start, improved(problem, start, work, stop, told, better), key=Solution.rank)
 
-    found: list[tuple[Problem, Solution]] = []
+    layouts: list[tuple[Problem, Solution]] = []
     for number, problem in enumerate(problems):
         hurts, slips, problem.hurts, problem.slips = problem.hurts, problem.slips, None, None
-        found.append((problem, searched(number, problem)))
+        layouts.append((problem, searched(number, problem)))
         problem.hurts, problem.slips = hurts, slips
-    problem, best = min(found, key=lambda one: _rank(one[1]))
+    problem, best = min(layouts, key=_rank)
     if -1 in best.choice or bridge(problem, best)[1]:
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
@@ -153,38 +154,50 @@ def place(
         work = seconds * (PROVING[style] if firm else WITHOUT_ICS)
         count, strips = raised(count, circuit, board, style, wires, rails=rails, fixed=held, work=work)
         if strips and style != "formed" and problem.hurts is None:  # formed ways are no part of the proof
-            best = min(best, _in_strips(problem, strips, searched, seconds, stop), key=Solution.rank)
+            second = _in_strips(problems, strips, searched, seconds, stop)
+            problem, best = min((problem, best), second, key=_rank)
     say(1.0, "done")
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
     return finished(problem, best, count, style, fixed, why)
 
 
-def _rank(solution: Solution) -> tuple[int, int, float]:
-    """Fewest parts without a place, fewest joins without a way, least cost: rails are worth a wire there."""
-    return (solution.choice.count(-1), solution.unjoined, solution.cost)
+def _rank(found: tuple[Problem, Solution]) -> tuple[int, int, tuple[int, bool], float]:
+    """As Solution.rank, but rails may cost the wires that they are worth."""
+    problem, solution = found
+    wires = worth(len(solution.wires), on_rails(problem, solution))
+    return (solution.choice.count(-1), solution.unjoined, wires, solution.cost)
+
+
+def _places(problem: Problem, strips: Mapping[tuple[str, int], str]) -> list[Ints]:
+    """The places of each unit in which its legs stand in these strips."""
+    number = {name: i for i, name in enumerate(problem.geometry.strip_names)}
+    wanted = [[number.get(strips.get(leg, ""), -1) for leg in unit.legs] for unit in problem.units]
+    return [
+        np.flatnonzero((unit.strips == np.array(own)).all(axis=1))
+        for unit, own in zip(problem.units, wanted, strict=True)
+    ]
 
 
 def _in_strips(
-    problem: Problem,
+    problems: Sequence[Problem],
     strips: Mapping[tuple[str, int], str],
     searched: Callable[[int, Problem], Solution],
     seconds: float,
     stop: Callable[[], bool],
-) -> Solution:
+) -> tuple[Problem, Solution]:
     """A layout whose legs stand in these strips, made tidier afterwards; incomplete where there is no way."""
-    number = {name: i for i, name in enumerate(problem.geometry.strip_names)}
-    kept = []
-    for unit in problem.units:
-        wanted = [number.get(strips.get(leg, ""), -1) for leg in unit.legs]
-        same = np.flatnonzero((unit.strips == np.array(wanted)).all(axis=1))
-        kept.append(same if len(same) else np.arange(len(unit)))
-    p = problem
+    p = max(problems, key=lambda one: sum(len(places) > 0 for places in _places(one, strips)))
+    kept = [
+        places if len(places) else np.arange(len(unit))
+        for unit, places in zip(p.units, _places(p, strips), strict=True)
+    ]
     units = [unit.only(places) for unit, places in zip(p.units, kept, strict=True)]
     small = make_problem(p.circuit, p.geometry, units, p.nets, p.router, p.links, p.fixed_wires)
     found = searched(0, small)
     choice = [int(places[k]) if k >= 0 else -1 for places, k in zip(kept, found.choice, strict=True)]
     start = Solution(choice, found.wires, found.cost, found.unjoined, found.laid, found.first)
-    return search(p, work=POLISH * seconds * WORK_PER_SECOND, seed=99, start=start, heat=8.0, stop=stop)
+    work = POLISH * seconds * WORK_PER_SECOND
+    return p, search(p, work=work, seed=99, start=start, heat=8.0, stop=stop)
 
 
 def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:

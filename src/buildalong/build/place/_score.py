@@ -53,8 +53,8 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "supply gap": (5.0, "each pitch between the two supply leads beyond two"),
     "supply edge": (3.0, "each column between a supply lead and the long edge"),
     "off the rail": (
-        70.0,
-        "each supply lead beside the rails where the board has them: worth one wire for both, not two",
+        40.0,
+        "each supply lead beside the rails where the board has them: for both less than one wire",
     ),
     "harm": (
         4.0,
