@@ -88,14 +88,6 @@ def test_leads_of_the_supply_stand_side_by_side() -> None:
         assert abs(ay - by) <= 5
 
 
-def test_rails_are_taken_where_they_cost_no_wire() -> None:
-    """A lamp and its resistor between the poles take no wire, on the rails or beside them: common practice."""
-    lamp, rest = part("DS1", "led-red", ["LAMP", "0V"]), part("R1", "resistor", ["PLUS", "LAMP"], "1k")
-    found = place(Circuit((part(*_SUPPLY), lamp, rest)), board("400"), seconds=0.5)
-    assert found.wire_count == found.lower_bound == 0
-    assert {hole[1] for hole in found.layout.holes["BT1"]} == {"+", "-"}
-
-
 @pytest.mark.parametrize(("wires", "beside", "same"), [(5, 5, True), (6, 5, False), (30, 28, True)])
 def test_rails_are_worth_one_wire_in_ten(wires: int, beside: int, same: bool) -> None:
     """The rule of docs/placement.md, for the choice between two layouts."""

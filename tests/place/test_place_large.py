@@ -83,12 +83,16 @@ def test_a_careful_hand_does_not_undercut_the_bound() -> None:
 
 
 def test_the_running_light_needs_no_arching_wire_and_little_more_than_the_bound() -> None:
-    """Formed wires of two ICs and ten lamps lie flat, at most four above the bound with little work."""
+    """Formed wires of two ICs and ten lamps lie flat, at most four above the bound with little work.
+
+    So many leads join the supply that it comes in on the rails.
+    """
     circuit, board_name = demo("runway-lights")
     found = place(circuit, board(board_name), seconds=2.0)
     assert faults(circuit, found.layout) == []
     assert not [wire for wire in found.layout.wires if wire.style == "flexible"]
     assert found.wire_count <= found.lower_bound + 4
+    assert {hole[1] for hole in found.layout.holes["BT1"]} == {"+", "-"}
 
 
 def test_the_same_call_gives_the_same_layout() -> None:
