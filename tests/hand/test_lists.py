@@ -6,6 +6,7 @@ the notation: they were typed from the schematics alone, before any layout of th
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -185,6 +186,63 @@ def test_one_slip_is_mended_with_one_line(old: str, new: str, changes: int) -> N
     assert done.changes == changes
     before, after = wrong.split("\n"), done.text.split("\n")
     assert len(set(after) - set(before)) <= changes
+
+
+def shifted(text: str, rows: int, *still: str) -> str:
+    """A list with everything some rows further down but the lines that begin so."""
+    out = []
+    for line in text.split("\n"):
+        if not line.startswith(("board", "style", *still)):
+            line = re.sub(r"\b([a-j])(\d+)\b", lambda m: f"{m[1]}{int(m[2]) + rows}", line.split("#")[0])
+            line = re.sub(r"\b([LR][+-])(\d+)", lambda m: f"{m[1]}{int(m[2]) + rows}", line)
+        out.append(line)
+    return "\n".join(out)
+
+
+@pytest.mark.parametrize(
+    ("rows", "still", "told"),
+    [
+        (2, ("U1",), "U1 moved down by 2 rows"),
+        (1, ("C2",), "C2 moved down by one row"),
+        (1, ("R2", "DS1"), "R2 and DS1 moved down by one row"),
+        (1, ("wire",), "8 wires moved down by one row"),
+        (2, (), ""),
+    ],
+)
+def test_what_stayed_behind_follows(rows: int, still: tuple[str, ...], told: str) -> None:
+    """Where all else moved, only the lines change that did not, and one sentence says so."""
+    circuit = load(EXAMPLES / "lighthouse").circuit
+    wrong = shifted(text_of("lighthouse"), rows, *still)
+    done = mend_list(wrong, "build.txt", circuit, board("400"))
+    assert done.layout is not None
+    assert equal(circuit, read_back(circuit.parts, done.layout))
+    assert [f for f in verify(circuit, done.layout) if f.severity >= Severity.ERROR] == []
+    assert done.told == ((told,) if told else ())
+    assert done.changes == sum(line.startswith(still) for line in wrong.split("\n") if still)
+
+
+@pytest.mark.parametrize(
+    ("name", "right", "wrong"),
+    [
+        ("lighthouse", "U1 e10", "U1 e20"),
+        ("lighthouse", "U1 e10", "U1 f13 turned 180"),
+        ("lighthouse", "U1 e10", "U1 d10"),
+        ("cupboard-light", "U1 e10", "U1 e5"),
+        ("cupboard-light", "U1 e10", "U1 f10"),
+        ("mailbox-flag", "U1 e7", "U1 e1"),
+        ("mailbox-flag", "U1 e7", "U1 e12"),
+        ("mailbox-flag", "U1 e7", "U1 e7 turned 90"),
+    ],
+)
+def test_an_ic_goes_back(name: str, right: str, wrong: str) -> None:
+    """An IC that alone was moved, turned or set beside the trench goes back, whatever it stood on."""
+    lesson = load(EXAMPLES / name)
+    text = text_of(name)
+    assert right in text
+    done = mend_list(text.replace(right, wrong), "build.txt", lesson.circuit, board(lesson.board))
+    assert done.changes == 1
+    assert done.layout == demo(name)[1].layout
+    assert [sentence.split()[0] for sentence in done.told] == ["U1"]
 
 
 def test_a_board_that_grows() -> None:

@@ -1,7 +1,7 @@
 """The board: tie-points, strips and rails; layouts and the circuit that a layout really makes."""
 
 from buildalong.board._area import Area, area_from
-from buildalong.board._author import coloured, layout_from
+from buildalong.board._author import coloured, layout_from, uncoloured
 from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
 from buildalong.board._bodies import outline_of
 from buildalong.board._check import check_change, check_layout
@@ -64,5 +64,6 @@ __all__ = [
     "the_wire",
     "turn_of",
     "turned_words",
+    "uncoloured",
     "wire_words",
 ]

@@ -15,7 +15,7 @@ from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 from buildalong.words import capital, listed, plainly
 
-__all__ = ["coloured", "layout_from"]
+__all__ = ["coloured", "layout_from", "uncoloured"]
 
 _MOST_WIRES = 400
 
@@ -27,11 +27,13 @@ def layout_from(
     holes: Mapping[str, Sequence[str]],
     wires: Sequence[Sequence[str]] = (),
     style: Style = "formed",
+    crowded: bool = False,
 ) -> tuple[Layout | None, list[Finding]]:
     """Make a layout from an author's table; nothing is raised for the author's mistakes.
 
     ``holes``: part -> one hole for each leg, in leg order, "-" for a lead in no hole; ``wires``: the
-    words of each wire, as of read_wire; ``style`` is meant where they name none.  Wires get the net
+    words of each wire, as of read_wire; ``style`` is meant where they name none; ``crowded``: two leads
+    may be given to one hole, as for mending.  Wires get the net
     that they carry and, where no colour is named, its usual colour.  Parts may be left out (the
     placer puts them down).  The layout is None where a finding is an error.
     """
@@ -44,7 +46,7 @@ def layout_from(
         if name not in board.holes:
             findings.append(_no_hole(board, str(text), owner, about))
             return None
-        if name in owners:
+        if name in owners and not crowded:
             findings.append(
                 Finding(
                     Severity.ERROR,
@@ -139,6 +141,17 @@ def coloured(circuit: Circuit, layout: Layout) -> Layout:
         net = nets.get(layout.board.strip_of[wire.start], "")
         wires.append(replace(wire, net=net, colour=wire.colour or colours.get(net, "grey")))
     return Layout(layout.board, layout.holes, tuple(wires))
+
+
+def uncoloured(circuit: Circuit, layout: Layout) -> Layout:
+    """The layout with no colour named where it is the usual one."""
+    plain = tuple(replace(wire, colour="") for wire in layout.wires)
+    usual = coloured(circuit, replace(layout, wires=plain))
+    wires = tuple(
+        replace(wire, colour="") if wire.colour == other.colour else wire
+        for wire, other in zip(layout.wires, usual.wires, strict=True)
+    )
+    return replace(layout, wires=wires)
 
 
 def _no_hole(board: Board, text: str, owner: str, about: str) -> Finding:

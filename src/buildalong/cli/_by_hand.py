@@ -64,6 +64,7 @@ def mend(lesson: str, as_json: bool, save: bool) -> int:
     from buildalong.build.hand import mend_list
     from buildalong.finding import Finding, Place, Severity, Unreadable
     from buildalong.lesson import load
+    from buildalong.words import capital
 
     def refused(code: str, message: str, hint: str, place: Place | None = None) -> int:
         print_findings([Finding(Severity.ERROR, code, message, hint, place)], as_json)
@@ -88,17 +89,22 @@ def mend(lesson: str, as_json: bool, save: bool) -> int:
     done = mend_list(source.text, source.file, read.circuit, size, style=read.layout.style)
     if done.layout is None:
         hint = "mend by hand what 'buildalong check' tells, or leave lines out: what is missing is placed"
-        return refused("not-mended", "no way was found to mend this list", hint, Place(source.file, 1, 1))
+        why = "".join(f": {message}" for message in done.told[:1]) or "."
+        return refused(
+            "not-mended", f"No way was found to mend this list{why}", hint, Place(source.file, 1, 1)
+        )
     changed = done.text != source.text
     if save and changed and (why := _replace(Path(source.file), done.text)):
         return refused("file-unwritable", f"'{source.file}' cannot be written: {why}", "", Place(source.file))
     if as_json:
-        document = {"schema": SCHEMA, "list": done.text, "changes": done.changes, "saved": save and changed}
-        say(write({**document, "findings": []}))
+        document = {"schema": SCHEMA, "list": done.text, "changes": done.changes, "told": done.told}
+        say(write({**document, "saved": save and changed, "findings": []}))
         return OK
     before, after = source.text.split("\n"), done.text.split("\n")
     for line in difflib.unified_diff(before, after, source.file, source.file, "as it is", "mended", 1, ""):
         say(line)
+    for sentence in done.told:
+        say(capital(sentence))
     if not changed:
         say(f"{source.file} needs no change")
     else:

@@ -12,8 +12,8 @@ from buildalong.board import (
     Layout,
     Wire,
     board,
-    coloured,
     layout_from,
+    uncoloured,
     wire_words,
 )
 from buildalong.build.hand import board_named, edited, read_list
@@ -86,8 +86,8 @@ def written(sheet: Sheet, texts: dict[str, str], lesson: Lesson, own: Layout, ne
     plain = texts[name].replace("\r\n", "\n")
     trials = [trial.name for trial in lesson.trials]
     read = read_list(plain, listed.file, lesson.circuit, new.board, style=lesson.layout.style, trials=trials)
-    bare = _bare(lesson, new)
-    text, _ = edited(plain, read, frozenset(), lesson.circuit, _bare(lesson, own), bare)
+    bare = uncoloured(lesson.circuit, new)
+    text, _ = edited(plain, read, frozenset(), lesson.circuit, uncoloured(lesson.circuit, own), bare)
     return _line_changes(name, texts[name], text)
 
 
@@ -110,7 +110,7 @@ def _into_sheet(sheet: Sheet, lesson: Lesson, own: Layout, new: Layout) -> None:
 
 def _wires(lesson: Lesson, old: Sequence[Sequence[str]], own: Layout, new: Layout) -> list[list[str]]:
     """The words of the new wires; a wire that stays keeps its words, one that moved its colour."""
-    bare = _bare(lesson, new)
+    bare = uncoloured(lesson.circuit, new)
     stay = {_key(wire): list(words) for wire, words in zip(own.wires, old, strict=True)}
     moved = {
         number: list(words)
@@ -128,18 +128,6 @@ def _wires(lesson: Lesson, old: Sequence[Sequence[str]], own: Layout, new: Layou
             words = [*places, *(extras or ([wire.colour] if wire.colour else [])), *style]
         found.append(words)
     return found
-
-
-def _bare(lesson: Lesson, layout: Layout) -> Layout:
-    """The layout with no colour named where it is the usual one."""
-    usual = coloured(
-        lesson.circuit, replace(layout, wires=tuple(replace(wire, colour="") for wire in layout.wires))
-    )
-    wires = tuple(
-        replace(wire, colour="") if wire.colour == plain.colour else wire
-        for wire, plain in zip(layout.wires, usual.wires, strict=True)
-    )
-    return replace(layout, wires=wires)
 
 
 def _key(wire: Wire) -> tuple[object, ...]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from buildalong.board import Layout, Wire
+from buildalong.board import Layout
+from buildalong.build.hand._changes import changed_wires
 from buildalong.build.hand._list import BuildList
 from buildalong.build.hand._print import item_text, wire_text
 from buildalong.circuit import Circuit
@@ -24,14 +25,16 @@ def edited(
     """
     lines = text.split("\n")
     style = _style(lines)
-    now = {_key(wire): number for number, wire in enumerate(new.wires)}
-    kept = {_key(wire) for wire in old.wires} & now.keys()
-    fresh = [wire_text(new, number, style) for key, number in now.items() if key not in kept]
+    fresh: list[str] = []
     lost: set[int] = set()
     change: dict[int, list[tuple[int, str]]] = {}
-    for number, wire in enumerate(old.wires, start=1):
-        if _key(wire) not in kept and (place := read.places.get(f"wire {number}")) is not None:
-            change.setdefault(place.line, []).append((place.column, fresh.pop(0) if fresh else ""))
+    for was, now in changed_wires(old, new):
+        words = "" if now is None else wire_text(new, now, style)
+        place = None if was is None else read.places.get(f"wire {was + 1}")
+        if place is not None:
+            change.setdefault(place.line, []).append((place.column, words))
+        elif words:
+            fresh.append(words)
     for name, holes in old.holes.items():
         place = read.places.get(name)
         if place is not None and new.holes.get(name) != holes:
@@ -95,7 +98,3 @@ def _style(lines: list[str]) -> str:
         if words[:1] == ["style"] and len(words) == 2:
             return words[1]
     return "formed"
-
-
-def _key(wire: Wire) -> tuple[object, ...]:
-    return wire.start, wire.end, wire.path, wire.style

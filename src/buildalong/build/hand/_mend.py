@@ -7,11 +7,25 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import islice, product
 
-from buildalong.board import TURNS, Board, Layout, Style, Wire, footprint, strip_nets
+from buildalong.board import (
+    TRENCH_X,
+    TURNS,
+    Board,
+    Layout,
+    Style,
+    check_layout,
+    coloured,
+    footprint,
+    oriented,
+    strip_nets,
+    uncoloured,
+)
+from buildalong.build.hand._changes import changed_wires, told_changes
 from buildalong.build.hand._edit import edited
 from buildalong.build.hand._join import GAPS, with_missing_wires
 from buildalong.build.hand._list import BuildList
 from buildalong.build.hand._read import read_list
+from buildalong.build.hand._shift import astray, shifted_back
 from buildalong.build.place import place, verify
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
@@ -21,37 +35,42 @@ __all__ = ["Mended", "mend_list"]
 SECONDS = 1.5
 """Work of laying what a change leaves open, as the ``seconds`` of place()."""
 _MOST_WAYS = 8
-_MOST_SEATS = 60
+_MOST_SEATS = 30
 _REACH = 8.0
 """How far from its place a part is tried first [pitches]."""
 _ROUNDS = 4
+_FEW = 2
+"""Wires that one thing which stands elsewhere may need."""
 
 
 @dataclass(frozen=True)
 class Mended:
     """A list that was mended: its text, the layout it makes, and how many lines are not as they were.
 
-    ``layout`` is None where no way was found; ``text`` is then as it was.
+    ``told``: what is elsewhere, in words.  ``layout`` is None where no way was found; ``text`` is then as it
+    was, and ``told`` says what the placer found in the way.
     """
 
     text: str
     layout: Layout | None
     changes: int
+    told: tuple[str, ...] = ()
 
 
 def mend_list(text: str, file: str, circuit: Circuit, board: Board, *, style: Style = "formed") -> Mended:
     """Repair a build list: lines that cannot be read are written anew, the rest changes where it must."""
     read, bad = _readable(text, file, circuit, board, style)
-    if read.layout is None:
-        start = Layout(board, {})
-        new = _completed(circuit, start, style)
-    else:
-        start = read.layout
-        new = _mended(circuit, start, style)
+    start = read.layout or Layout(board, {})
+    known = {part: holes for part, holes in start.holes.items() if part in circuit.by_id}
+    start = uncoloured(circuit, replace(start, holes=known))
+    new = _mended(circuit, start, style)
     if new is None:
-        return Mended(text, None, 0)
-    written, changes = edited(text, read, bad, circuit, start, new)
-    return Mended(written, new, changes)
+        found = place(circuit, board, style=style, seconds=SECONDS).findings
+        return Mended(text, None, 0, tuple(f.message for f in found if f.severity >= Severity.ERROR))
+    new = coloured(circuit, new)
+    new = coloured(circuit, new)
+    written, changes = edited(text, read, bad, circuit, start, uncoloured(circuit, new))
+    return Mended(written, new, changes, told_changes(circuit, start, new))
 
 
 def _readable(
@@ -62,7 +81,7 @@ def _readable(
     bad: set[int] = set()
     for _ in range(len(lines) + 1):
         shown = "\n".join("" if number in bad else line for number, line in enumerate(lines, start=1))
-        read = read_list(shown, file, circuit, board, style=style, any_test=True)
+        read = read_list(shown, file, circuit, board, style=style, any_test=True, crowded=True)
         wrong = {f.place.line for f in read.findings if f.severity >= Severity.ERROR and f.place}
         if read.layout is not None or not wrong - bad:
             break
@@ -76,23 +95,34 @@ def _errors(circuit: Circuit, layout: Layout) -> list[Finding]:
 
 def _mended(circuit: Circuit, layout: Layout, style: Style) -> Layout | None:
     """A right layout that differs from this one in few things."""
-    known = {part: holes for part, holes in layout.holes.items() if part in circuit.by_id}
-    layout = replace(layout, holes=known)
-    best: tuple[float, float, Layout] | None = None
     errors = _errors(circuit, layout)
-    for name in dict.fromkeys(name for error in errors for name in error.about if name in known):
-        found = _with(circuit, layout, frozenset({name}), style, alone=True)
-        if found is not None and (best is None or (*_changes(layout, found),) < best[:2]):
-            best = (*_changes(layout, found), found)
-    if best is not None:
-        return best[2]
-    for freed in islice(_ways(layout, errors), _MOST_WAYS):
-        found = _with(circuit, layout, freed, style)
-        if found is not None:
-            key = _changes(layout, found)
-            if best is None or key < best[:2]:
-                best = (*key, found)
-    return best[2] if best else None
+    best = shifted_back(circuit, layout, lambda one: _errors(circuit, one))
+    if best is None or _changes(layout, best)[0] > 1:
+        names = dict.fromkeys(name for error in errors for name in error.about if name in layout.holes)
+        alone = (_with(circuit, layout, frozenset({name}), style, alone=True) for name in names)
+        best = _least(layout, [best, *alone])
+    if best is None or _changes(layout, best)[0] > len(errors):
+        ways = islice(_ways(layout, errors), _MOST_WAYS)
+        best = _least(layout, [best, *(_with(circuit, layout, freed, style) for freed in ways)])
+    return best or next(
+        (one for kept in _kept(circuit, layout) if (one := _completed(circuit, kept, style))), None
+    )
+
+
+def _least(layout: Layout, found: list[Layout | None]) -> Layout | None:
+    """The one that differs least from the layout."""
+    known = [one for one in found if one is not None]
+    return min(known, key=lambda one: _changes(layout, one), default=None)
+
+
+def _kept(circuit: Circuit, layout: Layout) -> Iterator[Layout]:
+    """Less and less of the layout: what no error is about, its parts, the ICs among them, nothing."""
+    wrong = {name for error in _errors(circuit, layout) for name in error.about}
+    wires = tuple(w for n, w in enumerate(layout.wires, start=1) if f"wire {n}" not in wrong)
+    parts = {name: holes for name, holes in layout.holes.items() if name not in wrong}
+    firm = {name: holes for name, holes in parts.items() if circuit.by_id[name].type.body.straddles}
+    yield from (replace(layout, holes=parts, wires=wires), replace(layout, holes=parts, wires=()))
+    yield from (replace(layout, holes=firm, wires=()), replace(layout, holes={}, wires=()))
 
 
 def _ways(layout: Layout, errors: list[Finding]) -> Iterator[frozenset[str]]:
@@ -129,6 +159,10 @@ def _with(
         seat = _seat(circuit, circuit.by_id[name], layout.holes.get(name, ()), rest)
         if seat is not None:
             rest = replace(rest, holes={**rest.holes, name: seat})
+    if alone:
+        errors = _errors(circuit, rest)
+        if len(errors) > _FEW or any(error.code not in GAPS for error in errors):
+            return None
     for _ in range(_ROUNDS):
         rest = with_missing_wires(circuit, rest, style)
         if not _errors(circuit, rest):
@@ -167,7 +201,9 @@ def _completed(circuit: Circuit, layout: Layout, style: Style) -> Layout | None:
 
 def _seat(circuit: Circuit, part: Part, stood: tuple[str, ...], rest: Layout) -> tuple[str, ...] | None:
     """Holes near where a part stood in which all its leads meet their nets; None where there are none."""
-    nets = strip_nets(circuit, rest)
+    if part.type.body.legs:
+        return _stiff_seat(circuit, part, stood, rest)
+    nets = strip_nets(oriented(circuit, rest), rest)
     taken = {hole for hole, _ in rest.used()}
     wanted = [part.net(terminal) for terminal in part.type.leg_terminals]
     places = [rest.board.holes[hole] for hole in stood if hole in rest.board.holes]
@@ -190,6 +226,30 @@ def _seat(circuit: Circuit, part: Part, stood: tuple[str, ...], rest: Layout) ->
     return None
 
 
+def _stiff_seat(circuit: Circuit, part: Part, stood: tuple[str, ...], rest: Layout) -> tuple[str, ...] | None:
+    """Free holes anywhere in which the legs of a stiff part fit best, nearest to where it stood."""
+    board, taken = rest.board, {hole for hole, _ in rest.used()}
+    places = [board.holes[hole] for hole in stood if hole in board.holes]
+    good = []
+    for turn in TURNS:
+        for x0, y0 in board.holes.values():
+            found = [board.hole_at(x0 + x, y0 + y) for x, y in footprint(part.type, turn)]
+            holes = tuple(hole for hole in found if hole is not None)
+            if len(holes) < len(found) or not taken.isdisjoint(holes):
+                continue
+            columns = [board.holes[hole][0] for hole in holes]
+            if part.type.body.straddles and not min(columns) < TRENCH_X < max(columns):
+                continue
+            wrong = astray(circuit, replace(rest, holes={**rest.holes, part.id: holes}))
+            way = sum(math.dist(board.holes[h], p) for h, p in zip(holes, places, strict=False))
+            good.append((wrong, round(way, 6), holes))
+    for _, _, holes in sorted(good)[:_MOST_SEATS]:
+        trial = replace(rest, holes={**rest.holes, part.id: holes})
+        if not any(f.severity >= Severity.ERROR and part.id in f.about for f in check_layout(circuit, trial)):
+            return holes
+    return None
+
+
 def _where(rest: Layout, nets: dict[str, str], wanted: list[str | None]) -> list[tuple[float, float]]:
     """Where a part that is missing may be looked for: a strip of each net, near one another."""
     strips = {net: [s for s, carried in nets.items() if carried == net] for net in wanted if net is not None}
@@ -204,17 +264,10 @@ def _where(rest: Layout, nets: dict[str, str], wanted: list[str | None]) -> list
 
 
 def _seats(part: Part, board: Board, places: list[tuple[float, float]]) -> Iterator[tuple[str, ...]]:
-    """Ways for a part's legs to stand not far from where they were."""
+    """Ways for a part's leads to stand not far from where they were."""
     near = [
         [hole for hole, place in board.holes.items() if math.dist(place, there) <= _REACH] for there in places
     ]
-    if part.type.body.legs:
-        for turn in TURNS:
-            for x0, y0 in (board.holes[hole] for hole in near[0]):
-                found = [board.hole_at(x0 + x, y0 + y) for x, y in footprint(part.type, turn)]
-                if None not in found:
-                    yield tuple(hole for hole in found if hole is not None)
-        return
     low, high = part.type.body.span
     loose = part.type.body.kind == "off-board"
     for holes in product(*near):
@@ -224,10 +277,9 @@ def _seats(part: Part, board: Board, places: list[tuple[float, float]]) -> Itera
             yield holes
 
 
-def _changes(old: Layout, new: Layout) -> tuple[float, float]:
-    """How many things differ, and how far parts went [pitches]."""
+def _changes(old: Layout, new: Layout) -> tuple[float, ...]:
+    """How many things differ, how many wires there are, and how far parts went [pitches]."""
     parts = [part for part, holes in new.holes.items() if old.holes.get(part) != holes]
-    ends = {_key(wire) for wire in old.wires}, {_key(wire) for wire in new.wires}
     at = new.board.holes
     way = sum(
         math.dist(at[a], at[b])
@@ -235,8 +287,4 @@ def _changes(old: Layout, new: Layout) -> tuple[float, float]:
         for a, b in zip(old.holes.get(part, ()), new.holes[part], strict=False)
         if a in at and b in at
     )
-    return len(parts) + max(len(ends[0] - ends[1]), len(ends[1] - ends[0])), way
-
-
-def _key(wire: Wire) -> tuple[object, ...]:
-    return wire.start, wire.end, wire.path, wire.style
+    return len(parts) + len(changed_wires(old, new)), len(new.wires), round(way, 6)

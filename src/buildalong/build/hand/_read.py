@@ -80,14 +80,15 @@ def read_list(
     trials: Sequence[str] = (),
     lenient: bool = False,
     any_test: bool = False,
+    crowded: bool = False,
 ) -> BuildList:
     """Read a build list for a circuit on a board; nothing is raised for what the author wrote wrongly.
 
     ``style``: how wires are made where the list does not say; ``trials``: names that a test may give;
     ``lenient``: the list is of another lesson, whose parts and trials need not be known here;
-    ``any_test``: the trials are not known.
+    ``any_test``: the trials are not known; ``crowded``: two leads may be given to one hole, as for mending.
     """
-    return _Reader(file, circuit, board, style, None if any_test else trials, lenient).read(text)
+    return _Reader(file, circuit, board, style, None if any_test else trials, lenient, crowded).read(text)
 
 
 class _Reader:
@@ -101,9 +102,10 @@ class _Reader:
         style: Style,
         trials: Sequence[str] | None,
         lenient: bool,
+        crowded: bool,
     ) -> None:
         self.file, self.circuit, self.board, self.style, self.trials = file, circuit, board, style, trials
-        self.lenient = lenient
+        self.lenient, self.crowded = lenient, crowded
         self.findings: list[Finding] = []
         self.lines: list[_Line] = []
         self.seen: dict[str, int] = {}
@@ -274,7 +276,7 @@ class _Reader:
                     places.setdefault(f"{owner} {self.board.spell(word.text)}", word.place)
             steps.append((line, parts, numbers))
         listed = BuildList(None, (), (), places)
-        layout, found_wrong = layout_from(self.board, self.circuit, holes, wires, self.style)
+        layout, found_wrong = layout_from(self.board, self.circuit, holes, wires, self.style, self.crowded)
         self.findings += listed.locate(found_wrong)
         if layout is None or any(finding.severity >= Severity.ERROR for finding in self.findings):
             told = sorted(self.findings, key=lambda f: (f.place.line, f.place.column) if f.place else (0, 0))

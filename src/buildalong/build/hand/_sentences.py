@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-__all__ = ["HINT", "SAY"]
+__all__ = ["CHANGED", "HINT", "SAY"]
 
 SAY = {
     "list-too-long": "The list has {count} lines; {most} is the most that is read.",
@@ -33,3 +33,22 @@ HINT = {
     "empty-step": "Take one of them out.",
     "list-empty": "Write one line for each part, such as 'R1 a5 a9', and one for each wire.",
 }
+
+CHANGED = {
+    "up": "{name} moved up by {rows} rows",
+    "up-one": "{name} moved up by one row",
+    "down": "{name} moved down by {rows} rows",
+    "down-one": "{name} moved down by one row",
+    "moved": "{name} moved, {there}",
+    "turned": "{name} turned, {there}",
+    "added": "{name} put in, {there}",
+    "first": "its first leg in {first}",
+    "holes": "into {holes}",
+    "wires": "{count} wires",
+    "wire": "the wire from {start} to {end}",
+    "ends": "now from {start} to {end}",
+    "bent": "{name} bent another way",
+    "wire-added": "{name} added",
+    "wire-gone": "{name} taken out",
+}
+"""What mending changed."""
