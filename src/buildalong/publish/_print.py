@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from buildalong.drawing import Picture
 from buildalong.publish._view import Plate, StepSet
 
-__all__ = ["left_beside", "plate_of", "print_wide", "sets_of", "stand_under"]
+__all__ = ["left_beside", "plate_of", "print_wide", "sets_of", "stand_under", "tall_beside"]
 
 PAGE = 188.0
 """Width of the text on a printed page; the margins stand in ``page/print.css`` [mm]."""
@@ -53,6 +53,13 @@ def left_beside(picture: Picture | None) -> str:
 def stand_under(picture: Picture | None, closeups: Sequence[Picture]) -> bool:
     """Whether the close-ups of a step are too wide to stand beside its picture."""
     return any(_width(closeup) > PAGE - GAP - _width(picture) for closeup in closeups)
+
+
+def tall_beside(picture: Picture | None, closeups: Sequence[Picture]) -> str:
+    """The height in print, a CSS length, of a picture that has close-ups beside it; or ""."""
+    if picture is None or not closeups or not _is_narrow(picture) or stand_under(picture, closeups):
+        return ""
+    return f"{math.ceil(_width(picture) * picture.height / picture.width * 10) / 10:g}mm"
 
 
 def sets_of(

@@ -16,7 +16,7 @@ from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._finder import finder_data
 from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
-from buildalong.publish._print import left_beside, plate_of, print_wide, sets_of, stand_under
+from buildalong.publish._print import left_beside, plate_of, print_wide, sets_of, stand_under, tall_beside
 from buildalong.publish._replay import replay_view
 from buildalong.publish._rows import Row, kinds_of, rows_of
 from buildalong.publish._view import (
@@ -279,6 +279,7 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
             print_wide(pictures.steps.get(step.number)),
             sets[step.number],
             stand_under(pictures.steps.get(step.number), on_paper.get(step.number, ())),
+            tall_beside(pictures.steps.get(step.number), on_paper.get(step.number, ())),
             tuple(plate_of(picture, "") for picture in pictures.closeups.get(step.number, ())),
             step.number in on_paper,
             tuple(variant.words(c.text) for c in cautions if c.step == step.number),

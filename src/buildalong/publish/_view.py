@@ -190,6 +190,8 @@ class StepView:
     """How it is set on a printed page."""
     under: bool = False
     """Whether its close-ups are too wide to stand beside its picture there."""
+    tall: str = ""
+    """The height of its picture there, a CSS length, where a close-up stands beside it."""
     closeups: tuple[Plate, ...] = ()
     on_paper: bool = True
     """Whether its close-ups are printed."""
