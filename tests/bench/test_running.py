@@ -120,7 +120,7 @@ def test_a_crash_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
     os.close(first.journal._handle)  # as a process that is killed
     second = Source(folder)
     assert second.shown("lesson.toml") == FACTS
-    done = second.take_up()
+    done = second.history("take-up")
     assert done is not None
     assert done.ok
     assert '"470"' in second.shown("lesson.toml")

@@ -33,6 +33,7 @@ from buildalong.edit import (
     Tidy,
     TurnPart,
     edit,
+    edit_all,
     open_lesson,
     read_edit,
     redo,
@@ -150,6 +151,20 @@ def test_an_edit_that_would_spoil_the_lesson_is_refused(lighthouse: Editing, wan
     assert not done.ok
     assert code in [finding.code for finding in done.findings]
     assert done.editing.texts == lighthouse.texts
+
+
+def test_several_edits_are_one_or_none(lighthouse: Editing) -> None:
+    """All are done and taken back together; where one cannot be done, none is, and it is told why."""
+    done = edit_all(lighthouse, [SetValue("R1", "62k"), SetValue("R2", "1k")])
+    assert done.ok
+    assert done.says == "R1 set to 62k; R2 set to 1k"
+    assert len(done.editing.done) == 1
+    assert undo(done.editing).editing.texts == lighthouse.texts
+    assert redo(undo(done.editing).editing).editing.texts == done.editing.texts
+    none = edit_all(lighthouse, [SetValue("R1", "62k"), SetValue("R99", "1k")])
+    assert not none.ok
+    assert none.editing == lighthouse
+    assert none.findings[0].about == ("R99",)
 
 
 def test_typing_may_pass_through_what_is_not_whole(lighthouse: Editing) -> None:

@@ -21,6 +21,7 @@ from buildalong.edit import (
     SetKey,
     SetValue,
     catch_up,
+    conflicts,
     edit,
     journal_home,
     open_lesson,
@@ -85,6 +86,19 @@ def test_a_file_changed_on_disk_is_not_overwritten(folder: Path) -> None:
         assert f'"{value}"' in settled.editing.texts["lesson.toml"]
         assert save(settled.editing).ok
         (folder / "lesson.toml").write_bytes(theirs.encode())
+
+
+def test_only_some_files_are_taken_in(folder: Path) -> None:
+    """What another program wrote into one file comes; the other file still tells that it was changed."""
+    editing = open_lesson(folder)
+    written_by_another(folder, '"56k"', '"47k"')
+    words = folder / "lesson.md"
+    words.write_text("Other words.\n", encoding="utf-8")
+    done = catch_up(editing, {"lesson.md": "theirs"}, ["lesson.md"])
+    assert done.ok
+    assert done.editing.texts["lesson.md"] == "Other words.\n"
+    assert '"56k"' in done.editing.texts["lesson.toml"]
+    assert [conflict.file for conflict in conflicts(done.editing)] == ["lesson.toml"]
 
 
 def test_changes_that_do_not_meet_are_put_together(folder: Path) -> None:

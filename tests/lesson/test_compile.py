@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from buildalong.board import equal, read_back
-from buildalong.finding import Severity
-from buildalong.lesson import Compiled, compile_lesson
+from buildalong.finding import Finding, Severity
+from buildalong.lesson import Compiled, compile_lesson, load
 
 from ._lamp import LAMP, Write, where
 
@@ -193,3 +193,32 @@ def test_a_light_without_a_resistor_overloads_the_output(tmp_path: Path) -> None
     assert [(f.code, f.about) for f in found if f.severity >= Severity.ERROR] == [
         ("output-overloaded", ("U1",))
     ]
+
+
+CHANGES = {
+    "a blank": ("title ", "title  "),
+    "a value": ('"68k"', '"62k"'),
+    "a promise that is broken": ('"10 Hz"', '"20 Hz"'),
+    "another trial": ('"3 s"', '"2 s"'),
+    "a part that is not there": ('"counter-4017"', '"counter-4711"'),
+}
+
+
+@pytest.mark.parametrize("what", CHANGES)
+def test_what_was_compiled_before_changes_nothing(what: str) -> None:
+    """With and without it all findings, figures, stories and words are the same; those so far are of them."""
+    folder = EXAMPLES / "runway-lights"
+    facts = (folder / "lesson.toml").read_text(encoding="utf-8")
+    old, new = CHANGES[what]
+    assert old in facts
+    lesson = load(folder, texts={"lesson.toml": facts.replace(old, new)})
+    want = ("runs", "words")
+    told: list[Finding] = []
+    alone = compile_lesson(lesson, want=want, so_far=lambda findings, left: told.extend(findings))
+    after = compile_lesson(lesson, want=want, before=compile_lesson(folder, want=want))
+    assert after.findings == alone.findings
+    assert after.figures == alone.figures
+    assert after.promises == alone.promises
+    assert after.stories == alone.stories
+    assert after.prose == alone.prose
+    assert set(told) <= set(alone.findings)

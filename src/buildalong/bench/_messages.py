@@ -7,9 +7,13 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
-__all__ = ["Message", "Refused", "read_message"]
+__all__ = ["Message", "Refused", "Shown", "read_message"]
 
 Name = Annotated[str, Field(max_length=80)]
+MOST_EDITS = 40
+"""Edits in one message."""
+Shown = Literal["article", "handout", "slides"]
+"""What can be previewed."""
 Hole = Annotated[str, Field(max_length=8)]
 
 
@@ -35,10 +39,18 @@ class Save(Message):
 
 
 class Edit(Message):
-    """Change the lesson as a hand would; the edit is a message of its own (docs/editing.md)."""
+    """Change the lesson as a hand would; an edit is a message of its own (docs/editing.md).
+
+    Several in a list are done together or not at all, and taken back together.
+    """
 
     do: Literal["edit"]
-    edit: dict[str, Any]
+    edit: dict[str, Any] | Annotated[list[dict[str, Any]], Field(min_length=1, max_length=MOST_EDITS)]
+
+    @property
+    def edits(self) -> list[dict[str, Any]]:
+        """All of them."""
+        return self.edit if isinstance(self.edit, list) else [self.edit]
 
 
 class History(Message):
@@ -118,13 +130,19 @@ class Preview(Message):
     """Make a published page to look at, or the whole pack to take away."""
 
     do: Literal["preview"]
-    what: Literal["article", "handout", "slides", "pack"]
+    what: Shown | Literal["pack"]
 
 
 class Stop(Message):
     """Stop what was asked for."""
 
     do: Literal["stop"]
+
+
+class Close(Message):
+    """The side sheet was closed: what it showed need not follow the lesson any more."""
+
+    do: Literal["close"]
 
 
 class Pong(Message):
@@ -136,7 +154,7 @@ class Pong(Message):
 
 Any_ = (
     Text | Save | Edit | History | Set | Pace | Step | Again | Lead | PutBack | Meter | Probes | Ask | Preview
-    | Stop | Pong
+    | Stop | Close | Pong
 )  # fmt: skip
 _READER: TypeAdapter[Any_] = TypeAdapter(Annotated[Any_, Field(discriminator="do")])
 

@@ -104,7 +104,7 @@ class Bench:
 
     async def _sheet(self, request: web.Request) -> web.StreamResponse:
         """A published page, in an origin of its own; what is no page to look at is downloaded."""
-        found = self.desk.sheets.get(request.match_info["name"])
+        found = self.desk.sheets.files.get(request.match_info["name"])
         if found is None:
             return self._refusal(404, "there is no such page")
         policy = {"Content-Security-Policy": sheet_policy(found.kind == "text/html")}

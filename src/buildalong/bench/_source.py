@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 from buildalong.board import Layout
@@ -13,7 +15,9 @@ from buildalong.edit import (
     ReplaceText,
     Saved,
     catch_up,
+    conflicts,
     edit,
+    edit_all,
     journal_home,
     open_lesson,
     redo,
@@ -22,6 +26,7 @@ from buildalong.edit import (
     undo,
     unsaved_edits,
 )
+from buildalong.finding import Unreadable
 
 __all__ = ["Source"]
 
@@ -65,35 +70,60 @@ class Source:
         wanted = ReplaceText(name, start, len(old) - end, text[start : len(text) - end])
         return self._done(edit(self.editing, wanted))
 
-    def do(self, wanted: Edit, layout: Layout | None) -> Outcome:
-        """Do an edit on the board that is shown."""
-        return self._done(edit(self.editing, wanted, layout))
+    def do(self, wanted: Sequence[Edit], layout: Layout | None) -> Outcome:
+        """Do edits on the board that is shown, all or none, as one that can be taken back."""
+        return self._done(edit_all(self.editing, wanted, layout))
 
-    def back(self) -> Outcome:
-        """Take the last edit back."""
-        return self._done(undo(self.editing))
+    def history(self, what: str) -> Outcome | None:
+        """Go "back" or "forth", "catch-up" with the disk, or "take-up" or "discard" what was left unsaved."""
+        if what == "back":
+            return self._done(undo(self.editing))
+        if what == "forth":
+            return self._done(redo(self.editing))
+        if what == "catch-up":
+            return self._catch_up()
+        if what == "take-up" and self.left:
+            done = self._done(take_up(self.editing, self.left[0]))
+            if done.ok:
+                self._discard()
+            return done
+        if what == "discard":
+            self._discard()
+        return None
 
-    def forth(self) -> Outcome:
-        """Do it again."""
-        return self._done(redo(self.editing))
-
-    def catch_up(self) -> Outcome:
+    def _catch_up(self) -> Outcome:
         """Take in what somebody else has written; where both changed the same lines, mine stays."""
         done = catch_up(self.editing)
         if not done.ok:
             done = catch_up(self.editing, dict.fromkeys(self.editing.files, "mine"))
         return self._done(done)
 
-    def take_up(self) -> Outcome | None:
-        """Take up what an earlier bench left unsaved; None where there is nothing."""
-        if not self.left:
-            return None
-        done = self._done(take_up(self.editing, self.left[0]))
-        if done.ok:
-            self.discard()
-        return done
+    def look(self) -> tuple[Outcome | None, str]:
+        """Take in what somebody else has written where nothing is unsaved, new files too.
 
-    def discard(self) -> None:
+        Gives what was taken in, None where that is nothing, and in words what was not.
+        """
+        try:
+            found = open_lesson(self.folder)
+            met = conflicts(self.editing)
+        except Unreadable as error:
+            return None, error.findings[0].message
+        new = {name: file for name, file in found.files.items() if name not in self.editing.files}
+        if new:
+            texts = {name: file.text for name, file in new.items()}
+            self.editing = replace(
+                self.editing, files={**self.editing.files, **new}, texts={**self.editing.texts, **texts}
+            )
+            self.versions.update(dict.fromkeys(new, 1))
+        taken = [c.file for c in met if c.mine == c.base and c.theirs is not None]
+        left = [c.file for c in met if c.file not in taken]
+        done = self._done(catch_up(self.editing, dict.fromkeys(taken, "theirs"), taken)) if taken else None
+        if not left:
+            return done, ""
+        names = ", ".join(left)
+        return done, f"{names}: changed on disk by another program, and here you have unsaved text."
+
+    def _discard(self) -> None:
         """Throw away what an earlier bench left."""
         for unsaved in self.left:
             unsaved.discard()

@@ -1,4 +1,4 @@
-"""One open tab: what is to be sent to it, never more than it can take."""
+"""Open tabs: what is to be sent to each, never more than it can take."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections import deque
 from collections.abc import Awaitable, Callable
 from typing import Any
 
-__all__ = ["MOST_WAITING", "Tab", "written"]
+__all__ = ["MOST_WAITING", "Tab", "Tabs"]
 
 MOST_WAITING = 200
 """Messages that may wait for a slow tab; then it is let go, and gets everything anew when it comes back."""
@@ -24,6 +24,8 @@ class Tab:
 
     def __init__(self, send: Callable[[str], Awaitable[None]]) -> None:
         self._send = send
+        self.preview = ""
+        """The preview that it shows."""
         self._waiting: deque[str] = deque()
         self._look = ""
         self._something = asyncio.Event()
@@ -59,3 +61,27 @@ class Tab:
                     await self._send(look)
         except (ConnectionError, RuntimeError):
             self.gone = True
+
+
+class Tabs:
+    """All open tabs.  What is kept is told to those that come later, too."""
+
+    def __init__(self) -> None:
+        self.open: set[Tab] = set()
+        self.last: dict[str, dict[str, Any]] = {}
+        """The newest message of each kind."""
+
+    def tell(self, message: dict[str, Any], *, keep: bool = True, but: Tab | None = None) -> None:
+        """Tell all of them."""
+        if keep:
+            self.last[message["k"]] = message
+        text = written(message)
+        for tab in list(self.open):
+            if tab is not but:
+                tab.say_written(text)
+
+    def look(self, message: dict[str, Any]) -> None:
+        """Show all of them a look at the circuit."""
+        text = written(message)
+        for tab in list(self.open):
+            tab.look(text)

@@ -1,17 +1,20 @@
 """The workshop: a process of its own that reads and compiles the lesson as it stands on the page.
 
-It hears (number, texts) and answers in stages, each with all findings known by then: "read" within
-milliseconds, "words" when everything was simulated and every claim compared, "board" when there is a board.
-What is asked anew while it works ends the work on what was asked before.
+It hears (number, texts) and answers in stages: "read" within milliseconds, "simulated" when every trial
+was run, "words" when every claim was compared, "board" when there is a board.  Each has all findings known
+by then and, in words, what is ``left`` to be checked.  What is asked anew while it works ends the work on
+what was asked before.
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, replace
 from multiprocessing.connection import Connection
 from pathlib import Path
+from queue import Empty, SimpleQueue
+from threading import Thread
 from typing import TYPE_CHECKING, Any
 
 from buildalong.finding import Finding, Unreadable
@@ -20,10 +23,12 @@ if TYPE_CHECKING:
     from buildalong.board import Layout
     from buildalong.circuit import Circuit
     from buildalong.drawing import Picture
-    from buildalong.lesson import Compiled, Lesson
+    from buildalong.lesson import Compiled, Lesson, Positions
 
-__all__ = ["board_shown", "finding_shown", "rows_shown", "work"]
+__all__ = ["UNREAD", "board_shown", "finding_shown", "rows_shown", "work"]
 
+UNREAD = "the circuit, the trials, what is promised, the words, the board"
+"""What is left to be checked when the text was read."""
 SPARE = 4
 """Rows that are shown beyond those in use, for leads that are put elsewhere."""
 PLACING = 2.0
@@ -41,36 +46,54 @@ class _Outdated(BaseException):
     """Something newer was asked for."""
 
 
+Texts = Mapping[str, str]
+
+
 def work(pipe: Connection, folder: str) -> None:
     """Answer what comes through the pipe until it is closed."""
-    shop = _Workshop(pipe, Path(folder))
+    asked: SimpleQueue[tuple[int, Texts] | None] = SimpleQueue()
+
+    def hear() -> None:
+        """Take everything at once: who asks must never wait."""
+        try:
+            while True:
+                asked.put(pipe.recv())
+        except (EOFError, OSError):
+            asked.put(None)
+
+    Thread(target=hear, daemon=True).start()
+    shop = _Workshop(pipe, Path(folder), asked)
     try:
-        while True:
-            newest = pipe.recv()
-            while pipe.poll():
-                newest = pipe.recv()
+        while (newest := asked.get()) is not None:
+            try:
+                while (newer := asked.get_nowait()) is not None:
+                    newest = newer
+                return
+            except Empty:
+                pass
             try:
                 shop.compile(*newest)
             except _Outdated:
                 continue
             except Exception as error:  # what breaks here must not end the bench
                 shop.tell("failed", why=f"{type(error).__name__}: {error}"[:300])
-    except (EOFError, KeyboardInterrupt, BrokenPipeError):
+    except (KeyboardInterrupt, BrokenPipeError):
         return
 
 
 class _Workshop:
-    def __init__(self, pipe: Connection, folder: Path) -> None:
+    def __init__(self, pipe: Connection, folder: Path, asked: SimpleQueue[tuple[int, Texts] | None]) -> None:
         from buildalong.store import user_store
 
-        self.pipe, self.folder, self.store = pipe, folder, user_store()
+        self.pipe, self.folder, self.asked, self.store = pipe, folder, asked, user_store()
         self.number = 0
         self.began = 0.0
         self.words: Compiled | None = None
         self.board: Compiled | None = None
+        self.whole = False
+        """Whether words and board are those of the same text."""
         self.boards: list[Compiled] = []
         """The newest boards, last first: what is taken back must look as it did."""
-        self.facts: object = None
 
     def tell(self, stage: str, **more: Any) -> None:
         """Send an answer."""
@@ -79,9 +102,13 @@ class _Workshop:
 
     def progress(self, share: float, text: str) -> None:
         """Hear how far the compiler is, and stop it where something newer was asked for."""
-        if self.pipe.poll():
-            raise _Outdated
+        self.going_on()
         self.tell("progress", share=share, text=text)
+
+    def going_on(self) -> None:
+        """Stop where something newer was asked for."""
+        if not self.asked.empty():
+            raise _Outdated
 
     def findings(self, *some: Sequence[Finding]) -> list[dict[str, Any]]:
         """Findings as they are sent, each once, worst first, with files named within the lesson."""
@@ -89,28 +116,39 @@ class _Workshop:
         ordered = sorted(once.values(), key=lambda f: -f.severity)
         return [finding_shown(f, self.folder) for f in ordered]
 
-    def compile(self, number: int, texts: Mapping[str, str]) -> None:
+    def compile(self, number: int, texts: Texts) -> None:
         """Tell everything about the lesson with these texts, stage by stage."""
         from buildalong.lesson import Folder, compile_lesson, load, weave_again
 
         self.number, self.began = number, time.perf_counter()
         try:
-            basis = self.words.basis if self.words is not None else None
+            basis = self.words.basis if self.words is not None and self.whole else None
             again = weave_again(Folder(self.folder, texts=texts), basis) if basis is not None else None
             if again is not None and self.words is not None:
                 board = self.board.findings if self.board is not None else ()
                 self.words = replace(self.words, prose=again[0], findings=again[1])
-                self.tell("words", findings=self.findings(again[1], board), **_behaviour(self.words))
+                found = self.findings(again[1], board)
+                self.tell("words", findings=found, left="", **_behaviour(self.words))
+                self.tell("checked")
                 return
             lesson = load(self.folder, texts=texts)
         except Unreadable as error:
-            self.words = None
-            self.tell("read", findings=self.findings(error.findings), whole=False)
+            self.tell("read", findings=self.findings(error.findings), left="")
             return
-        self.tell("read", findings=self.findings(lesson.findings), whole=lesson.sound)
-        self.words = compile_lesson(lesson, want=("runs", "words"), progress=self.progress)
-        self.tell("words", findings=self.findings(self.words.findings), **_behaviour(self.words))
+        self.whole = False
+        self.tell("read", findings=self.findings(lesson.findings), left=UNREAD)
+        self.words = compile_lesson(
+            lesson, want=("runs", "words"), progress=self.progress, before=self.words, so_far=self.simulated
+        )
+        found = self.findings(self.words.findings)
+        self.tell("words", findings=found, left="the board", **_behaviour(self.words))
         self.lay_out(lesson)
+        self.whole = True
+        self.tell("checked")
+
+    def simulated(self, found: Sequence[Finding], left: str) -> None:
+        """Tell what is known before the trials are run from the other states in which a chip may wake."""
+        self.tell("simulated", findings=self.findings(found), left=f"{left}, the board")
 
     def lay_out(self, lesson: Lesson) -> None:
         """The board: the one that is known, where only values have changed; else it is placed."""
@@ -119,7 +157,8 @@ class _Workshop:
         assert self.words is not None
         known = next((board for board in self.boards if _alike(board.lesson, lesson)), None)
         if known is not None:
-            self.board = replace(known, lesson=lesson, circuit=lesson.circuit)
+            found = tuple(_moved(known.findings, known.lesson.places, lesson.places))
+            self.board = replace(known, lesson=lesson, circuit=lesson.circuit, findings=found)
         else:
             by_hand = set(lesson.layout.holes) >= set(lesson.circuit.by_id)
             seconds = BY_HAND if by_hand else PLACING if self.boards else 10.0
@@ -132,13 +171,25 @@ class _Workshop:
         findings = self.findings(self.words.findings, self.board.findings)
         layout = self.board.layout
         if layout is None:
-            self.tell("board", findings=findings, circuit=None)
+            self.tell("board", findings=findings, left="", circuit=None)
             return
         self.tell(
-            "board", findings=findings, circuit=self.board.circuit, layout=layout, trials=lesson.trials,
-            lesson_language=lesson.language,
+            "board", findings=findings, left="", circuit=self.board.circuit, layout=layout,
+            trials=lesson.trials,
         )  # fmt: skip
-        self.tell("schematic", **_schematic(lesson, self.store))
+        self.tell("schematic", **_schematic(lesson, self.store, self.going_on))
+
+
+def _moved(findings: Iterable[Finding], old: Positions, new: Positions) -> Iterator[Finding]:
+    """Findings of a text at the places of another one in which the same things stand."""
+    values, keys = ({place: path for path, place in some.items()} for some in (old.values, old.keys))
+    for finding in findings:
+        place = finding.place
+        if place in values:
+            place = new.value(values[place])
+        elif place in keys:
+            place = new.key(keys[place])
+        yield replace(finding, place=place)
 
 
 def _alike(one: Lesson, other: Lesson) -> bool:
@@ -176,12 +227,12 @@ def _behaviour(compiled: Compiled) -> dict[str, Any]:
     return {"promises": promises, "stories": stories, "prose": prose, "title": compiled.lesson.title}
 
 
-def _schematic(lesson: Lesson, store: Any) -> dict[str, Any]:
+def _schematic(lesson: Lesson, store: Any, going_on: Callable[[], None]) -> dict[str, Any]:
     from buildalong.drawing.schematic import STANDARDS, picture
     from buildalong.drawing.screen import schematic_handles
     from buildalong.publish import schematic_layout
 
-    layout = schematic_layout(lesson, store)
+    layout = schematic_layout(lesson, store, going_on)
     shown = picture(lesson.circuit, layout, STANDARDS[lesson.symbols])
     handles = schematic_handles(lesson.circuit, layout, shown)
     return {"svg": shown.svg, "alt": shown.alt, "handles": asdict(handles)}

@@ -3,7 +3,7 @@
 Every edit is checked before it counts, says what it did, and can be taken back to the last byte.
 """
 
-from buildalong.edit._apply import Outcome, edit, needs_board, redo, undo
+from buildalong.edit._apply import Outcome, edit, edit_all, needs_board, redo, undo
 from buildalong.edit._change import Change
 from buildalong.edit._editing import Deed, Editing, SourceFile, open_lesson
 from buildalong.edit._edits import (
@@ -66,6 +66,7 @@ __all__ = [
     "catch_up",
     "conflicts",
     "edit",
+    "edit_all",
     "journal_home",
     "needs_board",
     "open_lesson",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -22,7 +22,7 @@ from buildalong.finding import Finding, Severity, Unreadable
 from buildalong.lesson import MAX_TEXT, Lesson
 from buildalong.words import listed
 
-__all__ = ["Outcome", "edit", "needs_board", "redo", "undo"]
+__all__ = ["Outcome", "edit", "edit_all", "needs_board", "redo", "undo"]
 
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,15}")
 _ON_BOARD = (
@@ -59,6 +59,25 @@ def edit(editing: Editing, wanted: e.Edit, shown: Layout | None = None) -> Outco
         return _Work(editing, shown).do(wanted)
     except Unreadable as error:
         return Outcome(editing, False, "", error.findings)
+
+
+def edit_all(editing: Editing, wanted: Sequence[e.Edit], shown: Layout | None = None) -> Outcome:
+    """Do several edits, all or none, as one that can be taken back."""
+    done = Outcome(editing, False, "", refused("no-change").findings)
+    says: list[str] = []
+    changes: tuple[Change, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    for one in wanted:
+        done = edit(done.editing, one, shown)
+        if not done.ok:
+            return replace(done, editing=editing)
+        says.append(done.says)
+        changes += done.changes
+        findings += done.findings
+    if len(says) < 2:
+        return done
+    deed = Deed("; ".join(says), changes)
+    return Outcome(editing.with_deed(deed), True, deed.says, findings, changes)
 
 
 def needs_board(editing: Editing, wanted: e.Edit) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
@@ -95,14 +95,18 @@ def save(editing: Editing) -> Saved:
         return Saved(editing, False, findings=error.findings)
 
 
-def catch_up(editing: Editing, choices: Mapping[str, Literal["mine", "theirs"]] | None = None) -> Outcome:
+def catch_up(
+    editing: Editing,
+    choices: Mapping[str, Literal["mine", "theirs"]] | None = None,
+    only: Collection[str] | None = None,
+) -> Outcome:
     """Take in what was changed on disk, as one edit that can be undone.
 
     Changes on both sides are put together line by line; where they meet, ``choices`` must say for the file
-    whose text is kept, or the outcome is a refusal.
+    whose text is kept, or the outcome is a refusal.  ``only``: the files to be taken in, where not all are.
     """
     try:
-        met = conflicts(editing)
+        met = [c for c in conflicts(editing) if only is None or c.file in only]
     except Unreadable as error:
         return Outcome(editing, False, "", error.findings)
     files, changes, refused = dict(editing.files), [], []

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         TextFile,
     )
     from buildalong.lesson._load import load
+    from buildalong.lesson._positions import Positions
     from buildalong.lesson._speaking import in_its_language
     from buildalong.lesson._targets import measured_promises, read_target, targets_of
     from buildalong.lesson._toml import read_toml
@@ -46,6 +47,7 @@ _HOME = {
         "PromiseResult", "Section", "Source", "TextFile",
     ),
     "_load": ("load",),
+    "_positions": ("Positions",),
     "_speaking": ("in_its_language",),
     "_targets": ("measured_promises", "read_target", "targets_of"),
     "_toml": ("read_toml",),
@@ -66,6 +68,7 @@ __all__ = [
     "Image",
     "LayoutRequest",
     "Lesson",
+    "Positions",
     "Promise",
     "PromiseResult",
     "Section",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from buildalong.finding import Finding
@@ -32,6 +32,7 @@ STAGES = frozenset({"runs", "board", "words"})
 """What can be asked for: the trials with their promises and stories, the board with its steps, the words."""
 
 Progress = Callable[[float, str], None]
+SoFar = Callable[[Sequence[Finding], str], None]
 
 
 def compile_lesson(
@@ -42,6 +43,8 @@ def compile_lesson(
     seconds: float = 10.0,
     store: Store | None = None,
     language: str = "",
+    before: Compiled | None = None,
+    so_far: SoFar | None = None,
 ) -> Compiled:
     """Compile a lesson folder, or a lesson that was loaded; raises Unreadable as :func:`load` does.
 
@@ -50,8 +53,10 @@ def compile_lesson(
     compared with the runs, so "words" brings them along.  The circuit is always checked.  ``progress`` is
     called with a share (0..1) and what is being done; ``seconds`` is the amount of work for the board, as
     in :func:`buildalong.build.place.place`; ``store`` keeps boards for the next time.
-    ``language`` is that of the words, where it is not the author's own.  Raises ValueError for an unknown
-    stage.
+    ``language`` is that of the words, where it is not the author's own.  ``before`` is what the lesson was
+    compiled to earlier: what the same circuit did in the same trials is taken from it.  ``so_far`` is called
+    with the findings known by then and what is still to be checked, before something takes long.
+    Raises ValueError for an unknown stage.
     """
     if set(want) - STAGES:
         raise ValueError(f"no stage {sorted(set(want) - STAGES)}; known are {', '.join(sorted(STAGES))}")
@@ -59,21 +64,25 @@ def compile_lesson(
     say(0.0, "reading the lesson")
     read = lesson if isinstance(lesson, Lesson) else load(lesson, language)
     with read.speaking():
-        return _Compiler(read, frozenset(want), say, seconds, store).compiled()
+        hear = so_far or (lambda findings, left: None)
+        return _Compiler(read, frozenset(want), say, seconds, store, before, hear).compiled()
 
 
 class _Compiler:
     """One compilation; findings are collected on the way."""
 
     def __init__(
-        self, lesson: Lesson, want: frozenset[str], say: Progress, seconds: float, store: Store | None
-    ) -> None:
+        self, lesson: Lesson, want: frozenset[str], say: Progress, seconds: float, store: Store | None,
+        before: Compiled | None, so_far: SoFar,
+    ) -> None:  # fmt: skip
         self.lesson = lesson
         self.want = want
         self.store = store
         self.circuit = lesson.circuit
         self.say = say
         self.seconds = seconds
+        self.before = before if before is not None and _does_the_same(before.lesson, lesson) else None
+        self.so_far = so_far
         self.findings: list[Finding] = list(lesson.findings)
         self.basis: Basis | None = None
 
@@ -130,10 +139,11 @@ class _Compiler:
         from buildalong.design import recognise, sheet, value_limits
 
         self.say(0.02, "recognising the circuit")
-        shapes = recognise(self.circuit)
+        before = self.before
+        shapes = before.shapes if before is not None else recognise(self.circuit)
         with plainly():
             self.add(value_limits(self.circuit, shapes))
-        return shapes, sheet(self.circuit, shapes)
+        return shapes, before.sheet if before is not None else sheet(self.circuit, shapes)
 
     def simulate(self) -> dict[str, Run]:
         """One run for each trial, with the ratings checked."""
@@ -144,7 +154,8 @@ class _Compiler:
         for number, trial in enumerate(self.lesson.trials):
             self.say(0.05 + 0.35 * number / len(self.lesson.trials), f"simulating '{trial.name}'")
             options = Options(bounce=self.lesson.bounces.get(trial.name, 0.0))
-            run = runs[trial.name] = simulate(self.circuit, trial, None, options)
+            known = self.before.runs.get(trial.name) if self.before is not None else None
+            run = runs[trial.name] = known or simulate(self.circuit, trial, None, options)
             # What may wake in several states is told together with what that changes.
             with plainly():
                 verdicts = [f for f in verdict_findings(run) if f.code != "power-up-undetermined"]
@@ -154,14 +165,24 @@ class _Compiler:
 
     def variants(self, runs: Mapping[str, Run]) -> dict[str, tuple[Run, ...]]:
         """Runs from the other power-up states that no data sheet rules out."""
-        self.say(0.4, "waking the circuit in its other states")
-        found = {name: power_up_runs(run, self.lesson.bounces.get(name, 0.0)) for name, run in runs.items()}
+        if self.before is not None and runs:
+            return dict(self.before.power_up_runs)
+
+        def going_on() -> None:
+            self.say(0.4, "waking the circuit in its other states")
+
+        if any(run.undetermined for run in runs.values()):
+            self.so_far(in_order(self.findings), "what is promised, and the words")
+        bounces = self.lesson.bounces
+        found = {name: power_up_runs(run, bounces.get(name, 0.0), going_on) for name, run in runs.items()}
         return {name: variants for name, variants in found.items() if variants}
 
     def stories(self, runs: Mapping[str, Run], shapes: tuple[Shape, ...]) -> dict[str, tuple[Sentence, ...]]:
         """The story of each run."""
         from buildalong.story import tell
 
+        if self.before is not None and runs:
+            return dict(self.before.stories)
         return {name: tell(run, self.circuit, shapes) for name, run in runs.items()}
 
     def lay_out(self) -> Laid:
@@ -212,3 +233,12 @@ class _Compiler:
         self.basis = before.basis(lesson, self.findings, found) if check else None
         self.findings += not_told(found, self.findings)
         return sections
+
+
+def _does_the_same(one: Lesson, other: Lesson) -> bool:
+    """Whether two lessons have one circuit and put it through the same trials, told in one language."""
+
+    def form(lesson: Lesson) -> object:
+        return lesson.circuit, lesson.trials, lesson.bounces, lesson.language
+
+    return one.sound and other.sound and form(one) == form(other)

@@ -161,15 +161,20 @@ def parts_and_symbols(lesson: Lesson, variant: Variant) -> tuple[dict[str, Pictu
     return parts, {name: picture for name, picture in found.items() if picture}
 
 
-def schematic_layout(lesson: Lesson, store: Store | None) -> SchematicLayout:
-    """The schematic's layout; one in the store saves the search, and is checked like any other."""
+def schematic_layout(
+    lesson: Lesson, store: Store | None, going_on: Callable[[], None] = lambda: None
+) -> SchematicLayout:
+    """The schematic's layout; one in the store saves the search, and is checked like any other.
+
+    ``going_on`` is called again and again during the search; what it raises ends it.
+    """
     circuit, standard = lesson.circuit, STANDARDS[lesson.symbols]
 
     def sound(layout: SchematicLayout) -> bool:
         return not check(circuit, layout)
 
     def made() -> SchematicLayout:
-        return draw_layout(circuit, standard=standard, hints=lesson.hints)
+        return draw_layout(circuit, standard=standard, hints=lesson.hints, going_on=going_on)
 
     question = (circuit, standard, [list(hint) for hint in lesson.hints], language())
     return kept(store, "schematic", question, SchematicLayout, made, sound)

@@ -15,6 +15,7 @@ export function start(send) {
       say(asked);
     });
   stop.addEventListener("click", () => say({ do: "stop" }));
+  sheet.addEventListener("close", () => say({ do: "close" }));
   again.addEventListener("click", () => { if (asked) say(asked); });
 }
 
@@ -63,6 +64,6 @@ function taker(edits) {
   const button = document.createElement("button");
   button.type = "button"; button.textContent = "Use these";
   button.setAttribute("aria-label", `Use ${edits.map(e => `${e.value} for ${e.part}`).join(", ")}`);
-  button.addEventListener("click", () => { for (const edit of edits) say({ do: "edit", edit }); sheet.close(); });
+  button.addEventListener("click", () => { say({ do: "edit", edit: edits }); sheet.close(); });
   return button;
 }

@@ -2,7 +2,7 @@
 const area = document.querySelector(".paper textarea"), marks = document.querySelector(".paper .marks");
 const list = document.querySelector("#findings"), count = document.querySelector("#count");
 const tabs = document.querySelector(".files"), save = document.querySelector("#save"), disk = document.querySelector("#disk");
-const SETTLE = 40;  // milliseconds after a key before the text goes out
+const SETTLE = 10;  // milliseconds after a key before the text goes out
 const files = new Map();
 let now = "", say, timer = 0, told = [];
 
@@ -113,14 +113,15 @@ export function findings(message) {
   const file = files.get(now);
   if (file && file.typed) { document.body.dataset.took = (performance.now() - file.typed).toFixed(1); if (message.final) file.typed = 0; }
   count.textContent = told.length ? `(${told.length})` : "";
-  list.replaceChildren(...(told.length ? told.map(entry) : [nothing(message.final)]));
+  list.replaceChildren(...told.map(entry), ...(told.length && message.final ? [] : [remark(message)]));
   document.body.dataset.findings = String(message.number) + (message.final ? " final" : "");
   paint();
 }
 
-function nothing(final) {
+function remark({ list: found, final, left }) {
   const item = document.createElement("li");
-  item.textContent = final ? "Nothing: all is well." : "Nothing in the text so far…";
+  item.className = "remark";
+  item.textContent = final ? "Nothing: all is well." : `${found.length ? "" : "Nothing so far. "}Still being checked: ${left}…`;
   return item;
 }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from typing import Any
 
 from buildalong.circuit import Circuit
@@ -32,7 +32,7 @@ TRIES = 2
 
 def draw_layout(
     circuit: Circuit, *, standard: str = "iec", hints: Collection[tuple[str, str, str]] = (),
-    effort: float = 1.0, seed: int = 0,
+    effort: float = 1.0, seed: int = 0, going_on: Callable[[], None] = lambda: None,
 ) -> SchematicLayout:  # fmt: skip
     """Lay out a circuit: the same circuit, effort and seed give the same drawing.
 
@@ -40,7 +40,7 @@ def draw_layout(
     "lying" (the last two without another part); a part that is not drawn is passed over.
     ``effort`` multiplies the rounds of annealing (0.1 to 10).  A drawing that fails its check, or
     has many crossings or bends, is tried again with other seeds; the last resort is an orderly plain one,
-    which is always correct.
+    which is always correct.  ``going_on`` is called before each piece of the search; what it raises ends it.
     Raises ValueError for a standard other than "iec" and "ieee".
     """
     from buildalong.drawing.schematic._anneal import anneal
@@ -64,6 +64,7 @@ def draw_layout(
     things = max(LEAST_THINGS, len(groups.groups) + 4 + len(groups.offsets) / 10) * strength
 
     def search(start: State, number: int, rounds: int, most: float, hot: float, cold: float) -> Found:
+        going_on()
         best = copied(start)
         score = anneal(
             problem, start, copied(start), best, work, _generator(number), int(rounds * things),
