@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from buildalong.drawing import vendored_fonts
 from buildalong.quantity import format_like, format_quantity, parse
-from buildalong.words import LANGUAGES, numeral, plainly, speaking, spoken, with_unit
+from buildalong.words import LANGUAGES, in_parts, listed, numeral, plainly, speaking, spoken, with_unit
 
 OTHERS = [tag for tag in LANGUAGES if tag != "en"]
 SPACE = re.compile(r"[\u00a0\u202f\u2009 ]")
@@ -104,3 +104,25 @@ def test_plainly_and_texts_that_are_no_numbers() -> None:
 def test_a_region_is_served_by_its_language() -> None:
     """The tag "de-AT" is served by German (BCP 47: the first subtag is the language); Italian by none."""
     assert (spoken("de-AT"), spoken("FR"), spoken("it")) == ("de", "fr", None)
+
+
+@pytest.mark.parametrize(
+    ("tag", "last", "said"),
+    [
+        ("es", "i3", "h2 e i3"), ("es", "IC1", "h2 e IC1"), ("es", "hierro", "h2 y hierro"),
+        ("es", "j3", "h2 y j3"), ("es", "hilo", "h2 e hilo"), ("es", "iones", "h2 y iones"),
+        ("fr", "i3", "h2 et i3"), ("en", "i3", "h2 and i3"),
+    ],
+)  # fmt: skip
+def test_spanish_and_before_the_sound_i(tag: str, last: str, said: str) -> None:
+    """RAE, Diccionario panhispánico de dudas, "y" (from memory): e before i-, hi-; not before hie-, io-."""
+    with speaking(tag):
+        assert listed(["h2", last]) == said
+
+
+def test_clauses_stand_apart_as_the_language_writes_it() -> None:
+    """French has a no-break space before a semicolon: Imprimerie nationale, Lexique (from memory)."""
+    clauses = ["a, b", "c", "d"]
+    assert [in_parts(clauses[:n]) for n in (0, 1, 3)] == ["", "a, b", "a, b; c; d"]
+    with speaking("fr"):
+        assert in_parts(clauses) == "a, b\u00a0; c\u00a0; d"

@@ -15,7 +15,7 @@ from buildalong.design._recognise import recognise
 from buildalong.design._shape import Shape
 from buildalong.design._sheet_words import PIECE
 from buildalong.quantity import Quantity
-from buildalong.words import say
+from buildalong.words import in_parts, say
 
 __all__ = ["explain", "figures", "sheet"]
 
@@ -47,7 +47,7 @@ def _explained(entry: SheetEntry, circuit: Circuit) -> SheetEntry:
         for piece in ("a", "b")
         if symbol(part, piece).name in used
     ]
-    return replace(entry, note="; ".join(filter(None, (entry.note, *said)))) if said else entry
+    return replace(entry, note=in_parts(list(filter(None, (entry.note, *said))))) if said else entry
 
 
 def figures(circuit: Circuit) -> dict[str, Quantity]:

@@ -20,7 +20,7 @@ from buildalong.design._rhythm import ONE, THREE, TWO, output_of, rhythm, supply
 from buildalong.design._said import said_volts
 from buildalong.design._shape import Shape
 from buildalong.quantity import format_quantity
-from buildalong.words import listed, say
+from buildalong.words import in_parts, listed, say
 
 __all__ = ["astable", "by_output", "counter", "one_shot", "steered"]
 
@@ -159,7 +159,7 @@ def by_output(graph: Graph, shape: Shape, shapes: tuple[Shape, ...]) -> Iterator
         yield time_entry(which, shape, out.target, half, say(notes.BY_OUTPUT), say(notes.LN2), corrections)
     period = Product((TWO, ln(2), through, c))
     on, off = real if out.high[0] == "on_time" else real[::-1]
-    halves = ((on, off, "; ".join(causes)),) if causes else ()
+    halves = ((on, off, in_parts(causes)),) if causes else ()
     yield from rhythm(
         shape,
         out,

@@ -30,6 +30,7 @@ from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
 from buildalong.drawing._words import board_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
+from buildalong.words import say
 
 __all__ = ["board_picture"]
 
@@ -129,7 +130,7 @@ class _Drawing:
         placed = place(tags, self._obstacles())
         marks = whole_marks(scene, self._marks, placed, new_holes)
         left, top, right, bottom = extent(scene, self.active)
-        title = "Breadboard"
+        title = say("Breadboard")
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
         svg = Svg(
             right - left,

@@ -14,7 +14,7 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
 from buildalong.quantity import format_quantity
 from buildalong.spread import Outcome
-from buildalong.words import say
+from buildalong.words import say, with_unit
 
 __all__ = ["histogram", "histogram_axis"]
 
@@ -112,7 +112,14 @@ def _counts(svg: Svg, y: Axis, floor: float, right: float) -> None:
     for value in _round(y.high):
         at = floor - PANEL * value / y.high
         svg.line(LEFT, at, right, at, stroke=palette.GRID, stroke_width=1.2)
-        svg.text(LEFT - 10, at + 0.334 * TICK, f"{value:g} %", TICK, anchor="end", fill=palette.INK_SOFT)
+        svg.text(
+            LEFT - 10,
+            at + 0.334 * TICK,
+            with_unit(f"{value:g}", "%"),
+            TICK,
+            anchor="end",
+            fill=palette.INK_SOFT,
+        )
 
 
 def _ceiling(highest: float) -> float:

@@ -40,7 +40,9 @@ def part_picture(part: Part, *, tone: Tone = palette.PLAIN) -> Picture:
     A resistor shows its bands with what each means, an LED and an electrolytic their long and short
     leads, a transistor its flat face, an IC its pins counted from the notch.
     """
-    svg = Svg(WIDTH, HEIGHT, title=part.type.title, alt=card_words(part), background=palette.PAPER, tone=tone)
+    svg = Svg(
+        WIDTH, HEIGHT, title=say(part.type.title), alt=card_words(part), background=palette.PAPER, tone=tone
+    )
     card = _Card(svg, part)
     shape = part.type.body.shape
     if bands_on(part):

@@ -10,6 +10,7 @@ from buildalong.drawing._frame import Point
 from buildalong.drawing._labels import Tag
 from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._scene import Scene
+from buildalong.drawing._words import leg_words
 
 __all__ = ["LABEL", "BoardTags"]
 
@@ -63,13 +64,13 @@ class BoardTags:
         for part in self.scene.on_board:
             if part.id not in self.new_parts or not part.type.polarised:
                 continue
-            for hole, name in zip(self.scene.layout.holes[part.id], part.type.leg_terminals, strict=True):
-                terminal = part.type.terminal(name)
-                if part.type.body.shape != "dip":
-                    sign = {"positive": "+", "negative": "−"}.get(terminal.role)
-                    out[hole] = (sign,) if sign else (terminal.title, terminal.name)
-                elif terminal.number == "1":
-                    out[hole] = ("pin 1",)
+            legs = zip(
+                self.scene.layout.holes[part.id], part.type.leg_terminals, leg_words(part), strict=True
+            )
+            for hole, name, word in legs:
+                if word:
+                    alone = word in ("+", "−") or part.type.body.shape == "dip"
+                    out[hole] = (word,) if alone else (word, name)
         return out
 
     def of_parts(self) -> list[Tag]:

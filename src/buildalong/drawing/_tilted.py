@@ -26,6 +26,7 @@ from buildalong.drawing._wires import THICK, Rect, near
 from buildalong.drawing._words import tilted_words
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 from buildalong.drawing.bodies._solid import draw_solid
+from buildalong.words import say
 
 __all__ = ["tilted_picture"]
 
@@ -68,8 +69,9 @@ class _Tilted:
         self._contents(probe)
         left, top, right, bottom = self._extent()
         self.size = max(MARK, math.ceil((right - left) * 9 * 25.4 / 72 / SHEET * 10) / 10)
+        title = say("Breadboard, seen from above and aside")
         svg = Svg(
-            right - left, bottom - top, title="Breadboard, seen from above and aside", alt=alt, x=left, y=top,
+            right - left, bottom - top, title=title, alt=alt, x=left, y=top,
             background=palette.PAPER, tone=self.tone,
         )  # fmt: skip
         self._contents(svg)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import Run
 from buildalong.quantity import parse
+from buildalong.words import say
 
 __all__ = ["SHOWING", "Threshold", "usual_thresholds", "usual_traces"]
 
@@ -111,7 +112,7 @@ def _threshold(run: Run, part: Part, watcher: dict[str, Any]) -> list[Threshold]
             return []
         if other in run.nets:
             level = level - factor * run.voltage(other)
-    return [Threshold(net, level / terms[own], others[0] if others else watcher["name"])]
+    return [Threshold(net, level / terms[own], others[0] if others else say(watcher["name"]))]
 
 
 def _travel(run: Run, net: str | None) -> float:

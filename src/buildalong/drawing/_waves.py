@@ -23,13 +23,14 @@ from buildalong.drawing._words import (
     CYCLE_KEY,
     IDEAL_KEY,
     REAL_KEY,
+    SHARES,
     ideal_words,
     said_at_work,
     waves_words,
 )
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
-from buildalong.words import say
+from buildalong.words import numeral, say, with_unit
 
 __all__ = ["TIME_FROM_TO", "Mark", "waveforms"]
 
@@ -41,7 +42,6 @@ TIME_FROM_TO = LEFT, WIDTH - RIGHT
 CURVE, BAR, GAP = 132.0, 38.0, 44.0
 PAIR = 70.0
 """A duration beside the formula's: a line of words and two bars."""
-SHARES = {1 / 3: "1/3 of supply", 1 / 2: "1/2 of supply", 2 / 3: "2/3 of supply"}
 BADGE = 15.0
 STEADY = 0.015
 """A level that strays less than this from its middle, relative to the range shown, is one number."""
@@ -130,7 +130,12 @@ class _Chart:
             *map(ideal_words, self.ideals), *(words for _, words in keys),
         ])  # fmt: skip
         svg = Svg(
-            WIDTH, height, title=self.title or "Waveforms", alt=alt, background=palette.PAPER, tone=self.tone
+            WIDTH,
+            height,
+            title=self.title or say("Waveforms"),
+            alt=alt,
+            background=palette.PAPER,
+            tone=self.tone,
         )
         if self.title:
             shown, size = _text.fit(self.title, TITLE, WIDTH - 32, "bold", TITLE * 0.8)
@@ -170,7 +175,7 @@ class _Chart:
             x = self.x(tick / per_second)
             svg.line(x, top, x, floor, stroke=palette.GRID, stroke_width=1.2)
             svg.line(x, floor, x, floor + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
-            svg.text(x, floor + 28, f"{tick:g}", TICK, anchor="middle", fill=palette.INK_SOFT)
+            svg.text(x, floor + 28, numeral(f"{tick:g}"), TICK, anchor="middle", fill=palette.INK_SOFT)
         svg.line(LEFT, floor, WIDTH - RIGHT, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
         svg.text(
             WIDTH - RIGHT + 30, floor + 28, say("time in {unit}", unit=unit), TICK, fill=palette.INK_SOFT
@@ -184,8 +189,8 @@ class _Chart:
         for tick in ticks(self.low, self.high, 4):
             y = self.y(tick, top)
             svg.line(LEFT, y, right, y, stroke=palette.GRID if tick else palette.LINE_SOFT, stroke_width=1.2)
-            svg.text(LEFT - 10, y + 0.334 * TICK, f"{tick:g} V".replace("-", "−"), TICK, anchor="end",
-                     fill=palette.INK_SOFT)  # fmt: skip
+            svg.text(LEFT - 10, y + 0.334 * TICK, with_unit(f"{tick:g}".replace("-", "−"), "V"), TICK,
+                     anchor="end", fill=palette.INK_SOFT)  # fmt: skip
         self._draw_band(svg, net, top)
         self._levels(svg, net, top)
         t, v = thinned(self.run.times, self.run.voltage(net), self.start, self.end)
@@ -263,7 +268,7 @@ class _Chart:
         supply = float(np.median(self.run.voltage(circuit.plus)))
         for share, words in SHARES.items():
             if supply > 0 and abs(level / supply - share) < 0.01:
-                return (words,)
+                return (say(words),)
         return ()
 
     def _bar(self, svg: Svg, part_id: str, top: float) -> None:

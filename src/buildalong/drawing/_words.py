@@ -13,11 +13,11 @@ from buildalong.drawing._series import crossings, intervals
 from buildalong.engine import Run
 from buildalong.parts import Terminal
 from buildalong.quantity import COLOURS, format_quantity, read_bands
-from buildalong.words import capital, colour_word, listed, numeral, say, with_unit
+from buildalong.words import capital, colour_word, in_parts, listed, numeral, say, with_unit
 
 __all__ = [
     "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "IDEAL_KEY", "MINUS_MARK",
-    "PLUS_MINUS", "REAL_KEY", "band_meaning", "board_words", "card_words",
+    "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words",
     "ideal_words", "leg_words", "part_words", "placed_words", "said_at_work", "terminal_words",
     "tilted_words", "waves_words",
 ]  # fmt: skip
@@ -42,12 +42,12 @@ def board_words(
     if new_parts or new_wires:
         lines = [placed_words(part, layout) for part in new]
         lines += [_wire(layout, index) for index in sorted(new_wires)]
-        bits.append(say("New in this step: {things}.", things="; ".join(lines)))
+        bits.append(say("New in this step: {things}.", things=in_parts(lines)))
     rest = [placed_words(part, layout) for part in parts if part.id not in new_parts]
     rest += [_wire(layout, index) for index in range(len(layout.wires)) if index not in new_wires]
     if rest:
         message = ALREADY if new_parts or new_wires else ON_IT
-        bits.append(say(message, things="; ".join(rest)))
+        bits.append(say(message, things=in_parts(rest)))
     return " ".join(bits)
 
 
@@ -196,6 +196,9 @@ def ideal_words(ideal: Ideal) -> str:
     )  # fmt: skip
 
 
+SHARES = {1 / 3: "1/3 of supply", 1 / 2: "1/2 of supply", 2 / 3: "2/3 of supply"}
+WATCHED = ("threshold", "trigger", "clock", "reset", "enabled", "power", "above")
+"""What ICs watch, by the names of their models; it stands beside the level in pictures."""
 PLUS_MINUS = {"plus lead": "plus", "minus lead": "minus"}
 MINUS_MARK = {"dome": "flat side: {name}", "can": "light stripe: {name}"}
 AT_WORK = {"led": "lit", "buzzer": "heard", "motor": "turning", "button": "pressed", "switch": "thrown"}

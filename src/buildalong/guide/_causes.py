@@ -9,7 +9,7 @@ from buildalong.guide._cause import Cause, Reading, Symptom, Way
 from buildalong.guide._places import Places
 from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, TITLES, WHICH
 from buildalong.mistakes import ACTS, DANGERS, KINDS, Lab, Outcome
-from buildalong.words import capital, listed, say, say_many
+from buildalong.words import capital, in_parts, listed, say, say_many
 
 __all__ = ["seen_as", "symptoms_of"]
 
@@ -80,7 +80,7 @@ def _title(lab: Lab, outcome: Outcome) -> str:
         say_many(ACTS.get(kind, ACTS["other"]), len(names), who=_who(lab, names))
         for kind, names in acting.items()
     ]
-    title = "; ".join(said) or outcome.sentence.removesuffix(".")
+    title = in_parts(said) or outcome.sentence.removesuffix(".")
     same = any(kind == "same" for _, kind in outcome.sights)
     return say(WHICH["rest"], title=title) if same and acting else title
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from buildalong.mistakes import _symptom_words as words
 from buildalong.mistakes._symptom_words import ACTS
 from buildalong.quantity import format_quantity
-from buildalong.words import capital, listed, numeral, say, say_many
+from buildalong.words import capital, in_parts, listed, numeral, say, say_many
 
 __all__ = ["ACTS", "SYMPTOMS", "symptom_words"]
 
@@ -118,7 +118,7 @@ def _each(lights: Sequence[tuple[str, str]], told: Sequence[tuple[str, float]]) 
         for kind, names in groups.items()
         if kind != "same"
     ]
-    return "; ".join(out) + (say(words.REST) if any(kind == "same" for kind, _ in told) else "")
+    return in_parts(out) + (say(words.REST) if any(kind == "same" for kind, _ in told) else "")
 
 
 def _names(names: Sequence[str]) -> str:

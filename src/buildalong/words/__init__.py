@@ -10,7 +10,7 @@ them.  ``docs/languages.md`` has the rules for who writes messages and who trans
 from buildalong.words._catalogue import catalogue, lacking
 from buildalong.words._colour_words import colour_word
 from buildalong.words._languages import LANGUAGES, Language, spoken
-from buildalong.words._listing import capital, inside, listed
+from buildalong.words._listing import capital, in_parts, inside, listed
 from buildalong.words._messages import Many, bare, faults, sense
 from buildalong.words._numbers import numeral, with_unit
 from buildalong.words._speaking import Speaker, language, plainly, said, say, say_many, speaking
@@ -25,6 +25,7 @@ __all__ = [
     "catalogue",
     "colour_word",
     "faults",
+    "in_parts",
     "inside",
     "lacking",
     "language",

@@ -8,6 +8,7 @@ plain space that it has always been written with here, and no groups.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -34,10 +35,20 @@ class Language:
     space: str
     form: Callable[[int], int]
     plural: str
+    smooth: Callable[[str], str] = str
+    """What a sentence that was put together needs where two words meet."""
 
 
 def _only_one(count: int) -> int:
     return int(count != 1)
+
+
+_AND_BEFORE_I = re.compile(r"\by (?=h?[ií](?![aeouáéó]))", re.IGNORECASE)
+
+
+def _e_before_i(text: str) -> str:
+    """Spanish "y" before the sound i is "e": RAE, Diccionario panhispánico de dudas, "y" (from memory)."""
+    return _AND_BEFORE_I.sub(lambda found: "e " if found[0][0] == "y" else found[0], text)
 
 
 def _up_to_one(count: int) -> int:
@@ -52,7 +63,8 @@ LANGUAGES = {
         "de", "Deutsch", ",", NO_BREAK, 5, NO_BREAK, _only_one, "nplurals=2; plural=(n != 1);"
     ),
     "es": Language(
-        "es", "Español", ",", NO_BREAK, 5, NO_BREAK, _only_one, "nplurals=2; plural=(n != 1);"
+        "es", "Español", ",", NO_BREAK, 5, NO_BREAK, _only_one, "nplurals=2; plural=(n != 1);",
+        _e_before_i,
     ),
     "fr": Language(
         "fr", "Français", ",", NO_BREAK, 5, NO_BREAK, _up_to_one, "nplurals=2; plural=(n > 1);"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from buildalong.words._speaking import language, say
 
-__all__ = ["capital", "inside", "listed"]
+__all__ = ["capital", "in_parts", "inside", "listed"]
 
 
 def listed(words: Sequence[str]) -> str:
@@ -14,6 +14,15 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return say("{others} and {last}", others=", ".join(words[:-1]), last=words[-1])
+
+
+def in_parts(texts: Sequence[str]) -> str:
+    """Join clauses that hold commas of their own: "a, b; c"; in French with its space before the sign."""
+    return (
+        "".join(texts[:1])
+        if len(texts) < 2
+        else say("{first}; {rest}", first=texts[0], rest=in_parts(texts[1:]))
+    )
 
 
 def inside(text: str) -> str:

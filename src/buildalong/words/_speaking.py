@@ -86,7 +86,7 @@ def say(message: str, /, **places: object) -> str:
     else:
         found = speaker.forms(message)
         text = found[0] if found else bare(message)
-    return text.format(**places) if places else text
+    return current().smooth(text.format(**places)) if places else text
 
 
 def said(texts: Texts) -> Texts:
@@ -109,4 +109,4 @@ def say_many(message: Many, count: int, /, **places: object) -> str:
     if speaker is not None and tongue.tag != SOURCE:
         found = speaker.forms(message.one)
     text = found[min(tongue.form(count), len(found) - 1)] if found else message[ENGLISH.form(count)]
-    return text.format(**places) if places else text
+    return tongue.smooth(text.format(**places)) if places else text

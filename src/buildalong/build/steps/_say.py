@@ -19,7 +19,7 @@ from buildalong.build.steps._words import (
     TITLE,
 )
 from buildalong.circuit import Part
-from buildalong.words import capital, listed, say
+from buildalong.words import capital, in_parts, listed, say
 
 __all__ = ["Marks", "Said", "facts", "say_group", "say_part", "say_things", "say_wire"]
 
@@ -179,7 +179,7 @@ def _lead_sentence(part: Part, layout: Layout) -> str:
         key += "-free" if hole in ("", "-") else "-marked" if mark else ""
         lead = _named(part, terminal)
         said.append(say(LEAD[key], lead=lead, mark=say(mark), hole=hole_words(hole)))
-    return f"{capital('; '.join(said))}."
+    return f"{capital(in_parts(said))}."
 
 
 def _take(part: Part, marks: Marks, ids: str = "", count: int = 1) -> str:

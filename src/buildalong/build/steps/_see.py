@@ -10,7 +10,7 @@ from buildalong.build.steps._see_words import SEE, SEE_CAUSE, SEE_MANY
 from buildalong.build.steps._sight import MOMENT, Sight, Spell
 from buildalong.circuit import Circuit
 from buildalong.quantity import format_quantity
-from buildalong.words import listed, numeral, say, say_many
+from buildalong.words import in_parts, listed, numeral, say, say_many
 
 __all__ = ["sight_words"]
 
@@ -66,7 +66,7 @@ def _seen(circuit: Circuit, spell: Spell) -> str:
             who = say(SEE_MANY, first=names[0], last=names[-1], count=len(names))
         words = say_many(SEE[family][what], len(names), who=who, time=time, count=count)
         said.append((order.index(names[0]), words))
-    return "; ".join(words for _, words in sorted(said))
+    return in_parts([words for _, words in sorted(said)])
 
 
 def _doing(sight: Sight, held: float) -> tuple[str, str, str]:

@@ -13,7 +13,7 @@ from buildalong.drawing.inside._state import Moment, State, moment_at, state_at
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
 from buildalong.story import Sentence
-from buildalong.words import say
+from buildalong.words import say, with_unit
 
 __all__ = ["Look", "looks"]
 
@@ -140,9 +140,11 @@ def _quiet(run: Run, part_id: str, start: float, end: float) -> str:
     if best[0] < 0.5:
         return say(words.QUIET, **places)
     values = np.interp(ends, run.times, run.voltage(best[1]))
-    low, high = (f"{round(float(v), 1) + 0.0:g} V".replace("-", "−") for v in values)
+    low, high = (with_unit(f"{round(float(v), 1) + 0.0:g}".replace("-", "−"), "V") for v in values)
     return say(words.MOVING, **places, net=best[1], low=low, high=high)
 
 
 def _time(seconds: float) -> str:
-    return f"{float(f'{seconds:.3g}'):g} s" if seconds >= 0.1 else format_quantity(seconds, "s", 3)
+    return (
+        with_unit(f"{float(f'{seconds:.3g}'):g}", "s") if seconds >= 0.1 else format_quantity(seconds, "s", 3)
+    )

@@ -11,7 +11,7 @@ from buildalong.drawing._text import Anchor, Style
 from buildalong.drawing.inside import _words as words
 from buildalong.drawing.inside._state import State
 from buildalong.parts import Block, Inside, InsidePin, InsideWire
-from buildalong.words import say
+from buildalong.words import say, with_unit
 
 __all__ = ["CELL", "HIGH", "draw_plan", "plan_size", "said_volts"]
 
@@ -38,7 +38,7 @@ def said_volts(volts: float | None) -> str:
     if volts is None:
         return say(words.OPEN)
     rounded = round(volts, 1) + 0.0
-    return f"{rounded:.1f} V".replace("-", "−")
+    return with_unit(f"{rounded:.1f}".replace("-", "−"), "V")
 
 
 def draw_plan(svg: Svg, state: State, x: float = 0.0, y: float = 0.0, *, live: bool = False) -> None:
@@ -211,8 +211,14 @@ class _Plan:
             self._text(x, y, say(block.title), NAME, self.ink(block.cell), style="bold")
             return
         shift = 9 if any(at_x * CELL < x - 10 for _, at_x, _ in block.labels) else 0
-        room = right - left - 6 - 2 * shift
-        shown, size = _text.fit(say(block.title), NAME, room, "regular", NAME)
+        room, title = right - left - 6 - 2 * shift, say(block.title)
+        if max(_text.width(title, NAME), _text.width(said, NAME, "bold")) > room and block.when is not None:
+            # Long words: the title between the labels, and the state as in the other blocks.
+            shown, size = _text.fit(title, NAME, right - left - 3, "regular", _text.LEAST)
+            self._text(x, y, shown, size, palette.INK)
+            self._bit(block, right - 10, bottom - 18)
+            return
+        shown, size = _text.fit(title, NAME, room, "regular", NAME)
         self._text(x + shift, y - 11, shown, size, palette.INK)
         shown, size = _text.fit(said, NAME, room, "bold", NAME)
         self._text(x + shift, y + 11, shown, size, HIGH if self._active(block) else palette.INK, style="bold")

@@ -22,7 +22,7 @@ from buildalong.drawing.motion import _words as words
 from buildalong.drawing.motion._motion import Motion, Track, factor_for, sheet
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
-from buildalong.words import numeral, say
+from buildalong.words import numeral, say, with_unit
 
 __all__ = ["work_motion"]
 
@@ -202,7 +202,7 @@ class _Work:
             svg.text(
                 x - 11,
                 y + 0.334 * self.small,
-                f"{tick:g} V".replace("-", "−"),
+                with_unit(f"{tick:g}".replace("-", "−"), "V"),
                 self.small,
                 anchor="end",
                 fill=palette.INK_SOFT,
@@ -243,7 +243,7 @@ class _Work:
         for tick in ticks(start * per_second, end * per_second, 8):
             x = at(tick / per_second)
             svg.line(x, y, x, y + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
-            svg.text(x, y + 35, f"{tick:g}", self.small, anchor="middle", fill=palette.INK_SOFT)
+            svg.text(x, y + 35, numeral(f"{tick:g}"), self.small, anchor="middle", fill=palette.INK_SOFT)
         svg.text(right + 20, y + 35, say(words.AXIS, unit=unit), self.small, fill=palette.INK_SOFT)
         last = -1e9
         for mark in self.marks:

@@ -13,7 +13,7 @@ from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._layout import CELL, MARGIN, Label, SchematicLayout, Stroke, Symbol
 from buildalong.drawing.schematic._shape import around
 from buildalong.drawing.schematic._words import supply_words, value_text
-from buildalong.words import say
+from buildalong.words import in_parts, say
 
 __all__ = ["extent", "picture_of"]
 
@@ -136,7 +136,7 @@ def _alt(circuit: Circuit, standard: str) -> str:
     ]
     return say(
         "Schematic with symbols after {standard}. Parts: {parts}. Connections: {nets}.",
-        standard=names.get(standard, standard), parts=", ".join(parts), nets="; ".join(nets),
+        standard=names.get(standard, standard), parts=", ".join(parts), nets=in_parts(nets),
     )  # fmt: skip
 
 

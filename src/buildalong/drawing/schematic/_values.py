@@ -155,7 +155,7 @@ def moment_words(
         for part in circuit.parts
         if len(part.nets) == 2
     ]
-    return f"Voltages: {', '.join(nets)}. Currents: {', '.join(flows)}."
+    return say("Voltages: {nets}. Currents: {flows}.", nets=", ".join(nets), flows=", ".join(flows))
 
 
 def _turned(arrow: Stroke) -> Stroke:

@@ -39,10 +39,14 @@ def value_text(part: Part) -> str:
     return last if any(c.isdigit() for c in last) else ""
 
 
+SUPPLIES = ("AA", "AAA", "9 V block", "CR2032", "USB")
+"""Kinds of supply as the parts' data names them on a schematic."""
+
+
 def supply_words(part: Part) -> tuple[str, str]:
     """Nominal voltage and kind of the supply: ("+6 V", "4 × AA")."""
     count = max(1, round(part.setting("count", 1)))
     volts = part.type.figures.get("voltage")
-    kind = str(part.type.symbol.get("names", {}).get(part.type.id, say(part.type.title)))
+    kind = say(str(part.type.symbol.get("names", {}).get(part.type.id, part.type.title)))
     text = f"+{format_quantity(volts.value * count, 'V')}" if volts else "+"
     return text, f"{count} × {kind}" if count > 1 else kind

@@ -12,6 +12,7 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
 from buildalong.drawing.screen._flow import Item, flow
 from buildalong.drawing.screen._shape import EXHIBIT, Rect
+from buildalong.words import in_parts, say
 
 __all__ = ["fitted", "listing", "parts_table"]
 
@@ -43,7 +44,7 @@ def fitted(
 
 def listing(points: Sequence[str], *, warn: bool = False) -> Picture:
     """Lines to be read, large; ``warn`` puts a warning sign above them."""
-    svg = Svg(WIDE, HIGH, title="List", alt=" ".join(points), background=palette.PAPER)
+    svg = Svg(WIDE, HIGH, title=points[0] if points else "", alt=" ".join(points), background=palette.PAPER)
     top = 50.0
     if warn:
         svg.polygon(((WIDE / 2, 40), (WIDE / 2 + 78, 172), (WIDE / 2 - 78, 172)), fill=palette.PAPER,
@@ -57,7 +58,7 @@ def listing(points: Sequence[str], *, warn: bool = False) -> Picture:
 
 def parts_table(rows: Sequence[tuple[Part, str, str]], rest: str = "") -> Picture:
     """Parts as they lie on the table, with references and names; ``rest`` says what is left out."""
-    svg = Svg(WIDE, HIGH, title="Parts", alt="; ".join(f"{refs}: {name}" for _, refs, name in rows),
+    svg = Svg(WIDE, HIGH, title=say("Parts"), alt=in_parts([f"{refs}: {name}" for _, refs, name in rows]),
               background=palette.PAPER)  # fmt: skip
     columns = 1 if len(rows) <= 4 else 2
     lines = -(-len(rows) // columns)

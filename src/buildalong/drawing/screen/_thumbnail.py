@@ -9,6 +9,7 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
 from buildalong.drawing.screen._flow import Item, flow
 from buildalong.drawing.screen._shape import Rect
+from buildalong.words import in_parts
 
 __all__ = ["thumbnail"]
 
@@ -20,7 +21,7 @@ def thumbnail(
 ) -> Picture:
     """Draw the thumbnail, 1280 by 720: the title large, a few facts below, the board at the right."""
     svg = Svg(
-        WIDTH, HIGH, title=title, alt=f"{title}. {'; '.join(facts)}.", background=palette.PAPER, tone=tone
+        WIDTH, HIGH, title=title, alt=f"{title}. {in_parts(facts)}.", background=palette.PAPER, tone=tone
     )
     wide, tall = board.width, board.height
     scale = min(620 / wide, 690 / tall)
