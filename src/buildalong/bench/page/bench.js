@@ -23,7 +23,8 @@ const hears = {
   refused: m => { state.textContent = m.why; }, broken: m => { state.textContent = m.why; },
 };
 
-function sentence(text) { return text && text[0].toUpperCase() + text.slice(1); }
+// A sentence begins with a capital; a file's name is left as it is written.
+function sentence(text) { return /^\S+\.(toml|md)\b/.test(text) ? text : text && text[0].toUpperCase() + text.slice(1); }
 
 function open() {
   socket = new WebSocket(`ws://${location.host}/socket`);

@@ -12,7 +12,7 @@ let tips = { red: "", black: "" };
 
 export function start(send) {
   say = send;
-  for (const radio of document.querySelectorAll("[name=hand]")) radio.addEventListener("change", () => { hand = radio.value; let_go(); grip(); });
+  for (const radio of document.querySelectorAll("[name=hand]")) radio.addEventListener("change", () => { hand = radio.value; let_go(); tell(""); grip(); });
   leadForm.addEventListener("submit", event => { event.preventDefault(); const [owner, leg] = leadForm.lead.value.split("|"); put({ owner, leg: Number(leg) }, leadForm.hole.value.trim()); });
   leadForm.lead.addEventListener("change", () => mark(leadForm.lead.value.split("|")[0]));
   document.querySelector("#pull").addEventListener("click", () => { const [owner, leg] = leadForm.lead.value.split("|"); put({ owner, leg: Number(leg) }, ""); });

@@ -8,7 +8,7 @@ import * as traces from "/traces.js";
 const figure = document.querySelector("figure[data-picture=board]");
 const clock = document.querySelector("#clock"), meterOut = document.querySelector("#meter"), wrong = document.querySelector("#wrong");
 const log = document.querySelector("#log ol");
-let say, now = null, lamps = [], down = new Set();
+let say, now = null, told = "", lamps = [], down = new Set();
 
 export function start(send) {
   say = send;
@@ -89,12 +89,15 @@ export function set(message) {
 }
 
 function tellWrong() {
-  wrong.hidden = !now.moved.length;
-  if (wrong.hidden) return;
+  const news = now.moved.join("; ");
+  wrong.hidden = !news;
+  if (news === told) return;
+  told = news;
+  if (!news) return;
   const bits = [];
   const line = (text, kind = "") => { const p = document.createElement("p"); p.textContent = text; p.className = kind; bits.push(p); };
   for (const danger of now.dangers) line(`⚠ ${danger}`, "danger");
-  line(`Moved by hand, here only: ${now.moved.join("; ")}. The supply was off while the lead moved.`);
+  line(`Moved by hand, here only: ${news}. The supply was off while the lead moved.`);
   if (now.symptom) line(`What is seen: ${now.symptom}`, "symptom");
   for (const harm of now.harms) line(`What suffers: ${harm}`);
   for (const f of now.differences) line(`How the board differs: ${f.message} ${f.hint}`, "difference");
@@ -102,6 +105,7 @@ function tellWrong() {
   back.type = "button"; back.textContent = "Put it back";
   back.addEventListener("click", () => say({ do: "back" }));
   wrong.replaceChildren(...bits, back);
+  wrong.scrollIntoView({ block: "nearest" });
 }
 
 export function cannot(message) { hand.refused(message.finding); }

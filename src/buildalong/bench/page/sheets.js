@@ -1,8 +1,11 @@
 // Side sheets: what was asked for, how far it is, and published pages to look at.
+import { spoken } from "/words.js";
+
 const sheet = document.querySelector("#sheet"), title = document.querySelector("#sheet-title"), body = document.querySelector("#sheet-body");
 const state = document.querySelector("#sheet-state"), bar = document.querySelector("#sheet progress");
 const stop = document.querySelector("#sheet-stop"), again = document.querySelector("#sheet-again");
-let say, asked = null;
+const beside = matchMedia("(min-width: 80rem)");  // so wide, the board stays in sight and in use beside the sheet
+let say, asked = null, asker = null;
 
 export function start(send) {
   say = send;
@@ -11,9 +14,13 @@ export function start(send) {
       asked = button.dataset.ask ? { do: "ask", what: button.dataset.ask } : { do: "preview", what: button.dataset.look };
       title.textContent = button.textContent;
       body.replaceChildren();
-      sheet.showModal();
+      asker = button;
+      sheet.close();
+      if (beside.matches) sheet.show(); else sheet.showModal();
       say(asked);
     });
+  addEventListener("keydown", event => { if (event.key === "Escape" && !event.defaultPrevented && sheet.open) sheet.close(); });
+  sheet.addEventListener("close", () => { const at = document.activeElement; if (at === document.body || sheet.contains(at)) asker.focus(); });
   stop.addEventListener("click", () => say({ do: "stop" }));
   sheet.addEventListener("close", () => say({ do: "close" }));
   again.addEventListener("click", () => { if (asked) say(asked); });
@@ -22,7 +29,9 @@ export function start(send) {
 export function show(message) {
   if (!asked || (message.what && message.what !== asked.what)) return;
   const working = message.state === "working";
+  const held = [stop, again].includes(document.activeElement);
   stop.disabled = !working; again.disabled = working; bar.hidden = !working;
+  if (held) (working ? stop : again).focus();  // a button that is switched off drops the focus
   if (working) { bar.value = message.share; state.textContent = message.text || "Beginning…"; return; }
   state.textContent = { done: "", stopped: "Stopped.", failed: "That could not be done." }[message.state];
   const bits = (message.lines || []).map(text => { const p = document.createElement("p"); p.textContent = text; return p; });
@@ -46,13 +55,21 @@ function link(file, words, way) {
   return p;
 }
 
+// A cell; a measure is told in the promise's words, with the measure below.
+function cell(kind, text) {
+  const made = document.createElement(kind), says = spoken(text);
+  made.textContent = says || text;
+  if (says) { const code = document.createElement("code"); code.textContent = text; made.append(" ", code); }
+  return made;
+}
+
 function table(message) {
   const made = document.createElement("table"), head = made.createTHead().insertRow();
-  for (const text of message.head) { const th = document.createElement("th"); th.textContent = text; head.append(th); }
+  head.append(...message.head.map(text => cell("th", text)));
   if (message.edits) { const th = document.createElement("th"); th.textContent = "take"; head.append(th); }
   message.rows.forEach((row, number) => {
     const tr = made.insertRow();
-    for (const text of row) tr.insertCell().textContent = text;
+    tr.append(...row.map(text => cell("td", text)));
     if (message.edits) tr.insertCell().append(taker(message.edits[number]));
   });
   return made;

@@ -53,8 +53,13 @@ export function hello(message) {
 }
 
 function open(name) {
+  if (files.has(now)) files.get(now).at = [area.scrollTop, area.selectionStart];
   now = name;
-  area.value = files.get(name).text;
+  const { text, at: [top, caret] = [0, 0] } = files.get(name);
+  area.value = text;
+  for (const one of [area, marks]) one.classList.toggle("prose-like", name.endsWith(".md"));
+  area.setSelectionRange(caret, caret);
+  area.scrollTop = top;
   for (const tab of tabs.children) tab.setAttribute("aria-selected", tab.textContent.replace(" •", "") === name);
   paint();
 }
@@ -155,9 +160,11 @@ function go(finding) {
   if (!files.has(finding.file)) return;
   open(finding.file);
   const place = at(area.value, finding.line, finding.column);
-  area.focus();
+  area.focus({ preventScroll: true });
   area.setSelectionRange(place, end(area.value, place));
-  area.scrollTop = Math.max(0, (finding.line - 6) * parseFloat(getComputedStyle(area).lineHeight));
+  const mark = [...marks.children].find(one => one.dataset.line === String(finding.line));
+  area.scrollTop = Math.max(0, (mark ? mark.offsetTop : 0) - area.clientHeight / 3);
+  area.scrollIntoView({ block: "nearest" });
 }
 
 function end(text, place) {
@@ -173,7 +180,7 @@ function paint() {
   for (const [place, finding] of here) {
     if (place < from) continue;
     const mark = document.createElement("mark"), to = end(content, place);
-    mark.className = finding.severity;
+    mark.className = finding.severity; mark.dataset.line = finding.line;
     mark.textContent = content.slice(place, to) || " ";
     bits.push(content.slice(from, place), mark);
     from = to;

@@ -1,6 +1,6 @@
 // Voltages over time, drawn as they come: a band where a net moves faster than the page is drawn.
 const canvas = document.querySelector("#traces"), legend = document.querySelector("#legend");
-const MOST = 1200, GAP = .3, PROBE = "#b3261e";
+const MOST = 1200, GAP = .3, PROBE = "#b3261e", HEAD = 14;
 let say, nets = [], colours = {}, chosen = new Set(), rows = [], speed = 1, wanted = false, holes = [], top = 6;
 
 export function start(send) {
@@ -53,12 +53,12 @@ function draw() {
   const picked = nets.map((net, n) => [net, n]).filter(([net]) => chosen.has(net));
   const lanes = picked.length + holes.length;
   if (!lanes) return;
-  const lane = high / lanes, left = 70;
+  const lane = (high - HEAD) / lanes, left = 70;
   top = Math.max(1, ...rows.map(r => r.v[0] ? r.v[0][2] : 0), top * .999);
   pen.font = "13px 'Atkinson Hyperlegible', sans-serif"; pen.textBaseline = "middle";
   const x = t => left + (t - start) / span * (wide - left - 8);
   const line = (row, from, colour, name) => {
-    const base = (row + 1) * lane - 8, tall = lane - 16, y = v => base - v / top * tall;
+    const base = HEAD + (row + 1) * lane - 8, tall = lane - 16, y = v => base - v / top * tall;
     pen.fillStyle = "#23303a"; pen.fillText(name, 2, base - tall / 2, left - 8);
     pen.strokeStyle = "#c9bea6"; pen.lineWidth = 1;
     pen.beginPath(); pen.moveTo(left, y(0)); pen.lineTo(wide - 8, y(0)); pen.stroke();

@@ -8,7 +8,13 @@ function cell(row, text, kind = "td", name = "") {
   row.append(made);
 }
 
+let promised = [];
+
+// What a measure is promised as, in the author's words.
+export function spoken(measure) { const one = promised.find(p => p.that === measure); return one ? one.says : ""; }
+
 export function show(message) {
+  promised = message.promises;
   title.textContent = message.title;
   document.title = `${message.title} – bench`;
   const head = document.createElement("tr");
