@@ -10,6 +10,7 @@ from typing import Any
 from aiohttp import WSCloseCode, WSMsgType, web
 
 from buildalong.bench._desk import Desk
+from buildalong.bench._following import following
 from buildalong.bench._guard import HEADERS, MAX_FRAME, MAX_SOCKETS, Bucket, Guard, page_policy, sheet_policy
 from buildalong.bench._messages import Refused, read_message
 from buildalong.bench._pages import files
@@ -103,14 +104,18 @@ class Bench:
         return self._answer(found.body, found.kind)
 
     async def _sheet(self, request: web.Request) -> web.StreamResponse:
-        """A published page, in an origin of its own; what is no page to look at is downloaded."""
+        """A published page, in an origin of its own; what is no page to look at is downloaded.
+
+        Where the address has a number, the page is shown in the side sheet and keeps its reader's place.
+        """
         found = self.desk.sheets.files.get(request.match_info["name"])
         if found is None:
             return self._refusal(404, "there is no such page")
         policy = {"Content-Security-Policy": sheet_policy(found.kind == "text/html")}
         if found.kind == "application/zip":
             policy["Content-Disposition"] = 'attachment; filename="pack.zip"'
-        return self._answer(found.body, found.kind, 200, policy)
+        body = following(found.body) if request.query_string and found.kind == "text/html" else found.body
+        return self._answer(body, found.kind, 200, policy)
 
     async def _socket(self, request: web.Request) -> web.StreamResponse:
         if self._sockets >= MAX_SOCKETS:

@@ -30,6 +30,7 @@ class Sheets:
         self._made: dict[str, dict[str, str]] = {}
         """Preview -> the texts that it was made of."""
         self._working = ""
+        self._number = 0
 
     def begin(self, what: str, tab: Tab | None = None) -> None:
         """Ask another process; what was asked before is stopped."""
@@ -44,10 +45,11 @@ class Sheets:
                 self.files[name] = File(body, kind)
             if answer["state"] != "working":
                 self._working = ""
-            self.tabs.tell({"k": "sheet", "what": what, **answer})
+            self.tabs.tell({"k": "sheet", "what": what, "number": self._number, **answer})
 
         self.tabs.tell({"k": "sheet", "what": what, "state": "working", "share": 0.0, "text": ""})
         self._working = what
+        self._number += 1
         if what in PREVIEWS:
             self._made = {what: texts}
         self._job = Job(what, self.folder, texts, heard)

@@ -5,7 +5,7 @@ const sheet = document.querySelector("#sheet"), title = document.querySelector("
 const state = document.querySelector("#sheet-state"), bar = document.querySelector("#sheet progress");
 const stop = document.querySelector("#sheet-stop"), again = document.querySelector("#sheet-again");
 const beside = matchMedia("(min-width: 80rem)");  // so wide, the board stays in sight and in use beside the sheet
-let say, asked = null, asker = null;
+let say, asked = null, asker = null, place = null;
 
 export function start(send) {
   say = send;
@@ -13,7 +13,7 @@ export function start(send) {
     button.addEventListener("click", () => {
       asked = button.dataset.ask ? { do: "ask", what: button.dataset.ask } : { do: "preview", what: button.dataset.look };
       title.textContent = button.textContent;
-      body.replaceChildren();
+      body.replaceChildren(); place = null;
       asker = button;
       sheet.close();
       if (beside.matches) sheet.show(); else sheet.showModal();
@@ -22,7 +22,12 @@ export function start(send) {
   addEventListener("keydown", event => { if (event.key === "Escape" && !event.defaultPrevented && sheet.open) sheet.close(); });
   sheet.addEventListener("close", () => { const at = document.activeElement; if (at === document.body || sheet.contains(at)) asker.focus(); });
   stop.addEventListener("click", () => say({ do: "stop" }));
-  sheet.addEventListener("close", () => say({ do: "close" }));
+  sheet.addEventListener("close", () => { if (!sheet.open) say({ do: "close" }); });
+  addEventListener("message", ({ source, data }) => {
+    const frame = body.querySelector("iframe");
+    if (!frame || source !== frame.contentWindow || !data) return;
+    place = { id: String(data.id).slice(0, 200), by: Number(data.by) || 0, hash: String(data.hash).slice(0, 200) };
+  });
   again.addEventListener("click", () => { if (asked) say(asked); });
 }
 
@@ -37,10 +42,11 @@ export function show(message) {
   const bits = (message.lines || []).map(text => { const p = document.createElement("p"); p.textContent = text; return p; });
   if (message.rows) bits.push(table(message));
   if (message.page) {
-    const frame = document.createElement("iframe");
+    const frame = document.createElement("iframe"), back = place;
     frame.setAttribute("sandbox", "allow-scripts");
     frame.title = title.textContent;
-    frame.src = `/sheet/${message.page}`;
+    frame.src = `/sheet/${message.page}?n=${message.number}`;
+    if (back) frame.addEventListener("load", () => frame.contentWindow.postMessage(back, "*"));  // made anew: where the reader was
     bits.push(link(message.page, "Keep this page as a file", "download"), frame);
   }
   if (message.link) bits.push(link(message.link, message.says, message.what === "pack" ? "download" : "open"));
