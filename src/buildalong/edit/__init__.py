@@ -3,7 +3,7 @@
 Every edit is checked before it counts, says what it did, and can be taken back to the last byte.
 """
 
-from buildalong.edit._apply import Outcome, edit, edit_all, needs_board, redo, undo
+from buildalong.edit._apply import edit, edit_all, needs_board, redo, undo
 from buildalong.edit._change import Change
 from buildalong.edit._editing import Deed, Editing, SourceFile, open_lesson
 from buildalong.edit._edits import (
@@ -30,6 +30,7 @@ from buildalong.edit._edits import (
     read_edit,
 )
 from buildalong.edit._journal import Journal, Unsaved, journal_home, take_up, unsaved_edits
+from buildalong.edit._outcome import Outcome
 from buildalong.edit._past import remember, remembered
 from buildalong.edit._save import Conflict, Saved, catch_up, conflicts, replace_file, save
 

@@ -20,10 +20,10 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from buildalong.edit._apply import Outcome
 from buildalong.edit._change import Change, after, inverse
 from buildalong.edit._editing import Deed, Editing, SourceFile
 from buildalong.edit._merge import merged
+from buildalong.edit._outcome import Outcome
 from buildalong.finding import Finding, Place, Severity
 from buildalong.store import OFF
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
 from typing import Literal
 
-from buildalong.edit._apply import Outcome
 from buildalong.edit._change import Change
 from buildalong.edit._editing import Deed, Editing, SourceFile, read_source
 from buildalong.edit._merge import difference, merged
+from buildalong.edit._outcome import Outcome
 from buildalong.finding import Finding, Place, Severity, Unreadable
 from buildalong.lesson import Folder
 

@@ -14,10 +14,14 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tree_sitter import Node, Parser
 
-__all__ = ["Pair", "Path", "Section", "Tree", "Value", "read_tree"]
+__all__ = ["MARK", "Pair", "Path", "Piece", "Section", "Tree", "Value", "read_tree"]
 
 Path = tuple[str | int, ...]
 Span = tuple[int, int]
+Piece = tuple[int, int, str]
+"""Two places in a text, and what comes between them."""
+MARK = "\ufeff"
+"""A byte order mark: kept, and no part of TOML."""
 
 
 @dataclass(frozen=True, slots=True)
