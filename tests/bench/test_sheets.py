@@ -56,6 +56,8 @@ def test_a_sheet_tells_how_far_it_is_is_stopped_and_asked_again(opened: Opened, 
     expect(page.locator("#sheet-body")).to_be_empty()
     page.locator("#sheet-again").click()
     expect(page.locator("#sheet-body")).to_contain_text(told, timeout=LONG)
+    for row in page.locator("#sheet-body tr", has_text="get warm").all():
+        expect(row.locator("td").last).to_contain_text("pull one lead of it at once")
     assert serious(page) == []
     page.keyboard.press("Escape")
     expect(page.locator("#sheet")).to_be_hidden()

@@ -153,14 +153,15 @@ def _spread(folder: Path, out: Path, tell: Tell) -> Answer:
 
     lesson = _loaded(folder)
     found = spread(lesson.circuit, lesson.trials, targets_of(lesson), samples=SAMPLES, seed=1, progress=tell)
-    rows = [[str(o.target), f"{o.kept:.1%}", sentence(o, found.circuit)] for o in found.outcomes]
+    rows = [[str(o.target), f"{100 * o.kept:.1f} %", sentence(o, found.circuit)] for o in found.outcomes]
     lines = [f"{SAMPLES} simulated builds.", surroundings(found)]
     return {"lines": lines, "head": ["promise", "kept in", "in words"], "rows": rows}
 
 
 def _mistakes(folder: Path, out: Path, tell: Tell) -> Answer:
-    from buildalong.mistakes import laboratory
+    from buildalong.mistakes import DANGERS, Outcome, laboratory
     from buildalong.store import user_store
+    from buildalong.words import say
 
     compiled = _compiled(folder, tell)
     assert compiled.layout is not None
@@ -168,10 +169,17 @@ def _mistakes(folder: Path, out: Path, tell: Tell) -> Answer:
         compiled.circuit, compiled.layout, compiled.lesson.trials, wishes=compiled.lesson.wishes,
         store=user_store(), progress=lambda s, t: tell(0.4 + 0.6 * s, t),
     )  # fmt: skip
+
+    def harmed(one: Outcome) -> str:
+        """Who can be hurt and what to do, then what becomes of the parts."""
+        return (
+            " ".join([say(DANGERS[one.danger])] * bool(one.danger) + [one.grade] * bool(one.grade)) or "none"
+        )
+
     ranked = sorted(lab.outcomes, key=lambda o: (not o.danger, -o.mistake.weight))
-    rows = [[o.mistake.what, o.sentence, o.grade or "no harm"] for o in ranked[:MOST_ROWS]]
+    rows = [[o.mistake.what, o.sentence, harmed(o)] for o in ranked[:MOST_ROWS]]
     lines = [f"{len(lab.outcomes)} single mistakes make {lab.circuits} circuits; the gravest first."]
-    return {"lines": lines, "head": ["mistake", "what is seen", "harm"], "rows": rows}
+    return {"lines": lines, "head": ["mistake", "what is seen", "what it harms"], "rows": rows}
 
 
 def _finder(folder: Path, out: Path, tell: Tell) -> Answer:

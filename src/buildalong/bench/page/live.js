@@ -56,6 +56,7 @@ export function board(message) {
     part.setAttribute("aria-pressed", control.value > .5); part.setAttribute("tabindex", 0);
     part.classList.toggle("down", control.value > .5);
   }
+  document.querySelector("#pressed").hidden = !message.controls.some(control => control.kind === "press");
   hand.board(message);
   knobs.draw(now.controls, say);
   measured(null);

@@ -10,8 +10,12 @@ function cell(row, text, kind = "td", name = "") {
 
 let promised = [];
 
-// What a measure is promised as, in the author's words.
-export function spoken(measure) { const one = promised.find(p => p.that === measure); return one ? one.says : ""; }
+// What a measure is promised as, in the author's words; a measure may leave out the span of time.
+export function spoken(measure) {
+  if (!measure.endsWith(")")) return "";
+  const all = promised.filter(p => p.that === measure || p.that.startsWith(`${measure.slice(0, -1)},`));
+  return all.length === 1 ? all[0].says : "";
+}
 
 export function show(message) {
   promised = message.promises;
