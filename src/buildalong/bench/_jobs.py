@@ -172,9 +172,8 @@ def _mistakes(folder: Path, out: Path, tell: Tell) -> Answer:
 
     def harmed(one: Outcome) -> str:
         """Who can be hurt and what to do, then what becomes of the parts."""
-        return (
-            " ".join([say(DANGERS[one.danger])] * bool(one.danger) + [one.grade] * bool(one.grade)) or "none"
-        )
+        dangers = [say(DANGERS[one.danger])] if one.danger else []
+        return " ".join([*dangers, *(harm.sentence for harm in one.harms)]) or "none"
 
     ranked = sorted(lab.outcomes, key=lambda o: (not o.danger, -o.mistake.weight))
     rows = [[o.mistake.what, o.sentence, harmed(o)] for o in ranked[:MOST_ROWS]]
