@@ -84,7 +84,9 @@ def test_what_is_seen_is_what_was_drawn(mailbox: Compiled, made: Mapping[str, by
     timed = times.scenes[1]
     *_, show = shows.of(timed)
     frames = Frames(WIDE, board, times)
-    drawn = frames._over(frames._words(timed, show), pixels(show.draw(), *EXHIBIT)).astype(int)
+    drawn = pixels(frames.panel(timed, show), WIDE.width, WIDE.height).astype(int)
+    x, y = int(WIDE.exhibit.x), int(WIDE.exhibit.y)
+    drawn[y : y + EXHIBIT[1], x : x + EXHIBIT[0]] = pixels(show.draw(), *EXHIBIT)
     seen = None
     with opened(made[f"film-wide.{ending}"]) as container:
         for frame in container.decode(video=0):

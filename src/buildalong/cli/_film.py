@@ -50,9 +50,9 @@ def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str, 
     def work(progress: Progress) -> tuple[Film, tuple[str, ...]]:
         from buildalong.film import PRODUCTS
         from buildalong.film import film as make
-        from buildalong.publish import write_pack
+        from buildalong.publish import cores_here, write_pack
 
-        made = make(compiled, (only,) if only else PRODUCTS, SHAPES[shape], progress)
+        made = make(compiled, (only,) if only else PRODUCTS, SHAPES[shape], progress, cores_here())
         return made, write_pack(Path(output), made.files, keep=only is not None)
 
     done = attempted(work, as_json)

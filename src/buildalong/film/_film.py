@@ -17,7 +17,7 @@ from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import Timeline, timeline
 from buildalong.finding import Finding, Severity, Unreadable
 from buildalong.lesson import Compiled, in_its_language
-from buildalong.publish import variant_of
+from buildalong.publish import Crew, variant_of
 
 __all__ = ["PRODUCTS", "Film", "film"]
 
@@ -43,11 +43,13 @@ def film(
     only: Collection[str] = PRODUCTS,
     shapes: Collection[str] = ("wide", "tall"),
     tell: Tell = lambda share, text: None,
+    cores: int = 1,
 ) -> Film:
     """Make the film's material of a compiled lesson: those of ``PRODUCTS`` that are asked for.
 
     ``shapes``: "wide" (1920 by 1080), "tall" (1080 by 1920).  ``tell`` hears how far it is (0..1) and what is
-    being made.  Raises Unreadable where the video is asked for and its libraries are missing.
+    being made; ``cores``: how many processes draw.  Raises Unreadable where the video is asked for and its
+    libraries are missing.
     """
     if "video" in only and not all(find_spec(name) for name in NEEDED):
         raise Unreadable(_no_video())
@@ -70,12 +72,17 @@ def film(
     if "thumbnail" in only:
         tell(0.01, "thumbnail")
         files["thumbnail.png"] = thumbnail_file(compiled, board, shows.glowing())
-    if "overlays" in only:
-        files |= overlay_files(compiled, times, wanted, lambda share, text: tell(0.02 + 0.13 * share, text))
-    if "video" in only:
-        from buildalong.film._video import videos
+    with Crew(cores) as crew:
+        if "overlays" in only:
+            files |= overlay_files(
+                compiled, times, wanted, crew, lambda share, text: tell(0.02 + 0.13 * share, text)
+            )
+        if "video" in only:
+            from buildalong.film._video import videos
 
-        files |= videos(shows, board, times, wanted, lambda share, text: tell(0.15 + 0.85 * share, text))
+            files |= videos(
+                shows, board, times, wanted, lambda share, text: tell(0.15 + 0.85 * share, text), crew
+            )
     return Film(board, times, files)
 
 

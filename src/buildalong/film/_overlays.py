@@ -10,6 +10,7 @@ from buildalong.film import _words as words
 from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import Timeline
 from buildalong.lesson import Compiled
+from buildalong.publish import Crew
 from buildalong.words import say
 
 __all__ = ["overlay_files", "overlay_names", "thumbnail_file"]
@@ -34,8 +35,9 @@ def overlay_names(compiled: Compiled, times: Timeline, shapes: Sequence[str]) ->
 
 
 def overlay_files(
-    compiled: Compiled, times: Timeline, shapes: Sequence[str], tell: Tell = lambda share, text: None
-) -> dict[str, bytes]:
+    compiled: Compiled, times: Timeline, shapes: Sequence[str], crew: Crew,
+    tell: Tell = lambda share, text: None,
+) -> dict[str, bytes]:  # fmt: skip
     """The overlays as PNG with opacity: a card for each scene, warnings, a tag for each part, net labels."""
     pictures: list[tuple[str, Picture, int]] = []
     for timed in times.scenes:
@@ -54,11 +56,18 @@ def overlay_files(
     for net, colour in net_colours(compiled.circuit).items():
         label = chip(net, colour)
         pictures.append((f"net-{net}", label, round(label.width * TAG_HEIGHT)))
-    out: dict[str, bytes] = {}
-    for index, (name, picture, width) in enumerate(pictures):
-        tell(index / len(pictures), f"overlay {name}")
-        out[f"overlays/{name}.png"] = to_png(picture, width, background="none")
-    return out
+    done = crew.map(
+        _clear_png,
+        [(picture, width) for _, picture, width in pictures],
+        lambda count: tell(count / len(pictures), f"overlay {count} of {len(pictures)}"),
+    )
+    names = [f"overlays/{name}.png" for name, _, _ in pictures]
+    return dict(zip(names, done, strict=True))
+
+
+def _clear_png(sized: tuple[Picture, int]) -> bytes:
+    picture, width = sized
+    return to_png(picture, width, background="none")
 
 
 def thumbnail_file(compiled: Compiled, board: Storyboard, finished: Picture) -> bytes:

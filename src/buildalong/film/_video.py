@@ -10,22 +10,25 @@ import queue
 import shutil
 import tempfile
 import threading
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from buildalong.drawing.screen import EXHIBIT, SHAPES, Shape
-from buildalong.film._frames import Frame, Frames
-from buildalong.film._pixels import clear_pixels, pixels
-from buildalong.film._shows import Show, Shows
+from buildalong.drawing.screen import SHAPES, Shape
+from buildalong.film._frames import Frame, Frames, Seen, exhibits_of
+from buildalong.film._pixels import Bytes
+from buildalong.film._shows import Shows
 from buildalong.film._storyboard import Storyboard
-from buildalong.film._timing import FRAME, Timeline
+from buildalong.film._timing import FRAME, Timed, Timeline
+from buildalong.publish import Crew
 
 __all__ = ["FORMATS", "Format", "videos"]
 
 Tell = Callable[[float, str], None]
+Begun = tuple[Timed, list[Seen], list[list[Callable[[], Bytes]]]]
+"""A scene, its exhibits, and for each shape what stands beside them."""
 RATE = 1000 // FRAME
 WAITING = 12
 """Frames that may wait for an encoder."""
@@ -64,23 +67,29 @@ def videos(
     times: Timeline,
     shapes: Sequence[str],
     tell: Tell = lambda share, text: None,
+    crew: Crew | None = None,
 ) -> dict[str, bytes]:
-    """Make ``film-wide.mp4`` and the like for the shapes asked for ("wide", "tall").
+    """Make ``film-wide.mp4`` and the like for the shapes asked for ("wide", "tall"); ``crew`` helps to draw.
 
     Raises ImportError without the ``video`` extra, RuntimeError where an encoder fails.
     """
+    crew = crew or Crew(1)
+
+    def begin(timed: Timed) -> Begun:
+        shown = list(shows.of(timed))
+        words = [maker.words(timed, shown, crew) for _, maker in makers]
+        return timed, exhibits_of(timed, shown, crew), words
+
     makers = [(SHAPES[name], Frames(SHAPES[name], board, times)) for name in shapes]
     folder = Path(tempfile.mkdtemp(prefix="buildalong-"))
     writers = {
         (shape.name, kind.ending): _Writer(shape, kind, folder) for shape, _ in makers for kind in FORMATS
     }
     try:
-        for number, timed in enumerate(times.scenes, start=1):
-            tell((number - 1) / len(times.scenes), f"film: {timed.scene.title}")
-            drawn = _Drawn()
-            for shape, maker in makers:
-                seen = [(show, drawn.exhibit(show), drawn.layer(show)) for show in shows.of(timed)]
-                for frame in maker.scene(timed, seen):
+        for number, (timed, seen, words) in enumerate(_begun(times.scenes, begin)):
+            tell(number / len(times.scenes), f"film: {timed.scene.title}")
+            for (shape, maker), beside in zip(makers, words, strict=True):
+                for frame in maker.scene(timed, seen, beside):
                     for kind in FORMATS:
                         writers[shape.name, kind.ending].put(frame)
         end = times.end // FRAME
@@ -91,24 +100,16 @@ def videos(
         shutil.rmtree(folder, ignore_errors=True)
 
 
-class _Drawn:
-    """The exhibits of one scene, drawn once for all shapes."""
-
-    def __init__(self) -> None:
-        self.known: dict[str, Any] = {}
-
-    def exhibit(self, show: Show) -> Any:
-        """The exhibit's pixels."""
-        if show.key not in self.known:
-            self.known[show.key] = pixels(show.draw(), *EXHIBIT)
-        return self.known[show.key]
-
-    def layer(self, show: Show) -> Any:
-        """The pixels of what comes flying, None where nothing does."""
-        key = f"layer {show.key}"
-        if show.layer is not None and key not in self.known:
-            self.known[key] = clear_pixels(show.layer(), *EXHIBIT)
-        return self.known.get(key)
+def _begun(scenes: Iterable[Timed], begin: Callable[[Timed], Begun]) -> Iterator[Begun]:
+    """Each scene when the next one has been begun, so that the other processes never wait."""
+    last: Begun | None = None
+    for timed in scenes:
+        now = begin(timed)
+        if last is not None:
+            yield last
+        last = now
+    if last is not None:
+        yield last
 
 
 class _Writer:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from buildalong.publish._cards import cards_html
     from buildalong.publish._cautions import cautions_of
     from buildalong.publish._course import CourseMade, LessonMade, publish_course
-    from buildalong.publish._crew import cores_here
+    from buildalong.publish._crew import Crew, cores_here
     from buildalong.publish._csv import spreadsheet
     from buildalong.publish._exercise_pages import exercise_files
     from buildalong.publish._faults import faults_html, guide_for
@@ -45,7 +45,7 @@ _HOME = {
     "_cards": ("cards_html",),
     "_cautions": ("cautions_of",),
     "_course": ("CourseMade", "LessonMade", "publish_course"),
-    "_crew": ("cores_here",),
+    "_crew": ("Crew", "cores_here"),
     "_csv": ("spreadsheet",),
     "_exercise_pages": ("exercise_files",),
     "_faults": (
@@ -95,6 +95,7 @@ __all__ = [
     "MAX_LABELS",
     "PRODUCTS",
     "CourseMade",
+    "Crew",
     "LessonMade",
     "Pack",
     "Pictures",

@@ -8,6 +8,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from buildalong.publish._looks import looks_once
+
 __all__ = ["shared_once"]
 
 _SVG = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
@@ -34,7 +36,7 @@ Run = tuple[Piece, ...]
 def shared_once(page: str) -> str:
     """Keep what is drawn alike in several places once, unseen in the first drawing; refer to it elsewhere.
 
-    The page looks the same.  What has an id or a class of its own stays where it is.
+    So is how they look.  The page looks the same; what has an id or a class of its own stays where it is.
     """
     if "</desc>" not in page:
         return page
@@ -54,7 +56,8 @@ def shared_once(page: str) -> str:
 
     page = _SVG.sub(written, page)
     defined = "".join(_definition(name, run) for run, name in names.items())
-    return page.replace("</desc>", f"</desc><defs>{defined}</defs>", 1) if defined else page
+    page = page.replace("</desc>", f"</desc><defs>{defined}</defs>", 1) if defined else page
+    return looks_once(page)
 
 
 def _text(run: Run) -> str:
