@@ -128,3 +128,16 @@ def test_the_page_is_walked_through_by_keys_alone(opened: Opened) -> None:
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.closest('#board') !== null"), "the skip link leads elsewhere"
+
+
+def test_the_parts_with_other_values_are_chosen_on_the_sheet(opened: Opened) -> None:
+    """Only R1 has a value in this lesson: without it nothing can be looked for, with it the rows come."""
+    page = opened()
+    page.get_by_role("button", name="Other values").click()
+    box, look = page.get_by_label("R1", exact=True), page.get_by_role("button", name="Look for these")
+    expect(box).to_be_checked(timeout=LONG)
+    box.uncheck()
+    expect(look).to_be_disabled()
+    box.check()
+    look.click()
+    expect(page.get_by_role("button", name=re.compile("^Use .* for R1$")).first).to_be_visible(timeout=LONG)

@@ -111,7 +111,7 @@ class Hearing:
     # -- sheets -----------------------------------------------------------------------------------
 
     async def _do_ask(self, tab: Tab, message: m.Ask) -> None:
-        self.sheets.begin(message.what, tab)
+        self.sheets.begin(message.what, tab, message.parts)
 
     async def _do_preview(self, tab: Tab, message: m.Preview) -> None:
         self.sheets.begin(message.what, tab)

@@ -9,6 +9,7 @@ import shutil
 import tempfile
 import zipfile
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from itertools import count
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -25,8 +26,6 @@ Tell = Callable[[float, str], None]
 Answer = dict[str, Any]
 SAMPLES = 500
 MOST_ROWS = 40
-AROUND = 30.0
-"""A value is looked for between a thirtieth and the thirtyfold of what stands in the lesson."""
 MOST_PACK = 100_000_000
 """The largest pack that is handed out [byte]."""
 
@@ -35,13 +34,15 @@ class Job:
     """Something that was asked; ``heard`` is called with each answer, in the event loop."""
 
     def __init__(
-        self, what: str, folder: Path, texts: Mapping[str, str], heard: Callable[[Answer], None]
-    ) -> None:
+        self, what: str, folder: Path, texts: Mapping[str, str], heard: Callable[[Answer], None],
+        parts: Sequence[str] = (),
+    ) -> None:  # fmt: skip
+        """``parts``: those that it is asked about, where it can be asked about some."""
         context = multiprocessing.get_context("spawn")
         self._pipe, theirs = context.Pipe(duplex=False)
         self._heard = heard
         self._process = context.Process(
-            target=_work, args=(theirs, what, str(folder), dict(texts)), daemon=True
+            target=_work, args=(theirs, what, str(folder), dict(texts), tuple(parts)), daemon=True
         )
         self._process.start()
         theirs.close()
@@ -66,7 +67,7 @@ class Job:
             self._process.join(2)
 
 
-def _work(pipe: Connection, what: str, folder: str, texts: Mapping[str, str]) -> None:
+def _work(pipe: Connection, what: str, folder: str, texts: Mapping[str, str], parts: tuple[str, ...]) -> None:
     """Do one job in a copy of the lesson."""
     base = Path(tempfile.mkdtemp(prefix="bench-job-"))
     copy = base / Path(folder).name
@@ -80,7 +81,8 @@ def _work(pipe: Connection, what: str, folder: str, texts: Mapping[str, str]) ->
         def tell(share: float, text: str) -> None:
             pipe.send({"state": "working", "share": share, "text": text})
 
-        pipe.send({"state": "done", **_JOBS[what](copy, base / "out", tell)})
+        job = partial(_choose, parts=parts) if what == "choose" else _JOBS[what]
+        pipe.send({"state": "done", **job(copy, base / "out", tell)})
     except Unreadable as error:
         lines = [f"{f.message}. {f.hint}".strip() for f in error.findings]
         pipe.send({"state": "failed", "lines": lines})
@@ -110,41 +112,10 @@ def _compiled(folder: Path, tell: Tell) -> Compiled:
     return compiled
 
 
-def _choose(folder: Path, out: Path, tell: Tell) -> Answer:
-    from buildalong.choose import Free, choose, from_series
-    from buildalong.lesson import targets_of
-    from buildalong.quantity import format_quantity
+def _choose(folder: Path, out: Path, tell: Tell, *, parts: tuple[str, ...]) -> Answer:
+    from buildalong.bench._values import other_values
 
-    lesson = _loaded(folder)
-    valued = [p for p in lesson.circuit.parts if p.type.value is not None and p.value is not None]
-    timing = [p for p in valued if p.type.family == "resistor"][:2]
-    free = tuple(
-        Free(p, from_series(p, "", (p.value or 1) / AROUND, (p.value or 1) * AROUND)) for p in timing
-    )
-    if not free:
-        raise ValueError("No part has a value that could be chosen.")
-    found = choose(lesson.circuit, lesson.trials, targets_of(lesson), free, shown=8, progress=tell)
-    shown = {f.part.id: f for f in found.free}
-    head = [*shown, *(str(t) for t in found.targets), ""]
-    rows = [
-        [
-            *(shown[name].shown(candidate) for name, candidate in option.candidates.items()),
-            *(format_quantity(v, t.wanted.unit or "%", 3) for t, v in option.measured(found.targets)),
-            "keeps all" if option.kept else "misses",
-        ]
-        for option in found.options
-    ]
-    now = {part.id: format_quantity(part.value or 0, shown[part.id].unit, 4) for part in timing}
-    edits = [
-        [
-            {"do": "set-value", "part": name, "value": shown[name].shown(candidate)}
-            for name, candidate in option.candidates.items()
-            if shown[name].shown(candidate) != now[name]
-        ]
-        for option in found.options
-    ]
-    lines = [f"Values for {' and '.join(shown)} that keep the promises, best first."]
-    return {"lines": lines, "head": head, "rows": rows[:MOST_ROWS], "edits": edits[:MOST_ROWS]}
+    return other_values(_loaded(folder), parts, tell)
 
 
 def _spread(folder: Path, out: Path, tell: Tell) -> Answer:
@@ -260,6 +231,6 @@ def _slides(folder: Path, out: Path, tell: Tell) -> Answer:
 
 
 _JOBS: Mapping[str, Callable[[Path, Path, Tell], Answer]] = {
-    "choose": _choose, "spread": _spread, "mistakes": _mistakes, "finder": _finder, "article": _article,
+    "spread": _spread, "mistakes": _mistakes, "finder": _finder, "article": _article,
     "handout": _handout, "slides": _slides, "pack": _pack,
 }  # fmt: skip

@@ -7,9 +7,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
-__all__ = ["Message", "Refused", "Shown", "read_message"]
+__all__ = ["MOST_FREE", "Message", "Refused", "Shown", "read_message"]
 
 Name = Annotated[str, Field(max_length=80)]
+MOST_FREE = 3
+"""Parts whose values are chosen at once."""
 MOST_EDITS = 40
 """Edits in one message."""
 Shown = Literal["article", "handout", "slides"]
@@ -120,10 +122,11 @@ class Probes(Message):
 
 
 class Ask(Message):
-    """Ask for something that takes a while."""
+    """Ask for something that takes a while; ``parts`` are those whose values may be others."""
 
     do: Literal["ask"]
     what: Literal["choose", "spread", "mistakes", "finder"]
+    parts: Annotated[list[Name], Field(max_length=MOST_FREE)] = []
 
 
 class Preview(Message):

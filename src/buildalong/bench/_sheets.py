@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, get_args
 
@@ -32,7 +33,7 @@ class Sheets:
         self._working = ""
         self._number = 0
 
-    def begin(self, what: str, tab: Tab | None = None) -> None:
+    def begin(self, what: str, tab: Tab | None = None, parts: Sequence[str] = ()) -> None:
         """Ask another process; what was asked before is stopped."""
         if tab is not None:
             tab.preview = what if what in PREVIEWS else ""
@@ -52,7 +53,7 @@ class Sheets:
         self._number += 1
         if what in PREVIEWS:
             self._made = {what: texts}
-        self._job = Job(what, self.folder, texts, heard)
+        self._job = Job(what, self.folder, texts, heard, parts)
 
     def stop(self) -> None:
         """Stop what is being made."""

@@ -40,6 +40,7 @@ export function show(message) {
   if (working) { bar.value = message.share; state.textContent = message.text || "Beginning…"; return; }
   state.textContent = { done: "", stopped: "Stopped.", failed: "That could not be done." }[message.state];
   const bits = (message.lines || []).map(text => { const p = document.createElement("p"); p.textContent = text; return p; });
+  if (message.free) bits.push(freed(message));
   if (message.rows) bits.push(table(message));
   if (message.page) {
     const frame = document.createElement("iframe"), back = place;
@@ -67,6 +68,25 @@ function cell(kind, text) {
   made.textContent = says || text;
   if (says) { const code = document.createElement("code"); code.textContent = text; made.append(" ", code); }
   return made;
+}
+
+// Which parts may have other values.
+function freed({ free, parts, most }) {
+  const row = document.createElement("div"), look = document.createElement("button");
+  row.className = "row"; row.setAttribute("role", "group"); row.setAttribute("aria-label", "Look for other values of");
+  const boxes = free.map(name => { const box = document.createElement("input"); box.type = "checkbox"; box.value = name; box.checked = parts.includes(name); return box; });
+  const chosen = () => boxes.filter(box => box.checked).map(box => box.value);
+  const bound = () => { const now = chosen(); look.disabled = !now.length; for (const box of boxes) box.disabled = !box.checked && now.length >= most; };
+  look.type = "button"; look.textContent = "Look for these";
+  look.addEventListener("click", () => { asked = { ...asked, parts: chosen() }; say(asked); });
+  row.append(`Look for other values of (up to ${most}):`, ...boxes.map(box => {
+    const label = document.createElement("label");
+    label.append(box, ` ${box.value}`);
+    box.addEventListener("change", bound);
+    return label;
+  }), look);
+  bound();
+  return row;
 }
 
 function table(message) {
