@@ -68,3 +68,27 @@ def test_a_file_that_comes_and_one_that_goes(opened: Opened, bench: Beside) -> N
     page.get_by_role("button", name="Save").click()
     expect(page.locator("#state")).to_contain_text("aved: lesson.de.md")
     assert there.read_text(encoding="utf-8") == "Drück!\n"
+
+
+def test_what_is_found_stays_in_sight_while_it_is_checked_again(opened: Opened, bench: Beside) -> None:
+    """A broken promise is found only after the trials: until then the page shows it as found earlier."""
+    page = opened()
+    area = page.locator("textarea")
+    area.fill(FACTS.replace('is     = "1 s"', 'is     = "2 s"'))
+    broken = page.locator("#findings .error", has_text="on_time(DS1)")
+    expect(broken).to_have_count(1)
+    seen = page.evaluate("""async () => {
+      const list = document.querySelector("#findings"), seen = [];
+      const watch = new MutationObserver(() => seen.push([...list.children].map(item => item.className)));
+      watch.observe(list, { childList: true });
+      const area = document.querySelector("textarea");
+      area.value += "# more"; area.dispatchEvent(new Event("input"));
+      await new Promise(done => setTimeout(done, 3000));
+      return seen; }""")
+    assert "error" in seen[-1]
+    assert not {"earlier", "remark"} & set(seen[-1])
+    assert all("error" in kinds or "earlier" in kinds for kinds in seen)
+    assert any("remark" in kinds for kinds in seen)
+    page.get_by_role("button", name="Take back").click()
+    page.get_by_role("button", name="Take back").click()
+    expect(broken).to_have_count(0)

@@ -76,11 +76,13 @@ class Checking:
         found = await asyncio.to_thread(read)
         if number == self.number and self.tabs.last.get("findings", {}).get("number", 0) < number:
             shown = [finding_shown(finding, self.folder) for finding in found]
-            self._findings(shown, UNREAD, time.perf_counter() - began)
+            self._findings("read", shown, UNREAD, time.perf_counter() - began)
 
-    def _findings(self, shown: list[dict[str, Any]], left: str, took: float) -> None:
-        more = {"final": not left, "left": left, "took": round(took, 4), "number": self.number}
-        self.tabs.tell({"k": "findings", "list": shown, **more})
+    def _findings(self, stage: str, shown: list[dict[str, Any]], left: str, took: float) -> None:
+        """Tell findings; ``early`` are those before promises and words were compared."""
+        early = bool(left) and stage in ("read", "simulated")
+        more = {"final": not left, "left": left, "early": early, "took": round(took, 4)}
+        self.tabs.tell({"k": "findings", "list": shown, "number": self.number, **more})
 
     def _answered(self) -> None:
         """Hear the workshop."""
@@ -100,7 +102,7 @@ class Checking:
             tell({"k": "progress", "share": answer["share"], "text": answer["text"]})
             return
         if "findings" in answer:
-            self._findings(answer["findings"], answer["left"], answer["took"])
+            self._findings(stage, answer["findings"], answer["left"], answer["took"])
         if stage == "words":
             kept = ("promises", "stories", "prose", "title")
             tell({"k": "words", **{key: answer[key] for key in kept}})

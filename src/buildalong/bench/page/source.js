@@ -4,7 +4,7 @@ const list = document.querySelector("#findings"), count = document.querySelector
 const tabs = document.querySelector(".files"), save = document.querySelector("#save"), disk = document.querySelector("#disk");
 const SETTLE = 10;  // milliseconds after a key before the text goes out
 const files = new Map();
-let now = "", say, timer = 0, told = [];
+let now = "", say, timer = 0, told = [], checked = [];
 
 export function start(send) {
   say = send;
@@ -118,9 +118,18 @@ export function findings(message) {
   const file = files.get(now);
   if (file && file.typed) { document.body.dataset.took = (performance.now() - file.typed).toFixed(1); if (message.final) file.typed = 0; }
   count.textContent = told.length ? `(${told.length})` : "";
-  list.replaceChildren(...told.map(entry), ...(told.length && message.final ? [] : [remark(message)]));
+  const again = message.early ? checked.filter(old => !told.some(f => f.code === old.code && f.message === old.message)) : [];
+  if (message.final) checked = told;
+  list.replaceChildren(...told.map(entry), ...(told.length && message.final ? [] : [remark(message)]), ...again.map(earlier));
   document.body.dataset.findings = String(message.number) + (message.final ? " final" : "");
   paint();
+}
+
+// What was found before the last key: it stays in sight until it was checked again.
+function earlier(finding) {
+  const item = entry(finding);
+  item.className = "earlier";
+  return item;
 }
 
 function remark({ list: found, final, left }) {
