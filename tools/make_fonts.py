@@ -1,4 +1,4 @@
-r"""Make the vendored fonts and the table of advances that the pictures measure text with.
+r"""Make the vendored fonts, the advances that the pictures measure text with, and the list of letters.
 
 Run it by hand, in a development environment (it needs fontTools), when a font changes::
 
@@ -22,7 +22,8 @@ from pathlib import Path
 from fontTools import subset
 from fontTools.ttLib import TTFont
 
-FONTS = Path(__file__).parents[1] / "src" / "buildalong" / "drawing" / "fonts"
+SOURCE = Path(__file__).parents[1] / "src" / "buildalong"
+FONTS, LETTERS = SOURCE / "drawing" / "fonts", SOURCE / "words" / "letters.json"
 
 STYLES = {"regular": "400-normal", "bold": "700-normal", "italic": "400-italic"}
 FALLBACK = {"regular": "DejaVuSans.ttf", "bold": "DejaVuSans-Bold.ttf"}
@@ -42,7 +43,7 @@ RANGES = (
 
 
 def main(package: Path, dejavu: Path, copyright_file: Path) -> None:
-    """Write the .ttf files, their licences and advances.json."""
+    """Write the .ttf files, their licences, advances.json and letters.json."""
     FONTS.mkdir(parents=True, exist_ok=True)
     advances: dict[str, dict[str, int]] = {}
     for style, source in STYLES.items():
@@ -66,6 +67,11 @@ def main(package: Path, dejavu: Path, copyright_file: Path) -> None:
     (FONTS / "advances.json").write_text(
         json.dumps(table, ensure_ascii=False, separators=(",", ":")) + "\n", encoding="utf-8"
     )
+    letters = sorted({ord(letter) for style in ("regular", "fallback regular") for letter in advances[style]})
+    firsts = [code for code in letters if code - 1 not in letters]
+    lasts = [code for code in letters if code + 1 not in letters]
+    ranges = [list(ends) for ends in zip(firsts, lasts, strict=True)]
+    LETTERS.write_text(json.dumps(ranges, separators=(",", ":")) + "\n", encoding="utf-8")
     shutil.copy(package / "LICENSE", FONTS / "LICENSE-AtkinsonHyperlegible.txt")
     shutil.copy(copyright_file, FONTS / "LICENSE-DejaVuSans.txt")
 

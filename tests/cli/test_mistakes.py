@@ -220,3 +220,17 @@ def test_ctrl_c_leaves_a_store_to_go_on_from(folder: Path, run: Any, tmp_path: P
     (kept,) = set(store.iterdir()) - before
     assert kept.read_bytes() == whole[kept.name]
     assert sum(name.startswith("mistakes-") for name in whole) > 1
+
+
+def test_both_speak_the_language_asked_for(run: Any) -> None:
+    """What the store has from another language is said anew; ids stay as they are."""
+    _, english = run("mistakes", LIGHTHOUSE, "--part", "R3")
+    code, german = run("mistakes", LIGHTHOUSE, "--part", "R3", "--language", "de")
+    ids = re.compile(r"^  ([\w-]+): ", re.MULTILINE)
+    assert code == 0
+    assert ids.findall(german) == ids.findall(english) != []
+    assert "R3 fehlt." in german
+    assert "R3 is missing" not in german
+    code, asked = run("trace", LIGHTHOUSE, "--symptom", "nothing", "--language", "fr")
+    assert code == 0
+    assert "Regarde" in asked

@@ -216,3 +216,25 @@ def test_words_of_the_lessons_own_parts_are_told_in_their_file(folder):
         (str(folder / "parts" / "port.toml"), 2, True)
     ]
     assert [f for f in load(folder).findings if f.code == "words-untranslated"] == []
+
+
+def lacking_letters(findings):
+    found = [f for f in findings if f.code == "letters-missing"]
+    return [(f.place.file.rsplit("/")[-1], f.place.line, f.place.column, f.message) for f in found]
+
+
+def test_letters_without_a_font_are_told_once_for_each_file(folder):
+    facts = (folder / "lesson.toml").read_text(encoding="utf-8")
+    facts = facts.replace('does = "lets', 'does = "灯台 lets').replace('says = "it', 'says = "台 it')
+    (folder / "lesson.toml").write_text(f"# 注\n{facts}", encoding="utf-8")
+    (folder / "lesson.md").write_text("R1 has 330 Ω.\n\nA 灯台 and منارة.\n", encoding="utf-8")
+    words, circuit = lacking_letters(compile_lesson(folder, want={"words"}).findings)
+    column = next(line for line in facts.split("\n") if "灯" in line).index('"灯') + 1
+    assert (words[:3], circuit[:3]) == (("lesson.md", 3, 3), ("lesson.toml", 6, column))
+    assert all(letter in words[3] for letter in "灯台منارة")
+    assert "注" not in circuit[3]
+
+
+def test_greek_and_cyrillic_need_no_warning(folder):
+    (folder / "lesson.md").write_text("Ένας φάρος. Маяк. R1 has 330 Ω.\n", encoding="utf-8")
+    assert lacking_letters(compile_lesson(folder, want={"words"}).findings) == []

@@ -14,8 +14,9 @@ from buildalong.cli._group import (
     language_option,
     lesson_command,
     sound_lesson,
+    texts_of,
 )
-from buildalong.cli._show import Progress, say
+from buildalong.cli._show import Progress, say, show_findings
 
 if TYPE_CHECKING:
     from buildalong.film import Film, Slide
@@ -62,6 +63,7 @@ def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str, 
     if as_json:
         say(write(film_document(made, output, files, compiled.findings)))
     else:
+        show_findings(compiled.findings, texts_of(compiled))
         _show(made)
         say(f"{len(files)} files in {output}")
     return code_of(compiled)
@@ -102,6 +104,7 @@ def slides(lesson: str, as_json: bool, output: str, language: str) -> int:
     if as_json:
         say(write(slides_document(made, output, files, compiled.findings)))
     else:
+        show_findings(compiled.findings, texts_of(compiled))
         say(f"{len(made)} slides in {output}/slides.html")
     return code_of(compiled)
 

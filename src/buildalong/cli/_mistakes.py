@@ -6,7 +6,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildalong.cli._group import ERRORS, OK, UNREADABLE, attempted, lesson_command, print_findings, texts_of
+from buildalong.cli._group import (
+    ERRORS,
+    OK,
+    UNREADABLE,
+    attempted,
+    language_option,
+    lesson_command,
+    print_findings,
+    texts_of,
+)
 from buildalong.cli._mistakes_show import (
     ask,
     show_advice,
@@ -32,7 +41,10 @@ __all__: list[str] = []
 @click.option("--symptom", help="Only the mistakes with this symptom, such as nothing.")
 @click.option("--part", help="Only the mistakes at this part or wire, such as R1 or 'wire 2'.")
 @click.option("--plan", "with_plan", is_flag=True, help="Print the search for each symptom besides.")
-def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, with_plan: bool) -> int:
+@language_option
+def mistakes(
+    lesson: str, as_json: bool, symptom: str | None, part: str | None, with_plan: bool, language: str
+) -> int:
     """Make every single mistake of a build, and tell what comes of it.
 
     Each is simulated: what is seen, what is damaged, what is dangerous.  Stopped with Ctrl-C, it goes on
@@ -46,13 +58,14 @@ def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, 
         from buildalong.guide import guide_of
         from buildalong.trace import build_order, make_plan
 
-        compiled, lab = _laboratory(lesson, progress)
+        compiled, lab = _laboratory(lesson, progress, language)
         if lab is None:
             return compiled, None, None, frozenset()
         chosen = _chosen(lab, symptom, part)
         progress(0.98, "planning the search")
-        plan = make_plan(lab, build_order(compiled.steps))
-        return compiled, guide_of(lab, compiled.steps), plan, chosen
+        with compiled.lesson.speaking():
+            plan = make_plan(lab, build_order(compiled.steps))
+            return compiled, guide_of(lab, compiled.steps), plan, chosen
 
     done = attempted(work, as_json)
     if done is None:
@@ -61,12 +74,13 @@ def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, 
     if guide is None or plan is None:
         return _unbuilt(compiled, as_json)
     lab = guide.lab
-    if as_json:
-        say(write({**mistakes_document(lab, plan, chosen), **guide_object(guide, compiled.steps)}))
-        return OK
-    show_mistakes(lab, chosen, whole=part is not None)
-    if with_plan:
-        show_plan(plan, lab, symptom)
+    with compiled.lesson.speaking():
+        if as_json:
+            say(write({**mistakes_document(lab, plan, chosen), **guide_object(guide, compiled.steps)}))
+            return OK
+        show_mistakes(lab, chosen, whole=part is not None)
+        if with_plan:
+            show_plan(plan, lab, symptom)
     say()
     say(
         f"{len(lab.outcomes)} mistakes make {lab.circuits} different circuits; {lab.unchanged} more change "
@@ -88,9 +102,10 @@ def mistakes(lesson: str, as_json: bool, symptom: str | None, part: str | None, 
     "--reading", "readings", multiple=True,
     help="A reading that was taken: look-R1=right or wrong, press-R1=yes, volts-1-12L=4.8, or =unknown.",
 )  # fmt: skip
+@language_option
 def trace(
     lesson: str, as_json: bool, symptom: str | None, failing: str, lights: tuple[str, ...],
-    readings: tuple[str, ...],
+    readings: tuple[str, ...], language: str,
 ) -> int:  # fmt: skip
     """Find a mistake: tell the symptom, get the reading that tells most next.
 
@@ -102,12 +117,13 @@ def trace(
     from buildalong.cli._mistakes_json import trace_document
 
     def work(progress: Progress) -> tuple[Compiled, Lab | None, Advice | None]:
-        compiled, lab = _laboratory(lesson, progress)
-        return (
-            compiled,
-            lab,
-            _advice(lab, symptom, failing, _lights(lights), readings) if lab is not None else None,
-        )
+        compiled, lab = _laboratory(lesson, progress, language)
+        with compiled.lesson.speaking():
+            return (
+                compiled,
+                lab,
+                _advice(lab, symptom, failing, _lights(lights), readings) if lab is not None else None,
+            )
 
     done = attempted(work, as_json)
     if done is None:
@@ -115,14 +131,15 @@ def trace(
     compiled, lab, advice = done
     if lab is None:
         return _unbuilt(compiled, as_json)
-    if as_json:
-        say(write(trace_document(lab, symptom or "", advice)))
-    elif sys.stdin.isatty() and sys.stdout.isatty():
-        ask(lab, symptom, failing, _lights(lights), readings)
-    elif advice is None:
-        show_symptoms(lab)
-    else:
-        show_advice(lab, advice)
+    with compiled.lesson.speaking():
+        if as_json:
+            say(write(trace_document(lab, symptom or "", advice)))
+        elif sys.stdin.isatty() and sys.stdout.isatty():
+            ask(lab, symptom, failing, _lights(lights), readings)
+        elif advice is None:
+            show_symptoms(lab)
+        else:
+            show_advice(lab, advice)
     return OK
 
 
@@ -149,20 +166,21 @@ def _advice(
     return next_reading(lab, symptom, given_from(lab, readings), failing=failing, lights=lights)
 
 
-def _laboratory(lesson: str, progress: Progress) -> tuple[Compiled, Lab | None]:
+def _laboratory(lesson: str, progress: Progress, language: str) -> tuple[Compiled, Lab | None]:
     """The board of a lesson and all its mistakes; None where there is no sound board."""
     from buildalong.lesson import compile_lesson
     from buildalong.mistakes import laboratory
     from buildalong.store import user_store
 
     store = user_store()
-    compiled = compile_lesson(lesson, want=("board",), progress=progress, store=store)
+    compiled = compile_lesson(lesson, want=("board",), progress=progress, store=store, language=language)
     if compiled.layout is None or not compiled.lesson.sound or not compiled.lesson.trials:
         return compiled, None
-    lab = laboratory(
-        compiled.circuit, compiled.layout, compiled.lesson.trials,
-        wishes=compiled.lesson.wishes, store=store, progress=progress,
-    )  # fmt: skip
+    with compiled.lesson.speaking():
+        lab = laboratory(
+            compiled.circuit, compiled.layout, compiled.lesson.trials,
+            wishes=compiled.lesson.wishes, store=store, progress=progress,
+        )  # fmt: skip
     return compiled, lab
 
 

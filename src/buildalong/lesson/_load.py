@@ -15,6 +15,7 @@ from buildalong.lesson._folder import Folder
 from buildalong.lesson._hints import Hint, HintError, against, read_hint
 from buildalong.lesson._images import read_images
 from buildalong.lesson._lesson import Lesson, Source
+from buildalong.lesson._letters import undrawn_in_facts
 from buildalong.lesson._own_parts import OwnParts, own_parts
 from buildalong.lesson._parts import make_part
 from buildalong.lesson._read_layout import read_layout
@@ -168,6 +169,8 @@ class _Loader(Reading):
         """The facts with the author's words in the wanted language, and its tag; "" for their own."""
         tag = own_tag(table, self.language)
         self.findings += unsaid(tag or table.language, said_in(table, tag), self.places)
+        own = said_in(table, tag) if tag else {}
+        self.findings += undrawn_in_facts(self.document.values, own, self.places, self.own.words)
         if not tag:
             return table, ""
         written = table

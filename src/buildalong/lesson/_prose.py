@@ -14,6 +14,7 @@ from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._claims import Claim, find_claims, mask, nearest_figures, only_ideal, supported
 from buildalong.lesson._expression import ExpressionError, read_expression
 from buildalong.lesson._lesson import Block, Figure, Image, Section
+from buildalong.lesson._letters import undrawn_in_prose
 from buildalong.lesson._markdown import markdown, parse_markdown
 from buildalong.quantity import Quantity, format_quantity
 
@@ -128,7 +129,7 @@ def weave(
     if check:
         found += _check_claims(source, file, tokens, figures, value_of, language)
     sections, more = _sections("".join(pieces), file, shown, images)
-    return sections, [*found, *more]
+    return sections, [*found, *more, *undrawn_in_prose(source, file)]
 
 
 def _asked(

@@ -10,19 +10,18 @@ import re
 import shutil
 import tempfile
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from buildalong.drawing import uncovered, vendored_fonts
+from buildalong.words import shapeless
 
-__all__ = ["UNKNOWN", "missing_letters", "page_count", "printable", "typeset", "unprintable"]
+__all__ = ["page_count", "printable", "typeset", "unprintable"]
 
 UNKNOWN = "□"
 """Stands for a letter that no font of ours has."""
-MOST_TOLD = 20
-"""Missing letters that are listed at most."""
 _TREE = re.compile(rb"/Type/Pages/Count (\d+)")
 _UNIT = re.compile(r"(\d) (?=(?:%|°C|[GMkmµnp]?(?:V|A|W|Hz|Ω|F|s|m|lx|J)|min)(?!\w))")
 _PROBE = """#set document(title: "probe", date: none)
@@ -89,17 +88,10 @@ def page_count(pdf: bytes) -> int:
 def printable(text: str) -> str:
     """The text in composed letters; what no font has becomes ``UNKNOWN``, marks without a shape go."""
     text = unicodedata.normalize("NFC", text)
-    shapeless = {c: "" for c in set(text) if _shapeless(c)}
-    lacking = dict.fromkeys((c for c in uncovered(text) if not c.isspace() and c not in shapeless), UNKNOWN)
-    table = str.maketrans({**lacking, **shapeless})
+    unseen = {c: "" for c in set(text) if shapeless(c)}
+    lacking = dict.fromkeys((c for c in uncovered(text) if not c.isspace() and c not in unseen), UNKNOWN)
+    table = str.maketrans({**lacking, **unseen})
     return text.translate(table)
-
-
-def missing_letters(data: Any) -> tuple[str, ...]:
-    """The letters in the texts of plain values that no font has, as many as are told, in order."""
-    text = unicodedata.normalize("NFC", "".join(_texts(data)))
-    found = [c for c in uncovered(text) if not c.isspace() and not _shapeless(c)]
-    return tuple(found[:MOST_TOLD])
 
 
 def unprintable(picture: bytes) -> str:
@@ -113,14 +105,6 @@ def unprintable(picture: bytes) -> str:
     return ""
 
 
-def _shapeless(character: str) -> bool:
-    """Whether a character only steers others: joiners, direction marks, variants of signs, controls."""
-    category = unicodedata.category(character)
-    if category == "Cc":
-        return not character.isspace()
-    return (category == "Cf" and character != "\u00ad") or "\ufe00" <= character <= "\ufe0f"
-
-
 def _printable(data: Any) -> Any:
     """Plain values with every text made printable; a number keeps its unit on its line."""
     if isinstance(data, str):
@@ -128,11 +112,3 @@ def _printable(data: Any) -> Any:
     if isinstance(data, Mapping):
         return {key: _printable(value) for key, value in data.items()}
     return [_printable(value) for value in data] if isinstance(data, (list, tuple)) else data
-
-
-def _texts(data: Any) -> Iterator[str]:
-    if isinstance(data, str):
-        yield data
-    elif isinstance(data, (list, tuple, Mapping)):
-        for value in data.values() if isinstance(data, Mapping) else data:
-            yield from _texts(value)

@@ -10,6 +10,7 @@ them.  ``docs/languages.md`` has the rules for who writes messages and who trans
 from buildalong.words._catalogue import catalogue, lacking
 from buildalong.words._colour_words import colour_word
 from buildalong.words._languages import LANGUAGES, Language, spoken
+from buildalong.words._letters import shapeless, undrawn
 from buildalong.words._listing import capital, in_parts, inside, listed
 from buildalong.words._messages import Many, bare, faults, sense
 from buildalong.words._numbers import numeral, with_unit
@@ -36,7 +37,9 @@ __all__ = [
     "say",
     "say_many",
     "sense",
+    "shapeless",
     "speaking",
     "spoken",
+    "undrawn",
     "with_unit",
 ]

@@ -10,7 +10,7 @@ from typing import Any
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson import Section
 from buildalong.publish._frame import shared_out
-from buildalong.publish._typeset import UNKNOWN, missing_letters, typeset, unprintable
+from buildalong.publish._typeset import typeset, unprintable
 from buildalong.publish.handout import _words as words
 from buildalong.publish.handout._shelf import Shelf
 from buildalong.publish.handout._timing import in_whole, minutes_to_read
@@ -22,14 +22,13 @@ __all__ = ["Setting", "setting_of"]
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """``data`` of the template as JSON, ``drawings`` (file name -> SVG), ``letters`` that no font has.
+    """``data`` of the template as JSON, ``drawings`` (file name -> SVG).
 
     ``prose_file`` is what findings call the author's file, ``language`` what the booklet speaks.
     """
 
     data: str
     drawings: Mapping[str, str]
-    letters: tuple[str, ...]
     prose_file: str
     language: str
 
@@ -46,39 +45,25 @@ class Setting:
 
         with speaking(self.language):
             _put_in(data, prose, lambda html: tree_of(html, raster))
-        letters = (
-            *self.letters,
-            *missing_letters([section["prose"] for section in data["booklet"]["sections"]]),
-        )
         drawings = {name: svg.encode() for name, svg in self.drawings.items()}
         made = typeset("booklet", data, {**drawings, **shelf.files})
-        return made, tuple(self._findings(tuple(dict.fromkeys(letters)), unseen))
+        return made, tuple(self._findings(unseen))
 
-    def _findings(self, letters: Sequence[str], unseen: Sequence[str]) -> Iterator[Finding]:
-        at = Place(self.prose_file)
-        if letters:
-            yield Finding(
-                Severity.WARNING,
-                "letters-missing",
-                f"the PDF's fonts lack {' '.join(letters)}: each such letter is printed as {UNKNOWN}",
-                "write what is to be printed in Latin, Greek or Cyrillic letters",
-                at,
-            )
+    def _findings(self, unseen: Sequence[str]) -> Iterator[Finding]:
         for why in dict.fromkeys(unseen):
             yield Finding(
                 Severity.WARNING,
                 "picture-not-printed",
                 f"a picture of the words cannot be printed ({why}); its text stands in its place",
                 "save the picture anew as PNG",
-                at,
+                Place(self.prose_file),
             )
 
 
 def setting_of(data: Mapping[str, Any], shelf: Shelf, prose_file: str) -> Setting:
     """Keep a booklet's data and drawings; no picture of the author's is among them yet."""
     drawings = {name: content.decode() for name, content in shelf.files.items()}
-    letters = missing_letters([data, list(drawings.values())])
-    return Setting(json.dumps(data, ensure_ascii=False), drawings, letters, prose_file, language())
+    return Setting(json.dumps(data, ensure_ascii=False), drawings, prose_file, language())
 
 
 def _put_in(data: dict[str, Any], prose: Sequence[Section], read: Any) -> None:
