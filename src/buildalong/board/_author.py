@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from buildalong.board._board import Board
@@ -39,6 +39,7 @@ def layout_from(
     """
     findings: list[Finding] = []
     owners: dict[str, str] = {}
+    wanted = {board.spell(str(text)) for given in (*holes.values(), *wires) for text in given}
     placed: dict[str, tuple[str, ...]] = {}
 
     def take(text: object, owner: str, about: str) -> str | None:
@@ -52,7 +53,7 @@ def layout_from(
                     Severity.ERROR,
                     "two-leads-in-one-hole",
                     f"Hole {name} is given to {owners[name]} and to {owner}; a hole takes one lead.",
-                    hint=_free_hint(board, name, owners),
+                    hint=_free_hint(board, name, wanted),
                     about=(about, name),
                 )
             )
@@ -170,8 +171,8 @@ def _no_hole(board: Board, text: str, owner: str, about: str) -> Finding:
     )
 
 
-def _free_hint(board: Board, hole: str, owners: Mapping[str, str]) -> str:
-    free = [other for other in board.strips[board.strip_of[hole]] if other not in owners]
+def _free_hint(board: Board, hole: str, wanted: Collection[str]) -> str:
+    free = [other for other in board.strips[board.strip_of[hole]] if other not in wanted]
     if not free:
         return "The whole strip is full: go on in another strip, joined by a wire."
     x, y = board.holes[hole]

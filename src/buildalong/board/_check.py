@@ -10,7 +10,8 @@ from buildalong.board._board import PITCH_MM, TRENCH_X, Board
 from buildalong.board._bodies import Outline, depth_inside, outline_of, overlap, path_overlap
 from buildalong.board._footprint import TURNS, footprint, turn_of
 from buildalong.board._layout import Layout, Wire
-from buildalong.board._readback import NOWHERE
+from buildalong.board._oriented import oriented
+from buildalong.board._readback import NOWHERE, strip_nets
 from buildalong.board._words import hole_words, strip_words
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
@@ -48,6 +49,7 @@ def check_layout(circuit: Circuit, layout: Layout) -> list[Finding]:
     findings += [
         *_bodies(placed, layout, outlines),
         *_wires(circuit, layout, outlines),
+        *_rails(circuit, layout),
         *_notes(placed, layout),
     ]
     return findings
@@ -268,6 +270,26 @@ def _notes(placed: Sequence[Part], layout: Layout) -> Iterator[Finding]:
             "note", "chips-look-apart", f"The notches of {first} and {second} look in different directions.",
             "Let all chips look the same way, so that nobody turns one round.", first, second,
         )  # fmt: skip
+
+
+def _rails(circuit: Circuit, layout: Layout) -> Iterator[Finding]:
+    """Rails that carry another net than the one for which they are marked."""
+    rails = {layout.board.rail_of(hole) for hole, _ in layout.used() if hole in layout.board.holes} - {None}
+    if not rails or not any(part.type.family == "supply" for part in circuit.parts):
+        return
+    meant = {"+": circuit.plus, "-": circuit.ground}
+    for strip, net in strip_nets(oriented(circuit, layout), layout).items():
+        if strip[:2] in rails and net != meant[strip[1]]:
+            hole, owner = next(
+                ((h, o) for h, o in layout.used() if layout.board.strip_of.get(h) == strip), ("", "")
+            )
+            if owner:
+                yield _find(
+                    "warning", "rail-other-net",
+                    f"{capital(strip_words(strip))}, which is marked for {meant[strip[1]]}, carries {net}.",
+                    "Use a row, or the rail of the right mark; whoever trusts the marks shorts the supply.",
+                    owner, hole,
+                )  # fmt: skip
 
 
 def _find(severity: str, code: str, message: str, hint: str, *about: str) -> Finding:

@@ -128,10 +128,12 @@ class _Desk:
             notes += moved
         if self.listed is not None:
             placement = replace(placement, layout=_down(placement.layout))
-        self.add([*notes, *placement.findings])
+        self.add(notes)
+        self.add(list(placement.findings), on_board=True)
         if any(f.code in ("no-place", "no-way-for-a-wire") for f in placement.findings):
             self.explain(fixed, wishes)
-        misbuilt = self.looked_at(placement.layout)
+        stuck = any(f.severity >= Severity.ERROR for f in placement.findings)
+        misbuilt = self.looked_at(placement.layout, whole=not stuck)
         return Laid(placement, tuple(self.findings), None, order, misbuilt)
 
     # --- what the author asks ---
@@ -157,7 +159,7 @@ class _Desk:
         if not own:
             return None
         fixed, found = layout_from(self.board, self.circuit, request.holes, request.wires, request.style)
-        self.add(found)
+        self.add(found, on_board=True)
         return fixed
 
     # --- placing ---
@@ -208,14 +210,17 @@ class _Desk:
         """Whether a layout makes the circuit."""
         return equal(self.circuit, read_back(self.circuit.parts, layout))
 
-    def looked_at(self, layout: Layout) -> bool:
-        """Compare and check the board; whether it makes another circuit."""
+    def looked_at(self, layout: Layout, *, whole: bool = True) -> bool:
+        """Compare and check the board; whether it makes another circuit.
+
+        Where the placer could not make it ``whole``, it has said what is missing, and why.
+        """
         wrong = compare(self.circuit, read_back(self.circuit.parts, layout), layout)
         # The comparison names the slip; which strips it puts two nets on, follows from it.
         found = [
             f for f in check_layout(self.circuit, layout) if not wrong or f.code != "strip-with-two-nets"
         ]
-        self.add([*wrong, *found], on_board=True)
+        self.add([*(wrong if whole else ()), *found], on_board=True)
         return bool(wrong)
 
     def explain(self, fixed: Layout | None, wishes: Wishes) -> None:

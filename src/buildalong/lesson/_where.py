@@ -44,8 +44,8 @@ def _by_hand(
         for part in about:
             if part in holes:
                 return places.value("layout", part)
-        wire = any(name.startswith("wire ") for name in about)
-        if "layout.wires" in places and not wire:
+        known = any(name.startswith("wire ") or f"parts.{name}" in places for name in about)
+        if "layout.wires" in places and not known:
             return places.value("layout", "wires")
     return None
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._place import place
-from buildalong.build.place._problem import fixed_findings
+from buildalong.build.place._reasons import fixed_findings
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Severity

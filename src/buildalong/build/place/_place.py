@@ -17,11 +17,11 @@ from buildalong.build.place._large import counted, is_large, rails_pay
 from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import (
     build_problem,
-    fixed_findings,
     lamp_rows,
     make_problem,
     rows_wanted,
 )
+from buildalong.build.place._reasons import fixed_findings
 from buildalong.build.place._result import UNTANGLE, Placement, finished, on_rails, refused
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution

@@ -1,9 +1,8 @@
-"""From a circuit, a board and what the author has fixed to a search problem, and what stands in its way."""
+"""From a circuit, a board and what the author has fixed to a search problem."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
 
 import numpy as np
 
@@ -11,7 +10,6 @@ from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._geometry import Geometry
 from buildalong.build.place._habits import Habits
-from buildalong.build.place._insert import stands_anywhere
 from buildalong.build.place._route import Router
 from buildalong.build.place._score import WEIGHTS, lead_terms
 from buildalong.build.place._slip_costs import SlipCosts
@@ -19,9 +17,8 @@ from buildalong.build.place._task import FixedWire, Problem
 from buildalong.build.place._units import Unit, net_numbers, row_unit, single_unit, supply_unit
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit, Part
-from buildalong.finding import Finding, Severity
 
-__all__ = ["build_problem", "lamp_rows", "rows_wanted", "why_not"]
+__all__ = ["build_problem", "lamp_rows", "rows_wanted"]
 
 ROW_AT_LEAST = 3
 """So many like lamps on one common net make a row."""
@@ -124,8 +121,13 @@ def build_problem(
             else:
                 units.append(single_unit(part, group, own, g, circuit.plus, circuit.ground))
     router = Router(g, style)
+    barred: dict[str, str] | None = None
     if wishes:
-        units = [wishes.kept(unit) for unit in units]
+        kept = [wishes.kept(unit) for unit in units]
+        lost = [unit.name for unit, left in zip(units, kept, strict=True) if len(unit) and not len(left)]
+        asked = {part: area.words for part, area in wishes.areas.items()}
+        barred = {name: asked.get(name.split(".")[0], "") for name in lost}
+        units = kept
         for closed in wishes.closed(g.rows):
             router.outside |= router.body(closed)
     units.sort(key=lambda u: -len(u.legs) * (2 if u.rounds else 1))
@@ -133,9 +135,11 @@ def build_problem(
         _weigh(circuit, unit)
     count = max((n for n, _ in numbers.values()), default=-1) + 1
     stay = tuple(_fixed_wire(g, w) for w in fixed_wires if w.start in g.number and w.end in g.number)
-    return make_problem(
+    problem = make_problem(
         circuit, g, units, count, router, links, stay, wishes.hurts if wishes is not None else None
     )
+    problem.barred = barred
+    return problem
 
 
 def make_problem(
@@ -184,112 +188,3 @@ def _weigh(circuit: Circuit, unit: Unit) -> None:
             terms = lead_terms(part, (column, 0.0), bool(g.board.rail_holes))
             known[column] = sum(WEIGHTS[name][0] * amount for name, amount in terms.items())
         static += np.array([sum(known[column] for column in leads) for leads in x.tolist()])
-
-
-def fixed_findings(circuit: Circuit, board: Board, fixed: Layout) -> list[Finding]:
-    """What is wrong with the author's own legs and wires before anything is placed."""
-    out: list[Finding] = []
-    owners: dict[str, str] = {}
-    numbers = net_numbers(circuit)
-    nets: dict[str, tuple[int, str]] = {}
-
-    def error(code: str, message: str, hint: str, *about: str) -> None:
-        out.append(Finding(Severity.ERROR, code, message, hint, about=about))
-
-    def take(hole: str, owner: str) -> bool:
-        if hole not in board.holes:
-            error(
-                "no-such-hole",
-                f"{owner}: the board {board.name} has no hole {hole}.",
-                "Name another hole.",
-                owner,
-                hole,
-            )
-            return False
-        if hole in owners:
-            error(
-                "two-leads-in-one-hole",
-                f"Hole {hole} is fixed for {owners[hole]} and for {owner}; a hole takes one lead.",
-                "Move one of them.",
-                owner,
-                hole,
-            )
-            return False
-        owners[hole] = owner
-        return True
-
-    for name, holes in fixed.holes.items():
-        part = circuit.by_id.get(name)
-        if part is None:
-            error(
-                "layout-unknown-part",
-                f"{name} is fixed, but is no part of the circuit.",
-                "Take it out.",
-                name,
-            )
-            continue
-        if len(holes) != len(part.type.leg_terminals):
-            error(
-                "wrong-number-of-holes",
-                f"{name} has {len(part.type.leg_terminals)} legs, but {len(holes)} holes are fixed for it.",
-                "Give one hole for each leg, - for a leg that is free.",
-                name,
-            )
-            continue
-        for terminal, hole in zip(part.type.leg_terminals, holes, strict=True):
-            if hole in ("", "-") or not take(hole, name):
-                continue
-            strip, net = board.strip_of[hole], numbers[name, terminal][0]
-            first, other = nets.setdefault(strip, (net, name))
-            if first != net:
-                error(
-                    "strip-with-two-nets",
-                    f"{name} in {hole} and {other} share strip {strip}, but belong to different nets.",
-                    f"Move {name} or {other} to another row.",
-                    name,
-                    other,
-                    hole,
-                )
-    for number, wire in enumerate(fixed.wires, start=1):
-        for hole in (wire.start, wire.end):
-            take(hole, f"wire {number}")
-    return out
-
-
-def why_not(problem: Problem, missing: Sequence[int], fixed: Layout | None) -> list[Finding]:
-    """Say for each unit that found no place what keeps it from standing."""
-    out = []
-    held = [i for i, unit in enumerate(problem.units) if len(unit) == 1]
-    for i in missing:
-        unit = problem.units[i]
-        name = unit.name
-        pinned = sorted({problem.units[j].legs[0][0] for j in held})
-        if not len(unit):
-            message = (
-                f"{name} cannot stand in the holes fixed for it: no turn of it reaches them."
-                if fixed is not None and name.split(".")[0] in fixed.holes
-                else f"{name} has no place at all on the board {problem.geometry.board.name}."
-            )
-        elif stands_anywhere(problem, i, held):
-            message = f"The board {problem.geometry.board.name} has no room left for {name}."
-        else:
-            culprit = next(
-                (j for j in held if stands_anywhere(problem, i, [h for h in held if h != j])), None
-            )
-            if culprit is None:
-                who = " and ".join(pinned) if pinned else "what is fixed"
-                message = f"{who} as fixed leave{'s' if len(pinned) == 1 else ''} no place for {name}."
-            else:
-                other = problem.units[culprit]
-                row = round(float(problem.geometry.y[other.holes[0][0]]))
-                message = f"{other.legs[0][0]} at row {row} leaves no strip for {name}."
-        out.append(
-            Finding(
-                Severity.ERROR,
-                "no-place",
-                message,
-                hint="Free some of the fixed parts, or take a larger board.",
-                about=(name.split(".")[0],),
-            )
-        )
-    return out

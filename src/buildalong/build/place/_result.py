@@ -8,7 +8,7 @@ from buildalong.board import Board, Layout, Wire, net_colours
 from buildalong.build.place._bridge import bridge, clear
 from buildalong.build.place._count import StripCount
 from buildalong.build.place._geometry import Geometry
-from buildalong.build.place._problem import why_not
+from buildalong.build.place._reasons import why_not
 from buildalong.build.place._score import Score, score
 from buildalong.build.place._task import Problem, Solution
 from buildalong.circuit import Circuit
@@ -42,7 +42,7 @@ def finished(
     layout = _layout(problem, best, style, fixed, arches)
     findings = why_not(problem, [i for i, k in enumerate(best.choice) if k < 0], fixed)
     findings += [_unjoined(net) for net in failed]
-    if arches:
+    if arches and -1 not in best.choice:
         names = list(problem.circuit.nets)
         findings.append(_arching([names[net] for net, _, _ in arches]))
     if late:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -50,6 +51,10 @@ class Problem:
     """Weighs the tidiness of a whole layout; set by whoever makes the problem."""
     slips: SlipCosts | None = field(init=False, default=None)
     """What slips would cost, where a gentle layout is wanted; set together with the habits."""
+    barred: Mapping[str, str] | None = field(init=False, default=None)
+    """Units that the author's wishes leave no place -> the piece of the board asked for, "" for none.
+
+    None where no place is wished for."""
 
     def __post_init__(self) -> None:
         group = np.arange(len(self.geometry.strip_names))
