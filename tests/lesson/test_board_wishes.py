@@ -95,6 +95,41 @@ def test_each_mistake_stands_at_its_place(
     assert (code, line, column) in codes or code == "wire-word"
 
 
+@pytest.mark.parametrize(
+    ("layout", "code", "words", "line"),
+    [
+        (
+            'R1 = ["a5", "a9"]\nDS1 = ["b12", "b13"]\nwires = [["c9", "c13"]]',
+            "wire-joins-nets",
+            "0V (DS1)",
+            18,
+        ),
+        ('R1 = ["a5", "a9"]\nDS1 = ["b6", "b5"]', "strip-with-two-nets", "row 5 left", 17),
+        ('R1 = ["a5", "c5"]', "strip-with-two-nets", "R1's own leads", 16),
+        ('DS1 = ["a5", "a6"]\nwhere = ["DS1 in rows 12 to 14"]', "no-place", "'rows 12 to 14'", 16),
+        ('keep_free = ["left"]', "no-place", "What is to stay free", 6),
+    ],
+)
+def test_the_reason_is_named_where_it_stands(
+    tmp_path: Path, layout: str, code: str, words: str, line: int
+) -> None:
+    """What shuts the circuit out is told at its line, and no list of missing parts follows."""
+    found = compiled(tmp_path, f"[layout]\n{layout}")
+    reason = next(f for f in found.findings if f.code == code)
+    assert words in reason.message
+    assert reason.place is not None
+    assert reason.place.line == line
+    assert reason.hint
+    assert "part-missing" not in {f.code for f in found.findings}
+
+
+def test_a_rail_that_carries_another_net(tmp_path: Path) -> None:
+    """A supply with its poles on the rails of the other marks is warned of, at each of its holes."""
+    found = compiled(tmp_path, '[layout]\nBT1 = ["L-3", "L+3"]', board="400")
+    codes = [(c, n, k) for c, _, n, k in told(found)]
+    assert codes.count(("rail-other-net", 16, 8)) == codes.count(("rail-other-net", 16, 15)) == 1
+
+
 def test_pieces_of_the_board(tmp_path: Path) -> None:
     """Parts stand where they are wanted, and what is to be free stays free."""
     found = compiled(
