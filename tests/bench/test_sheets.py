@@ -96,6 +96,21 @@ def test_a_planted_fault_is_found_by_its_symptom_with_the_board_in_sight(opened:
     expect(page.locator("#wrong")).to_be_hidden()
 
 
+def test_what_holds_a_sheet_up_is_told_in_it(opened: Opened) -> None:
+    """With an error in the text there is no article; the sheet names the error."""
+    page = opened()
+    area = page.locator("textarea")
+    before = area.input_value()
+    area.fill(before.replace('"led-red"', '"led-rde"'))
+    expect(page.locator("#findings .error").first).to_contain_text("led-rde")
+    page.get_by_role("button", name="Article").click()
+    expect(page.locator("#sheet-body")).to_contain_text("no part 'led-rde' lesson.toml, line 9", timeout=LONG)
+    page.keyboard.press("Escape")
+    area.press("Control+z")
+    expect(area).to_have_value(before)
+    expect(page.locator("#findings .error")).to_have_count(0)
+
+
 @pytest.mark.parametrize(("width", "scheme"), [(1440, "dark"), (390, "light"), (390, "dark")])
 def test_axe_is_content_with_every_hand(opened: Opened, width: int, scheme: str) -> None:
     """Forms, notes and warnings of each hand; nothing makes the page wider than the screen."""

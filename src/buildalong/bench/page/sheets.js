@@ -41,6 +41,7 @@ export function show(message) {
   state.textContent = { done: "", stopped: "Stopped.", failed: "That could not be done." }[message.state];
   const bits = (message.lines || []).map(text => { const p = document.createElement("p"); p.textContent = text; return p; });
   if (message.free) bits.push(freed(message));
+  if (message.state === "failed") bits.push(...[...document.querySelectorAll("#findings .error")].map(error => { const p = document.createElement("p"); p.textContent = [...error.childNodes].map(bit => bit.textContent.trim()).join(" "); return p; }));
   if (message.rows) bits.push(table(message));
   if (message.page) {
     const frame = document.createElement("iframe"), back = place;
@@ -65,7 +66,7 @@ function link(file, words, way) {
 // A cell; a measure is told in the promise's words, with the measure below.
 function cell(kind, text) {
   const made = document.createElement(kind), says = spoken(text);
-  made.textContent = says || text;
+  made.textContent = says || text.replace(/^(-?[\d.,]+) (\S+)$/, "$1\u00a0$2");
   if (says) { const code = document.createElement("code"); code.textContent = text; made.append(" ", code); }
   return made;
 }
