@@ -39,9 +39,10 @@ export function show(message) {
   if (held) (working ? stop : again).focus();  // a button that is switched off drops the focus
   if (working) { bar.value = message.share; state.textContent = message.text || "Beginning…"; return; }
   state.textContent = { done: "", stopped: "Stopped.", failed: "That could not be done." }[message.state];
-  const bits = (message.lines || []).map(text => { const p = document.createElement("p"); p.textContent = text; return p; });
+  const bits = (message.lines || []).map(paragraph);
   if (message.free) bits.push(freed(message));
-  if (message.state === "failed") bits.push(...[...document.querySelectorAll("#findings .error")].map(error => { const p = document.createElement("p"); p.textContent = [...error.childNodes].map(bit => bit.textContent.trim()).join(" "); return p; }));
+  if (message.state === "failed")
+    for (const error of document.querySelectorAll("#findings .error")) bits.push(paragraph([...error.childNodes].map(bit => bit.textContent.trim()).join(" ")));
   if (message.rows) bits.push(table(message));
   if (message.page) {
     const frame = document.createElement("iframe"), back = place;
@@ -53,6 +54,12 @@ export function show(message) {
   }
   if (message.link) bits.push(link(message.link, message.says, message.what === "pack" ? "download" : "open"));
   body.replaceChildren(...bits);
+}
+
+function paragraph(text) {
+  const made = document.createElement("p");
+  made.textContent = text;
+  return made;
 }
 
 function link(file, words, way) {
