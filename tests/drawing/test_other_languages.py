@@ -1,0 +1,40 @@
+"""Pictures in German, Spanish and French: no English is left in them, and numbers have a decimal comma.
+
+Decimal sign: ISO 80000-1:2022, 7.2 (from memory).
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from buildalong.drawing import part_picture, waveforms
+from buildalong.drawing.inside import inside_picture, moment_at, state_at
+from buildalong.words import speaking
+
+from ._demo import blink
+
+RUN = blink()
+TEXT = re.compile(r"<(?:text|tspan|title|desc)\b[^>]*>([^<]*)")
+ENGLISH = re.compile(r"\b(?:supply|threshold|latch|reset|Waveforms|seen|timer|lead|longer|high|low)\b")
+NAMES = {"de": "Flipflop", "es": "biestable", "fr": "bascule"}
+
+
+def texts(svg: str) -> list[str]:
+    return TEXT.findall(svg)
+
+
+@pytest.mark.parametrize("tag", NAMES)
+def test_waveforms_and_the_inside_speak(tag: str) -> None:
+    """The curves of an astable timer, its inside at two moments, and the cards of its parts."""
+    with speaking(tag) as speaker:
+        pictures = [waveforms(RUN, span=(0.0, 0.5)), waveforms(RUN)]
+        pictures += [inside_picture(state_at(RUN, "U1", moment_at(RUN, at))) for at in (0.05, 0.5)]
+        pictures += [part_picture(part) for part in RUN.circuit.parts]
+    said = [text for picture in pictures for text in texts(picture.svg)]
+    assert [text for text in said if ENGLISH.search(text)] == []
+    assert [text for text in said if re.search(r"\d\.\d", text)] == []
+    assert any(re.search(r"\d,\d", text) for text in said)
+    assert NAMES[tag] in said
+    assert [word for word in speaker.missing if re.search(r"[^\W\d_]{2}", word)] == []
