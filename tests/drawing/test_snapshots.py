@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -22,8 +23,9 @@ from buildalong.drawing import (
     tilted_picture,
     waveforms,
 )
-from buildalong.drawing.inside import inside_picture, moment_at, state_at
+from buildalong.drawing.inside import inside_picture, looks, moment_at, state_at
 from buildalong.drawing.motion import work_motion
+from buildalong.lesson import Compiled
 
 from . import _snapshots
 from ._demo import blink, circuit_of, layout_of, part
@@ -114,6 +116,34 @@ PICTURES = {
 def test_picture_is_unchanged(name: str) -> None:
     """The picture equals the one that was looked at and kept."""
     unchanged(SNAPSHOTS, name, PICTURES[name]().svg)
+
+
+def trial_waves(compiled: Compiled) -> Picture:
+    """The curves and bars of a lesson's first trial."""
+    trial, run = next(iter(compiled.runs.items()))
+    return waveforms(run, title=trial)
+
+
+def trial_inside(compiled: Compiled) -> Picture:
+    """The first moment of its story inside U1."""
+    trial, run = next(iter(compiled.runs.items()))
+    return inside_picture(looks(run, "U1", compiled.stories[trial])[0].state)
+
+
+SIMULATED = {
+    "dusk-light-waves": ("dusk-light", trial_waves),
+    "dusk-light-inside": ("dusk-light", trial_inside),
+    "cupboard-light-waves": ("cupboard-light", trial_waves),
+    "cupboard-light-inside": ("cupboard-light", trial_inside),
+}
+"""Pictures of simulated trials."""
+
+
+@pytest.mark.parametrize("name", SIMULATED)
+def test_picture_of_a_trial_is_unchanged(name: str, compiled_demo: Callable[[str], Compiled]) -> None:
+    """The picture of what was simulated equals the one that was looked at and kept."""
+    demo, draw = SIMULATED[name]
+    unchanged(SNAPSHOTS, name, draw(compiled_demo(demo)).svg)
 
 
 def test_a_changed_picture_is_shown() -> None:

@@ -17,7 +17,7 @@ from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK, draw_ground, draw_taken
 from buildalong.drawing._labels import Obstacles, Placed, place
 from buildalong.drawing._look import look_of, marking_of
-from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, whole_marks
+from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, thinned, whole_marks
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles
 from buildalong.drawing._palette import NetColour, Tone
@@ -128,7 +128,8 @@ class _Drawing:
         if net_labels:
             tags += words.of_nets()
         placed = place(tags, self._obstacles())
-        marks = whole_marks(scene, self._marks, placed, new_holes)
+        strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
+        marks = thinned(whole_marks(scene, self._marks, placed, new_holes), strong)
         left, top, right, bottom = extent(scene, self.active)
         title = say("Breadboard")
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
@@ -142,7 +143,6 @@ class _Drawing:
             background=None if self.alone else palette.PAPER,
             tone=self.tone,
         )
-        strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         nets = self._strip_colours() if net_labels else {}
         if not self.alone:
             staged = self._staged_holes()

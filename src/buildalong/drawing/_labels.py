@@ -143,7 +143,9 @@ class _Field:
         self.rects = np.array([rect for rects, _, _ in groups for rect in rects] or [(0, 0, 0, 0)], float)
         self.base = np.array([base for rects, base, _ in groups for _ in rects] or [0.0])
         self.share = np.array([share for rects, _, share in groups for _ in rects] or [0.0])
+        self.never = self.rects[: len(obstacles.never)]
         self.hard = self.rects[: len(obstacles.never) + len(obstacles.much)]
+        self.marks = np.array(obstacles.marks or [(1e6, 1e6, 1e6, 1e6)], float)
         self.limits = obstacles.limits
         end, little = len(self.rects), len(obstacles.little)
         self.halves = (
@@ -167,13 +169,14 @@ class _Field:
         return np.asarray(cost + np.where(outside > 0, 5000 + outside, 0.0))
 
     def crossed(self, lines: Floats, around: Rect) -> Floats:
-        """What leaders cost that run over bodies and holes; what the label names is not in its way."""
+        """What leaders cost that run over holes in use, bodies, marks; what they lead to is in no way."""
         own = np.array([around])
-        hard = self.hard[_overlaps(self.hard, own)[:, 0] <= 0]
-        bodies = self.bodies[_overlaps(self.bodies, own)[:, 0] <= 0]
-        return np.asarray(
-            25.0 * _on_the_way(lines, hard).sum(axis=1) + 40.0 * _on_the_way(lines, bodies).sum(axis=1)
-        )
+        prices = ((self.never, 55.0), (self.hard, 25.0), (self.bodies, 40.0), (self.marks, 15.0))
+        out = np.zeros(len(lines))
+        for rects, price in prices:
+            others = rects[_overlaps(rects, own)[:, 0] <= 0]
+            out += price * _on_the_way(lines, others).sum(axis=1)
+        return out
 
 
 def _overlaps(a: Floats, b: Floats) -> Floats:

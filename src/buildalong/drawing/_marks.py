@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
@@ -15,7 +15,7 @@ from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
-__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "whole_marks"]
+__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "thinned", "whole_marks"]
 
 
 RING = 12.0
@@ -85,6 +85,20 @@ def whole_marks(
     return tuple(placed for placed in found if placed not in lost or placed.mark.text not in whole)
 
 
+def thinned(found: Sequence[PlacedMark], strong: Collection[int]) -> tuple[PlacedMark, ...]:
+    """The marks without plates that chop a wire into pieces.
+
+    Of three rows and more in a row whose numbers stand on plates, the strong ones and each fifth keep theirs.
+    """
+    plated = {placed.mark.row for placed in found if placed.plate and placed.mark.row}
+
+    def spare(mark: Mark) -> bool:
+        runs = ({mark.row + shift + step for step in range(3)} for shift in (-2, -1, 0))
+        return not mark.bold and mark.row not in strong and any(run <= plated for run in runs)
+
+    return tuple(placed for placed in found if not (placed.plate and spare(placed.mark)))
+
+
 def _runs_over(line: tuple[Point, Point], rect: Rect) -> bool:
     """Whether a straight line runs over a rectangle, looked at every few units."""
     (x0, y0), (x1, y1) = line
@@ -106,7 +120,7 @@ def draw_mark(svg: Svg, placed: PlacedMark, strong: bool) -> None:
     """Write a mark; a strong one is bold and in the accent colour."""
     mark, (x, y) = placed.mark, placed.at
     if placed.plate:
-        wide = _text.width(mark.text, MARK, "bold") + 5
+        wide = max(18.0, _text.width(mark.text, MARK, "bold") + 5)
         svg.rect(x - wide / 2, y - 9, wide, 18, rx=3, fill=palette.BOARD)
     svg.text(
         x, y + (0.334 if mark.row else 0.27) * MARK, mark.text, MARK, anchor="middle",
