@@ -82,7 +82,7 @@ def test_the_waveforms_choose_the_time(opened: Callable[..., Page]) -> None:
     for share in (0.4, 0.5, 0.6):
         x = box["x"] + share * box["width"]
         page.mouse.move(x, box["y"] + 60)
-        hand = page.locator(".hand").bounding_box()
+        hand = page.locator(".scrub .hand").bounding_box()
         assert hand is not None
         assert hand["x"] + hand["width"] / 2 == pytest.approx(x, abs=3)
         assert 0.4 * box["height"] < hand["height"] < box["height"] * legend
