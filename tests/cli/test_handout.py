@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -109,3 +110,16 @@ def test_a_handout_speaks_the_language_asked_for(run: Any, lamp: str, tmp_path: 
             ["pdftotext", pdf_file, "-"], capture_output=True, check=True, text=True
         ).stdout.lower()
         assert [word for word in found.values() if word.lower() in text] == [found[tag]]
+
+
+@pytest.mark.debian("pdftotext")
+def test_poster_and_labels_speak_it_too(run: Any, lamp: str, tmp_path: Path) -> None:
+    """Colours of wires on the poster and the heads of the teacher's bag labels are in German."""
+    wanted = ("--no-faults", "--edition", "poster", "--edition", "teacher", "--language", "de")
+    assert run("handout", lamp, *wanted, "--output", str(tmp_path / "de"))[0] == 0
+    text = "".join(
+        subprocess.run(["pdftotext", str(file), "-"], capture_output=True, check=True, text=True).stdout
+        for file in (tmp_path / "de" / "poster-a4.pdf", tmp_path / "de" / "teacher-a4.pdf")
+    )
+    assert "Bauteil und Aufdruck" in text
+    assert not re.search(r"\b(?:part and marking|pieces|red|black|yellow|blue)\b", text)

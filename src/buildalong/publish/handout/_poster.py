@@ -16,7 +16,7 @@ from buildalong.publish.handout import _words as words
 from buildalong.publish.handout._booklet import Data, Material
 from buildalong.publish.handout._shelf import Shelf
 from buildalong.publish.handout._spoken import spoken
-from buildalong.words import say, with_unit
+from buildalong.words import colour_word, say, with_unit
 
 __all__ = ["MAX_SCALE", "POSTER_PAPERS", "Tiling", "poster_pdf", "tiling_of"]
 
@@ -111,7 +111,7 @@ def poster_pdf(material: Material, paper: str, scale: int | None = None) -> byte
             for part in row.parts
             if (variant_holes := compiled.layout.holes.get(part.id))
         ],
-        "wires": [[wire.colour, wire.start, wire.end] for wire in compiled.layout.wires],
+        "wires": [[colour_word(wire.colour), wire.start, wire.end] for wire in compiled.layout.wires],
         "tiles": _tiles(tiling) if tiling else [],
         "tiling": [tiling.columns, tiling.rows, *tiling.window, tiling.turned] if tiling else None,
     }

@@ -13,7 +13,7 @@ from buildalong.publish.handout._booklet import Data, Material
 from buildalong.publish.handout._shelf import Shelf
 from buildalong.publish.handout._spoken import spoken
 from buildalong.publish.handout._timing import RATES, Times, times_of
-from buildalong.words import numeral, say, with_unit
+from buildalong.words import numeral, said, say, with_unit
 
 __all__ = ["teacher_data"]
 
@@ -47,7 +47,7 @@ def teacher_data(material: Material, shelf: Shelf) -> Data:
         "plan": fault_plan(compiled, material.guide, variant) if material.guide else None,
         "label": label_of(kits[0].bags[0], shelf.files),
         "bag": say(words.BAG),
-        "heads": class_words.LABEL_HEADS,
+        "heads": said(class_words.LABEL_HEADS),
     }
 
 
