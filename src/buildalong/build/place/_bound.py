@@ -15,6 +15,7 @@ from typing import Any
 
 from buildalong.board import Board
 from buildalong.build.place._frames import FAR, Frame, frame_of, gaps, lamp_frame, span_of
+from buildalong.build.place._passing import closes_two_columns, pass_row
 from buildalong.build.place._slots import HOLES
 from buildalong.build.place._units import LEADS_APART, net_numbers
 from buildalong.circuit import Circuit, Part
@@ -24,6 +25,8 @@ __all__ = ["fewest_wires"]
 Pin = tuple[str, int]
 """A straddling part and the place of a strip of it, from its upper row on, in its first turn."""
 SIDES = ("left", "right")
+PITCH_OF_ROW = 3
+"""Rows from lamp to lamp where bodies close two columns; no IC with as many stands between two of them."""
 
 
 def fewest_wires(
@@ -108,8 +111,10 @@ class _Leads:
             ids = [(part.id, leg) for part in row for leg in (0, 1)]
             nets = [self.numbers[p.id, t][0] for p in row for t in p.type.leg_terminals]
             choice = [self._choose(p, leg, railed=False) for p in row for leg in (0, 1)]
-            self._stiff(ids, nets, choice, [lamp_frame(row, gap) for gap in gaps(len(row))])
+            left = self._stiff(ids, nets, choice, [lamp_frame(row, gap) for gap in gaps(len(row))])
             self._apart(nets, choice)
+            if style == "link" and left is not None and closes_two_columns(row[0]):
+                self._past(row, nets, left)
         self._crowded()
         self._count(names)
 
@@ -224,8 +229,8 @@ class _Leads:
         nets: list[int],
         choice: list[dict[object, Any]],
         frames: Sequence[Frame],
-    ) -> None:
-        """Beside each straddling part a stiff part shares strips in one of few ways."""
+    ) -> Any:
+        """Beside each straddling part a stiff part shares strips in one of few ways; tells its side."""
         model = self.model
         for part in self.frames:
             options = self._options(part, nets, frames)
@@ -248,6 +253,26 @@ class _Leads:
                 for pin, var in kinds.items():
                     if isinstance(pin, tuple):
                         model.add(left == self.on_left[pin]).only_enforce_if(var)
+            return left
+        return None
+
+    def _past(self, row: Sequence[Part], nets: Sequence[int], left: Any) -> None:
+        """Few straight wires pass the lamps of a row."""
+        common = next((net for net in nets if nets.count(net) == len(row)), None)
+        if common is None or self.pins[common] or self.rails[common] or self.joins[common]:
+            return
+        own = [next((n for n in nets[2 * k : 2 * k + 2] if n != common), common) for k in range(len(row))]
+        extra = sum(self.loose[common, side] for side in SIDES) - len(row)
+        for part, frame in self.frames.items():
+            if frame.rows(0) < PITCH_OF_ROW:
+                continue
+            pins = {
+                k: self.on_left[self.pins[net][0]]
+                for k, net in enumerate(own)
+                if own.count(net) == 1 and [pin[0] for pin in self.pins[net]] == [part]
+            }
+            loose = {k: {side: self.loose[own[k], side] for side in SIDES} for k in pins}
+            pass_row(self.model, len(row), left, extra, pins, loose)
 
     def _neighbours(self, part: Part, nets: list[int], choice: list[dict[object, Any]]) -> None:
         """Note the nets that stand in the next row, however the part is turned."""

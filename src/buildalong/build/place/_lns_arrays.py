@@ -102,7 +102,7 @@ class Work(NamedTuple):
     ``leg_cost``: of each strip for up to forty nets; ``which``: net of each of those; ``counts``: work so
     far, steps, and numbers handed on; ``rng``: random state; ``hit``: wires in the way of a part; ``chosen``:
     units taken off; ``key``, ``near``, ``fresh``: of the strips in ``order``;
-    ``cut``: wires past each row.
+    ``cut``: wires past each row; of straight ones on each side, then columns there and the strip.
     """
 
     path: Any
@@ -271,7 +271,7 @@ def new_work(problem: Problem, seed: int) -> Work:
         key=np.zeros(most, np.int64),
         near=np.zeros(most, np.int64),
         fresh=np.zeros(most, np.int64),
-        cut=np.zeros(ROWS, np.int64),
+        cut=np.zeros(6 * ROWS, np.int64),
         hit=np.zeros(MOST_WIRES, np.int64),
         chosen=np.zeros(len(problem.units) + 8, np.int64),
     )

@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, helper
+from buildalong.build.place._lns_links import free_holes, linked, look_at_rows
 from buildalong.build.place._lns_parts import gap
 from buildalong.build.place._lns_ways import FAR_OFF, gather, root
 
@@ -219,36 +220,10 @@ def weigh(B, S, W):
 
 
 @helper
-def _room(B, S, s):
-    free = 0
-    for i in range(B.strip[0, s], B.strip[0, s + 1]):
-        h = B.holes[i]
-        free += S.used[h] + S.covered[h] == 0
-    return free
-
-
-@helper
 def _apart(B, s, t):
     """About how long a wire between two strips is, in the score's hundredths."""
     away = 300 if B.strip[3, s] + B.strip[3, t] else 50 * abs(B.strip[1, s] - B.strip[1, t])
     return away + 600 * (B.strip[2, s] != B.strip[2, t])
-
-
-@helper
-def _apart_by_sides(B, W, n):
-    """Whether the strips of a net are on both sides of the trench and straight wires cannot join them."""
-    strip, order = B.strip, W.order
-    left = right = False
-    for i in range(n):
-        if strip[2, order[i]]:
-            right = True
-        else:
-            left = True
-        for j in range(i):
-            facing = strip[2, order[i]] != strip[2, order[j]] and strip[3, order[i]] == strip[3, order[j]]
-            if facing and (strip[3, order[i]] or strip[1, order[i]] == strip[1, order[j]]):
-                return False
-    return left and right
 
 
 @helper
@@ -259,17 +234,16 @@ def rough(B, S, W):
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2 + _supply(B, S, low, high)
     wires = missing = tight = 0
-    for row in range(ROWS):
-        W.cut[row] = 0
+    look_at_rows(B, S, W)
     for net in range(len(S.lost)):
         n = gather(B, S, W, net, False)
         pieces, short = _pieces(B, S, W, n)
         if pieces < 2:
             continue
         tight += short
-        wires += pieces - 1 + (B.size[0] == 1 and _apart_by_sides(B, W, n))
-        cost += _spanned(B, W, n)
-    for row in range(ROWS):
+        wires += pieces - 1
+        cost += _spanned(B, S, W, net, n)
+    for row in range(ROWS if B.size[0] != 1 else 0):
         cost += CROWD * W.cut[row] * W.cut[row]
     for u in range(len(S.choice)):
         missing += S.choice[u] < 0
@@ -284,7 +258,7 @@ def _pieces(B, S, W, n):
     order, mine, room = W.order, W.near, W.fresh
     for i in range(n):
         mine[i] = root(W.parent, order[i])
-        room[i] = 10 if B.strip[3, order[i]] else _room(B, S, order[i])
+        room[i] = 10 if B.strip[3, order[i]] else free_holes(B, S, order[i])
     pieces = short = everywhere = 0
     for i in range(n):
         first = True
@@ -301,7 +275,7 @@ def _pieces(B, S, W, n):
 
 
 @helper
-def _spanned(B, W, n):
+def _spanned(B, S, W, net, n):
     """About how long the wires of a net are, and into W.cut which rows they pass."""
     key, near, order = W.key, W.near, W.order
     cost = 0
@@ -325,7 +299,9 @@ def _spanned(B, W, n):
         if i >= 0 and key[i] > 0:
             cost += key[i]
             a, b = order[i], order[near[i]]
-            if B.strip[3, a] + B.strip[3, b] == 0:
+            if B.size[0] == 1:
+                cost += linked(B, S, W, net, a, b)
+            elif B.strip[3, a] + B.strip[3, b] == 0:
                 low, high = min(B.strip[1, a], B.strip[1, b]), max(B.strip[1, a], B.strip[1, b])
                 for row in range(low, high, 2):
                     W.cut[row] += 1

@@ -291,7 +291,7 @@ def _compiled(sources: str) -> Any:
 def _sources() -> str:
     """A digest of every file that the search is made of."""
     digest = sha256()
-    for name in ("arrays", "lattice", "ways", "parts", "cost", "kernel"):
+    for name in ("arrays", "lattice", "ways", "parts", "links", "cost", "kernel"):
         digest.update((Path(__file__).parent / f"_lns_{name}.py").read_bytes())
     return digest.hexdigest()
 
