@@ -1,7 +1,8 @@
 """Compiled: about how many straight wires a join takes where few columns are left to pass along.
 
-Before wires are laid: each row of a side has as many columns for wires as it has free holes.  A join along one
-side where they are taken goes round by the other, which takes three wires more; a join from side to side one.
+Before wires are laid: each row of a side has as many columns for wires as it has free holes. A join
+along one side where they are taken goes round by the other, which takes three wires more; a join from
+side to side one.
 """
 
 # mypy: disable-error-code="no-untyped-def,untyped-decorator,assignment"

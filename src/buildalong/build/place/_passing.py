@@ -1,16 +1,16 @@
 """Straight wires past a row of round lamps: beside the bodies few columns are left for them.
 
 Said of a row in one column, of lamps whose bodies close the two columns at the edge of a side and that
-share a net with no pin of an IC: the *common* net.  Three columns are then left on their side.  Where all
-strips of the common net are those of the row, its wires take two of the three at the strip of every lamp but the first
-and the last: strips above and below hang together either by two ends in this strip, or by one and a wire past
-it.  With E strips more the common net falls into at most E pieces on that side, each of which leaves one
-column free at its first and at its last strip: 2E - 2 columns besides those at the ends of the row.  One
-strip more on that side frees a column only beside the gap in the row.
+share a net with no pin of an IC: the *common* net. Three columns are then left on their side. Where all
+strips of the common net are those of the row, its wires take two of the three at the strip of every
+lamp but the first and the last: strips above and below hang together either by two ends in this strip,
+or by one and a wire past it. With E strips more the common net falls into at most E pieces on that
+side, each of which leaves one column free at its first and at its last strip: 2E - 2 columns besides
+those at the ends of the row. One strip more on that side frees a column only beside the gap in the row.
 
-An IC stands beyond the row or in its gap.  The net of a lamp with others between it and the IC passes each of
-them on the side of the lamps, or on the other, where there are five columns.  To leave the side of the
-lamps and come back takes two strips on either side.
+An IC stands beyond the row or in its gap. The net of a lamp with others between it and the IC passes
+each of them on the side of the lamps, or on the other, where there are five columns. To leave the side
+of the lamps and come back takes two strips on either side.
 """
 
 from __future__ import annotations
