@@ -17,6 +17,7 @@ from buildalong.build.hand import read_list
 from buildalong.build.place import Placement, place
 from buildalong.build.place._bound import fewest_wires
 from buildalong.build.place._large import is_large
+from buildalong.build.place._passing import pass_row
 from buildalong.build.place._problem import lamp_rows
 from buildalong.lesson import load
 
@@ -120,3 +121,24 @@ def test_an_interruption_ends_the_search_and_leaves_the_best_layout() -> None:
     assert threading.active_count() == before
     assert len(told) >= 2
     assert all(faults(circuit, placement.layout) == [] for placement in told)
+
+
+@pytest.mark.parametrize(("ahead", "fewest"), [(0, 0), (1, 0), (2, 3)])
+def test_few_straight_wires_pass_a_lamp(ahead: int, fewest: int) -> None:
+    """Counted by hand: beside a lamp of 5 mm at the edge three of the five columns of its side are open.
+
+    The wires of the common net take two of them at an inner lamp, so one wire of another net passes on that
+    side; a second goes by the other side and comes back, which takes two strips on either side: three more.
+    """
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    pins = {k: model.new_constant(1) for k in range(2, 2 + ahead)}
+    loose = {k: {side: model.new_int_var(0, 4, f"{k} {side}") for side in ("left", "right")} for k in pins}
+    pass_row(model, 6, model.new_constant(1), model.new_constant(0), pins, loose)
+    for sides in loose.values():
+        model.add(sides["left"] >= 1)
+    model.minimize(sum(sides[side] for sides in loose.values() for side in sides))
+    solver = cp_model.CpSolver()
+    assert solver.solve(model) == cp_model.OPTIMAL
+    assert solver.objective_value - ahead == fewest
