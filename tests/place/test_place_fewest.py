@@ -8,10 +8,14 @@ from _place_checker import faults
 from _place_demo import demo, part
 from _place_random import tiny_circuit
 
-from buildalong.board import Board, Layout, Wire, board, check_layout
+from buildalong.board import Board, Layout, Wire, board, check_layout, oriented
+from buildalong.build.hand import read_list
 from buildalong.build.place import place
-from buildalong.build.place._count import railed_at_most, worth
+from buildalong.build.place._count import count_strips, railed_at_most, worth
 from buildalong.circuit import Circuit
+from buildalong.finding import Severity
+from buildalong.lesson import load
+from demos import EXAMPLES
 
 _SUPPLY = ("BT1", "supply-aa", ["PLUS", "0V"])
 _U1 = ("U1", "timer-555", ["0V", "CAP", "OUT", "PLUS", "CTRL", "CAP", "DIS", "PLUS"])
@@ -105,3 +109,28 @@ def test_a_wire_that_arches_may_pass_over_holes_and_parts() -> None:
         codes[style] = {f.code for f in check_layout(circuit, layout)}
     assert codes["formed"] >= {"wire-over-hole", "wire-through-body"}
     assert not codes["flexible"] & {"wire-over-hole", "wire-through-body"}
+
+
+def test_the_bound_knows_what_a_held_button_joins() -> None:
+    """With all legs where a bench builder put them, no more wires are bound than the builder laid (five)."""
+    lesson = load(EXAMPLES / "mailbox-flag")
+    text = (EXAMPLES.parent / "benchmarks" / "hand_layouts" / "mailbox-flag.txt").read_text("utf-8")
+    layout = read_list(text, "build.txt", lesson.circuit, board("170"), any_test=True).layout
+    assert layout is not None
+    held = {
+        (part, leg): layout.board.strip_of[hole]
+        for part, holes in layout.holes.items()
+        for leg, hole in enumerate(holes)
+    }
+    count = count_strips(oriented(lesson.circuit, layout), layout.board, "formed", fixed=held)
+    assert 0 < count.fewest <= len(layout.wires) == 5
+
+
+def test_nothing_new_stands_under_a_wire_that_stays() -> None:
+    """Parts that are placed keep clear of the flat wires that the author holds."""
+    lesson = load(EXAMPLES / "mailbox-flag")
+    held = Layout(board("400"), {}, (Wire("a10", "a20", "", "formed"), Wire("h8", "h22", "", "formed")))
+    found = place(lesson.circuit, board("400"), fixed=held, seconds=0.4)
+    assert not [f for f in found.findings if f.severity >= Severity.ERROR]
+    told = [f for f in check_layout(lesson.circuit, found.layout) if {"wire 1", "wire 2"} & {*f.about}]
+    assert not [f.message for f in told if f.code in ("wire-over-hole", "wire-through-body")]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -20,6 +22,8 @@ from buildalong.circuit import Circuit, Part
 
 __all__ = ["build_problem", "lamp_rows", "rows_wanted"]
 
+WIRE_HALF = 0.2
+"""Half the width of a wire that stays [pitches]: 22 AWG with its insulation (from memory), less a little."""
 ROW_AT_LEAST = 3
 """So many like lamps on one common net make a row."""
 
@@ -130,6 +134,8 @@ def build_problem(
         units = kept
         for closed in wishes.closed(g.rows):
             router.outside |= router.body(closed)
+    flat = [wire for wire in fixed_wires if wire.style != "flexible"]
+    units = [_beside(unit, flat) for unit in units]
     units.sort(key=lambda u: -len(u.legs) * (2 if u.rounds else 1))
     for unit in units:
         _weigh(circuit, unit)
@@ -158,6 +164,22 @@ def make_problem(
     if hurts is not None:
         problem.slips = SlipCosts(circuit, g, nets, hurts)
     return problem
+
+
+def _beside(unit: Unit, wires: Sequence[Wire]) -> Unit:
+    """The unit with those of its places that lie under none of the wires; with all where none is left."""
+    g = unit.geometry
+    x, y = g.x[unit.holes], g.y[unit.holes]
+    left, top, right, bottom = np.moveaxis(unit.boxes, -1, 0)
+    good = np.ones(len(unit), bool)
+    for wire in wires:
+        points = [g.board.holes[wire.start], *wire.path, g.board.holes[wire.end]]
+        for (ax, ay), (bx, by) in pairwise(points):
+            x0, x1 = min(ax, bx) - WIRE_HALF, max(ax, bx) + WIRE_HALF
+            y0, y1 = min(ay, by) - WIRE_HALF, max(ay, by) + WIRE_HALF
+            good &= ~((x > x0) & (x < x1) & (y > y0) & (y < y1)).any(axis=1)
+            good &= ~((left < x1) & (right > x0) & (top < y1) & (bottom > y0)).any(axis=1)
+    return unit if good.all() or not good.any() else unit.only(np.flatnonzero(good))
 
 
 def _fixed_wire(g: Geometry, wire: Wire) -> FixedWire:

@@ -86,7 +86,7 @@ class StripParts:
                 continue
             held = [i for i in range(len(part.type.leg_terminals)) if (part.id, i) in self.fixed]
             free = len(held) < len(part.type.leg_terminals)
-            if part.type.body.straddles and free:
+            if part.type.body.straddles:
                 self._straddle(part)
             elif part.type.body.kind == "rigid" and free:
                 loose.append(((part,), frame_of(part)))
