@@ -137,7 +137,7 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
     rects = [(0.0, 0.0, w, h)]
     return Variant(
         tuple(terminals), tuple(leads), tuple(strokes), (0.0, 0.0, w, h), tuple(labels), tuple(rects),
-        tuple(sorted(blocked)), 0, False, "inside", 0.15 * (height - spec.height),
+        tuple(sorted(blocked)), 0, False, "inside", 0.4 * (height - spec.height),
     )  # fmt: skip
 
 

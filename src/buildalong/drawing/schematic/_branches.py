@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from buildalong.drawing.schematic._items import GROUND, Item
 
-__all__ = ["Branch", "alike", "branches"]
+__all__ = ["Branch", "alike", "branches", "columns"]
 
 Branch = tuple[tuple[int, int], ...]
 """(item, number of the terminal it is entered by) of each part in a row."""
@@ -37,6 +37,15 @@ def alike(items: Sequence[Item], still: Collection[int]) -> list[tuple[int, int,
                     pair = (min(i, j), max(i, j))
                     found[pair] = max(found.get(pair, 0), PARALLEL if ends[0] == ends[1] else AKIN)
     return sorted((i, j, price) for (i, j), price in found.items())
+
+
+def columns(items: Sequence[Item], still: Collection[int]) -> list[tuple[int, int]]:
+    """Pairs of parts of two leads that meet at a net: where they stand in one column, so do their texts."""
+    two = [i for i, item in enumerate(items) if len(item.nets) == 2 and i not in still]
+    return [
+        (i, j) for i in two for j in two
+        if i < j and any(net > GROUND for net in {*items[i].nets} & {*items[j].nets})
+    ]  # fmt: skip
 
 
 def branches(items: Sequence[Item]) -> list[Branch]:

@@ -9,7 +9,9 @@ from buildalong.circuit import Part
 from buildalong.drawing.schematic._boxes import BoxSpec
 from buildalong.drawing.schematic._shape import Variant
 
-__all__ = ["GROUND", "LOCAL", "OPEN", "PLUS", "Feed", "Item", "Structure", "base_of", "sides_of"]
+__all__ = [
+    "GROUND", "LOCAL", "OPEN", "PLUS", "Feed", "Item", "Structure", "base_of", "decouples", "sides_of",
+]  # fmt: skip
 
 PLUS, GROUND = 0, 1
 """Index of the two rails among the nets."""
@@ -70,6 +72,11 @@ def base_of(item: Item) -> int | None:
     """Number of the base among a transistor's terminals, None for any other part."""
     roles = [item.part.type.terminal(name).role for name in item.terminals]
     return roles.index("base") if "base" in roles else None
+
+
+def decouples(item: Item) -> bool:
+    """Whether it is a capacitor between the rails."""
+    return set(item.nets) == {PLUS, GROUND} and item.part.type.family in ("capacitor", "electrolytic")
 
 
 def sides_of(item: Item) -> list[int]:

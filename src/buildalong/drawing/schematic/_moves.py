@@ -62,6 +62,22 @@ def _dress(P, S, s, v):
 
 
 @helper
+def _redress(P, S, rng, s):
+    """Give a symbol another variant, and its mate the mirror image; False where it keeps its own."""
+    n = P.s[1, s + 1] - P.s[1, s]
+    if n < 2 or P.s[4, s]:
+        return False
+    v = P.s[1, s] + _below(rng, n)
+    m = P.g[1, P.s[3, s]]
+    if v == S.sym[2, s] or (m >= 0 and P.v[5, v] < 0):
+        return False
+    if m >= 0:
+        _dress(P, S, P.g_members[P.g[0, m]], P.v[5, v])
+    _dress(P, S, s, v)
+    return True
+
+
+@helper
 def inside(P, S):
     s_size = S.size
     s_sym = S.sym
@@ -108,7 +124,6 @@ def propose(P, S, rng, reach):
     p_n_terms = P.n_terms
     p_s = P.s
     s_ter = S.ter
-    p_v = P.v
     ns = s_sym.columns
     ng = p_g.columns - 1
     nt = p_t.columns
@@ -117,7 +132,12 @@ def propose(P, S, rng, reach):
         g = _below(rng, ng)
         dx = _below(rng, 2 * reach + 1) - reach
         dy = _below(rng, 2 * reach + 1) - reach
-        if kind < 16 or s_size[1] > 0:
+        if kind < 4:
+            # Up or down as far as the next room may be.
+            _shift(P, S, g, np.int64(0), _below(rng, np.int64(17)) - 8)
+        elif kind < 16 or s_size[1] > 0:
+            if p_s[2, p_g_members[p_g[0, g]]] == 0 and _below(rng, np.int64(3)) == 0:
+                _redress(P, S, rng, np.int64(p_g_members[p_g[0, g]]))
             _shift(P, S, g, dx, dy)
         else:
             # A column of symbols sideways; or all that stands left of a line, up, down or sideways.
@@ -144,13 +164,8 @@ def propose(P, S, rng, reach):
         r = p_t[0, u]
         if p_s[3, s] == p_s[3, r]:
             return False
-        if _below(rng, np.int64(3)) == 0:
-            n = p_s[1, s + 1] - p_s[1, s]
-            if n > 1 and p_s[4, s] == 0 and p_s[2, s] == 0:
-                v = p_s[1, s] + _below(rng, n)
-                m = p_g[1, p_s[3, s]]
-                if m < 0:
-                    _dress(P, S, s, v)
+        if p_s[2, s] == 0 and _below(rng, np.int64(3)) == 0:
+            _redress(P, S, rng, s)
         dx = s_sym[0, r] + s_ter[0, u] - s_sym[0, s] - s_ter[0, t]
         dy = s_sym[1, r] + s_ter[1, u] - s_sym[1, s] - s_ter[1, t]
         how = _below(rng, np.int64(6))
@@ -172,19 +187,7 @@ def propose(P, S, rng, reach):
                 dx -= gap
         _shift(P, S, p_s[3, s], dx, dy)
     elif kind < 66:
-        s = _below(rng, ns)
-        n = p_s[1, s + 1] - p_s[1, s]
-        if n < 2 or p_s[4, s]:
-            return False
-        v = p_s[1, s] + _below(rng, n)
-        if v == s_sym[2, s]:
-            return False
-        m = p_g[1, p_s[3, s]]
-        if m >= 0:
-            if p_v[5, v] < 0:
-                return False
-            _dress(P, S, p_g_members[p_g[0, m]], p_v[5, v])
-        _dress(P, S, s, v)
+        return _redress(P, S, rng, _below(rng, ns))
     elif kind < 74:
         g = _below(rng, ng)
         h = _below(rng, ng)

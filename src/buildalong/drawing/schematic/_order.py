@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from buildalong.drawing.schematic._items import GROUND, PLUS, Item, base_of, sides_of
+from buildalong.drawing.schematic._items import GROUND, Item, base_of, decouples, sides_of
 from buildalong.drawing.schematic._shape import LEFT, RIGHT
 
 __all__ = ["order_of"]
@@ -55,7 +55,7 @@ def order_of(items: Sequence[Item]) -> tuple[Pairs, Pairs, Pairs]:
         j for j, item in enumerate(items) if item.box is not None or (item.triangle and len(item.nets) > 3)
     ]
     for i, item in enumerate(items):
-        if set(item.nets) == {PLUS, GROUND} and item.part.type.family in ("capacitor", "electrolytic"):
+        if decouples(item):
             near += [(i, j, 0.5 / len(chips)) for j in chips]
             ordered += [(i, j, 0.7 if not chips else 0.2) for j in range(len(items)) if j != i]
     # What is not in use stands at the far end.

@@ -17,8 +17,10 @@ TOO_WIDE = 20.0
 """Price of a cell by which the drawing is wider than a page."""
 IN_LINE, AT_TOP = 0.7, 0.15
 """Price of a cell between a part and the rail it hangs at; between an IC's supply pin and the rail."""
-ROW = 0.8
-"""Price of a row between parts of like branches."""
+OFF_AXIS = 4.0
+"""Price of half a cell by which what is its own mirror image stands off the axis."""
+ROW, SIDE = 1.2, 0.6
+"""Price of a row between parts of like branches; of texts on both sides of a column."""
 
 
 @helper
@@ -42,6 +44,7 @@ def penalty(P, S, W, limit):
     p_near = P.near
     p_line = P.line
     p_alike = P.alike
+    p_column = P.column
     ns = s_sym.columns
     height = s_size[0]
     w_epoch = W.epoch
@@ -105,7 +108,7 @@ def penalty(P, S, W, limit):
     if s_size[1] > 0:
         for g in range(P.g.columns - 1):
             if P.g[1, g] < 0:
-                cost += 2.0 * abs(2 * s_sym[0, P.g_members[P.g[0, g]]] - s_size[1])
+                cost += OFF_AXIS * abs(2 * s_sym[0, P.g_members[P.g[0, g]]] - s_size[1])
     for k in range(p_line.columns):
         i = p_line[0, k]
         j = p_line[1, k]
@@ -121,6 +124,11 @@ def penalty(P, S, W, limit):
         cost += ROW * min(abs(s_sym[1, i] - s_sym[1, j]), 4)
         if s_sym[2, i] - p_s[1, i] != s_sym[2, j] - p_s[1, j]:
             cost += 0.01 * p_alike[2, k]
+    for k in range(p_column.columns):
+        i = p_column[0, k]
+        j = p_column[1, k]
+        if s_sym[0, i] == s_sym[0, j] and p_v[6, s_sym[2, i]] * p_v[6, s_sym[2, j]] == 2:
+            cost += SIDE
     if cost > limit:
         return cost
     w_epoch[1] += (n * n) >> 6

@@ -16,12 +16,12 @@ from buildalong.drawing.schematic._structure import read_structure
 
 __all__ = ["STANDARDS", "draw_layout"]
 
-STAGES = ((12, 1000, 12.0, 1.5), (4, 2000, 4.0, 0.6), (2, 4500, 1.5, 0.15))
+STAGES = ((8, 1500, 12.0, 1.5), (4, 4000, 8.0, 0.6), (2, 4500, 2.5, 0.15))
 """Of the search: how many placements go on, rounds of annealing for each thing that can be moved, and the
 temperature at the beginning and the end."""
 LEAST_THINGS = 20
 """A small circuit is searched as long as one with so many."""
-WORK = 26_000_000
+WORK = 22_000_000
 """Steps of routing and comparing at most in each stage, at effort 1."""
 STANDARDS = {"IEC 60617": "iec", "IEEE 315": "ieee"}
 """The standards of the symbols, and our short names for them."""

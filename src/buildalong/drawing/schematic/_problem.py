@@ -12,10 +12,10 @@ from buildalong.circuit import Part
 from buildalong.drawing import _text
 from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._arrays import GW, Problem, State
-from buildalong.drawing.schematic._branches import alike
+from buildalong.drawing.schematic._branches import alike, columns
 from buildalong.drawing.schematic._groups import Groups
 from buildalong.drawing.schematic._hints import FIRM
-from buildalong.drawing.schematic._items import Item, Structure
+from buildalong.drawing.schematic._items import PLUS, Item, Structure, decouples
 from buildalong.drawing.schematic._layout import CELL, RAIL_WORDS, page_width
 from buildalong.drawing.schematic._shape import REF, TINY, VALUE, Variant
 from buildalong.drawing.schematic._words import supply_words
@@ -23,15 +23,17 @@ from buildalong.drawing.schematic._words import supply_words
 __all__ = ["build_problem", "first_state"]
 
 MIDDLE = GW // 2
-PIN_MARK, MARK = 18, 24
-"""Twice the score's price of a rail mark of its own: at an IC's pin, at any other part."""
+PIN_MARK, MARK, APART_MARK = 18, 24, 28
+"""Twice the score's price of a rail mark of its own: at an IC's pin, at any other part, at a decoupling
+capacitor, which has one rather than a longer wire."""
+SIDES = {"right": 1, "left": 2}
 
 
 def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> Problem:
     """Fill the arrays that do not change."""
     items = structure.items
     small = TINY if any(item.box or item.triangle for item in items) else VALUE
-    terminals: list[tuple[int, int, int, int, int]] = []
+    terminals: list[tuple[int, int, int, int, int, int]] = []
     symbols: list[tuple[int, int, int, int, int]] = []
     variants: list[Variant] = []
     rows: list[tuple[int, int, int, int, int]] = []
@@ -43,10 +45,11 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
         symbols.append(
             (len(terminals), len(variants), int(item.box is not None), group_of[i], int(i in groups.fixed))
         )
-        price = PIN_MARK if item.box is not None or item.triangle else MARK
+        apart = decouples(item) and any(other.box or other.triangle for other in items)
+        price = PIN_MARK if item.box or item.triangle else APART_MARK if apart else MARK
         for k, net in enumerate(item.nets):
             side = item.box.pins[k].side if item.box else -1
-            terminals.append((i, net, side, int((i, k) in groups.locked), price))
+            terminals.append((i, net, side, int((i, k) in groups.locked), price, int(apart and net == PLUS)))
         for variant in item.variants:
             height = round(variant.body[3] / CELL) if item.box else 0
             width = item.box.width if item.box else 0
@@ -58,12 +61,13 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
     symbols.append((len(terminals), len(variants), 0, 0, 0))
     mates = [*_mates(structure, groups, [row[1] for row in symbols], variants), -1]
     rows.append((0, 0, 0, len(rects), len(blocks)))
+    sides = [*(SIDES.get(v.side, 0) for v in variants), 0]
     members = [[t for t, row in enumerate(terminals) if row[1] == net] for net in range(len(structure.nets))]
     # Of two halves that mirror each other neither comes first; only what the author asks for counts.
     before = [pair for pair in structure.before if not groups.mirrored or pair[2] >= FIRM]
     return Problem(
-        _columns(terminals, 5), _columns(symbols, 5),
-        _columns([(*row, mate) for row, mate in zip(rows, mates, strict=True)], 6),
+        _columns(terminals, 6), _columns(symbols, 5),
+        _columns([(*row, mate, side) for row, mate, side in zip(rows, mates, sides, strict=True)], 7),
         _floats([v.cost for v in variants]), _floats([v.body for v in variants], 4),
         np.array(vt, np.int64).reshape(-1, 3), _floats(rects, 4), np.array(blocks, np.int64).reshape(-1, 2),
         _columns([*zip(_firsts(groups.groups), [*groups.mate, -1], strict=True)], 2),
@@ -72,6 +76,7 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
         _columns([(i, j) for i, j, _ in structure.above], 2), _floats([w for *_, w in structure.above]),
         _columns([(i, j, round(100 * w)) for i, j, w in structure.near], 3), _columns(structure.line, 2),
         _columns(alike(items, (*groups.offsets, *(range(len(items)) if groups.mirrored else ()))), 3),
+        _columns(columns(items, groups.offsets), 2),
         _ints(_firsts(members)), _ints([t for terms in members for t in terms]),
         _ints([int(supply is not None)] * 2),
         _floats([_overhang(structure, supply), page_width(small)]),

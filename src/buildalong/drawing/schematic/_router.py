@@ -8,10 +8,12 @@ import numpy as np
 
 from buildalong.drawing.schematic._arrays import BUCKETS, GW, helper
 
-__all__ = ["BEND", "STEP", "delta", "detour", "lay_straight", "search"]
+__all__ = ["BEND", "NO_WAY", "STEP", "count", "delta", "detour", "lay_straight", "search"]
 
 STEP, BEND, CROSS, DOT, OFF_RAIL = 2, 18, 44, 2, 20
 """Prices, twice those of the score: a cell, a bend, a crossing, a dot, joining a rail's net off the rail."""
+NO_WAY = -1 << 20
+"""Instead of a price."""
 
 
 @helper
@@ -86,8 +88,9 @@ def _push(w_way, w_head, w_queue, w_epoch, state, cost, par, n):
 def search(W, net, source, way_out, xlo, xhi, height, rail_row, dearest):
     """Cheapest wire from a terminal's node to the net's tree; lays it; returns its price.
 
-    Goes first where the least price still ahead promises most.  Returns -1, and lays nothing, where
-    there is no wire or it costs more than ``dearest``.
+    Goes first where the least price still ahead promises most.  Where it makes a dot of a bend, the bend's
+    price is given back.  Returns NO_WAY, and lays nothing, where there is no wire or it costs more than
+    ``dearest``.
     """
     w_node = W.node
     w_way = W.way
@@ -158,6 +161,8 @@ def search(W, net, source, way_out, xlo, xhi, height, rail_row, dearest):
             if branches == 2:
                 if y != rail_row:
                     c += DOT
+                    if mask != 5 and mask != 10:
+                        c -= BEND
                     if rail_row >= 0:
                         c += OFF_RAIL
             elif mask & (1 << way) == 0:
@@ -178,7 +183,7 @@ def search(W, net, source, way_out, xlo, xhi, height, rail_row, dearest):
                 price = c + _ahead(then, w_span, most) + (BEND if turn else 0 if free else CROSS)
                 n = _push(w_way, w_head, w_queue, w_epoch, then, price, state, n)
     if goal < 0:
-        return -1
+        return np.int64(NO_WAY)
     # Lay the wire backwards from the goal.
     w_node[2, goal] |= 1 << (((goal_from & 3) + 2) & 3)
     w_node[0, goal] = net

@@ -7,12 +7,23 @@ from __future__ import annotations
 import numpy as np
 
 from buildalong.drawing.schematic._arrays import GH, GW, helper
-from buildalong.drawing.schematic._router import STEP, delta, detour, lay_straight, search
+from buildalong.drawing.schematic._router import (
+    BEND,
+    NO_WAY,
+    STEP,
+    count,
+    delta,
+    detour,
+    lay_straight,
+    search,
+)  # fmt: skip
 
 __all__ = ["wires"]
 
 LOST = 200.0
 """Price of a terminal that no wire reaches: more than the longest way round."""
+TIGHT = 0.25
+"""Price of a dot right at the lead of a part of two leads."""
 ANY = 1 << 30
 
 
@@ -180,6 +191,7 @@ def wires(P, S, W, cost, limit):
     w_net_key = W.net_key
     w_span = W.span
     w_net_order = W.net_order
+    p_s = P.s
     height = s_size[0]
     w_epoch = W.epoch
     xlo, xhi, blocked = _start(P, S, W, height)
@@ -207,6 +219,8 @@ def wires(P, S, W, cost, limit):
             if s_ter[2, t] != way:
                 continue
             node = (s_sym[1, p_t[0, t]] + s_ter[1, t]) * GW + s_sym[0, p_t[0, t]] + s_ter[0, t]
+            if p_t[5, t] and STEP * (node // GW) > p_t[4, t]:
+                continue
             c = lay_straight(w_node, r, node, way, height)
             if c >= 0:
                 w_done[t] = 1
@@ -246,28 +260,34 @@ def wires(P, S, W, cost, limit):
                 w_span[0] = w_span[2] = node % GW
                 w_span[1] = w_span[3] = node // GW
                 continue
-            # Beyond this price the placement is refused whatever follows.
+            # Beyond this price the placement is refused; the price of a bend may still be given back.
             left = np.int64(ANY)
             if limit - cost - rest < ANY / 4:
-                left = np.int64(2.0 * (limit - cost - rest)) + 2
+                left = np.int64(2.0 * (limit - cost - rest)) + BEND
             # A mark of its own saves no length: it is for a stub that would cross or go round.
             dearest = left
             if rail_row >= 0:
-                dearest = min(left, p_t[4, t] + STEP * abs(node // GW - rail_row))
+                dearest = min(left, p_t[4, t] + (0 if p_t[5, t] else STEP * abs(node // GW - rail_row)))
             c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, dearest)
-            if c < 0 and rail_row >= 0 and _mark(w_node, s_ter[2, t], net, node, height):
+            if c == NO_WAY and rail_row >= 0 and _mark(w_node, s_ter[2, t], net, node, height):
                 w_done[t] = 3
                 cost += dearest / 2.0
-            elif c < 0 and dearest < left:
+            elif c == NO_WAY and dearest < left:
                 c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, left)
-            if c >= 0:
+            if c != NO_WAY:
                 w_done[t] = 1
                 cost += c / 2.0
             elif w_done[t] == 0:
                 w_done[t] = 2
                 cost += LOST
-            if cost > limit:
+            if cost > limit + BEND / 2:
                 return cost
+    for t in range(p_t.columns):
+        s = p_t[0, t]
+        if p_t[1, t] > 1 and p_s[2, s] == 0 and p_s[0, s + 1] - p_s[0, s] == 2:
+            node = (s_sym[1, s] + s_ter[1, t]) * GW + s_sym[0, s] + s_ter[0, t]
+            if count(np.int64(w_node[2, node])) == 3:
+                cost += TIGHT
     # A rail is as long as it must be.
     for r in range(2):
         if p_rails[r]:
