@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -11,7 +12,7 @@ from _schematic_demo import EXAMPLES, part, supply
 from buildalong.circuit import Circuit
 from buildalong.drawing import missing_characters
 from buildalong.drawing.schematic import _values as values
-from buildalong.drawing.schematic import draw_layout, moment_picture, read_back
+from buildalong.drawing.schematic import check, draw_layout, moment_picture, read_back
 from buildalong.drawing.schematic._layout import CELL
 from buildalong.engine import moment, operating_point, simulate
 from buildalong.lesson import load
@@ -109,6 +110,30 @@ def test_what_finds_no_room_stands_below(divider, monkeypatch):
     shown = moment_picture(circuit, layout, point.voltages, point.currents)
     assert "No room above for: " in shown.svg
     assert "MID 1 V" in shown.svg
+
+
+def test_the_drawing_grows_where_a_number_needs_room(layout_of):
+    """The flip-flop of two transistors has too little room: it grows, stays the same circuit, and has them all."""
+    circuit, layout = layout_of("level-crossing")
+    point = moment(simulate(circuit, load(EXAMPLES / "level-crossing").trials[0]), 5.5)
+    after = values.write_values(circuit, layout, point.voltages, point.currents)
+    assert after.left_over == ()
+    assert after.layout.segments != layout.segments
+    assert check(circuit, replace(after.layout, labels=layout.labels, marks=())) == []
+    assert [s.part for s in after.layout.symbols] == [s.part for s in layout.symbols]
+    clear_of_everything(layout, after.layout)
+
+
+def test_a_current_stays_beside_its_own_wire(layout_of):
+    """No number stands past the dot at which its wire ends, where it would be read as another wire's."""
+    circuit, layout = layout_of("level-crossing")
+    point = moment(simulate(circuit, load(EXAMPLES / "level-crossing").trials[0]), 5.5)
+    after = values.write_values(circuit, layout, point.voltages, point.currents).layout
+    for label in (label for label in after.labels if label.role == "amps"):
+        left, top, right, bottom = label.box
+        dots = [(dot.x * CELL, dot.y * CELL) for dot in after.dots]
+        over = [x for x, y in dots if 0 < min(abs(y - top), abs(y - bottom)) < 6 and left < x < right]
+        assert all(min(x - left, right - x) <= 7 for x in over), label.text
 
 
 def test_a_demo_in_mid_swing(layout_of):

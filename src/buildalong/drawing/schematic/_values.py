@@ -5,26 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from buildalong.circuit import Circuit, Part
+from buildalong.circuit import Circuit, Part, Pin
 from buildalong.drawing import _text
-from buildalong.drawing.schematic._beside import Line, beside, lead_at, lines_of
+from buildalong.drawing.schematic._beside import beside, lines_of
 from buildalong.drawing.schematic._check import free_for
 from buildalong.drawing.schematic._draw import extent
-from buildalong.drawing.schematic._layout import CELL, Label, SchematicLayout, Segment, Stroke, Symbol
+from buildalong.drawing.schematic._flow import current_places, turned
+from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment
 from buildalong.drawing.schematic._readback import wires_of_nets
 from buildalong.drawing.schematic._shape import SMALL
+from buildalong.drawing.schematic._stretch import stretched
 from buildalong.quantity import format_quantity
 from buildalong.words import say
 
 __all__ = ["Written", "amps", "live_values", "moment_words", "volt", "with_notes", "write_values"]
 
-OFF = 4.0
-"""Distance of a number from its wire or lead, user units."""
 LEAST = 1e-6
 """A smaller current than this [A] is written as nothing: '0 A'."""
-
-HEAD, HALF = 6.5, 3.2
-"""Length and half the breadth of an arrow's head."""
+MOST_PULLS = 6
+"""In how many places a drawing may grow for its numbers."""
 SUPPLY_ROLES = ("supply", "output", "open-output")
 """Of an IC, the pins whose current is worth a number."""
 
@@ -46,9 +45,41 @@ def write_values(
     """Write the voltage [V] of each net and the current [A] of each part where there is room.
 
     ``currents`` are those into terminals.  Arrows on the leads point the way the current flows; beside two
-    leads one number stands.  A number keeps clear of every wire, symbol and text; one that finds no place is
-    left over, never squeezed in.
+    leads one number stands.  A number keeps clear of every wire, symbol and text; for one that finds no place
+    the drawing is pulled longer beside it, at ``MOST_PULLS`` places at most; then it is left over, never
+    squeezed in.
     """
+    best = _written(circuit, layout, voltages, currents)
+    drawn = layout
+    for _ in range(MOST_PULLS):
+        pins = [pin for name, _ in best.left_over for pin in _pins_at(circuit, name)]
+        tries = [
+            (longer, _written(circuit, longer, voltages, currents))
+            for longer in (stretched(circuit, drawn, pins) if pins else ())
+        ]
+        tries = [found for found in tries if len(found[1].left_over) < len(best.left_over)]
+        if not tries:
+            break
+        drawn, best = min(tries, key=lambda found: len(found[1].left_over))
+    return best
+
+
+def _pins_at(circuit: Circuit, name: str) -> list[Pin]:
+    """The pins beside which a number would stand: those of a net, of a part, or the one that is named."""
+    if name in circuit.nets:
+        return list(circuit.nets[name])
+    part, _, only = name.partition(".")
+    terminals = circuit.by_id[part].type.terminals
+    return [Pin(part, terminal.name) for terminal in terminals if only in ("", terminal.name)]
+
+
+def _written(
+    circuit: Circuit,
+    layout: SchematicLayout,
+    voltages: Mapping[str, float],
+    currents: Mapping[tuple[str, str], float],
+) -> Written:
+    """Write the numbers on the drawing as it is."""
     out, left = layout, []
     wires = wires_of_nets(circuit, layout)
     for net, volts in voltages.items():
@@ -63,10 +94,10 @@ def write_values(
     for branch in _branches(circuit, layout):
         for part, terminal in branch:
             flow = currents.get((part.id, terminal), 0.0)
-            found = next(_current_places(out, part, terminal, amps(flow)), None)
+            found = next(current_places(out, part, terminal, amps(flow)), None)
             if found is not None:
                 label, arrow = found
-                marks = () if abs(flow) < LEAST else (arrow if flow > 0 else _turned(arrow),)
+                marks = () if abs(flow) < LEAST else (arrow if flow > 0 else turned(arrow),)
                 out = replace(out, labels=(*out.labels, label), marks=(*out.marks, *marks))
                 break
         else:
@@ -158,16 +189,6 @@ def moment_words(
     return say("Voltages: {nets}. Currents: {flows}.", nets=", ".join(nets), flows=", ".join(flows))
 
 
-def _turned(arrow: Stroke) -> Stroke:
-    """The same arrow's head pointing the other way, at the same place."""
-    tip_x, tip_y, a, b, c, d = arrow.at
-    middle = ((tip_x + (a + c) / 2) / 2, (tip_y + (b + d) / 2) / 2)
-    return Stroke(
-        arrow.kind,
-        tuple(2 * middle[i % 2] - value for i, value in enumerate(arrow.at)),
-    )
-
-
 def amps(current: float) -> str:
     """A current as it is written; next to nothing is 0 A."""
     return format_quantity(abs(current), "A", 2) if abs(current) >= LEAST else "0 A"
@@ -194,57 +215,3 @@ def _worth_a_number(circuit: Circuit, layout: SchematicLayout) -> Iterator[tuple
             wanted = terminal.role in SUPPLY_ROLES if chip else terminal.role != "emitter"
             if wanted and part.net(terminal.name) is not None:
                 yield part, terminal.name
-
-
-def _current_places(
-    layout: SchematicLayout, part: Part, terminal: str, text: str
-) -> Iterator[tuple[Label, Stroke]]:
-    """Free places for a current's number, nearest first, each with the arrow of a current that flows in."""
-    names = [terminal] if len(part.nets) > 2 else [t.name for t in part.type.terminals]
-    dots = set(layout.dots)
-    found: list[tuple[float, Label, Symbol, Stroke]] = []
-    for symbol in layout.symbols:
-        for pin, point in symbol.terminals if symbol.part == part.id else ():
-            lead = lead_at(symbol, point.x * CELL, point.y * CELL) if pin.terminal in names else None
-            if lead is None:
-                continue
-            # What flows into the first terminal flows out of the other.
-            arrow = _arrow(lead, pin.terminal == terminal, joint=point in dots)
-            away = 15.0 * (point in dots) + 0.5 * (pin.terminal != terminal)
-            found += [(away + further, label, symbol, arrow) for further, label in _along(text, lead)]
-    for _, label, symbol, arrow in sorted(found, key=lambda place: place[0]):
-        if free_for(layout, label, symbol):
-            yield label, arrow
-
-
-def _along(text: str, lead: Line) -> Iterator[tuple[float, Label]]:
-    """Places beside a lead and beside the wire that goes on from it, each with its distance."""
-    x, y, inner_x, inner_y = lead
-    tall, wide = _text.CAP_HEIGHT * SMALL, _text.width(text, SMALL, "regular")
-    upright = abs(x - inner_x) < 0.5
-    outward = (y > inner_y) - (y < inner_y) if upright else (x > inner_x) - (x < inner_x)
-    for further in (0.0, 3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0, 30.0, 36.0):
-        if upright:
-            middle = (y + inner_y) / 2 + outward * further + tall / 2
-            yield further, Label(text, x + OFF + 2, middle, SMALL, "start", "regular", "amps")
-            yield further, Label(text, x - OFF - 2, middle, SMALL, "end", "regular", "amps")
-        else:
-            centre = (x + inner_x) / 2 + outward * (further + wide / 2 - 4)
-            yield further, Label(text, centre, y - OFF - 1, SMALL, "middle", "regular", "amps")
-            yield further, Label(text, centre, y + OFF + 1 + tall, SMALL, "middle", "regular", "amps")
-
-
-def _arrow(lead: Line, inward: bool, *, joint: bool) -> Stroke:
-    """An arrow's head on a lead: at its outer end, or close to the body where a dot is in its way."""
-    x, y, inner_x, inner_y = lead
-    length = max(abs(inner_x - x) + abs(inner_y - y), 1e-6)
-    dx, dy = (inner_x - x) / length, (inner_y - y) / length
-    at = length - HEAD / 2 - 0.5 if joint else min(HEAD / 2 + 0.5, length / 2)
-    cx, cy = x + dx * at, y + dy * at
-    if not inward:
-        dx, dy = -dx, -dy
-    tail = (cx - dx * HEAD / 2, cy - dy * HEAD / 2)
-    tip, side = (cx + dx * HEAD / 2, cy + dy * HEAD / 2), (dy * HALF, dx * HALF)
-    return Stroke(
-        "polygon", (*tip, tail[0] - side[0], tail[1] + side[1], tail[0] + side[0], tail[1] - side[1])
-    )
