@@ -113,7 +113,7 @@ def test_what_finds_no_room_stands_below(divider, monkeypatch):
 
 
 def test_the_drawing_grows_where_a_number_needs_room(layout_of):
-    """The flip-flop of two transistors has too little room: it grows, stays the same circuit, and has them all."""
+    """The flip-flop of two transistors has too little room: it grows, is the same circuit, has them all."""
     circuit, layout = layout_of("level-crossing")
     point = moment(simulate(circuit, load(EXAMPLES / "level-crossing").trials[0]), 5.5)
     after = values.write_values(circuit, layout, point.voltages, point.currents)

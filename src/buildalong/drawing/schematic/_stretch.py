@@ -28,7 +28,7 @@ __all__ = ["stretched"]
 
 
 def stretched(circuit: Circuit, layout: SchematicLayout, pins: Collection[Pin]) -> Iterator[SchematicLayout]:
-    """The layout with one or two cells more beside a lead of these pins, at each place where it stays sound."""
+    """The layout with one or two cells more beside a lead of these pins, at each place where it is sound."""
     cuts = {
         (axis, point[axis], beyond)
         for symbol in layout.symbols
