@@ -74,7 +74,7 @@ def test_hostile_words_are_text(mailbox: Compiled, made: tuple[Slide, ...]) -> N
 
 
 @pytest.mark.debian("chromium")
-@pytest.mark.parametrize(("width", "height"), [(1440, 900), (390, 844)])
+@pytest.mark.parametrize(("width", "height"), [(1440, 900), (1280, 720), (390, 844)])
 def test_in_a_browser(browser: Browser, page_file: Path, width: int, height: int) -> None:
     """On a screen each slide fits its height; nothing is cut; axe finds nothing serious; it is silent."""
     page = browser.new_page(viewport={"width": width, "height": height})

@@ -10,6 +10,8 @@ from html.parser import HTMLParser
 
 from buildalong.film import Film, film, shots, storyboard, timeline
 from buildalong.lesson import Compiled, Source
+from buildalong.publish._sections import card_of
+from buildalong.words import speaking
 
 
 def test_every_step_is_a_scene_in_order(mailbox: Compiled, written: Film) -> None:
@@ -34,6 +36,24 @@ def test_what_can_hurt_is_said(mailbox: Compiled, written: Film) -> None:
     for caution in written.board.cautions:
         assert caution in text
     assert "Cut leads can fly" in text
+
+
+def test_parts_are_counted_as_on_the_card_and_at_the_check(mailbox: Compiled, written: Film) -> None:
+    """Film, card of the lesson and check before the supply give one number: all parts but the supply."""
+    title = written.board.scenes[0]
+    check = next(step for step in mailbox.steps if step.kind == "check")
+    assert f"{dict(card_of(mailbox).facts)['Parts']} parts, {len(mailbox.steps)} steps" in title.points
+    assert "8 parts" in title.points[0]
+    assert "8 parts are on the board" in str(check)
+
+
+def test_french_puts_a_space_before_a_colon(mailbox: Compiled) -> None:
+    """Also in what is joined: Imprimerie nationale, Lexique des règles typographiques (2002)."""
+    with speaking("fr"):
+        told = storyboard(mailbox).scenes
+    slips = [point for scene in told if scene.kind == "wrong" for point in scene.points]
+    assert slips
+    assert not [text for text in slips if re.search(r"[^\u00a0\d]: ", text)]
 
 
 def test_measured_figures_are_spoken(written: Film) -> None:

@@ -42,6 +42,18 @@ def test_keyboard_walks_through_the_steps(opened: Callable[..., Page]) -> None:
     assert page.locator(".step:visible").count() == 1
 
 
+def test_the_keys_go_on_where_a_button_has_come_to_its_end(opened: Callable[..., Page]) -> None:
+    """The button pressed for the last time does not swallow the next key (WCAG 2.2, 2.1.1)."""
+    page = opened("lighthouse")
+    count = page.locator(".step").count()
+    page.locator(".player [data-do=next]").focus()
+    for _ in range(count - 1):
+        page.keyboard.press("Enter")
+    assert now(page) == f"step-{count}"
+    page.keyboard.press("ArrowLeft")
+    assert now(page) == f"step-{count - 1}"
+
+
 def test_each_step_is_announced(opened: Callable[..., Page]) -> None:
     """A screen reader is told which step of how many, and its title."""
     page = opened("lighthouse")

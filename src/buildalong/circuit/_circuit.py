@@ -82,6 +82,11 @@ class Circuit:
         raise LookupError("the circuit has no supply")
 
     @property
+    def besides_supply(self) -> tuple[Part, ...]:
+        """The parts that a lesson counts: all but the supply."""
+        return tuple(part for part in self.parts if part.type.family != "supply")
+
+    @property
     def ground(self) -> str:
         """The net of the supply's negative terminal: the reference of all voltages."""
         return self.supply.nets[1] or ""

@@ -18,8 +18,8 @@ from buildalong.words import capital, colour_word, in_parts, listed, numeral, sa
 __all__ = [
     "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "IDEAL_KEY", "MINUS_MARK",
     "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words",
-    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_work", "terminal_words",
-    "tilted_words", "waves_words",
+    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
+    "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
 
@@ -203,10 +203,19 @@ PLUS_MINUS = {"plus lead": "plus", "minus lead": "minus"}
 MINUS_MARK = {"dome": "flat side: {name}", "can": "light stripe: {name}"}
 AT_WORK = {"led": "lit", "buzzer": "heard", "motor": "turning", "button": "pressed", "switch": "thrown"}
 
+AT_REST = {
+    "led": "dark", "buzzer": "silent", "motor": "at rest", "button": "not pressed", "switch": "not thrown"
+}  # fmt: skip
+
 
 def said_at_work(part: Part) -> str:
     """What a part is while it works, beside its bar: "lit"."""
     return say(AT_WORK.get(part.type.family, AT_WORK["switch"]))
+
+
+def said_at_rest(part: Part) -> str:
+    """What a part is while it does nothing: "dark"."""
+    return say(AT_REST.get(part.type.family, AT_REST["switch"]))
 
 
 def terminal_words(terminal: Terminal) -> str:

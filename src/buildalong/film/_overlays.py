@@ -72,6 +72,6 @@ def _clear_png(sized: tuple[Picture, int]) -> bytes:
 
 def thumbnail_file(compiled: Compiled, board: Storyboard, finished: Picture) -> bytes:
     """The thumbnail, 1280 by 720."""
-    counts = say(words.FACTS, parts=len(compiled.circuit.parts), steps=len(compiled.steps))
+    counts = say(words.FACTS, parts=len(compiled.circuit.besides_supply), steps=len(compiled.steps))
     facts = (counts, compiled.lesson.supply)
     return to_png(thumbnail(board.title, facts, finished), 1280, 720)

@@ -96,7 +96,7 @@ class _Scenes:
         )
 
     def title(self) -> Scene:
-        count = len(self.circuit.parts)
+        count = len(self.circuit.besides_supply)
         parts = say(words.PARTS, count=count) if count != 1 else say(words.ONE_PART)
         says = [*sentences(_ended(self.named))]
         says += sentences(self.lesson.summary)
@@ -187,7 +187,8 @@ class _Scenes:
         for kind in kinds_of(self.circuit):
             for slip in kind.type.slips:
                 rank = FIRST_SLIPS.index(slip.kind) if slip.kind in FIRST_SLIPS else len(FIRST_SLIPS)
-                text = f"{capital(say(kind.type.noun))} ({called(kind)}): {say(slip.sentence)}"
+                which = f"{capital(say(kind.type.noun))} ({called(kind)})"
+                text = say(words.OF, id=which, what=say(slip.sentence))
                 found.append((rank, Moment(0, text, part=kind.parts[0].id, slip=slip.kind)))
         told = [moment for _, moment in sorted(found, key=lambda pair: pair[0])[:MOST_SLIPS]]
         if told:

@@ -47,7 +47,9 @@ def exercise_files(
     data = {
         "title": compiled.lesson.title, "language": language(), "words": said(WORDS), "exercises": entries,
         "should": should,
-        "parts": [list(row) for row in parts],
+        "parts": [
+            [named, say("{id}: {what}", id=name, what=mark) if mark else name] for named, name, mark in parts
+        ],
         "alts": {str(number): picture.alt for number, picture in boards.items()},
         "schematic": "schematic.svg" if schematic else "",
         "schematic_alt": schematic.alt if schematic else "",

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from buildalong.drawing import said_at_rest, said_at_work
 from buildalong.drawing.motion import TIME_FROM_TO, Replay
 from buildalong.lesson import Compiled
 from buildalong.publish._metadata import data_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._view import ReplayView
-from buildalong.words import numeral, say
+from buildalong.words import numeral
 
 __all__ = ["replay_view"]
 
@@ -39,7 +40,7 @@ def replay_view(compiled: Compiled, pictures: Pictures, trial: str) -> ReplayVie
             (part, tuple(picture.svg for picture in found.pictures)) for part, found in replay.inside.items()
         ),
         tuple(replay.curves),
-        tuple((name, say(parts[name].type.noun)) for name in replay.on),
+        tuple((name, said_at_work(parts[name]), said_at_rest(parts[name])) for name in replay.on),
     )
 
 

@@ -84,7 +84,7 @@ def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
     lesson = compiled.lesson
     yield say(words.FACT_SUPPLY), lesson.supply
     yield say(words.FACT_BOARD), say(words.TIE_POINTS, board=lesson.board.split("-")[0])
-    yield say(words.FACT_PARTS), str(len(compiled.circuit.parts) - 1)
+    yield say(words.FACT_PARTS), str(len(compiled.circuit.besides_supply))
     if compiled.steps:
         yield say(words.FACT_STEPS), str(len(compiled.steps))
     if lesson.ages:

@@ -133,14 +133,14 @@ class InsideView:
 
 @dataclass(frozen=True, slots=True)
 class ReplayView:
-    """Any moment of a run: the numbers as JSON, pictures, nets, and what can be on: (name, noun)."""
+    """Any moment of a run: the numbers as JSON, pictures, nets, and what can be on: (name, on, off)."""
 
     data: str
     board: str
     schematic: str
     inside: tuple[tuple[str, tuple[str, ...]], ...]
     nets: tuple[str, ...]
-    items: tuple[tuple[str, str], ...]
+    items: tuple[tuple[str, str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)

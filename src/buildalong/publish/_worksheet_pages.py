@@ -23,6 +23,7 @@ def worksheet_files(
     ``schematic`` stands on every sheet, so it shows none of the values that differ.
     """
     pictures = {"schematic.svg": schematic.svg.encode()} if schematic is not None else {}
+    named = say(words.WORKSHEET["sheet"])
     data = {
         "title": title,
         "language": language(),
@@ -32,6 +33,7 @@ def worksheet_files(
         "sheets": [
             {
                 "number": sheet.number,
+                "title": say("{id}: {what}", id=title, what=f"{named} {sheet.number}"),
                 "values": [list(pair) for pair in sheet.values],
                 "questions": [answer_of(question) for question in sheet.questions],
             }

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from buildalong.build.steps._marks import wiper_words
-from buildalong.build.steps._see_words import SEE, SEE_CAUSE, SEE_MANY
+from buildalong.build.steps._see_words import SEE, SEE_AFTER, SEE_CAUSE, SEE_MANY
 from buildalong.build.steps._sight import MOMENT, Sight, Spell
 from buildalong.circuit import Circuit
 from buildalong.quantity import format_quantity
@@ -27,7 +27,7 @@ def sight_words(circuit: Circuit, spells: Sequence[Spell]) -> str:
         cause = _cause(spell)
         seen = _seen(circuit, spell)
         if cause and seen:
-            said.append(f"{cause}: {seen}.")
+            said.append(say(SEE_AFTER, cause=cause, seen=seen))
         elif cause or seen:
             said.append(f"{cause or seen}.")
     return " ".join(said)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from buildalong.words import Many
 
-__all__ = ["SEE", "SEE_CAUSE", "SEE_MANY"]
+__all__ = ["SEE", "SEE_AFTER", "SEE_CAUSE", "SEE_MANY"]
 
+SEE_AFTER = "{cause}: {seen}."
 SEE_MANY = "{first} to {last} (all {count})"
 SEE: dict[str, dict[str, Many]] = {
     "led": {

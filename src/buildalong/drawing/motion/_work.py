@@ -226,10 +226,14 @@ class _Work:
                 x - 2, y, x + TANK[0] + 8, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="7 5"
             )
             at = max(y, below + self.small + 3)
-            label = f"{threshold.name} {format_quantity(level, 'V', 2)}"
-            shown, size = _text.fit(label, self.small, self.room - TANK[0] - AXIS - 16, least=_text.LEAST)
-            svg.text(x + TANK[0] + 12, at + 0.334 * self.small, shown, size, fill=palette.ACCENT)
-            below = at
+            value, room = format_quantity(level, "V", 2), self.room - TANK[0] - AXIS - 16
+            lines = [f"{threshold.name} {value}"]
+            if 0.75 * _text.width(lines[0], self.small) > room:
+                lines = [threshold.name, value]
+            for line, label in enumerate(lines):
+                shown, size = _text.fit(label, self.small, room, least=_text.LEAST)
+                below = at + line * (self.small + 3)
+                svg.text(x + TANK[0] + 12, below + 0.334 * self.small, shown, size, fill=palette.ACCENT)
 
     def _time(self, svg: Svg, y: float, factor: float) -> None:
         left, right = SIDE + 22, WIDTH - 150

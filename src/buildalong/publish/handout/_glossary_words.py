@@ -6,7 +6,7 @@ __all__ = ["AMBIGUOUS", "ENDINGS", "TERMS"]
 
 ENDINGS = "s, es"
 """What a term may end in besides where it stands in a sentence: its plural and its cases."""
-AMBIGUOUS = "reference"
+AMBIGUOUS = "reference, ground"
 """Terms that mostly mean something else in a sentence, written as in their list but small."""
 
 TERMS = {
@@ -30,17 +30,34 @@ TERMS = {
         "Circuit",
         "A closed way for current: from plus, through the parts, and back to minus.",
     ),
+    "comparator": (
+        "Comparator",
+        "A part that compares two voltages and tells which is the higher, by its output.",
+    ),
     "current": (
         "Current",
         "How much charge passes each second; its unit is the ampere (A). It flows through a part.",
+    ),
+    "ground": (
+        "Ground",
+        "The point that all voltages are measured from, written 0 V: the minus of the supply.",
     ),
     "integrated-circuit": (
         "Integrated circuit",
         "Many tiny parts in one case with numbered pins; a notch or a dot shows where pin 1 is.",
     ),
+    "latch": (
+        "Latch",
+        "A memory of one bit: one signal sets it to 1, another back to 0, "
+        "and in between it keeps what it has.",
+    ),
     "net": (
         "Net",
         "Everything that is joined by metal, and so has one voltage: strips, leads and wires.",
+    ),
+    "pin": (
+        "Pin",
+        "One of the numbered legs of an integrated circuit.",
     ),
     "polarity": (
         "Polarity",

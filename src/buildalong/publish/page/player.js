@@ -17,13 +17,14 @@ for (const player of document.querySelectorAll(".player")) {
       if (i === now) mark.setAttribute("aria-current", "step");
       else mark.removeAttribute("aria-current");
     });
+    const held = document.activeElement;
     back.disabled = now === 0;
     next.disabled = now === steps.length - 1;
     where.firstElementChild.textContent = where.dataset.words.replace("{n}", now + 1).replace("{all}", steps.length);
     where.lastElementChild.textContent = `: ${steps[now].querySelector("h3").lastChild.textContent}`;
     if (!moved) return;
     history.replaceState({ step: now }, "", `#${steps[now].id}`);
-    if (marks.includes(document.activeElement)) marks[now].focus({ preventScroll: true });
+    if (marks.includes(held) || (held !== document.body && held.disabled)) marks[now].focus({ preventScroll: true });
     player.scrollIntoView({ block: "start" });
   };
   const one = (on) => {
