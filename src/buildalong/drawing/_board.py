@@ -217,7 +217,9 @@ class _Drawing:
 
     def _obstacles(self) -> Obstacles:
         limits = extent(self.scene, self.active)
-        return obstacles(self.scene, limits, [placed.at for placed in self._marks], self.new_parts)
+        everything = {*(part.id for part in self.scene.on_board), *range(len(self.scene.lines))}
+        old = everything - self.new_parts - self.new_wires if self.muting else ()
+        return obstacles(self.scene, limits, [placed.at for placed in self._marks], self.new_parts, old)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         for item in placed:

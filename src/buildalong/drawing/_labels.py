@@ -69,6 +69,9 @@ class Obstacles:
     some: list[Rect] = field(default_factory=list)
     marks: list[Rect] = field(default_factory=list)
     """Numbers and letters: half of one tells nothing."""
+    pale: list[Rect] = field(default_factory=list)
+    faint: list[Rect] = field(default_factory=list)
+    """Bodies and wires that are muted: a name close by is worth more than every piece of them."""
     little: list[Rect] = field(default_factory=list)
     bodies: list[Rect] = field(default_factory=list)
     """A label should be nearest to its own."""
@@ -137,7 +140,8 @@ class _Field:
     def __init__(self, obstacles: Obstacles) -> None:
         groups = (
             (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3),
-            (obstacles.some, 12.0, 0.08), (obstacles.bodies, 70.0, 0.3), (obstacles.marks, 30.0, 0.3),
+            (obstacles.some, 12.0, 0.08), (obstacles.pale, 24.0, 0.1), (obstacles.faint, 3.0, 0.02),
+            (obstacles.bodies, 70.0, 0.3), (obstacles.marks, 30.0, 0.3),
             (obstacles.little, 0.5, 0.0),
         )  # fmt: skip
         self.rects = np.array([rect for rects, _, _ in groups for rect in rects] or [(0, 0, 0, 0)], float)
@@ -153,14 +157,14 @@ class _Field:
             (slice(end - little - len(obstacles.marks), end - little), 60.0),
         )
         """Which obstacles look worse half covered than covered, and what that costs."""
-        self.bodies = np.array(obstacles.bodies or [(1e6, 1e6, 1e6, 1e6)], float)
+        self.bodies = np.array([*obstacles.bodies, *obstacles.pale] or [(1e6, 1e6, 1e6, 1e6)], float)
 
     def costs(self, rects: Floats) -> Floats:
         areas = _overlaps(rects, self.rects)
         cost = ((areas > 0) * self.base + areas * self.share).sum(axis=1)
         for which, price in self.halves:
             small = self.rects[which]
-            shares = areas[:, which] / np.prod(small[:, 2:] - small[:, :2], axis=1)
+            shares = areas[:, which] / _areas(small)
             cost = cost + (price * shares * (1.0 - shares)).sum(axis=1)
         left, top, right, bottom = self.limits
         outside = np.max(
@@ -174,9 +178,14 @@ class _Field:
         prices = ((self.never, 55.0), (self.hard, 25.0), (self.bodies, 40.0), (self.marks, 15.0))
         out = np.zeros(len(lines))
         for rects, price in prices:
-            others = rects[_overlaps(rects, own)[:, 0] <= 0]
+            smaller = np.minimum(_areas(rects), _areas(own))
+            others = rects[_overlaps(rects, own)[:, 0] < smaller / 2]
             out += price * _on_the_way(lines, others).sum(axis=1)
         return out
+
+
+def _areas(rects: Floats) -> Floats:
+    return np.asarray(np.prod(rects[:, 2:] - rects[:, :2], axis=1))
 
 
 def _overlaps(a: Floats, b: Floats) -> Floats:

@@ -13,8 +13,10 @@ from buildalong.drawing._wires import Rect
 __all__ = ["obstacles", "pieces"]
 
 
-def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Collection[str]) -> Obstacles:
-    """What labels must keep off: holes in use, bodies, wires, marks, edges, free holes."""
+def obstacles(
+    scene: Scene, limits: Rect, marks: Iterable[Point], new: Collection[str], muted: Collection[str | int]
+) -> Obstacles:
+    """What labels must keep off: holes in use, bodies and wires (less if muted), marks, edges, free holes."""
     left, top, right, bottom = limits
     out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
     for hole in scene.used:
@@ -22,17 +24,21 @@ def obstacles(scene: Scene, limits: Rect, marks: Iterable[Point], new_parts: Col
         out.never.append((x - 8, y - 8, x + 8, y + 8))
     for part in scene.on_board:
         rects = scene.body_pieces(part)
-        out.much += rects
-        out.bodies += rects
-        if part.id in new_parts:
+        if part.id in muted:
+            out.pale += rects
+        else:
+            out.much += rects
+            out.bodies += rects
+        if part.id in new:
             out.never += rects
         pose = scene.poses[part.id]
         for leg in pose.legs:
-            out.some += pieces(((pose.x, pose.y), pose.place(leg)), 5)
+            bits = pieces(((pose.x, pose.y), pose.place(leg)), 5)
+            (out.faint if part.id in muted else out.some).extend(bits)
     for beside in scene.beside:
         out.never.append(beside.rect)
-    for line in scene.lines:
-        out.some += pieces(line, 7)
+    for index, line in enumerate(scene.lines):
+        (out.faint if index in muted else out.some).extend(pieces(line, 7))
     for x, y in marks:
         out.marks.append((x - 12, y - 8, x + 12, y + 8))
     x0, y0, x1, y1 = scene.frame.rectangle

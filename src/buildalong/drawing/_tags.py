@@ -53,8 +53,9 @@ class BoardTags:
         for hole in self._named_holes(holes):
             x, y = self.frame.hole(hole)
             wordings = (*(f"{hole} {word}" for word in legs.get(hole, ())), hole)
+            insist = 110.0 if len(wordings) == 2 else 60.0  # the last word on the direction is dear
             tags.append(
-                Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=60.0)
+                Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=insist)
             )
         return tags
 
