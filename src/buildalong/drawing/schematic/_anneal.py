@@ -82,6 +82,7 @@ def _sources() -> int:
     """A digest of every file that the annealer is made of."""
     digest = sha256()
     for name in (
+        "_compiler.py",
         "_arrays.py",
         "_tables.py",
         "_router.py",

@@ -12,6 +12,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numba import njit
 
+from buildalong.drawing.schematic._compiler import EntryCompiler, HelperCompiler
+
 __all__ = ["BUCKETS", "GH", "GW", "Problem", "State", "Work", "copied", "entry", "helper", "new_work"]
 
 GW, GH = 96, 64
@@ -20,11 +22,17 @@ BUCKETS = 128
 """Of the router's queue; more than the dearest single step."""
 
 helper: Any = njit(  # type: ignore[call-overload]
-    nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy", _nrt=False
-)
+    nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy", _nrt=False,
+    pipeline_class=HelperCompiler,
+)  # fmt: skip
 """For a function that only compiled functions call: it is kept with the one that calls it."""
 entry: Any = njit(  # type: ignore[call-overload]
-    cache=True, nogil=True, error_model="numpy", _nrt=False
+    cache=True,
+    nogil=True,
+    no_cfunc_wrapper=True,
+    error_model="numpy",
+    _nrt=False,
+    pipeline_class=EntryCompiler,
 )
 """For the function that Python calls: kept on disk."""
 
