@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import io
+import re
 import subprocess
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 import pikepdf
@@ -76,3 +78,71 @@ def text_of(data: bytes, *options: str) -> str:
 def flat(text: str) -> str:
     """Text without its line breaks and kinds of spaces."""
     return " ".join(text.split())
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of text of a PDF: its page, the height of its font [pt of 1/72 inch], what it says."""
+
+    page: int
+    size: float
+    text: str
+
+
+def stretches(data: bytes) -> Iterator[Stretch]:
+    """Each stretch of text that is drawn.
+
+    The height is what the text matrix, the matrices around it and the pictures it stands in make of the
+    font's size (ISO 32000-1, 9.4.4); which way a picture is turned does not matter.
+    """
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        for number, page in enumerate(pdf.pages, start=1):
+            for size, text in _written(page.obj, page.obj, pikepdf.Matrix()):
+                yield Stretch(number, size, text)
+
+
+def _written(content: Any, holder: Any, here: pikepdf.Matrix) -> Iterator[tuple[float, str]]:
+    resources = holder.get("/Resources", pikepdf.Dictionary())
+    kept: list[pikepdf.Matrix] = []
+    size, line, font = 0.0, pikepdf.Matrix(), pikepdf.Dictionary()
+    for operands, operator in pikepdf.parse_content_stream(content):
+        match str(operator):
+            case "q":
+                kept.append(here)
+            case "Q":
+                here = kept.pop()
+            case "cm":
+                here = pikepdf.Matrix(*map(float, operands)) @ here
+            case "BT":
+                line = pikepdf.Matrix()
+            case "Tm":
+                line = pikepdf.Matrix(*map(float, operands))
+            case "Tf":
+                size, font = float(operands[1]), resources.Font[str(operands[0])]
+            case "Tj" | "TJ":
+                pieces = operands[0] if str(operator) == "TJ" else [operands[0]]
+                codes = b"".join(bytes(piece) for piece in pieces if isinstance(piece, pikepdf.String))
+                names, whole = _characters(font), line @ here
+                text = "".join(names.get(codes[at : at + 2], "") for at in range(0, len(codes), 2))
+                across = abs(whole.a * whole.d - whole.b * whole.c) ** 0.5
+                yield size * across, text
+            case "Do":
+                drawn = resources.XObject[str(operands[0])]
+                if str(drawn.get("/Subtype")) == "/Form":
+                    matrix = pikepdf.Matrix(*map(float, drawn.get("/Matrix", [1, 0, 0, 1, 0, 0])))
+                    yield from _written(drawn, drawn, matrix @ here)
+
+
+def _characters(font: Any) -> dict[bytes, str]:
+    """Two-byte code -> character, from the font's table for reading text out (ISO 32000-1, 9.10.3)."""
+    table = font.ToUnicode.read_bytes().decode("ascii", "replace") if "/ToUnicode" in font else ""
+    out: dict[bytes, str] = {}
+    for kind, block in re.findall(r"beginbf(char|range)(.*?)endbf", table, re.S):
+        if kind == "char":
+            for code, said in re.findall(r"<([0-9A-Fa-f]+)>\s*<([0-9A-Fa-f]+)>", block):
+                out[bytes.fromhex(code)] = bytes.fromhex(said).decode("utf-16-be", "replace")
+        else:
+            for first, last, said in re.findall(r"<(\w+)>\s*<(\w+)>\s*<(\w+)>", block):
+                for at in range(int(first, 16), int(last, 16) + 1):
+                    out[at.to_bytes(2, "big")] = chr(int(said, 16) + at - int(first, 16))
+    return out

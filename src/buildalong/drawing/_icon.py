@@ -23,9 +23,11 @@ __all__ = ["part_icon"]
 WIDTH, HEIGHT = 180.0, 90.0
 
 
-def part_icon(part: Part) -> Picture:
-    """Draw one part by itself, 180 by 90 units, as it lies on the table."""
-    svg = Svg(WIDTH, HEIGHT, title=part.type.title, alt=card_words(part), background=palette.PAPER)
+def part_icon(part: Part, *, words: bool = True) -> Picture:
+    """Draw one part by itself, 180 by 90 units, as it lies on the table, and with ``words`` its print."""
+    svg = Svg(
+        WIDTH, HEIGHT, title=part.type.title, alt=card_words(part), background=palette.PAPER, words=words
+    )
     pen = Pen(svg, ground=palette.PAPER)
     body, shape = part.type.body, part.type.body.shape
     if bands_on(part):

@@ -59,16 +59,17 @@ class Svg:
     """A picture being drawn.  Units are user units; y grows downwards.
 
     Attribute names are written with underscores (``stroke_width``); ``None`` leaves one out; a
-    trailing underscore is dropped (``class_``).  ``tone`` puts colours in the place of others.
+    trailing underscore is dropped (``class_``).  ``tone`` puts colours in the place of others;
+    without ``words`` no text is written.
     """
 
     def __init__(
         self, width: float, height: float, *, title: str, alt: str, x: float = 0, y: float = 0,
-        background: str | None = None, tone: Tone = PLAIN,
+        background: str | None = None, tone: Tone = PLAIN, words: bool = True,
     ) -> None:  # fmt: skip
         self.tone = tone
         self.x, self.y, self.width, self.height = x, y, width, height
-        self.title, self.alt = title, alt
+        self.title, self.alt, self.words = title, alt, words
         self._body: list[str] = []
         self._depth = 1
         self._scales = [1.0]
@@ -132,6 +133,8 @@ class Svg:
         style: Style = "regular", **attributes: Value,
     ) -> None:  # fmt: skip
         """Write a label with its baseline at y; ``_{}`` and ``^{}`` lower and raise."""
+        if not self.words:
+            return
         written = self._open(
             "text",
             {

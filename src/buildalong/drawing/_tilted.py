@@ -48,7 +48,8 @@ def tilted_picture(
 ) -> Picture:  # fmt: skip
     """Draw a board from above and aside; every body has its true size and height (see ``_tilt``).
 
-    ``crop`` "auto" shows the rows in use.  What lies beside the board is drawn smaller than life.
+    ``crop`` "auto" shows the rows in use; without ``labels`` there is no word in it.  What lies beside the
+    board is drawn smaller than life.
     """
     rows = rows_in_use(layout) if crop else (1, layout.board.rows)
     return _Tilted(Scene(circuit, layout, view, rows), tone).draw(labels)
@@ -72,7 +73,7 @@ class _Tilted:
         title = say("Breadboard, seen from above and aside")
         svg = Svg(
             right - left, bottom - top, title=title, alt=alt, x=left, y=top,
-            background=palette.PAPER, tone=self.tone,
+            background=palette.PAPER, tone=self.tone, words=labels,
         )  # fmt: skip
         self._contents(svg)
         if labels:

@@ -20,7 +20,6 @@ __all__ = ["MAX_LABELS", "kit_files", "label_of"]
 
 MAX_LABELS = 400
 """Most labels in one file."""
-_ON_PAGE = 4
 _LINE = 15.0
 """Height of a line of text in a sheet [pt]."""
 
@@ -154,13 +153,12 @@ def _labels(kit: Kit, address: str) -> bytes:
         for index in range(len(bags))
         for number in range(1, kit.learners + 1)
     ]
-    pages = [entries[i : i + _ON_PAGE] for i in range(0, len(entries), _ON_PAGE)]
     data = {
         "title": say(words.LABELS_TITLE),
         "language": language(),
         "words": {"bag": say(words.BAG), "heads": said(words.LABEL_HEADS)},
         "bags": bags,
-        "pages": pages,
+        "labels": entries,
     }
     return typeset("labels", data, pictures)
 
@@ -173,7 +171,7 @@ def label_of(bag: Bag, pictures: dict[str, bytes], code: str = "") -> dict[str, 
         if line.part is not None:
             count_of = line.part.setting("count", 1.0)
             name = f"part-{line.part.type.id}-{line.part.value or 0:g}-{count_of:g}.svg"
-            pictures[name] = part_icon(line.part).svg.encode()
+            pictures[name] = part_icon(line.part, words=False).svg.encode()
         items.append(
             {"count": count, "name": line.name, "mark": line.mark, "refs": "", "picture": name,
              "alt": f"{say(words.PARTS_ALT)}: {line.name}"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from buildalong.drawing import Picture, part_icon
+from buildalong.drawing import Picture, part_icon, tilted_picture
 from buildalong.exercise import Exercise
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
@@ -52,7 +52,7 @@ def booklet_data(material: Material, shelf: Shelf, at_step: int = AT_STEP) -> Da
         "title": page.title,
         "summary": page.summary,
         "facts": [list(fact) for fact in page.facts],
-        "cover": shelf.add(pictures.tilted or pictures.board or pictures.schematic),
+        "cover": shelf.add(_cover(material)),
         "words": spoken(words.BOOKLET),
         "sections": [_section(s, material, shelf, at_step) for s in page.sections],
         "questions": _questions(material.sheet),
@@ -61,6 +61,16 @@ def booklet_data(material: Material, shelf: Shelf, at_step: int = AT_STEP) -> Da
         "sources": [list(source) for source in page.sources],
         "symbols": page.symbols_note,
     }
+
+
+def _cover(material: Material) -> Picture | None:
+    """The finished board without a word in it, so that it may have any size."""
+    compiled, variant = material.compiled, material.pictures.variant
+    if material.pictures.tilted is None or compiled.layout is None:
+        return None
+    return tilted_picture(
+        compiled.circuit, compiled.layout, view=variant.view, tone=variant.tone, labels=False
+    )
 
 
 def _section(section: SectionView, material: Material, shelf: Shelf, at_step: int) -> Data:
@@ -127,7 +137,7 @@ def _parts(section: SectionView, material: Material, shelf: Shelf) -> Data:
                 "pieces": _pieces(len(row.parts)),
                 "marking": getattr(view, "marking", ""),
                 "note": getattr(view, "note", ""),
-                "picture": shelf.add(part_icon(row.parts[0])),
+                "picture": shelf.add(part_icon(row.parts[0], words=False)),
             }
             for row, view in groups
         ],
