@@ -20,17 +20,20 @@ __all__ = ["histogram", "histogram_axis"]
 
 WIDTH, PANEL = 960.0, 300.0
 LEFT, RIGHT, TOP = 92.0, 60.0, 98.0
+NARROW = 700.0
+"""A picture under this width has less at its sides, and a smaller title."""
 MOST_BARS = 40
 FINEST = 61
 """Most bars between the limits, so that each can be seen; odd, so that one stands in the middle."""
 LINE = 30.0
 
 
-def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Picture:
+def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide: float = WIDTH) -> Picture:
     """Draw the values of one outcome; ``axis`` names the measure in words, ``shares`` explains its spread.
 
     Bars within the limits are full, those outside are outlined and hatched, so that grey print tells
-    them apart.  Raises ValueError where nothing was ever measured.
+    them apart.  ``wide`` is the width of the picture [units].  Raises ValueError where nothing was ever
+    measured.
     """
     values = outcome.values[np.isfinite(outcome.values)]
     if not len(values):
@@ -39,19 +42,25 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
     edges = _edges(values, low, high)
     counts, _ = np.histogram(values, edges)
     per_cent = 100.0 * counts / len(outcome.values)
-    right = WIDTH - RIGHT
     unit = outcome.target.wanted.unit or "%"
-    x = histogram_axis(outcome)
-    floor = TOP + PANEL
-    y = Axis(0.0, _ceiling(float(per_cent.max())), "%", floor, TOP)
-    note = _text.wrap(shares, TICK, WIDTH - 2 * LEFT) if shares else ()
+    x = histogram_axis(outcome, wide)
+    left, right = x.start, x.end
+    least = say("least allowed: {value}", value=format_quantity(low, unit, 3))
+    most = say("most allowed: {value}", value=format_quantity(high, unit, 3))
+    size = 26.0 if wide > NARROW else 22.0
+    heads = _text.wrap(title, size, wide - 32, "bold")
+    stagger = 0.0 if _apart(least, most, x.at(low), x.at(high), wide) else LINE
+    top = TOP + stagger + LINE * (len(heads) - 1)
+    floor = top + PANEL
+    y = Axis(0.0, _ceiling(float(per_cent.max())), "%", floor, top)
+    note = _text.wrap(shares, TICK, wide - 2 * left) if shares else ()
     svg = Svg(
-        WIDTH, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis), background=palette.PAPER
+        wide, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis), background=palette.PAPER
     )
-    shown, size = _text.fit(title, 26.0, WIDTH - 32, "bold", 20.0)
-    svg.text(16, 34, shown, size, style="bold", fill=palette.INK)
-    svg.rect(x.at(low), TOP, x.at(high) - x.at(low), PANEL, fill=palette.TAG)
-    _counts(svg, y, floor, right)
+    for row, head in enumerate(heads):
+        svg.text(16, 34 + LINE * row, head, size, style="bold", fill=palette.INK)
+    svg.rect(x.at(low), top, x.at(high) - x.at(low), PANEL, fill=palette.TAG)
+    _counts(svg, y, floor, left, right)
     colour = palette.NETS[0].hex
     for index, share in enumerate(per_cent):
         if share > 0:
@@ -59,40 +68,37 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "") -> Pict
             height = PANEL * float(share) / y.high
             inside = low - 1e-12 <= edges[index] and edges[index + 1] <= high + 1e-12
             _bar(svg, a, b, floor, height, colour, inside=inside)
-    least = say("least allowed: {value}", value=format_quantity(low, unit, 3))
-    most = say("most allowed: {value}", value=format_quantity(high, unit, 3))
-    if not _apart(least, most, x.at(low), x.at(high), right):
-        least, most = say("least allowed"), say("most allowed")
-    for value, words, anchor in ((low, least, "end"), (high, most, "start")):
+    for value, words, anchor, up in ((low, least, "end", stagger), (high, most, "start", 0.0)):
         at = x.at(value)
-        svg.line(at, TOP, at, floor, stroke=palette.INK_SOFT, stroke_width=2, stroke_dasharray="9 6")
-        _over(svg, at, TOP - 10, words, anchor, right)
+        svg.line(at, top, at, floor, stroke=palette.INK_SOFT, stroke_width=2, stroke_dasharray="9 6")
+        _over(svg, at, top - 10 - up, words, anchor, wide)
     at = x.at(outcome.nominal)
-    svg.line(at, TOP - 2, at, floor, stroke=palette.ACCENT, stroke_width=3)
+    svg.line(at, top - 2, at, floor, stroke=palette.ACCENT, stroke_width=3)
     _over(
         svg,
         at,
-        TOP - 34,
+        top - 34 - stagger,
         say("as drawn: {value}", value=format_quantity(outcome.nominal, unit, 3)),
         "middle",
-        right,
+        wide,
     )
     x.across(svg, floor, floor, "")
     name = say("{axis} in {unit}", axis=axis, unit=x.shown[0]) if x.shown[0] else axis
-    svg.text((LEFT + right) / 2, floor + 54, name, TICK + 1, anchor="middle", fill=palette.INK)
+    svg.text((left + right) / 2, floor + 54, name, TICK + 1, anchor="middle", fill=palette.INK)
     for row, line in enumerate(note):
-        svg.text(LEFT, floor + 58 + LINE * (row + 0.7), line, TICK, fill=palette.INK_SOFT)
+        svg.text(left, floor + 58 + LINE * (row + 0.7), line, TICK, fill=palette.INK_SOFT)
     return replace(svg.picture(), foot=floor)
 
 
-def histogram_axis(outcome: Outcome) -> Axis:
+def histogram_axis(outcome: Outcome, wide: float = WIDTH) -> Axis:
     """Where the values of an outcome lie in its histogram, whose plot ends at the picture's foot."""
     low, high = outcome.target.limits
     edges = _edges(outcome.values[np.isfinite(outcome.values)], low, high)
     left_end, right_end = min(edges[0], low), max(edges[-1], high)
     margin = 0.04 * (right_end - left_end)
     unit = outcome.target.wanted.unit or "%"
-    return Axis(left_end - margin, right_end + margin, unit, LEFT, WIDTH - RIGHT)
+    start, beyond = (LEFT, RIGHT) if wide > NARROW else (LEFT - 20, RIGHT / 2)
+    return Axis(left_end - margin, right_end + margin, unit, start, wide - beyond)
 
 
 def _edges(values: np.ndarray[tuple[int], np.dtype[np.float64]], low: float, high: float) -> list[float]:
@@ -107,13 +113,13 @@ def _edges(values: np.ndarray[tuple[int], np.dtype[np.float64]], low: float, hig
     return [low + i * step for i in range(first, last + 1)]
 
 
-def _counts(svg: Svg, y: Axis, floor: float, right: float) -> None:
-    svg.line(LEFT, floor, right, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
+def _counts(svg: Svg, y: Axis, floor: float, left: float, right: float) -> None:
+    svg.line(left, floor, right, floor, stroke=palette.INK_SOFT, stroke_width=1.8)
     for value in _round(y.high):
         at = floor - PANEL * value / y.high
-        svg.line(LEFT, at, right, at, stroke=palette.GRID, stroke_width=1.2)
+        svg.line(left, at, right, at, stroke=palette.GRID, stroke_width=1.2)
         svg.text(
-            LEFT - 10,
+            left - 10,
             at + 0.334 * TICK,
             with_unit(f"{value:g}", "%"),
             TICK,
@@ -146,22 +152,22 @@ def _bar(svg: Svg, a: float, b: float, floor: float, height: float, colour: str,
         svg.path(hatch, stroke=colour, stroke_width=1.4)
 
 
-def _start(words: str, at: float, anchor: str, right: float) -> float:
+def _start(words: str, at: float, anchor: str, width: float) -> float:
     """Where words over the panel begin: at a line, but within the picture."""
-    wide = _text.width(words, TICK)
-    start = {"start": at + 6, "middle": at - wide / 2, "end": at - wide - 6}[anchor]
-    return min(max(start, 12.0), right + RIGHT - 12 - wide)
+    long = _text.width(words, TICK)
+    start = {"start": at + 6, "middle": at - long / 2, "end": at - long - 6}[anchor]
+    return min(max(start, 12.0), width - 12 - long)
 
 
-def _apart(least: str, most: str, low: float, high: float, right: float) -> bool:
+def _apart(least: str, most: str, low: float, high: float, width: float) -> bool:
     """Whether the words of both limits stand beside one another with a gap."""
-    end = _start(least, low, "end", right) + _text.width(least, TICK)
-    return end + 10.0 <= _start(most, high, "start", right)
+    end = _start(least, low, "end", width) + _text.width(least, TICK)
+    return end + 10.0 <= _start(most, high, "start", width)
 
 
-def _over(svg: Svg, at: float, y: float, words: str, anchor: str, right: float) -> None:
+def _over(svg: Svg, at: float, y: float, words: str, anchor: str, width: float) -> None:
     """Words over the panel, kept within the picture."""
-    svg.text(_start(words, at, anchor, right), y, words, TICK, fill=palette.INK)
+    svg.text(_start(words, at, anchor, width), y, words, TICK, fill=palette.INK)
 
 
 def _alt(outcome: Outcome, axis: str) -> str:

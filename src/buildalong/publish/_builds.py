@@ -21,6 +21,8 @@ from buildalong.words import capital, numeral, say
 __all__ = ["builds_of", "builds_view"]
 
 BUILDS = 200
+WIDE = 510.0
+"""Width of a histogram: with letters of nine points, two stand beside each other on paper [units]."""
 TOLD = 0.02
 """A part that moves a measure by less than this share of its whole range is not told of."""
 HAND = 280.0
@@ -47,7 +49,7 @@ def builds_view(compiled: Compiled, found: Spread | None) -> BuildsView | None:
     parts = list(dict.fromkeys(part for each in moved for part in each))
     promises = [capital(p.says or str(p.that)) for p in measured_promises(compiled.lesson)]
     drawn = [
-        histogram(outcome, says, _measure(outcome))
+        histogram(outcome, says, _measure(outcome), wide=WIDE)
         for says, outcome in zip(promises, found.outcomes, strict=True)
     ]
     data = {
@@ -95,7 +97,7 @@ def _promise(
     values = [float(outcome.values[place]) for place in order]
     numbers, unit, size = _whole(values, outcome.target.wanted.unit or "%")
     low, high = outcome.target.limits
-    axis = histogram_axis(outcome)
+    axis = histogram_axis(outcome, WIDE)
     return {
         "unit": unit,
         "digits": round(math.log10(size[1])),

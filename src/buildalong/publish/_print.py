@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from buildalong.drawing import Picture
 from buildalong.publish._view import Plate, StepSet
@@ -63,13 +63,18 @@ def tall_beside(picture: Picture | None, closeups: Sequence[Picture]) -> str:
 
 
 def sets_of(
-    numbers: Sequence[int], pictures: Mapping[int, Picture], closeups: Mapping[int, Sequence[Picture]]
-) -> dict[int, StepSet]:
-    """How each step is set: two that have no close-ups stand in a row, no step stands alone in half a row."""
+    numbers: Sequence[int], pictures: Mapping[int, Picture], closeups: Mapping[int, Sequence[Picture]],
+    listed: Collection[int] = (),
+) -> dict[int, StepSet]:  # fmt: skip
+    """How each step is set: two that have no close-ups stand in a row, no step stands alone in half a row.
+
+    A step with a list to tick, ``listed``, has the whole row: in half of it the list would be long.
+    """
     out: dict[int, StepSet] = {n: "beside" if _is_narrow(pictures.get(n)) else "" for n in numbers}
     waiting: int | None = None
     for number in numbers:
-        half = 0 < _width(pictures.get(number)) <= COLUMN and not closeups.get(number)
+        alone = number in listed or closeups.get(number)
+        half = 0 < _width(pictures.get(number)) <= COLUMN and not alone
         if half and waiting is not None:
             out[waiting] = out[number] = "half"
             waiting = None

@@ -263,7 +263,8 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
         for step in compiled.steps
         if step.parts or step.number not in warned
     }
-    sets = sets_of([step.number for step in compiled.steps], pictures.steps, on_paper)
+    listed = [step.number for step in compiled.steps if step.kind == "check"]
+    sets = sets_of([step.number for step in compiled.steps], pictures.steps, on_paper, listed)
     steps = tuple(
         StepView(
             step.number,
