@@ -61,8 +61,8 @@ def test_the_positive_rail_is_the_top_and_ground_the_bottom_wire(drawn):
     assert ends["+"] <= layout.rows[0]
 
 
-FEEDBACK = ("h-bridge", "three-in-a-ring")
-"""Signals that cross over between halves, and round a ring: two crossings are allowed."""
+FEEDBACK = ("three-in-a-ring",)
+"""A signal that goes round a ring: two crossings are allowed."""
 
 MARKS = {
     "blinker": (1, 0), "lighthouse": (1, 0), "cupboard-light": (1, 1), "mailbox-flag": (1, 1),
