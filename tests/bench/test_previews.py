@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Frame, Page, expect
 
 from buildalong.bench._following import following
+from buildalong.publish._typeset import page_count
 
 from ._lamp import WORDS, write_lamp
 from ._page import Opened
@@ -25,7 +26,7 @@ def inside(page: Page) -> Frame:
     return next(frame for frame in page.frames if "/sheet/" in frame.url)
 
 
-@pytest.mark.parametrize(("name", "head"), [("Article", "h2"), ("Slides", ".slide h2")])
+@pytest.mark.parametrize(("name", "head"), [("Article", "h2"), ("Slides", ".slide h2"), ("Handout", "img")])
 def test_a_preview_is_made_anew_and_keeps_its_place(
     opened: Opened, bench: Beside, name: str, head: str
 ) -> None:
@@ -46,7 +47,7 @@ def test_a_preview_is_made_anew_and_keeps_its_place(
     facts.write_text(text.replace("A lamp with a button", "A lantern with a button"), encoding="utf-8")
     words = bench.folder / "lesson.md"
     words.write_text(f"{WORDS}\n{'It is a good lamp. ' * 60}\n", encoding="utf-8")
-    expect(shown.locator("h1").first).to_contain_text("A lantern with a button", timeout=60_000)
+    expect(shown.locator("h1").first).to_contain_text("A lantern with a button", timeout=120_000)
     page.wait_for_timeout(500)
     frame = inside(page)
     assert frame.evaluate("scrollY") > 300
@@ -55,6 +56,25 @@ def test_a_preview_is_made_anew_and_keeps_its_place(
     page.locator("#sheet").get_by_role("button", name="Close").click()
     write_lamp(bench.folder)
     expect(page.locator("#title")).to_have_text("A lamp with a button")
+
+
+def test_the_handouts_pages_are_shown_as_they_are_printed(opened: Opened) -> None:
+    """As many pages as the PDF has (ISO 32000-1, 7.7.3: its page tree), each drawn; the PDF is beside."""
+    page = opened(390)
+    page.get_by_role("button", name="Handout", exact=True).click()
+    pages = page.frame_locator("#sheet iframe").locator("img")
+    expect(pages.first).to_be_visible(timeout=60_000)
+    linked = page.locator("#sheet-body").get_by_role("link", name="PDF").get_attribute("href")
+    assert linked is not None
+    body = page.context.request.get(f"http://127.0.0.1:{page.url.split(':')[2].strip('/')}{linked}").body()
+    assert pages.count() == page_count(body) > 2
+    shapes = pages.evaluate_all(
+        "async all => { for (const one of all) await one.decode();"
+        " return all.map(one => [one.naturalWidth / one.naturalHeight, one.clientWidth]); }"
+    )
+    for ratio, wide in shapes:
+        assert ratio == pytest.approx(210 / 297, abs=0.01)
+        assert 250 < wide <= 390
 
 
 def test_the_script_that_keeps_the_place_is_allowed_by_its_digest() -> None:

@@ -88,6 +88,8 @@ def _work(pipe: Connection, what: str, folder: str, texts: Mapping[str, str], pa
         pipe.send({"state": "failed", "lines": lines})
     except (ValueError, LookupError) as error:
         pipe.send({"state": "failed", "lines": [str(error)]})
+    except BrokenPipeError:
+        return  # it was stopped: nobody hears any more
     finally:
         shutil.rmtree(base, ignore_errors=True)
         pipe.close()
@@ -162,7 +164,12 @@ def _article(folder: Path, out: Path, tell: Tell) -> Answer:
 
 def _published(folder: Path, out: Path, tell: Tell, product: str, file: str, name: str) -> Answer:
     _publish(folder, out, tell, (product,), faults=product == "faults")
-    return {"page": name, "files": {name: ((out / file).read_bytes(), "text/html")}}
+    return _page(name, (out / file).read_bytes())
+
+
+def _page(name: str, body: bytes) -> Answer:
+    says = "Keep this page as a file"
+    return {"page": name, "link": name, "says": says, "files": {name: (body, "text/html")}}
 
 
 def _publish(folder: Path, out: Path, tell: Tell, only: Sequence[str], *, faults: bool) -> None:
@@ -201,24 +208,22 @@ def _pack(folder: Path, out: Path, tell: Tell) -> Answer:
 
 
 def _handout(folder: Path, out: Path, tell: Tell) -> Answer:
+    from buildalong.bench._booklet import booklet_page
     from buildalong.publish import draw, variant_of
-    from buildalong.publish.handout import editions_on, handouts, material_of
+    from buildalong.publish.handout import booklet_setting, material_of
     from buildalong.store import user_store
 
     compiled = _compiled(folder, tell)
     variant = variant_of(compiled.lesson)
     pictures = draw(compiled, lambda what: tell(0.6, what), user_store(), variant, None)
     tell(0.9, "setting the pages")
-    edition = editions_on("a4", compiled)[:1]
-    made = handouts(material_of(compiled, pictures, None), edition, "a4", None)
-    name, body = next((n, b) for n, b in made.files.items() if n.endswith(".pdf"))
-    says = "Open the pages (PDF) in a tab of their own"
+    setting = booklet_setting(material_of(compiled, pictures, None), "a4")
+    body, _ = setting.filled(compiled.prose)
+    page = booklet_page(compiled.lesson.title, setting.pages(compiled.prose))
     return {
-        "link": "handout.pdf",
-        "says": says,
-        "title": name,
-        "files": {"handout.pdf": (body, "application/pdf")},
-    }
+        "page": "handout.html", "link": "handout.pdf", "says": "Open the pages as PDF, to print or to keep",
+        "files": {"handout.html": (page, "text/html"), "handout.pdf": (body, "application/pdf")},
+    }  # fmt: skip
 
 
 def _slides(folder: Path, out: Path, tell: Tell) -> Answer:
@@ -226,8 +231,7 @@ def _slides(folder: Path, out: Path, tell: Tell) -> Answer:
 
     compiled = _compiled(folder, tell)
     tell(0.6, "drawing the slides")
-    body = slides_html(compiled, slides(compiled)).encode()
-    return {"page": "slides.html", "files": {"slides.html": (body, "text/html")}}
+    return _page("slides.html", slides_html(compiled, slides(compiled)).encode())
 
 
 _JOBS: Mapping[str, Callable[[Path, Path, Tell], Answer]] = {

@@ -7,6 +7,7 @@ from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
+from buildalong.bench._typing import Typing
 from buildalong.board import Layout
 from buildalong.edit import (
     Edit,
@@ -42,6 +43,7 @@ class Source:
         self.home = journal_home()
         self.left = unsaved_edits(self.editing.folder, self.home)[:1] if self.home is not None else ()
         """What an earlier bench left unsaved."""
+        self._typing = Typing()
         self.journal: Journal | None = None
         if self.home is not None:
             with suppress(OSError):
@@ -68,7 +70,7 @@ class Source:
         while end < most - start and old[-1 - end] == text[-1 - end]:
             end += 1
         wanted = ReplaceText(name, start, len(old) - end, text[start : len(text) - end])
-        return self._done(edit(self.editing, wanted))
+        return self._done(self._typing.joined(self.editing, edit(self.editing, wanted)))
 
     def do(self, wanted: Sequence[Edit], layout: Layout | None) -> Outcome:
         """Do edits on the board that is shown, all or none, as one that can be taken back."""

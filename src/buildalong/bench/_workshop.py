@@ -177,6 +177,7 @@ class _Workshop:
             "board", findings=findings, left="", circuit=self.board.circuit, layout=layout,
             trials=lesson.trials,
         )  # fmt: skip
+        self.progress(0.95, "drawing the circuit")
         self.tell("schematic", **_schematic(lesson, self.store, self.going_on))
 
 

@@ -90,6 +90,10 @@ class Editing:
             done = done[1:]
         return replace(self, texts=after(self.texts, deed.changes), done=done, undone=())
 
+    def continued(self, deed: Deed) -> Editing:
+        """The lesson after an edit that goes on with the last one: both are taken back as one."""
+        return self.back().with_deed(Deed(deed.says, (*self.done[-1].changes, *deed.changes)))
+
     def back(self) -> Editing:
         """The lesson before its last edit; itself where there is none."""
         if not self.done:

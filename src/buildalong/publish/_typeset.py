@@ -13,12 +13,12 @@ import unicodedata
 from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from buildalong.drawing import uncovered, vendored_fonts
 from buildalong.words import shapeless
 
-__all__ = ["page_count", "printable", "typeset", "unprintable"]
+__all__ = ["page_count", "printable", "typeset", "typeset_pages", "unprintable"]
 
 UNKNOWN = "□"
 """Stands for a letter that no font of ours has."""
@@ -40,17 +40,35 @@ def typeset(
     Letters that no font has are set as ``UNKNOWN``.  Pages of a PDF can be shown only where ``tagged`` is
     off, which gives a plain PDF in place of PDF/UA-1.  Raises RuntimeError where the template is wrong.
     """
+    made = _compiled(f"{template}.typ", _files(data, pictures), tagged=tagged)
+    if len(made) != 1:
+        raise RuntimeError(f"the template {template} gave no PDF")
+    return made[0]
+
+
+def typeset_pages(
+    template: str, data: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None
+) -> tuple[bytes, ...]:
+    """The same pages to look at on a screen, each an SVG whose letters are shapes."""
+    return _compiled(f"{template}.typ", _files(data, pictures), form="svg")
+
+
+def _files(data: Mapping[str, Any], pictures: Mapping[str, bytes] | None) -> dict[str, bytes]:
+    """Data, pictures and all templates by the names under which the template reads them."""
     files = {
         name: printable(content.decode()).encode() if name.endswith(".svg") else content
         for name, content in (pictures or {}).items()
     }
     files["data.json"] = json.dumps(_printable(data), ensure_ascii=False).encode()
     shipped = resources.files("buildalong.publish") / "print"
-    files |= {entry.name: entry.read_bytes() for entry in shipped.iterdir() if entry.name.endswith(".typ")}
-    return _compiled(f"{template}.typ", files, tagged=tagged)
+    templates = {e.name: e.read_bytes() for e in shipped.iterdir() if e.name.endswith(".typ")}
+    return {**files, **templates}
 
 
-def _compiled(main: str, files: Mapping[str, bytes], *, tagged: bool = True) -> bytes:
+def _compiled(
+    main: str, files: Mapping[str, bytes], *, tagged: bool = True, form: Literal["pdf", "svg"] = "pdf"
+) -> tuple[bytes, ...]:
+    """One PDF, or the SVG of each page."""
     import typst
 
     folder = Path(tempfile.mkdtemp(prefix="buildalong-"))
@@ -66,15 +84,13 @@ def _compiled(main: str, files: Mapping[str, bytes], *, tagged: bool = True) -> 
             root=str(folder),
             font_paths=[str(fonts)],
             ignore_system_fonts=True,
-            format="pdf",
-            pdf_standards=["ua-1"] if tagged else [],
+            format=form,
+            pdf_standards=["ua-1"] if tagged and form == "pdf" else [],
             timestamp=0,
         )
     finally:
         shutil.rmtree(folder, ignore_errors=True)
-    if not isinstance(made, bytes):
-        raise RuntimeError(f"the template {main} gave no PDF")
-    return made
+    return (made,) if isinstance(made, bytes) else tuple(page for page in made or () if page)
 
 
 def page_count(pdf: bytes) -> int:

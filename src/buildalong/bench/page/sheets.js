@@ -44,15 +44,15 @@ export function show(message) {
   if (message.state === "failed")
     for (const error of document.querySelectorAll("#findings .error")) bits.push(paragraph([...error.childNodes].map(bit => bit.textContent.trim()).join(" ")));
   if (message.rows) bits.push(table(message));
+  if (message.link) bits.push(link(message.link, message.says));
   if (message.page) {
     const frame = document.createElement("iframe"), back = place;
     frame.setAttribute("sandbox", "allow-scripts");
     frame.title = title.textContent;
     frame.src = `/sheet/${message.page}?n=${message.number}`;
     if (back) frame.addEventListener("load", () => frame.contentWindow.postMessage(back, "*"));  // made anew: where the reader was
-    bits.push(link(message.page, "Keep this page as a file", "download"), frame);
+    bits.push(frame);
   }
-  if (message.link) bits.push(link(message.link, message.says, message.what === "pack" ? "download" : "open"));
   body.replaceChildren(...bits);
 }
 
@@ -62,10 +62,10 @@ function paragraph(text) {
   return made;
 }
 
-function link(file, words, way) {
+function link(file, words) {
   const made = document.createElement("a"), p = document.createElement("p");
   made.href = `/sheet/${file}`; made.textContent = words;
-  if (way === "download") made.download = file; else { made.target = "_blank"; made.rel = "noopener"; }
+  if (file.endsWith(".pdf")) { made.target = "_blank"; made.rel = "noopener"; } else made.download = file;
   p.append(made);
   return p;
 }
@@ -73,7 +73,7 @@ function link(file, words, way) {
 // A cell; a measure is told in the promise's words, with the measure below.
 function cell(kind, text) {
   const made = document.createElement(kind), says = spoken(text);
-  made.textContent = says || text.replace(/^(-?[\d.,]+) (\S+)$/, "$1\u00a0$2");
+  made.textContent = says || text.replace(/(\d) (?=(?:[kMµmnp]?[VAWΩFs]|k?Hz|lx|%|°C|min|h)(?!\w))/g, "$1\u00a0");
   if (says) { const code = document.createElement("code"); code.textContent = text; made.append(" ", code); }
   return made;
 }
@@ -101,9 +101,15 @@ function table(message) {
   const made = document.createElement("table"), head = made.createTHead().insertRow();
   head.append(...message.head.map(text => cell("th", text)));
   if (message.edits) { const th = document.createElement("th"); th.textContent = "take"; head.append(th); }
+  const body = made.createTBody();
+  made.className = message.edits ? "short" : "";
   message.rows.forEach((row, number) => {
-    const tr = made.insertRow();
-    tr.append(...row.map(text => cell("td", text)));
+    const tr = body.insertRow();
+    row.forEach((text, n) => {
+      const td = cell("td", text), name = message.head[n];
+      if (name && (n || message.edits)) td.dataset.name = spoken(name) || name;
+      tr.append(td);
+    });
     if (message.edits) tr.insertCell().append(taker(message.edits[number]));
   });
   return made;

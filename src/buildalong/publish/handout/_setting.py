@@ -10,7 +10,7 @@ from typing import Any
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson import Section
 from buildalong.publish._frame import shared_out
-from buildalong.publish._typeset import typeset, unprintable
+from buildalong.publish._typeset import typeset, typeset_pages, unprintable
 from buildalong.publish.handout import _words as words
 from buildalong.publish.handout._shelf import Shelf
 from buildalong.publish.handout._timing import in_whole, minutes_to_read
@@ -34,8 +34,18 @@ class Setting:
 
     def filled(self, prose: Sequence[Section]) -> tuple[bytes, tuple[Finding, ...]]:
         """The booklet with these words as PDF/UA-1, and what of them cannot be printed."""
+        data, files, unseen = self._with(prose)
+        return typeset("booklet", data, files), tuple(self._findings(unseen))
+
+    def pages(self, prose: Sequence[Section]) -> tuple[bytes, ...]:
+        """The booklet with these words as pages to look at on a screen, each an SVG."""
+        data, files, _ = self._with(prose)
+        return typeset_pages("booklet", data, files)
+
+    def _with(self, prose: Sequence[Section]) -> tuple[dict[str, Any], dict[str, bytes], list[str]]:
+        """The data with these words, all pictures by name, and why some cannot be printed."""
         data = json.loads(self.data)
-        shelf, unseen = Shelf(), []
+        shelf, unseen = Shelf(), list[str]()
 
         def raster(content: bytes) -> str:
             why = unprintable(content)
@@ -46,8 +56,7 @@ class Setting:
         with speaking(self.language):
             _put_in(data, prose, lambda html: tree_of(html, raster))
         drawings = {name: svg.encode() for name, svg in self.drawings.items()}
-        made = typeset("booklet", data, {**drawings, **shelf.files})
-        return made, tuple(self._findings(unseen))
+        return data, {**drawings, **shelf.files}, unseen
 
     def _findings(self, unseen: Sequence[str]) -> Iterator[Finding]:
         for why in dict.fromkeys(unseen):
