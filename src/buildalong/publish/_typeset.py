@@ -90,7 +90,7 @@ def _compiled(
         )
     finally:
         shutil.rmtree(folder, ignore_errors=True)
-    return (made,) if isinstance(made, bytes) else tuple(page for page in made or () if page)
+    return (made,) if isinstance(made, bytes) else tuple(made or ())
 
 
 def page_count(pdf: bytes) -> int:
