@@ -79,7 +79,7 @@ def _compiled(
         fonts.mkdir()
         for number, font in enumerate(vendored_fonts()):
             (fonts / f"{number}.ttf").write_bytes(font.data)
-        made = typst.compile(
+        made: Any = typst.compile(
             str(folder / main),
             root=str(folder),
             font_paths=[str(fonts)],
@@ -90,7 +90,7 @@ def _compiled(
         )
     finally:
         shutil.rmtree(folder, ignore_errors=True)
-    return (made,) if isinstance(made, bytes) else tuple(made or ())
+    return (made,) if isinstance(made, bytes) else tuple(made)
 
 
 def page_count(pdf: bytes) -> int:
