@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pikepdf
+import pytest
 
 
 def test_worksheets_speak_the_language_asked_for(run: Any, lamp: str, tmp_path: Path) -> None:
@@ -30,6 +31,16 @@ def test_a_kit_speaks_the_language_asked_for(run: Any, lamp: str, tmp_path: Path
     assert any("Widerstand" in str(line) for line in done.document["lines"])
     with pikepdf.open(tmp_path / "kit" / "labels.pdf") as pdf:
         assert str(pdf.Root.Lang) == "de"
+
+
+@pytest.mark.parametrize("command", [("kit", "--no-swaps"), ("worksheet",)])
+def test_what_is_found_of_the_lesson_is_told(run: Any, lamp: str, command: tuple[str, ...]) -> None:
+    """A warning reaches who prints for a class too, in words and as JSON: the lamp has no prose."""
+    (Path(lamp) / "lesson.md").unlink()
+    name, *options = command
+    assert "no-prose" in run(name, lamp, *options).out
+    found = run(name, lamp, *options, "--json").document["findings"]
+    assert "no-prose" in [each["code"] for each in found]
 
 
 def test_an_unknown_language_is_refused(run: Any, lamp: str) -> None:

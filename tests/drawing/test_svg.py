@@ -56,7 +56,8 @@ def test_text_alternative() -> None:
     ids = root.attrib["aria-labelledby"].split()
     named = {child.attrib.get("id"): child.text for child in root.iter()}
     assert root.attrib["role"] == "img"
-    assert [named[i] for i in ids] == ["Title", "What it shows"]
+    assert [named[i] for i in ids] == ["What it shows"]
+    assert named[root.attrib["aria-describedby"]] == "Title"
 
 
 def test_ids_of_two_pictures_differ() -> None:

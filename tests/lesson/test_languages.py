@@ -63,6 +63,16 @@ def test_the_words_come_in_the_wanted_language(folder):
     assert codes(lesson.findings) == []
 
 
+def test_authors_are_translated_where_a_translation_stands(folder):
+    """A class or a club may be named in each language; a person's name needs no translation."""
+    facts = folder / "lesson.toml"
+    told = 'author = ["our club", "Ada"]' + FACTS + GERMAN + '"our club" = "unser Verein"\n'
+    facts.write_text(told, encoding="utf-8")
+    lesson = load(folder, "de")
+    assert lesson.authors == ("unser Verein", "Ada")
+    assert "words-untranslated" not in codes(lesson.findings)
+
+
 def test_without_a_wish_the_authors_own_words_are_taken(folder):
     lesson = load(folder)
     assert (lesson.title, lesson.language, lesson.prose) == ("A lamp", "en", "R1 has 330 Ω.\n")

@@ -30,8 +30,8 @@ def test_words_go_where_they_belong() -> None:
     """Words before the first heading join those of the first section; others have sections of their own."""
     page = FRAME.filled([words("", "A"), words("what-you-will-build", "B"), words("next", "C", "Next & on")])
     assert page == (
-        '<ol><li>next:Next &amp; on</li></ol><main><h2>Look</h2><div class="prose">AB</div>\n'
-        '<h2>Next &amp; on</h2><div class="prose">C</div>\n</main>'
+        '<ol><li>next:Next &amp; on</li></ol><main><h2>Look</h2><div class="prose" dir="auto">AB</div>\n'
+        '<h2>Next &amp; on</h2><div class="prose" dir="auto">C</div>\n</main>'
     )
 
 
@@ -39,14 +39,15 @@ def test_a_section_only_with_words() -> None:
     """What nothing is promised in stands only where the author has words for it."""
     page = FRAME.filled([words("what-you-should-see", "Light.", "See")])
     assert page == (
-        '<ol><li>See</li></ol><main><h2>Look</h2><h2>See</h2><div class="prose">Light.</div>\n</main>'
+        "<ol><li>See</li></ol><main><h2>Look</h2><h2>See</h2>"
+        '<div class="prose" dir="auto">Light.</div>\n</main>'
     )
 
 
 def test_words_for_a_section_that_is_not_there_are_not_lost() -> None:
     """Words on the formula of a circuit without a known one stand in a section of their own."""
     page = FRAME.filled([words("the-formula", "E", "The formula")])
-    assert '<h2>The formula</h2><div class="prose">E</div>' in page
+    assert '<h2>The formula</h2><div class="prose" dir="auto">E</div>' in page
 
 
 def test_nothing_is_put_into_what_an_author_wrote() -> None:

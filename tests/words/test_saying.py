@@ -14,6 +14,7 @@ from buildalong.story import tell
 from buildalong.words import (
     LANGUAGES,
     Many,
+    behind_colon,
     capital,
     faults,
     language,
@@ -82,6 +83,22 @@ def test_a_thread_speaks_english_unless_told() -> None:
         thread.start()
         thread.join()
     assert heard == ["en"]
+
+
+@pytest.mark.parametrize(
+    ("tag", "text", "said"),
+    [
+        ("de", "nichts geschieht", "Nichts geschieht"),
+        ("fr", "Ne branche jamais une LED.", "ne branche jamais une LED."),
+        ("es", "Comprueba el sentido.", "comprueba el sentido."),
+        ("fr", "LED à l'envers.", "LED à l'envers."),
+        ("en", "Check the direction.", "Check the direction."),
+    ],
+)
+def test_behind_a_colon(tag: str, text: str, said: str) -> None:
+    """A sentence begins large there in German, small in French and Spanish (Duden K 93; from memory)."""
+    with speaking(tag):
+        assert behind_colon(text) == said
 
 
 def test_capital() -> None:

@@ -72,6 +72,7 @@ def kit(
             stock, found = read_drawer_file(drawer)
             faults.extend(found)
         read = [read_lesson(lesson, language=language) for lesson in lessons]
+        faults.extend(finding for each in read for finding in each.findings)
         sessions = [
             Session(
                 each.title,
@@ -217,8 +218,11 @@ def worksheet(lesson: str, as_json: bool, learners: int, seed: int, output: str 
     from buildalong.cli._json import write
     from buildalong.worksheet import worksheets
 
+    faults: list[Finding] = []
+
     def work(progress: Progress) -> tuple[tuple[Sheet, ...], tuple[str, ...]]:
         read = read_lesson(lesson, language=language)
+        faults.extend(read.findings)
         with read.speaking():
             made = worksheets(read.circuit, read.trials, learners, seed=seed, progress=progress)
             return made, _pages(read.title, made, output) if output else ()
@@ -228,8 +232,9 @@ def worksheet(lesson: str, as_json: bool, learners: int, seed: int, output: str 
         return UNREADABLE
     sheets, files = done
     if as_json:
-        say(write(worksheet_document(sheets, seed)))
+        say(write(worksheet_document(sheets, seed, faults)))
         return OK
+    print_findings(faults, as_json=False)
     for sheet in sheets:
         say(f"sheet {sheet.number}: {', '.join(f'{part} = {value}' for part, value in sheet.values)}")
         for number, question in enumerate(sheet.questions, start=1):

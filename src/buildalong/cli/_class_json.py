@@ -52,7 +52,7 @@ def kit_document(
     }  # fmt: skip
 
 
-def worksheet_document(sheets: Sequence[Sheet], seed: int) -> dict[str, Any]:
+def worksheet_document(sheets: Sequence[Sheet], seed: int, findings: Sequence[Finding]) -> dict[str, Any]:
     """Every sheet with its values, questions and answers."""
     return {
         "schema": SCHEMA,
@@ -72,4 +72,5 @@ def worksheet_document(sheets: Sequence[Sheet], seed: int) -> dict[str, Any]:
             }
             for sheet in sheets
         ],
+        "findings": [finding_object(finding) for finding in findings],
     }  # fmt: skip

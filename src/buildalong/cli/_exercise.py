@@ -7,8 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildalong.cli._group import OK, UNREADABLE, attempted, language_option, lesson_command, sound_lesson
-from buildalong.cli._show import Progress, say
+from buildalong.cli._group import (
+    OK,
+    UNREADABLE,
+    attempted,
+    language_option,
+    lesson_command,
+    sound_lesson,
+    texts_of,
+)
+from buildalong.cli._show import Progress, say, show_findings
 
 if TYPE_CHECKING:
     from buildalong.exercise import Exercise
@@ -61,8 +69,9 @@ def exercise(
         return UNREADABLE
     exercises, files = done
     if as_json:
-        say(write(exercise_document(exercises, seed, files)))
+        say(write(exercise_document(exercises, seed, files, compiled.findings)))
         return OK
+    show_findings(compiled.findings, texts_of(compiled))
     for each in exercises:
         readings = f"{each.readings} reading{'' if each.readings == 1 else 's'} by the plan"
         say(f"board {each.number}: {each.symptom} ({each.level}, {readings})")

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from buildalong.cli._json import SCHEMA
+from buildalong.cli._json import SCHEMA, finding_object
 
 if TYPE_CHECKING:
     from buildalong.exercise import Exercise
+    from buildalong.finding import Finding
 
 __all__ = ["exercise_document"]
 
 
-def exercise_document(exercises: Sequence[Exercise], seed: int, files: Sequence[str]) -> dict[str, Any]:
+def exercise_document(
+    exercises: Sequence[Exercise], seed: int, files: Sequence[str], findings: Sequence[Finding]
+) -> dict[str, Any]:
     """Every board with its symptom, its level, its hint and its answer."""
     return {
         "schema": SCHEMA,
@@ -33,4 +36,5 @@ def exercise_document(exercises: Sequence[Exercise], seed: int, files: Sequence[
             for each in exercises
         ],
         "files": list(files),
+        "findings": [finding_object(finding) for finding in findings],
     }  # fmt: skip

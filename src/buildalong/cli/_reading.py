@@ -61,12 +61,16 @@ def read_drawer_file(path: str) -> tuple[Drawer, list[Finding]]:
 
 
 def read_lesson(folder: str, *, open_values: bool = False, language: str = "") -> Lesson:
-    """A lesson that can be simulated; with ``open_values`` some values may still be to be chosen.
+    """A lesson that can be simulated, with all that is found of its circuit.
+
+    With ``open_values`` some values may still be to be chosen.
 
     Its words are in a language ("": the author's own).
 
     Raises Unreadable with the lesson's errors.
     """
+    from dataclasses import replace
+
     from buildalong.finding import Severity, Unreadable
     from buildalong.lesson import check_circuit, load
 
@@ -78,4 +82,4 @@ def read_lesson(folder: str, *, open_values: bool = False, language: str = "") -
     ]  # fmt: skip
     if wrong:
         raise Unreadable(*wrong)
-    return lesson
+    return replace(lesson, findings=tuple(found))

@@ -174,7 +174,7 @@ class Svg:
         lines = [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{number(self.x)} {number(self.y)} {size}"'
             f' width="{number(self.width)}" height="{number(self.height)}" role="img"'
-            f' aria-labelledby="{_ID}title {_ID}desc" font-family="{FAMILY}">',
+            f' aria-labelledby="{_ID}desc" aria-describedby="{_ID}title" font-family="{FAMILY}">',
             f' <title id="{_ID}title">{_escape(self.title)}</title>',
             f' <desc id="{_ID}desc">{_escape(self.alt)}</desc>',
             body,

@@ -10,7 +10,7 @@ from buildalong.film import _words as words
 from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import Timeline
 from buildalong.lesson import Compiled
-from buildalong.publish import Crew
+from buildalong.publish import Crew, supply_said
 from buildalong.words import say
 
 __all__ = ["overlay_files", "overlay_names", "thumbnail_file"]
@@ -73,5 +73,6 @@ def _clear_png(sized: tuple[Picture, int]) -> bytes:
 def thumbnail_file(compiled: Compiled, board: Storyboard, finished: Picture) -> bytes:
     """The thumbnail, 1280 by 720."""
     counts = say(words.FACTS, parts=len(compiled.circuit.besides_supply), steps=len(compiled.steps))
-    facts = (counts, compiled.lesson.supply)
+    facts = (counts, supply_said(compiled.circuit))
+    facts = (counts, supply_said(compiled.circuit))
     return to_png(thumbnail(board.title, facts, finished), 1280, 720)

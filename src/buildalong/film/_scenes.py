@@ -11,7 +11,7 @@ from buildalong.film import _words as words
 from buildalong.film._storyboard import Kind, Moment, Scene, Storyboard
 from buildalong.film._text import first_item, one_line, sentences
 from buildalong.lesson import Compiled
-from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, variant_of
+from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, supply_said, variant_of
 from buildalong.quantity import format_quantity
 from buildalong.words import capital, inside, listed, say
 
@@ -41,11 +41,17 @@ def storyboard(compiled: Compiled, variant: Variant | None = None) -> Storyboard
         summary=one_line(lesson.summary),
         scenes=tuple(made.all()),
         needs=tuple(made.needs()),
-        cautions=tuple(caution for _, caution in cautions_of(compiled.circuit)),
+        cautions=tuple(map(_told, cautions_of(compiled.circuit))),
         links=tuple((source.title, source.by, source.link) for source in lesson.sources),
         authors=lesson.authors,
         licence=lesson.licence,
     )
+
+
+def _told(caution: tuple[str, str]) -> str:
+    """A caution with the part that it is about."""
+    about, what = caution
+    return say(words.OF, id=about, what=what) if about else what
 
 
 def shown_rows(circuit: Circuit) -> tuple[tuple[Row, ...], str]:
@@ -102,7 +108,7 @@ class _Scenes:
         says += sentences(self.lesson.summary)
         if self.compiled.steps:
             says.append(say(words.HOOK, parts=parts, steps=len(self.compiled.steps)))
-        points = [say(words.FACTS, parts=count, steps=len(self.compiled.steps)), self.lesson.supply]
+        points = [say(words.FACTS, parts=count, steps=len(self.compiled.steps)), supply_said(self.circuit)]
         points += [bit for bit in (self.lesson.time, ", ".join(self.lesson.authors)) if bit]
         return Scene(
             "title", "title", self.named, tuple(says), tuple(points), text=one_line(self.lesson.summary)
@@ -132,8 +138,8 @@ class _Scenes:
         told = cautions_of(self.circuit)
         general = [caution for about, caution in told if not about][:GENERAL]
         own = [(about, caution) for about, caution in told if about]
-        says = _all_sentences((*general, *(caution for _, caution in own[:OWN])))
-        points = tuple(say(words.OF, id=about, what=caution) for about, caution in own[:OWN_SHOWN])
+        says = _all_sentences((*general, *map(_told, own[:OWN])))
+        points = tuple(map(_told, own[:OWN_SHOWN]))
         return Scene(
             "cautions", "cautions", say(words.TITLE_CAUTIONS), tuple(says), points, text=" ".join(general)
         )

@@ -138,6 +138,7 @@ def _with(table: LessonTable, own: Mapping[str, str]) -> LessonTable:
         return own.get(text, text)
 
     changed: dict[str, Any] = {key: said(getattr(table, key)) for key in (*_ONE, "ages", "time")}
+    changed["author"] = said(table.author) if isinstance(table.author, str) else [*map(said, table.author)]
     changed["parts"] = {
         name: part.model_copy(update={"does": said(part.does), "label": said(part.label)})
         for name, part in table.parts.items()

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from buildalong.mistakes import _symptom_words as words
 from buildalong.mistakes._symptom_words import ACTS
 from buildalong.quantity import format_quantity
-from buildalong.words import capital, in_parts, listed, numeral, say, say_many
+from buildalong.words import behind_colon, capital, in_parts, listed, numeral, say, say_many
 
 __all__ = ["ACTS", "SYMPTOMS", "symptom_words"]
 
@@ -70,7 +70,8 @@ def symptom_words(
     said = say(words.SENTENCE, what=capital(first))
     if not failing:
         return said
-    return say(words.FAILING, what=said, failing=_clause(failing, lights, told, which, numbers=numbers))
+    failing = behind_colon(_clause(failing, lights, told, which, numbers=numbers))
+    return say(words.FAILING, what=said, failing=failing)
 
 
 def _clause(

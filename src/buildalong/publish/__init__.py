@@ -27,7 +27,7 @@ if TYPE_CHECKING:
         step_picture,
     )
     from buildalong.publish._publish import PRODUCTS, Pack, Published, publish, publish_lesson
-    from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of
+    from buildalong.publish._rows import Row, kinds_of, parts_csv, rows_of, supply_said
     from buildalong.publish._sections import formula_view
     from buildalong.publish._shared import shared_once
     from buildalong.publish._trials import work_of
@@ -75,12 +75,7 @@ _HOME = {
         "publish",
         "publish_lesson",
     ),
-    "_rows": (
-        "Row",
-        "kinds_of",
-        "parts_csv",
-        "rows_of",
-    ),
+    "_rows": ("Row", "kinds_of", "parts_csv", "rows_of", "supply_said"),
     "_sections": ("formula_view",),
     "_shared": ("shared_once",),
     "_trials": ("work_of",),
@@ -127,6 +122,7 @@ __all__ = [
     "shared_once",
     "spreadsheet",
     "step_picture",
+    "supply_said",
     "templates",
     "text_of",
     "variant_of",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildalong.circuit import Circuit
 from buildalong.publish import _words as words
 from buildalong.publish._rows import kinds_of
-from buildalong.words import capital, said, say
+from buildalong.words import behind_colon, capital, said, say
 
 __all__ = ["cautions_of"]
 
@@ -19,4 +19,6 @@ def cautions_of(circuit: Circuit) -> tuple[tuple[str, str], ...]:
             abouts = told.setdefault(say(caution), [about])
             if abouts and about not in abouts:
                 abouts.append(about)
-    return tuple((", ".join(abouts), caution) for caution, abouts in told.items())
+    return tuple(
+        (", ".join(abouts), behind_colon(caution) if abouts else caution) for caution, abouts in told.items()
+    )

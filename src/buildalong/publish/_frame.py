@@ -85,7 +85,7 @@ def shared_out(prose: Sequence[Section], there: Collection[str]) -> tuple[dict[s
 
 
 def _prose(html: str, linker: Linker) -> str:
-    return f'<div class="prose">{linker.linked(html)}</div>\n' if html else ""
+    return f'<div class="prose" dir="auto">{linker.linked(html)}</div>\n' if html else ""
 
 
 def _named(pattern: str, section: Section, linker: Linker) -> str:

@@ -17,7 +17,7 @@ from buildalong.drawing.screen import thumbnail
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled, Lesson
 from buildalong.publish._closeups import closeups_of, new_wires
-from buildalong.publish._rows import rows_of
+from buildalong.publish._rows import rows_of, supply_said
 from buildalong.publish._trials import TrialPictures, draw_trials, replay_of_trials
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.store import Store, kept
@@ -127,7 +127,7 @@ def draw(
             tone=tone,
         )
         tilted = tilted_picture(circuit, layout, view=view, tone=tone)
-        small = thumbnail(compiled.lesson.title, (compiled.lesson.supply,), board, tone)
+        small = thumbnail(compiled.lesson.title, (supply_said(compiled.circuit),), board, tone)
     crop = crop_of_steps(layout) if layout is not None else None
     steps: dict[int, Picture] = {}
     before: dict[int, Picture] = {}

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 
 from buildalong.build.steps import mark_of, what_of
 from buildalong.circuit import Circuit, Part
+from buildalong.drawing.schematic import supply_words
 from buildalong.parts import PartType
 from buildalong.publish import _words as words
 from buildalong.publish._csv import csv_text
 from buildalong.words import capital, said, say
 
-__all__ = ["Row", "kinds_of", "parts_csv", "rows_of"]
+__all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "supply_said"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,12 @@ class Row:
     def mark(self) -> str:
         """What is printed on the first."""
         return mark_of(self.parts[0])
+
+
+def supply_said(circuit: Circuit) -> str:
+    """The supply as it is named to a reader: "4 × AA", "9 V block", "USB 5 V"."""
+    volts, kind = supply_words(circuit.supply)
+    return kind if any(map(str.isdigit, kind)) else f"{kind} {volts.lstrip('+')}"
 
 
 def kinds_of(circuit: Circuit) -> tuple[Row, ...]:

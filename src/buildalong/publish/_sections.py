@@ -18,7 +18,7 @@ from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._print import left_beside, plate_of, print_wide, sets_of, stand_under, tall_beside
 from buildalong.publish._replay import replay_view
-from buildalong.publish._rows import Row, kinds_of, rows_of
+from buildalong.publish._rows import Row, kinds_of, rows_of, supply_said
 from buildalong.publish._view import (
     Card,
     FormulaView,
@@ -82,7 +82,7 @@ def card_of(compiled: Compiled) -> Card:
 
 def _facts(compiled: Compiled) -> Iterator[tuple[str, str]]:
     lesson = compiled.lesson
-    yield say(words.FACT_SUPPLY), lesson.supply
+    yield say(words.FACT_SUPPLY), supply_said(compiled.circuit)
     yield say(words.FACT_BOARD), say(words.TIE_POINTS, board=lesson.board.split("-")[0])
     yield say(words.FACT_PARTS), str(len(compiled.circuit.besides_supply))
     if compiled.steps:

@@ -11,7 +11,7 @@ from buildalong.words._catalogue import catalogue, lacking
 from buildalong.words._colour_words import colour_word
 from buildalong.words._languages import LANGUAGES, Language, spoken
 from buildalong.words._letters import shapeless, undrawn
-from buildalong.words._listing import capital, in_parts, inside, listed
+from buildalong.words._listing import behind_colon, capital, in_parts, inside, listed
 from buildalong.words._messages import Many, bare, faults, sense
 from buildalong.words._numbers import numeral, with_unit
 from buildalong.words._speaking import Speaker, language, plainly, said, say, say_many, speaking
@@ -22,6 +22,7 @@ __all__ = [
     "Many",
     "Speaker",
     "bare",
+    "behind_colon",
     "capital",
     "catalogue",
     "colour_word",

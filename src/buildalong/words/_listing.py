@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from buildalong.words._speaking import language, say
 
-__all__ = ["capital", "in_parts", "inside", "listed"]
+__all__ = ["behind_colon", "capital", "in_parts", "inside", "listed"]
 
 
 def listed(words: Sequence[str]) -> str:
@@ -27,7 +27,21 @@ def in_parts(texts: Sequence[str]) -> str:
 
 def inside(text: str) -> str:
     """A title as it stands within a sentence: small at its head, but in German, whose nouns are not."""
-    return text if language() == "de" else f"{text[:1].lower()}{text[1:]}"
+    return text if language() == "de" else _small(text)
+
+
+def behind_colon(text: str) -> str:
+    """A whole sentence behind a colon: with a capital in German, without one in Spanish and French.
+
+    Source: Duden K 93; RAE, Ortografía; Lexique des règles typographiques (all from memory).  English is
+    left as it is.
+    """
+    return {"de": capital, "es": _small, "fr": _small}.get(language(), str)(text)
+
+
+def _small(text: str) -> str:
+    """Text with a small first letter, but where it begins with an abbreviation: "LED", "R1"."""
+    return text if text[1:2].isupper() or text[1:2].isdigit() else f"{text[:1].lower()}{text[1:]}"
 
 
 def capital(text: str) -> str:

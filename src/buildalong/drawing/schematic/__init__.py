@@ -15,12 +15,13 @@ from buildalong.drawing.schematic._place import STANDARDS, draw_layout
 from buildalong.drawing.schematic._readback import read_back
 from buildalong.drawing.schematic._single import symbol_picture
 from buildalong.drawing.schematic._values import live_values, moment_words, with_notes, write_values
-from buildalong.drawing.schematic._words import MOMENT
+from buildalong.drawing.schematic._words import MOMENT, supply_words
 from buildalong.words import say
 
 __all__ = [
     "STANDARDS", "SchematicLayout", "Statistics", "check", "draw_layout", "live_picture", "moment_picture",
-    "name_nets", "picture", "read_back", "schematic", "statistics", "symbol_picture",
+    "name_nets", "picture", "read_back", "schematic", "statistics", "supply_words",
+    "symbol_picture",
 ]  # fmt: skip
 
 
@@ -75,10 +76,10 @@ def live_picture(
     """Draw a layout with voltages [V] that a page may change: each names its net (``data-net``).
 
     ``widest`` [V] are those that need most room; a net beside which they find none has no number.
+    The text alternative tells none of them, since they change.
     """
     written = live_values(circuit, layout, voltages, widest)
-    words = moment_words(circuit, voltages, {}).partition(" Currents:")[0]
-    return picture_of(circuit, written, standard, (), title or say(MOMENT), words, tone)
+    return picture_of(circuit, written, standard, (), title or say(MOMENT), tone=tone)
 
 
 def picture(

@@ -128,9 +128,12 @@ def _alt(circuit: Circuit, standard: str) -> str:
     parts = []
     for part in circuit.parts:
         text = supply_words(part)[1] if part.type.family == "supply" else value_text(part)
-        parts.append(f"{part.id} ({', '.join(bit for bit in (say(part.type.noun), text) if bit)})")
+        noun = say(part.type.noun)
+        parts.append(
+            f"{part.id} ({noun})" if not text or text in noun.split() else f"{part.id} ({noun}, {text})"
+        )
     nets = [
-        f"{net}: {', '.join(f'{pin.part} {pin.terminal}' for pin in pins)}"
+        f"{say('{name}:', name=net)} {', '.join(f'{pin.part} {_sign(pin.terminal)}' for pin in pins)}"
         for net, pins in circuit.nets.items()
         if len(pins) > 1
     ]
@@ -138,6 +141,11 @@ def _alt(circuit: Circuit, standard: str) -> str:
         "Schematic with symbols after {standard}. Parts: {parts}. Connections: {nets}.",
         standard=names.get(standard, standard), parts=", ".join(parts), nets=in_parts(nets),
     )  # fmt: skip
+
+
+def _sign(terminal: str) -> str:
+    """A terminal as it is read aloud: a hyphen is passed over, a minus is not."""
+    return "−" if terminal == "-" else terminal
 
 
 def _write(svg: Svg, label: Label, colour: str | None) -> None:

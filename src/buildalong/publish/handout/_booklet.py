@@ -168,7 +168,8 @@ def _formulas(section: SectionView) -> list[Data]:
 
 
 def _trial(name: str, view: TrialView, pictures: Pictures, shelf: Shelf) -> Data:
-    shown = [picture for (trial, _), picture in pictures.trials.waveforms.items() if trial == name]
+    found = pictures.trials.waveforms
+    shown = [found[name, seen] for seen in ("", "closer") if (name, seen) in found]
     inside = [found for (trial, _), found in pictures.trials.inside.items() if trial == name]
     return {
         "title": view.title,

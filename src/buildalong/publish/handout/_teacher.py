@@ -27,13 +27,15 @@ def teacher_data(material: Material, shelf: Shelf) -> Data:
     session = Session(compiled.lesson.title, compiled.circuit, compiled.layout)
     kits = [kit([session], learners) for learners in CLASSES]
     variant = material.pictures.variant
-    cautions = [caution for _, caution in cautions_of(compiled.circuit)]
     return {
         "words": spoken(words.TEACHER),
         "keep": say(words.FACTS_FOR),
         "times": _times(material, kits[0]),
         "class": _class(kits),
-        "cautions": [*map(say, words.CAUTIONS_CLASS), *cautions],
+        "own": [say(caution) for caution in words.CAUTIONS_CLASS],
+        "cautions": [
+            [about and say(words.ABOUT, name=about), told] for about, told in cautions_of(compiled.circuit)
+        ],
         "answers": [answer_of(question) for question in material.sheet.questions] if material.sheet else [],
         "puzzles": [
             {

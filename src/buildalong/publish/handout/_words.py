@@ -59,6 +59,7 @@ TEACHER = {
     "accepted": "right within",
     "puzzle_answers": "The slips",
     "plan": "The fault-finding plan",
+    "tell": "Tell the class",
     "labels": "Bag labels",
     "labels_about": "Copy this page for each four learners, and cut along the lines.",
 }
