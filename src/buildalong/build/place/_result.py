@@ -30,6 +30,8 @@ class Placement:
     proved: bool
     score: Score
     findings: tuple[Finding, ...] = ()
+    flat_bound: int = 0
+    """The bound for layouts in which no wire arches over; ``lower_bound`` is that of this one."""
 
 
 def finished(
@@ -38,7 +40,8 @@ def finished(
     """The placement of a solution; ``late``: what cut the search short, if anything did."""
     best = clear(problem, best, UNTANGLE)
     arches, failed = bridge(problem, best)
-    bound = count.bent if arches else count.bound(on_rails(problem, best))
+    flat = count.bound(on_rails(problem, best))
+    bound = count.bent if arches else flat
     layout = _layout(problem, best, style, fixed, arches)
     findings = why_not(problem, [i for i, k in enumerate(best.choice) if k < 0], fixed)
     findings += [_unjoined(net) for net in failed]
@@ -61,6 +64,7 @@ def finished(
         proved=best.valid and not arches and not (fixed and fixed.wires) and bound == len(layout.wires),
         score=score(problem.circuit, layout, problem.hurts),
         findings=tuple(findings),
+        flat_bound=flat,
     )
 
 

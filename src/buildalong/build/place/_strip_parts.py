@@ -22,6 +22,7 @@ from buildalong.build.place._frames import (
 )
 from buildalong.build.place._geometry import RAIL_SLANT
 from buildalong.build.place._ground import PITCH
+from buildalong.build.place._mirror import swapped
 from buildalong.build.place._slots import HOLES, Legs, Lying, Slot, Standing
 from buildalong.build.place._units import LEADS_APART, net_numbers
 from buildalong.circuit import Circuit, Part
@@ -104,6 +105,8 @@ class StripParts:
             self._stand(self._choose(parts), frame, parts)
         if not board.rail_holes and not self.fixed:
             self._begin_at_top()
+        if not self.fixed and not rows:
+            self._in_order()
 
     # ----- strips
 
@@ -176,6 +179,23 @@ class StripParts:
             for turn, offsets in zip(one.turns, one.frame.turns, strict=True):
                 if offsets[0] > FAR - 1:
                     model.add(turn == 0)
+
+    def _in_order(self) -> None:
+        """Of two stiff parts that can change places the first stands no further down.
+
+        Where it is on the left because the board may be turned by half, this holds if both are there.
+        """
+        partner = swapped(self.circuit)
+        at = {standing.parts[0].id: standing for standing in self.standing}
+        one, other = next(((at[p], at[q]) for p, q in partner.items() if p != q and p in at), (None, None))
+        if one is None or other is None:
+            return
+        if self.board.rail_holes or one is not self.standing[0]:
+            self.model.add(one.top <= other.top)
+            return
+        for turn, offsets in zip(other.turns, other.frame.turns, strict=True):
+            if offsets[0] < FAR:
+                self.model.add(one.top <= other.top).only_enforce_if(turn)
 
     def _turns(self, name: str, frame: Frame, top: Any) -> list[Any]:
         turns = [self.model.new_bool_var(f"{name} turn {k}") for k in range(len(frame.turns))]
