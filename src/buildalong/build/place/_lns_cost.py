@@ -9,11 +9,13 @@ from buildalong.build.place._lns_links import free_holes, linked, look_at_rows
 from buildalong.build.place._lns_parts import gap
 from buildalong.build.place._lns_ways import FAR_OFF, gather, root
 
-__all__ = ["rough", "weigh"]
+__all__ = ["PRICE", "rough", "weigh"]
 
 UNJOINED, MISSING = 120_000, 4_000_000
 CROWD = 30
 """Times the square of the wires past a row, where wires are not laid: the more there are, the dearer."""
+PRICE = 8
+"""Where W.counts holds what a join without a way costs, if not what it costs mostly."""
 FACING, LINE, MOST = 64, 64 + 9 * 40, 40
 """Where the counts of facing and of columns begin in W.counts; families at most."""
 
@@ -214,7 +216,7 @@ def weigh(B, S, W):
         lost += S.lost[net]
     for u in range(len(S.choice)):
         missing += S.choice[u] < 0
-    cost += UNJOINED * lost
+    cost += (W.counts[PRICE] if W.counts[PRICE] else UNJOINED) * lost
     S.rank[1] = cost
     S.rank[0] = ((missing * 64 + lost) * 256 + wires) * (1 << 24) + min(cost, (1 << 24) - 1)
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from buildalong.build.place._lns_arrays import MOST_WIRES, WIDE, entry, helper
-from buildalong.build.place._lns_cost import rough, weigh
+from buildalong.build.place._lns_cost import PRICE, rough, weigh
 from buildalong.build.place._lns_lattice import below, rip
 from buildalong.build.place._lns_parts import insert, put, take_off
 from buildalong.build.place._lns_ways import join_net
@@ -124,6 +124,22 @@ def _join_all(B, S, W, chains):
 
 
 @helper
+def _astray(S, W):
+    """One of the nets that found no way; -1 where all did."""
+    nets = len(S.lost)
+    lost = 0
+    for net in range(nets):
+        lost += S.lost[net] > 0
+    pick = below(W.rng, lost) if lost else 0
+    for net in range(nets):
+        if S.lost[net]:
+            if pick == 0:
+                return net
+            pick -= 1
+    return -1
+
+
+@helper
 def _ruin_parts(B, S, W, warmth):
     """Take off a few related parts and put them back elsewhere."""
     rng, movable = W.rng, B.movable
@@ -132,6 +148,12 @@ def _ruin_parts(B, S, W, warmth):
     chosen = W.chosen
     n = 1
     chosen[0] = movable[below(rng, len(movable))]
+    astray = _astray(S, W) if W.counts[PRICE] else -1
+    if astray >= 0 and below(rng, 2):
+        low, high = B.net[0, astray], B.net[0, astray + 1]
+        u = B.net_legs[low + below(rng, high - low), 0]
+        if B.unit[2, u] > 1:
+            chosen[0] = u
     tries = 0
     while n < count and tries < 40:
         tries += 1
@@ -191,16 +213,9 @@ def _legs(B, u):
 def _ruin_wires(B, S, W):
     """Take up the wires of a few nets, those that found no way among them."""
     nets = len(S.lost)
-    lost = 0
-    for net in range(nets):
-        lost += S.lost[net] > 0
-    if lost:
-        pick = below(W.rng, lost)
-        for net in range(nets):
-            if S.lost[net]:
-                if pick == 0:
-                    W.dirty[net] = 1
-                pick -= 1
+    astray = _astray(S, W)
+    if astray >= 0:
+        W.dirty[astray] = 1
     wires = 0
     for w in range(MOST_WIRES):
         wires += S.wire[0, w] >= 0
