@@ -238,6 +238,7 @@ def test_same_bytes_with_and_without_a_store(
         "mistakes",
         "placement",
         "schematic",
+        "spread",
     }
     assert packs[0] == packs[1] == packs[2]
 

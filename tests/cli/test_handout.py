@@ -121,5 +121,5 @@ def test_poster_and_labels_speak_it_too(run: Any, lamp: str, tmp_path: Path) -> 
         subprocess.run(["pdftotext", str(file), "-"], capture_output=True, check=True, text=True).stdout
         for file in (tmp_path / "de" / "poster-a4.pdf", tmp_path / "de" / "teacher-a4.pdf")
     )
-    assert "Bauteil und Aufdruck" in text
+    assert "Bauteil und Kennzeichnung" in text
     assert not re.search(r"\b(?:part and marking|pieces|red|black|yellow|blue)\b", text)

@@ -88,12 +88,13 @@ def test_author_words_cannot_run(article: Article) -> None:
 
 
 def test_same_lesson_gives_the_same_bytes(article: Article, compiled_demo: Demo) -> None:
-    """Simulating the mistakes, drawing and writing again gives the same article."""
-    from buildalong.publish import article_html, draw, guide_for
+    """Simulating mistakes and builds, drawing and writing again gives the same article."""
+    from buildalong.publish import article_html, builds_of, draw, guide_for
 
     compiled = compiled_demo("mailbox-flag")
     guide = guide_for(compiled)
-    assert article_html(compiled, draw(compiled, guide=guide), guide) == article("mailbox-flag")
+    again = article_html(compiled, draw(compiled, guide=guide), guide, builds_of(compiled))
+    assert again == article("mailbox-flag")
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -184,7 +184,7 @@ def test_sheets_hold_the_pages_of_the_booklet() -> None:
     source = '#set document(title: "t", date: none)\n#set page(paper: "a5")\n' + "#pagebreak()\n".join(
         f"leaf {number} of it\n" for number in range(1, 7)
     )
-    booklet = _compiled("pages.typ", {"pages.typ": source.encode()})
+    (booklet,) = _compiled("pages.typ", {"pages.typ": source.encode()})
     data = sheets_pdf(booklet, "A lamp", "en")
     assert data == sheets_pdf(booklet, "A lamp", "en")
     pdf = pikepdf.open(io.BytesIO(data))

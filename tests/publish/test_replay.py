@@ -35,7 +35,7 @@ def test_the_slider_shows_what_was_simulated(
         for _ in range(times):
             page.keyboard.press(key)
         time = float(page.locator(".replay output").inner_text().removesuffix("\u00a0s"))
-        lit = page.locator("[data-item=DS1]").inner_text() == "DS1 on"
+        lit = page.locator("[data-item=DS1]").inner_text() == "DS1 lit"
         assert lit == page.locator(".replay .at-work[data-part=DS1]").is_visible()
         assert page.locator(".replay [data-inside=U1] > div:visible").count() == 1
         states.add(lit)
@@ -49,7 +49,7 @@ def test_the_slider_shows_what_was_simulated(
                 assert volts(drawn.evaluate("e => e.textContent")) == pytest.approx(shown, abs=0.051)
         told = slider.get_attribute("aria-valuetext")
         assert told is not None
-        assert told.endswith("DS1 on" if lit else "DS1 off")
+        assert told.endswith("DS1 lit" if lit else "DS1 dark")
     assert states == {True, False}
 
 
