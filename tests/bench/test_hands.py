@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -18,6 +19,7 @@ from .conftest import Beside
 
 pytestmark = pytest.mark.debian("chromium")
 PHONE = {"width": 390, "has_touch": True, "is_mobile": True}
+TABLET = {**PHONE, "width": 1024}
 
 
 @pytest.fixture(scope="module")
@@ -63,9 +65,10 @@ def ring_to(page: Page, hole: str) -> None:
     raise AssertionError(f"the ring never came to {hole}")
 
 
-def test_a_finger_drags_a_part_and_an_end_of_a_wire(opened: Opened) -> None:
-    """On a phone; the page stays where it is under the finger, and a lens shows the hole above it."""
-    page = opened(**PHONE)
+@pytest.mark.parametrize("held", [PHONE, TABLET], ids=["phone", "tablet"])
+def test_a_finger_drags_a_part_and_an_end_of_a_wire(opened: Opened, held: dict[str, Any]) -> None:
+    """The page stays where it is under the finger, and a lens shows the hole above it."""
+    page = opened(**held)
     hand(page, "change the lesson")
     finger = Finger(page)
     start, end = at_hole(page, "b7"), at_hole(page, "a7")
