@@ -82,11 +82,15 @@ def flat(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A stretch of text of a PDF: its page, the height of its font [pt of 1/72 inch], what it says."""
+    """A stretch of text of a PDF: its page, the height of its font [pt of 1/72 inch], what it says.
+
+    ``above``: how far above the bottom of the page it stands [pt].
+    """
 
     page: int
     size: float
     text: str
+    above: float
 
 
 def stretches(data: bytes) -> Iterator[Stretch]:
@@ -97,11 +101,11 @@ def stretches(data: bytes) -> Iterator[Stretch]:
     """
     with pikepdf.open(io.BytesIO(data)) as pdf:
         for number, page in enumerate(pdf.pages, start=1):
-            for size, text in _written(page.obj, page.obj, pikepdf.Matrix()):
-                yield Stretch(number, size, text)
+            for found in _written(page.obj, page.obj, pikepdf.Matrix()):
+                yield Stretch(number, *found)
 
 
-def _written(content: Any, holder: Any, here: pikepdf.Matrix) -> Iterator[tuple[float, str]]:
+def _written(content: Any, holder: Any, here: pikepdf.Matrix) -> Iterator[tuple[float, str, float]]:
     resources = holder.get("/Resources", pikepdf.Dictionary())
     kept: list[pikepdf.Matrix] = []
     size, line, font = 0.0, pikepdf.Matrix(), pikepdf.Dictionary()
@@ -125,7 +129,7 @@ def _written(content: Any, holder: Any, here: pikepdf.Matrix) -> Iterator[tuple[
                 names, whole = _characters(font), line @ here
                 text = "".join(names.get(codes[at : at + 2], "") for at in range(0, len(codes), 2))
                 across = abs(whole.a * whole.d - whole.b * whole.c) ** 0.5
-                yield size * across, text
+                yield size * across, text, whole.f
             case "Do":
                 drawn = resources.XObject[str(operands[0])]
                 if str(drawn.get("/Subtype")) == "/Form":

@@ -8,7 +8,6 @@ import subprocess
 import textwrap
 
 import openpyxl
-import pikepdf
 import pytest
 from tests.demos import EXAMPLES
 from tests.design._circuits import circuit
@@ -19,7 +18,7 @@ from buildalong.lesson import load, targets_of
 from buildalong.parts import catalogue
 from buildalong.publish import MAX_LABELS, kit_files, worksheet_files
 from buildalong.worksheet import without_values, worksheets
-from publish._pdf import tagged
+from publish._pdf import stretches, tagged
 
 
 @pytest.fixture(scope="module")
@@ -122,29 +121,13 @@ def test_answers_to_a_sheet_stay_on_one_page() -> None:
     assert all(line.startswith("Sheet ") for line in begins[1:-1])
 
 
-def _text_lines(page: pikepdf.Page) -> list[float]:
-    """How far above the bottom of the page each line of text stands [points] (ISO 32000-1, 9.4.2)."""
-    here, kept, found = pikepdf.Matrix(), [], []
-    for operands, operator in pikepdf.parse_content_stream(page):
-        match str(operator):
-            case "q":
-                kept.append(here)
-            case "Q":
-                here = kept.pop()
-            case "cm":
-                here = pikepdf.Matrix(*map(float, operands)) @ here
-            case "Tm":
-                found.append((pikepdf.Matrix(*map(float, operands)) @ here).f)
-    return sorted({round(height, 1) for height in found})
-
-
 def test_a_label_holds_a_lesson_of_many_kinds() -> None:
     """Twenty kinds of resistors under a long title: no line on another, all in a quarter of an A4 page."""
     kinds = "\n".join(f"R{i} resistor {i}k PLUS 0V" for i in range(1, 21))
     many = kit([Session("a lesson whose title takes two lines on its label", circuit(kinds))], 1)
-    pdf = tagged(kit_files(many, address="https://example.org/lesson")["labels.pdf"])
-    (page,) = pdf.pages
-    lines = _text_lines(page)
+    data = kit_files(many, address="https://example.org/lesson")["labels.pdf"]
+    assert len(tagged(data).pages) == 1
+    lines = sorted({round(found.above, 1) for found in stretches(data)})
     assert lines[0] > 841.9 / 2
     # each resistor with its marking behind its name, and its count
     assert len(lines) >= 2 * 20

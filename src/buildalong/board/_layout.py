@@ -26,6 +26,11 @@ class Wire:
     path: tuple[tuple[float, float], ...] = ()
     net: str = ""
 
+    @property
+    def course(self) -> tuple[object, ...]:
+        """How it lies: all but its colour and what it is meant for."""
+        return self.start, self.end, self.path, self.style
+
 
 @dataclass(frozen=True)
 class Layout:

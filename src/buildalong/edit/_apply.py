@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from buildalong.board import Layout
 from buildalong.edit import _edits as e
-from buildalong.edit._board import SMALLEST, standing
+from buildalong.edit._board import standing
 from buildalong.edit._change import Change, inverse
 from buildalong.edit._editing import Deed, Editing
 from buildalong.edit._on_board import ON_BOARD
@@ -16,6 +16,7 @@ from buildalong.edit._outcome import Outcome
 from buildalong.edit._sentences import refused
 from buildalong.edit._work import Work
 from buildalong.finding import Finding, Unreadable
+from buildalong.lesson import SMALLEST
 
 __all__ = ["edit", "edit_all", "needs_board", "redo", "undo"]
 

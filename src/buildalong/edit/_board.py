@@ -10,7 +10,6 @@ from buildalong.board import (
     STYLES,
     WIRE_COLOURS,
     Layout,
-    Wire,
     board,
     layout_from,
     uncoloured,
@@ -21,11 +20,9 @@ from buildalong.edit._change import Change
 from buildalong.edit._sentences import refused
 from buildalong.edit._sheet import Sheet
 from buildalong.finding import Severity, Unreadable
-from buildalong.lesson import Lesson
+from buildalong.lesson import SMALLEST, Lesson
 
-__all__ = ["SMALLEST", "Standing", "standing", "written"]
-
-SMALLEST = "smallest"
+__all__ = ["Standing", "standing", "written"]
 
 
 @dataclass(frozen=True)
@@ -111,15 +108,15 @@ def _into_sheet(sheet: Sheet, lesson: Lesson, own: Layout, new: Layout) -> None:
 def _wires(lesson: Lesson, old: Sequence[Sequence[str]], own: Layout, new: Layout) -> list[list[str]]:
     """The words of the new wires; a wire that stays keeps its words, one that moved its colour."""
     bare = uncoloured(lesson.circuit, new)
-    stay = {_key(wire): list(words) for wire, words in zip(own.wires, old, strict=True)}
+    stay = {wire.course: list(words) for wire, words in zip(own.wires, old, strict=True)}
     moved = {
         number: list(words)
         for number, words in enumerate(old)
-        if _key(own.wires[number]) not in {_key(wire) for wire in new.wires}
+        if own.wires[number].course not in {wire.course for wire in new.wires}
     }
     found: list[list[str]] = []
     for number, wire in enumerate(bare.wires):
-        words = stay.get(_key(wire))
+        words = stay.get(wire.course)
         if words is None:
             plain = wire_words(new, replace(wire, colour=""), lesson.layout.style)
             places = [word for word in plain if word not in STYLES]
@@ -128,10 +125,6 @@ def _wires(lesson: Lesson, old: Sequence[Sequence[str]], own: Layout, new: Layou
             words = [*places, *(extras or ([wire.colour] if wire.colour else [])), *style]
         found.append(words)
     return found
-
-
-def _key(wire: Wire) -> tuple[object, ...]:
-    return wire.start, wire.end, wire.path, wire.style
 
 
 def _line_changes(file: str, old: str, new: str) -> list[Change]:

@@ -74,5 +74,4 @@ def thumbnail_file(compiled: Compiled, board: Storyboard, finished: Picture) -> 
     """The thumbnail, 1280 by 720."""
     counts = say(words.FACTS, parts=len(compiled.circuit.besides_supply), steps=len(compiled.steps))
     facts = (counts, supply_said(compiled.circuit))
-    facts = (counts, supply_said(compiled.circuit))
     return to_png(thumbnail(board.title, facts, finished), 1280, 720)

@@ -7,6 +7,7 @@ import hashlib
 import re
 from functools import cache
 from importlib import resources
+from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup, escape
@@ -66,9 +67,9 @@ def article_frame(
             version=__version__,
         )
     )
-    pattern = templates().get_template("words.html").module
+    pattern: Any = templates().get_template("words.html").module
     names = Markup(ID), Markup(TITLE)  # noqa: S704 - our own marks
-    entry, section = str(pattern.entry(*names)), str(pattern.section(*names))  # type: ignore[attr-defined]
+    entry, section = str(pattern.entry(*names)), str(pattern.section(*names))
     return Frame(shared_once(page), entry, section, patterns_of(terms))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -73,7 +74,7 @@ class Spread:
     samples: int
     seed: int
 
-    @property
+    @cached_property
     def places(self) -> Floats:
         """Where in its range each factor lies in each build (samples, factors), 0..1."""
         return even(self.samples, len(self.factors), self.seed)

@@ -92,6 +92,9 @@ function hold(red, black) {
   else say({ do: "meter", red, black });
 }
 
+// The red lead and the black one in turn.
+function touch(hole) { HANDS.meter.put({ colour: next }, hole); next = next === "red" ? "black" : "red"; }
+
 function edit(wanted) { say({ do: "edit", edit: wanted }); }
 
 function change({ owner, leg, whole }, hole) {
@@ -167,7 +170,7 @@ function drop(event) {
   else if (thing && far && !stayed) wanted = thing;
   let_go();
   if (wanted) { if (hole || hand !== "meter") HANDS[hand].put(wanted, hole); }
-  else if (hand === "meter" && hole) { HANDS.meter.put({ colour: next }, hole); next = next === "red" ? "black" : "red"; }
+  else if (hand === "meter" && hole) touch(hole);
   else if (thing && !far) take(thing, from);
   grip();
 }
@@ -197,7 +200,7 @@ function key(event) {
   else if (event.key === "Enter" || event.key === " ") {
     const thing = HANDS[hand].take(hole);
     if (held) { const wanted = held; let_go(); if (home(wanted) !== hole) HANDS[hand].put(wanted, hole); }
-    else if (hand === "meter") { HANDS.meter.put({ colour: next }, hole); next = next === "red" ? "black" : "red"; }
+    else if (hand === "meter") touch(hole);
     else if (thing) { held = thing; choose(thing); }
   }
   ring.draw(over(), now.handles, held);

@@ -24,7 +24,7 @@ def changed_wires(old: Layout, new: Layout) -> list[tuple[int | None, int | None
     fresh = list(range(len(new.wires)))
     lost: list[int] = []
     for n, wire in enumerate(old.wires):
-        same = next((m for m in fresh if _key(new.wires[m]) == _key(wire)), None)
+        same = next((m for m in fresh if new.wires[m].course == wire.course), None)
         if same is None:
             lost.append(n)
         else:
@@ -111,7 +111,3 @@ def _apart(one: Wire, other: Wire, layout: Layout) -> tuple[float, ...]:
             way = math.dist(at[a], at[other.start]) + math.dist(at[b], at[other.end])
             ways.append((moved + 2 * aside, round(way, 6)))
     return min(ways, default=(6, math.inf))
-
-
-def _key(wire: Wire) -> tuple[object, ...]:
-    return wire.start, wire.end, wire.path, wire.style

@@ -68,7 +68,6 @@ def mend_list(text: str, file: str, circuit: Circuit, board: Board, *, style: St
         found = place(circuit, board, style=style, seconds=SECONDS).findings
         return Mended(text, None, 0, tuple(f.message for f in found if f.severity >= Severity.ERROR))
     new = coloured(circuit, new)
-    new = coloured(circuit, new)
     written, changes = edited(text, read, bad, circuit, start, uncoloured(circuit, new))
     return Mended(written, new, changes, told_changes(circuit, start, new))
 
