@@ -17,6 +17,7 @@ from buildalong.kit import Kit, Session, kit, swaps
 from buildalong.lesson import load, targets_of
 from buildalong.parts import catalogue
 from buildalong.publish import MAX_LABELS, kit_files, worksheet_files
+from buildalong.publish._rows import unsaid
 from buildalong.worksheet import without_values, worksheets
 from publish._pdf import stretches, tagged
 
@@ -131,3 +132,12 @@ def test_a_label_holds_a_lesson_of_many_kinds() -> None:
     assert lines[0] > 841.9 / 2
     # each resistor with its marking behind its name, and its count
     assert len(lines) >= 2 * 20
+
+
+@pytest.mark.parametrize(
+    ("mark", "name", "beside"),
+    [("AA", "Cell, AA", ""), ("TLC555", "Timer 555, CMOS (TLC555)", ""), ("103", "10 nF capacitor", "103")],
+)
+def test_a_marking_is_said_once(mark: str, name: str, beside: str) -> None:
+    """A label does not print what the part's name has said already."""
+    assert unsaid(mark, name) == beside

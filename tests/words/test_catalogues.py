@@ -31,7 +31,7 @@ FINISHED = {
 }
 """Languages and packages of which nothing may be left untranslated."""
 
-UNITS = r"(?:[pnµmkM]?(?:V|A|Ω|F|s|W|Hz)|mm|min|h|lx|%|°C)\b"
+UNITS = r"(?:[pnµmkM]?(?:V|A|Ω|F|s|W|Hz)|mm|min|h|lx|%|°C)\b(?!')"
 
 EXAMPLE = re.compile(r"(?:Beispiele?|ejemplos?|exemples?) \d+\.\d+(?: (?:und|y|et) \d+\.\d+)?")
 """The number of an example in a book, which is a name and has no decimal sign."""
@@ -128,6 +128,7 @@ def test_messages_are_found() -> None:
         'PRESS, TABLE = "Press {part}.", {"key": ("a", sense("lamp", "off"))}\n'
         'RULE = re.compile("no message")\nlower = "none"\n'
         'ONE = Many("{count} wire", "{count} wires")\n'
+        'LIT = Many("{who} goes on", "{who} go on", "lamp")\n'
         'def f(x):\n    return say("Now " "this.") + say(x)\n'
     )
     found = [(name, e.context, e.one, e.many) for name, e in of_python(source, constants=True)]
@@ -136,9 +137,13 @@ def test_messages_are_found() -> None:
         ("PRESS", "", "a", ""),
         ("PRESS", "lamp", "off", ""),
         ("ONE", "", "{count} wire", "{count} wires"),
+        ("LIT", "", "{who} goes on", "{who} go on"),
+        ("LIT", "lamp", "{who} goes on", "{who} go on"),
         ("", "", "Now this.", ""),
     ]
-    assert [e.one for _, e in of_python(source, constants=False)] == ["off", "{count} wire", "Now this."]
+    assert [e.one for _, e in of_python(source, constants=False)] == [
+        "off", "{count} wire", "{who} goes on", "{who} goes on", "Now this.",
+    ]  # fmt: skip
     assert [e.one for _, e in of_template('<p>{{ say("Parts") }}{{ say(x) }}</p>')] == ["Parts"]
     assert [e.one for _, e in of_toml('id = "x"\ntitle = "a diode"\ncautions = ["b", "c"]')] == [
         "a diode", "b", "c",

@@ -2,7 +2,8 @@
 
 A message is
 
-* the first argument of ``say("...")``, or both of ``Many("...", "...")``, or both of ``sense("...", "...")``,
+* the first argument of ``say("...")``, or both of ``Many("...", "...")``, or both of ``sense("...", "...")``;
+  a third of ``Many`` is a sense in which the message is translated once more,
 * in a module called ``_words.py`` or ``_..._words.py``: every text in the value of a constant in capitals
   (keys of dictionaries and arguments of other calls are none),
 * in a template: the argument of ``{{ say("...") }}``,
@@ -77,7 +78,8 @@ def of_python(source: str, *, constants: bool) -> Iterator[tuple[str, Entry]]:
     found = [
         (node.lineno, node.col_offset, entry)
         for node in ast.walk(tree)
-        if isinstance(node, ast.Call) and (entry := _of_call(node)) is not None
+        if isinstance(node, ast.Call)
+        for entry in _of_call(node)
     ]
     holders = [(node, name) for node in tree.body if (name := _capitals(node))]
     if constants:
@@ -97,16 +99,15 @@ def _capitals(node: ast.stmt) -> str:
     return names[0] if given and all(name.isupper() for name in names) else ""
 
 
-def _of_call(node: ast.Call) -> Entry | None:
+def _of_call(node: ast.Call) -> Iterator[Entry]:
     name = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
     texts = [a.value for a in node.args if isinstance(a, ast.Constant) and isinstance(a.value, str)]
     if name == "say" and node.args and texts and node.args[0].value == texts[0]:  # type: ignore[attr-defined]
-        return Entry(texts[0])
-    if name == "Many" and len(texts) == 2:
-        return Entry(texts[0], texts[1])
+        yield Entry(texts[0])
+    if name == "Many" and len(texts) >= 2:
+        yield from (Entry(*texts[:2], context=meaning) for meaning in dict.fromkeys(("", *texts[2:])))
     if name == "sense" and len(texts) == 2:
-        return Entry(texts[1], context=texts[0])
-    return None
+        yield Entry(texts[1], context=texts[0])
 
 
 def _of_value(node: ast.expr) -> Iterator[tuple[int, int, Entry]]:

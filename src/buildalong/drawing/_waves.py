@@ -268,7 +268,7 @@ class _Chart:
         supply = float(np.median(self.run.voltage(circuit.plus)))
         for share, words in SHARES.items():
             if supply > 0 and abs(level / supply - share) < 0.01:
-                return (say(words),)
+                return _text.wrap(say(words), TICK, RIGHT - 24)
         return ()
 
     def _bar(self, svg: Svg, part_id: str, top: float) -> None:

@@ -8,7 +8,7 @@ from buildalong.guide._badness import QUIET
 from buildalong.guide._cause import Cause, Reading, Symptom, Way
 from buildalong.guide._places import Places
 from buildalong.guide._words import CURES, FIRST, HEADS, LOOK, TITLES, WHICH
-from buildalong.mistakes import ACTS, DANGERS, KINDS, Lab, Outcome
+from buildalong.mistakes import DANGERS, KINDS, Lab, Outcome, act_of
 from buildalong.words import capital, in_parts, listed, say, say_many
 
 __all__ = ["seen_as", "symptoms_of"]
@@ -77,7 +77,11 @@ def _title(lab: Lab, outcome: Outcome) -> str:
     if len(lab.lights) > 1 and acting.keys() == {"dark"} and len(acting["dark"]) == len(lab.lights):
         return say(WHICH["none"])
     said = [
-        say_many(ACTS.get(kind, ACTS["other"]), len(names), who=_who(lab, names))
+        say_many(
+            act_of(kind, (lab.circuit.by_id[name].type.family for name in names)),
+            len(names),
+            who=_who(lab, names),
+        )
         for kind, names in acting.items()
     ]
     title = in_parts(said) or outcome.sentence.removesuffix(".")

@@ -5,10 +5,10 @@ from buildalong.mistakes._generate import mistakes_of, wire_name
 from buildalong.mistakes._kinds import KINDS, Kind
 from buildalong.mistakes._lab import Lab, Outcome, laboratory
 from buildalong.mistakes._mistake import Mistake, Own, Wishes
-from buildalong.mistakes._symptoms import ACTS, SYMPTOMS
+from buildalong.mistakes._symptoms import SYMPTOMS, act_of
 from buildalong.mistakes._words import DANGERS
 
 __all__ = [
-    "ACTS", "DANGERS", "KINDS", "SYMPTOMS", "Harm", "Kind", "Lab", "Mistake", "Outcome", "Own", "Shown",
-    "Window", "Wishes", "laboratory", "mistakes_of", "wire_name",
+    "DANGERS", "KINDS", "SYMPTOMS", "Harm", "Kind", "Lab", "Mistake", "Outcome", "Own", "Shown",
+    "Window", "Wishes", "act_of", "laboratory", "mistakes_of", "wire_name",
 ]  # fmt: skip

@@ -114,7 +114,7 @@ TOO_LONG: Mapping[str, str] = {
 """The class "too-long" without a number, by family."""
 
 ACTS: Mapping[str, Many] = {
-    "dark": Many("{who} never comes on", "{who} never come on"),
+    "dark": Many("{who} never comes on", "{who} never come on", "lamp"),
     "backwards": Many("{who} turns the wrong way round", "{who} turn the wrong way round"),
     "always-lit": Many("{who} is on all the time", "{who} are on all the time"),
     "dim": Many("{who} is much too weak", "{who} are much too weak"),
@@ -123,49 +123,51 @@ ACTS: Mapping[str, Many] = {
         "{who} is very bright for a moment and then dead",
         "{who} are very bright for a moment and then dead",
     ),
-    "too-fast": Many("{who} goes on and off too fast", "{who} go on and off too fast"),
-    "too-slow": Many("{who} goes on and off too slowly", "{who} go on and off too slowly"),
-    "too-short": Many("{who} goes off too early", "{who} go off too early"),
+    "too-fast": Many("{who} goes on and off too fast", "{who} go on and off too fast", "lamp"),
+    "too-slow": Many("{who} goes on and off too slowly", "{who} go on and off too slowly", "lamp"),
+    "too-short": Many("{who} goes off too early", "{who} go off too early", "lamp"),
     "too-long": Many("{who} stays on too long", "{who} stay on too long"),
     "once-only": Many(
-        "{who} comes on once and then never again",
-        "{who} come on once and then never again",
+        "{who} comes on once and then never again", "{who} come on once and then never again", "lamp"
     ),
     "other-rhythm": Many(
         "{who} goes on and off, but stays on or off for another time than it should",
         "{who} go on and off, but stay on or off for another time than they should",
+        "lamp",
     ),
     "starts-late": Many("{who} starts late", "{who} start late"),
     "while-pressed": Many("{who} is on only while you press", "{who} are on only while you press"),
     "inverted": Many(
         "{who} is on when it should be off, and off when it should be on",
         "{who} are on when they should be off, and off when they should be on",
+        "lamp",
     ),
     "stays-lit": Many(
         "{who} comes on as it should, but does not go off",
         "{who} come on as they should, but do not go off",
+        "lamp",
     ),
     "stays-lit-from-the-start": Many(
         "{who} is on from the start and does not go off",
         "{who} are on from the start and do not go off",
+        "lamp",
     ),
-    "blinks-by-itself": Many("{who} goes on and off by itself", "{who} go on and off by themselves"),
+    "blinks-by-itself": Many("{who} goes on and off by itself", "{who} go on and off by themselves", "lamp"),
     "comes-by-itself": Many(
-        "{who} comes on when nobody asked it to",
-        "{who} come on when nobody asked them to",
+        "{who} comes on when nobody asked it to", "{who} come on when nobody asked them to", "lamp"
     ),
     "misses": Many(
-        "{who} does not come on each time it should",
-        "{who} do not come on each time they should",
+        "{who} does not come on each time it should", "{who} do not come on each time they should", "lamp"
     ),
     "comes-at-once": Many(
         "{who} comes on by itself at once and goes off too early",
         "{who} come on by themselves at once and go off too early",
+        "lamp",
     ),
-    "out-of-turn": Many("{who} comes on out of turn", "{who} come on out of turn"),
+    "out-of-turn": Many("{who} comes on out of turn", "{who} come on out of turn", "lamp"),
     "other": Many("{who} does something else than it should", "{who} do something else than they should"),
 }
-"""How a light, buzzer or motor differs: said of one, said of several."""
+"""How a light, buzzer or motor differs: said of one, said of several; of lights in their own sense."""
 STILL = "it stands still: {what}"
 REST = "; the rest is as it should be"
 SENTENCE = "{what}."

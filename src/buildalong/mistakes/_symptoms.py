@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from buildalong.mistakes import _symptom_words as words
 from buildalong.mistakes._symptom_words import ACTS
 from buildalong.quantity import format_quantity
-from buildalong.words import behind_colon, capital, in_parts, listed, numeral, say, say_many
+from buildalong.words import Many, behind_colon, capital, in_parts, listed, numeral, say, say_many
 
-__all__ = ["ACTS", "SYMPTOMS", "symptom_words"]
+__all__ = ["SYMPTOMS", "act_of", "symptom_words"]
 
 SYMPTOMS = (
     "battery-hot",
@@ -74,6 +74,12 @@ def symptom_words(
     return say(words.FAILING, what=said, failing=failing)
 
 
+def act_of(kind: str, families: Iterable[str]) -> Many:
+    """What parts of these families do, as a message about {who}; lights come on in a sense of their own."""
+    act = ACTS.get(kind, ACTS["other"])
+    return act.meant if set(families) == {"led"} else act
+
+
 def _clause(
     kind: str,
     lights: Sequence[tuple[str, str]],
@@ -111,12 +117,12 @@ def _clause(
 
 def _each(lights: Sequence[tuple[str, str]], told: Sequence[tuple[str, float]]) -> str:
     """'DS1 never comes on; DS2 is on all the time; the rest is as it should be'."""
-    groups: dict[str, list[str]] = {}
-    for (name, _), (kind, _) in zip(lights, told, strict=True):
-        groups.setdefault(kind, []).append(name)
+    groups: dict[str, dict[str, str]] = {}
+    for (name, family), (kind, _) in zip(lights, told, strict=True):
+        groups.setdefault(kind, {})[name] = family
     out = [
-        say_many(ACTS[kind], len(names), who=_names(names))
-        for kind, names in groups.items()
+        say_many(act_of(kind, named.values()), len(named), who=_names(list(named)))
+        for kind, named in groups.items()
         if kind != "same"
     ]
     return in_parts(out) + (say(words.REST) if any(kind == "same" for kind, _ in told) else "")

@@ -12,7 +12,7 @@ from buildalong.guide import Guide
 from buildalong.lesson import Compiled, PromiseResult, in_its_language
 from buildalong.publish._article import fonts, style_of, templates
 from buildalong.publish._exercise_words import READINGS, WORDS
-from buildalong.publish._rows import rows_of
+from buildalong.publish._rows import rows_of, unsaid
 from buildalong.publish._shared import shared_once
 from buildalong.publish._typeset import typeset
 from buildalong.publish._variant import Variant, variant_of
@@ -34,7 +34,7 @@ def exercise_files(
     boards = {each.number: slip_picture(guide, each, variant) for each in exercises}
     entries = [_entry(each, variant, boards[each.number]) for each in exercises]
     should = [_should(result) for result in compiled.promises]
-    parts = [(row.references, row.name, row.mark) for row in rows_of(compiled.circuit)]
+    parts = [(row.references, row.name, unsaid(row.mark, row.name)) for row in rows_of(compiled.circuit)]
     page = templates().get_template("exercises.html").render(
         title=compiled.lesson.title, language=compiled.lesson.language, words=said(WORDS), exercises=entries,
         boards={number: picture.svg for number, picture in boards.items()}, should=should, parts=parts,

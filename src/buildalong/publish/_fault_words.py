@@ -57,7 +57,7 @@ PLAN = {
     "meter": METER_TITLE,
     "caution": "Mind:",
     "share": "of all mistakes",
-    "readings": "readings on average",
+    "readings": "readings on average:",
     "columns": ["No.", "Do this", "If you see", "then"],
     "only": "Nothing needs to be read; it is:",
 }

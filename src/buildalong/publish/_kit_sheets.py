@@ -11,6 +11,7 @@ from buildalong.drawing import part_icon
 from buildalong.kit import Bag, Kit, Swap
 from buildalong.publish import _class_words as words
 from buildalong.publish._csv import Cell, spreadsheet
+from buildalong.publish._rows import unsaid
 from buildalong.publish._typeset import typeset
 from buildalong.quantity import format_quantity
 from buildalong.spread import Target
@@ -173,8 +174,8 @@ def label_of(bag: Bag, pictures: dict[str, bytes], code: str = "") -> dict[str, 
             name = f"part-{line.part.type.id}-{line.part.value or 0:g}-{count_of:g}.svg"
             pictures[name] = part_icon(line.part, words=False).svg.encode()
         items.append(
-            {"count": count, "name": line.name, "mark": line.mark, "refs": "", "picture": name,
-             "alt": f"{say(words.PARTS_ALT)}: {line.name}"}
+            {"count": count, "name": line.name, "mark": unsaid(line.mark, line.name), "refs": "",
+             "picture": name, "alt": f"{say(words.PARTS_ALT)}: {line.name}"}
         )  # fmt: skip
     return {"lesson": bag.lesson, "items": items, "code": code, "code_alt": say(words.CODE_ALT)}
 

@@ -14,7 +14,7 @@ from buildalong.publish import _words as words
 from buildalong.publish._csv import csv_text
 from buildalong.words import capital, said, say
 
-__all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "supply_said"]
+__all__ = ["Row", "kinds_of", "parts_csv", "rows_of", "supply_said", "unsaid"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +65,11 @@ def _grouped(circuit: Circuit, key: Callable[[Part], Hashable]) -> tuple[Row, ..
     for part in circuit.parts:
         groups.setdefault(key(part), []).append(part)
     return tuple(Row(tuple(sorted(parts, key=_natural))) for parts in groups.values())
+
+
+def unsaid(mark: str, name: str) -> str:
+    """A marking to stand beside a part's name: nothing where the name says it already."""
+    return "" if mark in re.findall(r"\w+", name) else mark
 
 
 def parts_csv(circuit: Circuit) -> str:

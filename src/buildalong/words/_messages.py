@@ -11,10 +11,19 @@ BETWEEN = "\x04"
 
 
 class Many(NamedTuple):
-    """A message for one thing and for several: ``Many("{count} wire", "{count} wires")``."""
+    """A message for one thing and for several: ``Many("{count} wire", "{count} wires")``.
+
+    ``apart`` names a sense in which it is translated apart from all others: ``meant`` is the message in it.
+    """
 
     one: str
     many: str
+    apart: str = ""
+
+    @property
+    def meant(self) -> Many:
+        """The message in the sense that is translated apart; the message itself where there is none."""
+        return Many(sense(self.apart, self.one), self.many) if self.apart else self
 
 
 def sense(meaning: str, message: str) -> str:

@@ -108,5 +108,5 @@ def say_many(message: Many, count: int, /, **places: object) -> str:
     found: tuple[str, ...] = ()
     if speaker is not None and tongue.tag != SOURCE:
         found = speaker.forms(message.one)
-    text = found[min(tongue.form(count), len(found) - 1)] if found else message[ENGLISH.form(count)]
+    text = found[min(tongue.form(count), len(found) - 1)] if found else bare(message[ENGLISH.form(count)])
     return tongue.smooth(text.format(**places)) if places else text

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 __all__ = [
-    "BANDS", "BANDS_BACK", "BANDS_WORKING", "CODE", "CODE_WORKING", "CURRENT", "FORMULA_VALUE",
+    "BANDS", "BANDS_BACK", "BANDS_WORKING", "CODE", "CODE_WORKING", "CURRENT", "FORMULA_VALUE", "GIVEN",
     "REAL", "REAL_BUILT", "REAL_WORKING", "WHAT_IF", "WHAT_IF_WORKING",
 ]  # fmt: skip
 
@@ -13,6 +13,7 @@ BANDS_WORKING = "Two figures, then how many noughts, then the tolerance: {bands}
 CODE = 'A small ceramic capacitor is marked "{code}". What is its capacitance?'
 CODE_WORKING = "Two figures, then how many noughts, in picofarad."
 FORMULA_VALUE = "{title} is {formula}. How much is that with your values?"
+GIVEN = "Given: {given}."
 CURRENT = "{title}: work it out with your values."
 REAL = (
     "{title}: build it and measure, or simulate it. How much is it with real parts, and by how many per cent "

@@ -241,13 +241,20 @@ def _code(part: Part) -> Question:
 
 
 def _formula(entry: SheetEntry) -> Question:
-    asked = say(words.FORMULA_VALUE, title=entry.title, formula=text(entry.formula.expr))
+    asked = say(words.FORMULA_VALUE, title=entry.title, formula=text(entry.formula.expr)) + _given(entry)
     return Question("formula", asked, _quantity(entry.result), entry.lines, entry.result, 0.02)
 
 
 def _current(entry: SheetEntry) -> Question:
-    asked = say(words.CURRENT, title=entry.title)
+    asked = say(words.CURRENT, title=entry.title) + _given(entry)
     return Question("current", asked, _quantity(entry.result), entry.lines, entry.result, 0.02)
+
+
+def _given(entry: SheetEntry) -> str:
+    """What a formula needs besides the values of parts, as a sentence behind the question."""
+    needed = {s.name: s for s in entry.formula.expr.symbols() if not s.part and math.isfinite(s.number)}
+    given = [f"{name} = {format_quantity(s.number, s.of)}" for name, s in needed.items()]
+    return " " + say(words.GIVEN, given=", ".join(given)) if given else ""
 
 
 def _real(

@@ -7,6 +7,7 @@ from buildalong.publish import _class_words as class_words
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._fault_plan import fault_plan
 from buildalong.publish._kit_sheets import label_of
+from buildalong.publish._rows import unsaid
 from buildalong.publish._worksheet_pages import answer_of
 from buildalong.publish.handout import _words as words
 from buildalong.publish.handout._booklet import Data, Material
@@ -87,5 +88,5 @@ def _class(kits: list[Kit]) -> list[list[str]]:
     for lines in zip(*(each.lines for each in kits), strict=True):
         first = lines[0]
         counts = [str(first.for_one), *(str(line.needed + line.spares) for line in lines[1:])]
-        rows.append([first.name, first.mark, *counts])
+        rows.append([first.name, unsaid(first.mark, first.name), *counts])
     return rows

@@ -112,7 +112,7 @@ CARD_TILES = (
 )
 POSTER = {
     "parts": ("Part", "What", "Holes"),
-    "wires": ("Wire", "Colour", "From", "To"),
+    "wires": ("Wire", "From", "To"),
     "tiles": "How the sheets lie",
 }
 
