@@ -228,7 +228,7 @@ class _Work:
             at = max(y, below + self.small + 3)
             value, room = format_quantity(level, "V", 2), self.room - TANK[0] - AXIS - 16
             lines = [f"{threshold.name} {value}"]
-            if 0.75 * _text.width(lines[0], self.small) > room:
+            if _text.width(lines[0], _text.LEAST) > room:
                 lines = [threshold.name, value]
             for line, label in enumerate(lines):
                 shown, size = _text.fit(label, self.small, room, least=_text.LEAST)
