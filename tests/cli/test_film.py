@@ -39,7 +39,9 @@ def test_only_leaves_the_other_files_alone(lamp: Path, tmp_path: Path, run: Any)
     assert code == 0
     assert "What can go wrong" in told
     before = (out / "narration.txt").read_bytes()
-    assert run("film", str(lamp), "--only", "captions", "--output", str(out))[0] == 0
+    both = ("--only", "captions", "--only", "thumbnail")
+    assert run("film", str(lamp), *both, "--output", str(out))[0] == 0
+    assert (out / "thumbnail.png").is_file()
     assert (out / "narration.txt").read_bytes() == before
     named = json.loads((out / "pack.json").read_text(encoding="utf-8"))["files"]
     assert sorted(named) == sorted(p.name for p in out.iterdir() if p.name != "pack.json")

@@ -31,6 +31,7 @@ from buildalong.drawing.screen import (
 )
 from buildalong.film import film
 from buildalong.lesson import Compiled
+from buildalong.words import speaking
 from drawing._measure import Sheet
 
 
@@ -92,6 +93,14 @@ def test_tags_name_value_and_bands(mailbox: Compiled) -> None:
     assert corner[0, 0] == 0
     for part in mailbox.circuit.parts:
         assert missing_characters(part_tag(part)) == ()
+
+
+def test_tags_speak_the_language(mailbox: Compiled) -> None:
+    """The tag of a part in French: its noun, its colours, its print (colours after IEC 60757)."""
+    told = {"DS1": "LED rouge", "R1": "jaune, violet, orange, doré", "U1": "inscription\u00a0: TLC555"}
+    with speaking("fr"):
+        for part, words in told.items():
+            assert words in part_tag(mailbox.circuit.by_id[part]).svg
 
 
 def test_net_labels_have_the_colours_of_the_pictures(mailbox: Compiled) -> None:

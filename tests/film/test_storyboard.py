@@ -56,6 +56,12 @@ def test_french_puts_a_space_before_a_colon(mailbox: Compiled) -> None:
     assert not [text for text in slips if re.search(r"[^\u00a0\d]: ", text)]
 
 
+def test_what_is_told_of_a_run_is_what_happens(mailbox: Compiled) -> None:
+    """A latch is explained by the presses that turn it: S1 at 2 s, S2 at 6 s."""
+    (how,) = [scene for scene in storyboard(mailbox).scenes if scene.kind == "how"]
+    assert [round(moment.time) for moment in how.moments] == [2, 6]
+
+
 def test_measured_figures_are_spoken(written: Film) -> None:
     """The promise is told with what was measured, not with what was hoped for."""
     work = next(scene for scene in written.board.scenes if scene.kind == "work")

@@ -9,7 +9,7 @@ from buildalong.choose import read_drawer
 from buildalong.engine import Trial
 from buildalong.kit import Kit, Line, Session, kit, swaps
 from buildalong.parts import catalogue
-from buildalong.quantity import Quantity
+from buildalong.quantity import Quantity, parse_as
 from buildalong.spread import Target
 
 DRAWER, _ = read_drawer(
@@ -101,6 +101,21 @@ def test_another_type_of_the_family_is_tried() -> None:
     found = swaps(made, [Trial("run", 10.0)], wanted, catalogue(), made.by_id["U1"])
     assert [swap.instead for swap in found] == [catalogue()["timer-555-cmos"].title]
     assert found[0].measures[0] > 0.0
+
+
+def test_the_likest_light_stands_first() -> None:
+    """In place of a red LED of 2 V come those of about 2 V; one of 3 V comes after them (from memory)."""
+    made = demo("mailbox-flag")
+    ways = swaps(made, [Trial("run", 0.1)], [], catalogue(), made.by_id["DS1"], most=9)
+    volts = [
+        kind.figures["forward_voltage"].typ
+        for swap in ways
+        for kind in catalogue().values()
+        if kind.title == swap.instead
+    ]
+    apart = [abs(parse_as(text, "V") - 2.0) for text in volts if text is not None]
+    assert apart == sorted(apart)
+    assert apart[0] < 0.2 < apart[-1]
 
 
 def test_the_same_lesson_twice_fills_two_bags() -> None:

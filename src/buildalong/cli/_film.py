@@ -29,12 +29,15 @@ SHAPES = {"wide": ("wide",), "tall": ("tall",), "both": ("wide", "tall")}
 
 @lesson_command("buildalong film examples/lighthouse --output film")
 @click.option("--output", default="film", show_default=True, type=click.Path(), help="Folder to write into.")
-@click.option("--only", type=click.Choice(ONLY), help="Make only this; other files in the folder stay.")
+@click.option(
+    "--only", type=click.Choice(ONLY), multiple=True,
+    help="Make only this; may be given more than once; other files in the folder stay.",
+)  # fmt: skip
 @click.option(
     "--shape", type=click.Choice(tuple(SHAPES)), default="both", show_default=True, help="Shape of the film."
 )
 @language_option
-def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str, language: str) -> int:
+def film(lesson: str, as_json: bool, output: str, only: tuple[str, ...], shape: str, language: str) -> int:
     """Make a film of the build, and what is needed for one of your own.
 
     Video (1920 x 1080 and 1080 x 1920), captions, chapters, script with timings, shot list, overlays on a
@@ -53,8 +56,8 @@ def film(lesson: str, as_json: bool, output: str, only: str | None, shape: str, 
         from buildalong.film import film as make
         from buildalong.publish import cores_here, write_pack
 
-        made = make(compiled, (only,) if only else PRODUCTS, SHAPES[shape], progress, cores_here())
-        return made, write_pack(Path(output), made.files, keep=only is not None)
+        made = make(compiled, only or PRODUCTS, SHAPES[shape], progress, cores_here())
+        return made, write_pack(Path(output), made.files, keep=bool(only))
 
     done = attempted(work, as_json)
     if done is None:

@@ -13,7 +13,8 @@ from buildalong.film._text import first_item, one_line, sentences
 from buildalong.lesson import Compiled
 from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, supply_said, variant_of
 from buildalong.quantity import format_quantity
-from buildalong.words import capital, inside, listed, say
+from buildalong.story import Sentence
+from buildalong.words import behind_colon, capital, inside, listed, say
 
 __all__ = ["called", "shown_rows", "storyboard"]
 
@@ -60,6 +61,14 @@ def shown_rows(circuit: Circuit) -> tuple[tuple[Row, ...], str]:
     if len(rows) <= MOST_PARTS + 1:
         return rows, ""
     return rows[:MOST_PARTS], say(words.MORE_POINTS, count=len(rows) - MOST_PARTS)
+
+
+def telling(compiled: Compiled, trial: str, most: int) -> tuple[Sentence, ...]:
+    """At most so many sentences of a story, in order: first those where a light comes on or goes out."""
+    story, events = compiled.stories.get(trial, ()), compiled.runs[trial].events
+    quiet = [all(events[index].kind != "light" for index in told.events) for told in story]
+    chosen = sorted(range(len(story)), key=lambda index: (quiet[index], index))[:most]
+    return tuple(story[index] for index in sorted(chosen))
 
 
 def called(row: Row) -> str:
@@ -126,7 +135,7 @@ class _Scenes:
         rows = rows_of(self.circuit)
         shown, rest = shown_rows(self.circuit)
         says = [say(words.NEEDS, board=self.board, wires=self.wires)]
-        points = [say(words.OF, id=called(row), what=row.name) for row in shown]
+        points = [say(words.OF, id=called(row), what=inside(row.name)) for row in shown]
         says += [f"{point}." for point in points]
         if rest:
             says.append(say(words.MORE, count=len(rows) - len(shown)))
@@ -181,7 +190,7 @@ class _Scenes:
             title = say(words.TITLE_WORK) if len(names) == 1 else say(words.TITLE_WORK_OF, trial=name)
             says = (say(words.EXPECT), *points, *((say(words.DIFFERS),) if points else ()))
             yield Scene(f"work-{number}", "work", title, says, points, trial=name)
-            story = self.compiled.stories.get(name, ())[:MOST_BEATS] if number == 1 else ()
+            story = telling(self.compiled, name, MOST_BEATS) if number == 1 else ()
             says, moments = _with_moments(
                 (beat.text, Moment(0, beat.text, time=max(beat.time, 0.0))) for beat in story
             )
@@ -194,7 +203,7 @@ class _Scenes:
             for slip in kind.type.slips:
                 rank = FIRST_SLIPS.index(slip.kind) if slip.kind in FIRST_SLIPS else len(FIRST_SLIPS)
                 which = f"{capital(say(kind.type.noun))} ({called(kind)})"
-                text = say(words.OF, id=which, what=say(slip.sentence))
+                text = say(words.OF, id=which, what=behind_colon(say(slip.sentence)))
                 found.append((rank, Moment(0, text, part=kind.parts[0].id, slip=slip.kind)))
         told = [moment for _, moment in sorted(found, key=lambda pair: pair[0])[:MOST_SLIPS]]
         if told:
@@ -206,7 +215,7 @@ class _Scenes:
 
     def end(self) -> Scene:
         tried = self.compiled.section("try-next")
-        idea = first_item(tried.html) if tried else ""
+        idea = behind_colon(first_item(tried.html)) if tried else ""
         says = [say(words.DONE, title=inside(self.named))]
         says += sentences(say(words.TRY, idea=idea)) if idea else ()
         says.append(say(words.MORE_BELOW))

@@ -19,6 +19,7 @@ from buildalong.words import say
 
 __all__ = ["Swap", "swaps"]
 
+_FORWARD = "forward_voltage"
 _FACTOR = 2.2
 """Values beyond this factor of the missing one are not tried."""
 
@@ -69,7 +70,7 @@ def swaps(
             default=0.0,
         )
         found.append((worst, Swap(part, instead, values, worst <= 1.0, _overload(made, trials))))
-    found.sort(key=lambda entry: (bool(entry[1].warning), entry[0], entry[1].instead))
+    found.sort(key=lambda entry: (bool(entry[1].warning), entry[0]))  # of equals the nearest stands first
     return tuple(swap for _, swap in found[:most])
 
 
@@ -96,12 +97,19 @@ def _values(part: Part, series: str) -> Iterator[tuple[str, Part]]:
 
 
 def _types(part: Part, catalogue: Catalogue) -> Iterator[tuple[str, Part]]:
-    """Types of the same family whose terminals have the same names in the same order."""
+    """Types of the same family whose terminals have the same names in the same order, the likest first."""
     names = [t.name for t in part.type.terminals]
-    for kind in catalogue.values():
+    for kind in sorted(catalogue.values(), key=lambda kind: _apart(kind, part.type)):
         if kind.id != part.type.id and kind.family == part.type.family and _fits(kind, part, names):
             made = replace(part, type=kind.sized(part.value) if part.value is not None else kind)
             yield say(kind.title), made
+
+
+def _apart(one: PartType, other: PartType) -> float:
+    """How far the forward voltages of two types are apart [V]; 0 where one has none."""
+    volts = [kind.figures[_FORWARD].typ for kind in (one, other) if _FORWARD in kind.figures]
+    drops = [parse_as(text, "V") for text in volts if text is not None]
+    return abs(drops[0] - drops[-1]) if drops else 0.0
 
 
 def _fits(kind: PartType, part: Part, names: list[str]) -> bool:

@@ -65,7 +65,9 @@ def _swaps(swaps: Sequence[tuple[Swap, Sequence[Target]]]) -> list[list[Cell]]:
     out: list[list[Cell]] = []
     for swap, targets in swaps:
         pairs = zip(targets, swap.measures, strict=True)
-        then = ", ".join(f"{target} {_shown(target, value)}" for target, value in pairs)
+        then = ", ".join(
+            say("{id}: {what}", id=target.asked.title, what=_shown(target, value)) for target, value in pairs
+        )
         out.append(
             [
                 swap.lesson,

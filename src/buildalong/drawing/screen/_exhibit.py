@@ -58,8 +58,8 @@ def listing(points: Sequence[str], *, warn: bool = False) -> Picture:
 
 def parts_table(rows: Sequence[tuple[Part, str, str]], rest: str = "") -> Picture:
     """Parts as they lie on the table, with references and names; ``rest`` says what is left out."""
-    svg = Svg(WIDE, HIGH, title=say("Parts"), alt=in_parts([f"{refs}: {name}" for _, refs, name in rows]),
-              background=palette.PAPER)  # fmt: skip
+    told = [say("{id}: {what}", id=refs, what=name) for _, refs, name in rows]
+    svg = Svg(WIDE, HIGH, title=say("Parts"), alt=in_parts(told), background=palette.PAPER)
     columns = 1 if len(rows) <= 4 else 2
     lines = -(-len(rows) // columns)
     foot = 60.0 if rest else 0.0

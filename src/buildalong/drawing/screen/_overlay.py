@@ -11,6 +11,7 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
 from buildalong.drawing.screen._flow import Item, flow
 from buildalong.drawing.screen._shape import Rect, Shape
+from buildalong.words import colour_word, say
 
 __all__ = ["chip", "lower_third", "part_tag"]
 
@@ -55,10 +56,12 @@ def _middle(svg: Svg, item: Item, room: Rect) -> None:
 
 def part_tag(part: Part) -> Picture:
     """A tag for one part: reference, value or name, and its bands or its print."""
-    value = value_of(part) or part.type.noun
+    value = value_of(part) or say(part.type.noun)
     bands = bands_on(part)
     marking = "" if bands else marking_of(part)
-    note = ", ".join(bands) if bands else f"printed: {marking}" if marking and marking != value else ""
+    note = ", ".join(map(colour_word, bands))
+    if marking and marking != value:
+        note = say("printed: {print}", print=marking)
     name = _text.width(part.id, SIZE, "bold")
     wide = max(40 + name + 22 + _text.width(value, SIZE) + 36, 40 + _text.width(note, 32) + 36, 210)
     tall = 92.0 + (50.0 if note else 0.0) + (34.0 if bands else 0.0)
