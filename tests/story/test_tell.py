@@ -227,3 +227,39 @@ def test_waiting_one_shot() -> None:
     told = tell(simulate(made, Trial("wait", 1.0)), made, recognise(made))
     assert len(told) >= 1
     assert "lights up" not in " ".join(s.text for s in told)
+
+
+@pytest.mark.parametrize("straight", [True, False])
+def test_the_steadier_input_is_the_reference_and_a_turn_is_told(straight: bool) -> None:
+    """A comparator's reference is the input that stays (definition), at either input.
+
+    A ramp of the trial is told as one: the rheostat grows evenly from 10 kΩ to 90 kΩ within 16 s from 2 s on,
+    above 22 kΩ, while the other input stands at half the supply of 5 V: they meet where both are 22 kΩ, at
+    2 s + 16 s * 12/80 = 4.4 s (Ohm's law).
+    """
+    inputs = "REF SOIL" if straight else "SOIL REF"
+    made = circuit(
+        f"""
+        R1 potentiometer 100k PLUS PLUS SOIL position=0.9
+        R2 resistor 22k SOIL 0V
+        R3 resistor 10k PLUS REF
+        R4 resistor 10k REF 0V
+        U1 comparator-lm393 OUT {inputs} 0V 0V 0V - PLUS
+        R5 resistor 10k PLUS OUT
+        """
+    )
+    result = simulate(made, Trial("drying", 20.0, (Action(2.0, "R1", "position", 0.1, 16.0),)))
+    told = [s.text for s in tell(result, made, recognise(made))]
+    now, then = ("leaves its output alone", "pulls its output down")
+    if straight:
+        start = "The voltage at SOIL (3.4 V) is above the reference at REF (2.5 V), so U1"
+    else:
+        start, now, then = (
+            "The voltage at SOIL is above the reference at REF, so U1",
+            then,
+            "lets its output go",
+        )
+    assert told[0] == f"At 0 s the supply is switched on. {start} {now}."
+    assert told[1] == "At 2 s you begin to turn R1: within 16 s it goes from 90 % to 10 %."
+    crossed = "At 4.4 s the voltage at SOIL has fallen below the reference at REF (2.5 V)."
+    assert told[2:] == [f"{crossed} U1 {then}."]

@@ -174,13 +174,14 @@ def show_run(run: Run, causes: Sequence[str], measures: Mapping[str, Quantity]) 
     say()
     rows5 = [("part", "largest voltage", "current", "power", "mean power")]
     for part, extremes in run.extremes.items():
+        gives = run.circuit.by_id[part].type.family == "supply"
         rows5.append(
             (
                 part,
                 format_quantity(extremes.voltage, "V"),
                 format_quantity(extremes.current, "A"),
                 format_quantity(extremes.power, "W"),
-                format_quantity(extremes.mean_power, "W"),
+                format_quantity(-extremes.mean_power if gives else extremes.mean_power, "W"),
             )
         )
     table(rows5)

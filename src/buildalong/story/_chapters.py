@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from buildalong.engine import Event
 from buildalong.story import _words as words
 from buildalong.story._beats import INSTANT, Beat, wraps
@@ -71,40 +73,57 @@ def compared(teller: Teller, state: Event, beat: Beat, events: list[Event]) -> s
     """A comparator switches because one input crossed the other."""
     shape = teller.scene.shape_of(state.part)
     out = [teller.opening(events[0])] if events[0].kind == "action" else []
-    if shape is None or state.after not in words.COMPARE:
+    if shape is None or state.after not in words.ANSWERS:
         return teller.plain(beat, events, brief=False)
-    straight = shape.nets["straight"]
+    signal, reference = _signal(teller.scene, shape)
+    risen = (state.after == "pulling") == (signal == shape.nets["inverting"])
     places = {
         **teller.places(shape),
+        "signal": signal,
+        "reference": reference,
         "time": said_time(beat.time),
-        "level": teller.level(straight, beat.time),
+        "level": teller.level(reference, beat.time),
         "lights": teller.and_lights(events),
     }
     sensed = _sensed(teller.scene, shape, beat.time)
     if sensed is None:
-        out.append(say(words.COMPARE[state.after], **places))
+        out.append(say(words.CROSSED[risen], **places))
     else:
-        sensor, light, risen = sensed
-        places |= {"sensor": sensor, "light": light}
-        out.append(say(words.COMPARE_SENSED[state.after, risen], **places))
+        sensor, light, lighter = sensed
+        out.append(say(words.CROSSED_SENSED[risen, lighter], **places, sensor=sensor, light=light))
+    out.append(say(words.ANSWERS[state.after], **places))
     if shape.kind == "comparator-hysteresis":
-        shifted = teller.level(straight, beat.time, after=True)
+        shifted = teller.level(reference, beat.time, after=True)
         out.append(say(words.SHIFT[state.after], **places, shifted=shifted))
     return " ".join(out)
 
 
 def comparing(teller: Teller, shape: ShapeLike, state: Event, lights: str) -> str:
     """How a comparator begins; nothing for a spare one."""
-    if not _in_use(teller.scene, state):
+    if not _in_use(teller.scene, state) or state.after not in words.ANSWERS:
         return ""
     settled = state.time + SETTLED * teller.scene.ends
+    signal, reference = _signal(teller.scene, shape)
+    above = (state.after == "pulling") == (signal == shape.nets["inverting"])
     places = {
         **teller.places(shape),
-        "level": teller.level(shape.nets["straight"], settled),
-        "now": teller.level(shape.nets["inverting"], settled),
+        "signal": signal,
+        "reference": reference,
+        "level": teller.level(reference, settled),
+        "now": teller.level(signal, settled),
         "lights": lights,
     }
-    return say(words.COMPARE_START.get(state.after, ""), **places)
+    return say(words.COMPARE_START[state.after, above], **places)
+
+
+def _signal(scene: Scene, shape: ShapeLike) -> tuple[str, str]:
+    """The input that moves, and the reference: the one that feedback shifts, else the steadier one."""
+    inverting, straight = shape.nets["inverting"], shape.nets["straight"]
+    if shape.kind != "comparator-hysteresis":
+        moves = {net: float(np.ptp(scene.run.voltage(net))) for net in (inverting, straight)}
+        if moves[straight] > moves[inverting]:
+            return straight, inverting
+    return inverting, straight
 
 
 def _sensed(scene: Scene, shape: ShapeLike, time: float) -> tuple[str, str, bool] | None:

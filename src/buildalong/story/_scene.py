@@ -13,7 +13,7 @@ from buildalong.story import _words as words
 from buildalong.story._sentence import ShapeLike
 from buildalong.words import listed, say, with_unit
 
-__all__ = ["Scene", "said_level", "said_light", "said_time"]
+__all__ = ["Scene", "said_level", "said_light", "said_share", "said_time"]
 
 
 def said_time(seconds: float) -> str:
@@ -34,6 +34,11 @@ def said_level(volts: float) -> str:
 def said_light(lux: float) -> str:
     """An illuminance as people say it, two significant figures."""
     return with_unit(f"{float(f'{lux:.2g}'):g}", "lx")
+
+
+def said_share(ratio: float | str) -> str:
+    """A ratio as people say it: 90 %."""
+    return with_unit(f"{float(ratio) * 100:.3g}", "%")
 
 
 class Scene:

@@ -8,9 +8,9 @@ from buildalong.engine import Event
 from buildalong.story import _words as words
 from buildalong.story._beats import Beat
 from buildalong.story._chapters import compared, comparing, counted, pair_of, starting_pair, state_of, turn
-from buildalong.story._scene import Scene, said_level, said_light, said_time
+from buildalong.story._scene import Scene, said_level, said_light, said_share, said_time
 from buildalong.story._sentence import Sentence, ShapeLike
-from buildalong.words import capital, listed, numeral, say, say_many
+from buildalong.words import capital, listed, say, say_many
 
 __all__ = ["Teller"]
 
@@ -100,14 +100,26 @@ class Teller:
             return say(words.THROWN, time=time, part=event.part)
         if event.what == "light":
             return self._daylight(event)
-        return say(words.SETTING, time=time, part=event.part, value=numeral(event.after))
+        return self._turned(event)
+
+    def _before(self, event: Event, setting: str) -> tuple[float | None, float]:
+        """What a setting was just before an action changes it, and how long the change takes [s]."""
+        actions = self.scene.run.trial.actions
+        ramp = next((a.ramp for a in actions if (a.part, a.time) == (event.part, event.time)), 0.0)
+        return self.scene.setting(event.part, setting, event.time - 1e-9), ramp
+
+    def _turned(self, event: Event) -> str:
+        """How a potentiometer begins to be turned."""
+        before, ramp = self._before(event, "position")
+        places = {"time": said_time(event.time), "part": event.part, "value": said_share(event.after)}
+        if before is None or ramp <= 0:
+            return say(words.TURN_STEP, **places)
+        return say(words.TURN, **places, before=said_share(before), ramp=said_time(ramp))
 
     def _daylight(self, event: Event) -> str:
         """How the light on a sensor begins to change."""
         goal = float(event.after or "nan")
-        actions = self.scene.run.trial.actions
-        ramp = next((a.ramp for a in actions if (a.part, a.time) == (event.part, event.time)), 0.0)
-        before = self.scene.setting(event.part, "light", event.time - 1e-9)
+        before, ramp = self._before(event, "light")
         places = {"time": said_time(event.time), "part": event.part, "light": said_light(goal)}
         if event.time == 0:
             return say(words.LIGHT_NOW, **places)

@@ -19,7 +19,8 @@ BRIGHTER = (
 )
 LIGHT_STEP = "At {time} the light on {part} is {light}."
 LIGHT_NOW = "The light on {part} is {light}."
-SETTING = "At {time} {part} is set to {value}."
+TURN_STEP = "At {time} you turn {part} to {value}."
+TURN = "At {time} you begin to turn {part}: within {ramp} it goes from {before} to {value}."
 # what an IC notices: at a time, and where the time has been said
 AT_FILLED = (
     "At {time} {capacitor} has filled to two thirds of the supply ({level}): the threshold comparator "
@@ -146,38 +147,43 @@ WRAP = (
 COUNTER_START = "{counter} wakes with output {state} on{lights}."
 
 # the comparator
-COMPARE: dict[str, str] = {
-    "pulling": "At {time} the voltage at {inverting} has risen past the reference at {straight} ({level}). "
-    "{comparator} pulls its output down{lights}.",
-    "open": "At {time} the voltage at {inverting} has fallen below the reference at {straight} ({level}). "
-    "{comparator} lets its output go{lights}.",
+CROSSED = {
+    True: "At {time} the voltage at {signal} has risen past the reference at {reference} ({level}).",
+    False: "At {time} the voltage at {signal} has fallen below the reference at {reference} ({level}).",
 }
-COMPARE_SENSED: dict[tuple[str, bool], str] = {
-    ("pulling", False): "At {time} the light on {sensor} is down to {light}: the voltage at {inverting} has "
-    "risen past the reference at {straight} ({level}). {comparator} pulls its output down{lights}.",
-    (
-        "pulling",
-        True,
-    ): "At {time} the light on {sensor} is back up to {light}: the voltage at {inverting} has "
-    "risen past the reference at {straight} ({level}). {comparator} pulls its output down{lights}.",
-    ("open", False): "At {time} the light on {sensor} is down to {light}: the voltage at {inverting} has "
-    "fallen below the reference at {straight} ({level}). {comparator} lets its output go{lights}.",
-    ("open", True): "At {time} the light on {sensor} is back up to {light}: the voltage at {inverting} has "
-    "fallen below the reference at {straight} ({level}). {comparator} lets its output go{lights}.",
+"""Whether the signal has risen -> sentence."""
+CROSSED_SENSED: dict[tuple[bool, bool], str] = {
+    (True, False): "At {time} the light on {sensor} is down to {light}: the voltage at {signal} has risen "
+    "past the reference at {reference} ({level}).",
+    (True, True): "At {time} the light on {sensor} is back up to {light}: the voltage at {signal} has risen "
+    "past the reference at {reference} ({level}).",
+    (False, False): "At {time} the light on {sensor} is down to {light}: the voltage at {signal} has fallen "
+    "below the reference at {reference} ({level}).",
+    (False, True): "At {time} the light on {sensor} is back up to {light}: the voltage at {signal} has "
+    "fallen below the reference at {reference} ({level}).",
 }
-"""(what the output does, the light has risen) -> sentence."""
+"""(the signal has risen, the light has risen) -> sentence."""
+ANSWERS = {
+    "pulling": "{comparator} pulls its output down{lights}.",
+    "open": "{comparator} lets its output go{lights}.",
+}
 SHIFT = {
     "pulling": "Through {feedback} this pulls the reference down to {shifted}, so a small change back does "
     "not undo it.",
     "open": "Through {feedback} this lets the reference rise to {shifted}, so a small change back does "
     "not undo it.",
 }
-COMPARE_START = {
-    "pulling": "The voltage at {inverting} is above the reference at {straight}, so {comparator} pulls its "
-    "output down{lights}.",
-    "open": "The voltage at {inverting} ({now}) is below the reference at {straight} ({level}), so "
+COMPARE_START: dict[tuple[str, bool], str] = {
+    ("pulling", True): "The voltage at {signal} is above the reference at {reference}, so {comparator} pulls "
+    "its output down{lights}.",
+    ("pulling", False): "The voltage at {signal} is below the reference at {reference}, so {comparator} "
+    "pulls its output down{lights}.",
+    ("open", True): "The voltage at {signal} ({now}) is above the reference at {reference} ({level}), so "
+    "{comparator} leaves its output alone{lights}.",
+    ("open", False): "The voltage at {signal} ({now}) is below the reference at {reference} ({level}), so "
     "{comparator} leaves its output alone{lights}.",
 }
+"""(what the output does, whether the signal is above the reference) -> sentence."""
 
 # two transistors
 PAIR_START = (
