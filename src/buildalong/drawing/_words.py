@@ -84,14 +84,14 @@ def leg_words(part: Part) -> tuple[str, ...]:
 def placed_words(part: Part, layout: Layout) -> str:
     """The part with its holes: 'C1 (electrolytic capacitor, 10 µF) plus lead in j14, minus lead in j15'."""
     holes = layout.holes[part.id]
-    legs = part.type.leg_names
+    legs = [say(part.type.terminal(name).title) for name in part.type.leg_terminals]
     if part.type.swappable and len(holes) == 2:
         where = say(FROM_TO, first=holes[0], last=holes[1])
     elif len(holes) > 4 and part.type.body.straddles:
         where = say("across the trench, pin 1 in {first}, last pin in {last}", first=holes[0], last=holes[-1])
     else:
         where = ", ".join(
-            say("{leg} in {hole}", leg=say(leg), hole=hole) for leg, hole in zip(legs, holes, strict=False)
+            say("{leg} in {hole}", leg=leg, hole=hole) for leg, hole in zip(legs, holes, strict=False)
         )
     return f"{part_words(part)} {where}"
 

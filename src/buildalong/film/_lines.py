@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from functools import cache
+
+from buildalong.words import tied
 
 __all__ = ["LINES", "WIDEST", "pieces"]
 
@@ -16,7 +17,6 @@ PIECE, PAUSE, SHORT = 40.0, 25.0, 1.5
 """What another caption costs, one that ends without a pause, each character that one lacks to ``ENOUGH``."""
 ENOUGH = 32
 _PAUSE = (",", ";", ":", ".", "!", "?", ")")
-_GLUE = re.compile(r"(?<=\d) (?=(?:[GMkmµnp]?(?:V|A|Ω|F|Hz|W|s|H)|%|°C|lx|min|h|mm|cm)(?!\w))")
 _TIE = "\x00"
 
 
@@ -63,7 +63,7 @@ def pieces(sentence: str, fits: Callable[[str], bool] = lambda text: True) -> tu
 
 def _words(sentence: str) -> list[str]:
     out: list[str] = []
-    for word in _GLUE.sub(_TIE, " ".join(sentence.replace("\u00a0", _TIE).split())).split(" "):
+    for word in tied(" ".join(sentence.replace("\u00a0", _TIE).split()), _TIE).split(" "):
         out += [word[at : at + WIDEST] for at in range(0, len(word), WIDEST)]
     return out
 

@@ -17,6 +17,7 @@ from buildalong.lesson._lesson import Block, Figure, Image, Section
 from buildalong.lesson._letters import undrawn_in_prose
 from buildalong.lesson._markdown import markdown, parse_markdown
 from buildalong.quantity import Quantity, format_quantity
+from buildalong.words import tied
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -250,7 +251,10 @@ def _sections(
             continue
         found.extend(_pictures_without_words(group, file, line))
         blocks.append(
-            Block(_finish(_clean(renderer.renderer.render(group, renderer.options, {})), shown, images), line)
+            Block(
+                tied(_finish(_clean(renderer.renderer.render(group, renderer.options, {})), shown, images)),
+                line,
+            )
         )
     close()
     return tuple(sections), found

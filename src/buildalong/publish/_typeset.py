@@ -16,14 +16,13 @@ from pathlib import Path
 from typing import Any, Literal
 
 from buildalong.drawing import uncovered, vendored_fonts
-from buildalong.words import shapeless
+from buildalong.words import shapeless, tied
 
 __all__ = ["page_count", "printable", "typeset", "typeset_pages", "unprintable"]
 
 UNKNOWN = "□"
 """Stands for a letter that no font of ours has."""
 _TREE = re.compile(rb"/Type/Pages/Count (\d+)")
-_UNIT = re.compile(r"(\d) (?=(?:%|°C|[GMkmµnp]?(?:V|A|W|Hz|Ω|F|s|m|lx|J)|min)(?!\w))")
 _PROBE = """#set document(title: "probe", date: none)
 #image(read("picture", encoding: none), width: 1cm, alt: "picture")"""
 
@@ -124,7 +123,7 @@ def unprintable(picture: bytes) -> str:
 def _printable(data: Any) -> Any:
     """Plain values with every text made printable; a number keeps its unit on its line."""
     if isinstance(data, str):
-        return _UNIT.sub("\\1\u00a0", printable(data))
+        return tied(printable(data))
     if isinstance(data, Mapping):
         return {key: _printable(value) for key, value in data.items()}
     return [_printable(value) for value in data] if isinstance(data, (list, tuple)) else data

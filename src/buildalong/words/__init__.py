@@ -13,7 +13,7 @@ from buildalong.words._languages import LANGUAGES, Language, spoken
 from buildalong.words._letters import shapeless, undrawn
 from buildalong.words._listing import behind_colon, capital, in_parts, inside, listed
 from buildalong.words._messages import Many, bare, faults, sense
-from buildalong.words._numbers import numeral, with_unit
+from buildalong.words._numbers import numeral, tied, with_unit
 from buildalong.words._speaking import Speaker, language, plainly, said, say, say_many, speaking
 
 __all__ = [
@@ -41,6 +41,7 @@ __all__ = [
     "shapeless",
     "speaking",
     "spoken",
+    "tied",
     "undrawn",
     "with_unit",
 ]

@@ -6,9 +6,15 @@ import re
 
 from buildalong.words._speaking import current
 
-__all__ = ["numeral", "with_unit"]
+__all__ = ["numeral", "tied", "with_unit"]
 
 _NUMBER = re.compile(r"(?P<sign>[+\-−]?)(?P<whole>\d+)(?:\.(?P<rest>\d+))?(?P<power>e[+\-−]?\d+)?", re.ASCII)
+_UNIT = re.compile(r"(?<=\d) (?=(?:[GMkmµnp]?(?:V|A|Ω|F|Hz|W|s|H|m|lx|J)|%|°C|min|h|cm)(?!\w))")
+
+
+def tied(text: str, tie: str = "\u00a0") -> str:
+    """A text in which no number is parted from its unit at the end of a line."""
+    return _UNIT.sub(tie, text)
 
 
 def numeral(number: str) -> str:
