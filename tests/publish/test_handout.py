@@ -151,6 +151,10 @@ def test_a_glossary_explains_only_what_is_there(compiled_demo: Callable[[str], C
     assert "Rail" in large
     assert large == sorted(set(large))
     assert set(NEEDS) < set(TERMS)
+    with speaking("es"):  # an accent does not count (RAE, from memory)
+        spanish = [word.term for word in glossary_of(compiled_demo("mailbox-flag"))]
+    assert spanish[0] == "Ánodo"
+    assert spanish.index("Cátodo") < spanish.index("Circuito")
 
 
 # -- tags -------------------------------------------------------------------------------------------------

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -41,4 +42,11 @@ def glossary_of(compiled: Compiled) -> tuple[Term, ...]:
     if compiled.layout is not None and compiled.layout.board.rail_holes:
         there.add("rails")
     told = [key for key in TERMS if key not in NEEDS or there & set(NEEDS[key])]
-    return tuple(sorted(Term(say(TERMS[key][0]), say(TERMS[key][1]), key) for key in told))
+    words = (Term(say(TERMS[key][0]), say(TERMS[key][1]), key) for key in told)
+    return tuple(sorted(words, key=_sorted_as))
+
+
+def _sorted_as(word: Term) -> str:
+    """The term as dictionaries sort it: without its accents (RAE; DIN 5007-1, from memory)."""
+    apart = unicodedata.normalize("NFD", word.term.casefold())
+    return "".join(letter for letter in apart if not unicodedata.combining(letter))
