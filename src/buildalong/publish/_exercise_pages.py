@@ -17,7 +17,7 @@ from buildalong.publish._shared import shared_once
 from buildalong.publish._typeset import typeset
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.quantity import format_quantity
-from buildalong.words import language, said, say, say_many
+from buildalong.words import behind_colon, language, said, say, say_many
 
 __all__ = ["exercise_files", "slip_picture"]
 
@@ -84,7 +84,7 @@ def _entry(each: Exercise, variant: Variant, board: Picture) -> dict[str, object
     count = say_many(READINGS, each.readings, count=each.readings)
     return {
         "number": each.number,
-        "symptom": each.symptom,
+        "symptom": behind_colon(each.symptom),
         "level": f"{say(WORDS[each.level])} ({count})",
         "hint": variant.words(each.hint),
         "answer": variant.words(each.answer),

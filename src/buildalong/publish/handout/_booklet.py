@@ -20,7 +20,7 @@ from buildalong.publish.handout._glossary import glossary_of
 from buildalong.publish.handout._shelf import Shelf
 from buildalong.publish.handout._spoken import spoken
 from buildalong.publish.handout._tree import tree_of
-from buildalong.words import say, say_many
+from buildalong.words import behind_colon, say, say_many
 from buildalong.worksheet import Sheet
 
 __all__ = ["AT_STEP", "Data", "Material", "booklet_data"]
@@ -241,6 +241,6 @@ def _puzzles(material: Material, shelf: Shelf) -> Iterator[Data]:
     for each in material.puzzles:
         yield {
             "title": say(words.PUZZLE, number=each.number),
-            "seen": say(words.SEEN, symptom=each.symptom),
+            "seen": say(words.SEEN, symptom=behind_colon(each.symptom)),
             "picture": shelf.add(slip_picture(material.guide, each, material.pictures.variant)),
         }
