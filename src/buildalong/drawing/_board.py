@@ -41,6 +41,7 @@ def board_picture(
     *,
     new_parts: Collection[str] = (),
     new_wires: Collection[int] = (),
+    looked_at: Collection[str] = (),
     muted: bool = True,
     labels: bool = True,
     values: bool = True,
@@ -57,6 +58,7 @@ def board_picture(
 ) -> Picture:
     """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
 
+    ``looked_at`` names parts that are in full colour though they are not new, without their holes.
     ``new_parts`` (ids) and ``new_wires`` (indices into ``layout.wires``) are in full colour, with
     their holes ringed and named if ``highlight_holes``; everything else is muted if ``muted`` and
     anything is new.  Parts of the circuit that the layout does not hold are not drawn.
@@ -82,7 +84,7 @@ def board_picture(
     elif crop is not None:
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
-    new = frozenset(new_parts), frozenset(new_wires)
+    new = frozenset(new_parts), frozenset(new_wires), frozenset(looked_at)
     drawing = _Drawing(
         scene, *new, muted, hide_new, alone, frozenset(active), tone, stages or {}, values, live
     )
@@ -91,15 +93,16 @@ def board_picture(
 
 class _Drawing:
     def __init__(
-        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], muted: bool, hide: bool,
-        alone: bool, active: frozenset[str], tone: Tone, stages: Mapping[str | int, int],
-        values: bool, live: bool,
+        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], looked_at: frozenset[str],
+        muted: bool, hide: bool, alone: bool, active: frozenset[str], tone: Tone,
+        stages: Mapping[str | int, int], values: bool, live: bool,
     ) -> None:  # fmt: skip
         self.values, self.live = values, live
         self.tone, self.stages = tone, stages
         self.scene, self.frame = scene, scene.frame
         self.hide, self.alone, self.active = hide, alone, active
         self.new_parts, self.new_wires = parts, wires
+        self.bright = parts | looked_at
         self.any_new = bool(parts or wires)
         self.muting = muted and self.any_new
 
@@ -120,7 +123,9 @@ class _Drawing:
 
     def draw(self, labels: bool, net_labels: bool, highlight: bool) -> Picture:
         scene, layout = self.scene, self.scene.layout
-        words = BoardTags(scene, self.new_parts, self.new_wires, muting=self.muting, values=self.values)
+        words = BoardTags(
+            scene, self.new_parts, self.new_wires, self.bright, muting=self.muting, values=self.values
+        )
         new_holes = words.new_holes() if highlight else ()
         tags = words.of_holes(new_holes)
         if labels:
@@ -158,14 +163,17 @@ class _Drawing:
                     self._beside(svg, beside)
         with self._cut(svg):
             self._wires(svg, flexible=False)
-            for part in sorted(scene.on_board, key=lambda p: p.id in self.new_parts):
+            for part in sorted(scene.on_board, key=lambda p: p.id in self.bright):
                 if not _meet(scene.body_rect(part, with_leads=True), self.frame.rectangle):
                     continue
                 new = part.id in self.new_parts
                 if self._hidden(new):
                     continue
                 pose = scene.poses[part.id]
-                with self._fresh(svg, new, part.id), Pen(svg, self.faded(new)).body(pose) as pen:
+                with (
+                    self._fresh(svg, new, part.id),
+                    Pen(svg, self.faded(part.id in self.bright)).body(pose) as pen,
+                ):
                     draw_body(Body(pen, part, look_of(part.type), pose.legs))
             self._wires(svg, flexible=True)
         for beside in scene.beside:
@@ -218,8 +226,8 @@ class _Drawing:
     def _obstacles(self) -> Obstacles:
         limits = extent(self.scene, self.active)
         everything = {*(part.id for part in self.scene.on_board), *range(len(self.scene.lines))}
-        old = everything - self.new_parts - self.new_wires if self.muting else ()
-        return obstacles(self.scene, limits, [placed.at for placed in self._marks], self.new_parts, old)
+        old = everything - self.bright - self.new_wires if self.muting else ()
+        return obstacles(self.scene, limits, self._marks, self.bright, old)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         for item in placed:
@@ -228,7 +236,7 @@ class _Drawing:
             fresh = hole or item.tag.key.removeprefix("part ") in self.new_parts
             if self._hidden(fresh):
                 continue
-            new = fresh or not self.muting
+            new = fresh or not self.muting or item.tag.key.removeprefix("part ") in self.bright
             colour = palette.ACCENT if hole else palette.INK if new and not net else palette.INK_SOFT
             with self._fresh(svg, fresh, item.tag.key.removeprefix("part ")):
                 if item.leader:

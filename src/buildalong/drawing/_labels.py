@@ -45,6 +45,8 @@ class Tag:
     """Further than this from what it names it has a leader."""
     insist: float = 24.0
     """What a shorter wording costs."""
+    clear: float = 1.0
+    """By so much nearer than to any other body it stands to its own, or it has a leader."""
     upon: tuple[Point, ...] = ()
     """Centres at which it may lie right upon what it names, the best first."""
 
@@ -68,7 +70,9 @@ class Obstacles:
     much: list[Rect] = field(default_factory=list)
     some: list[Rect] = field(default_factory=list)
     marks: list[Rect] = field(default_factory=list)
-    """Numbers and letters: half of one tells nothing."""
+    """Numbers and letters that stand nowhere else: half of one tells nothing."""
+    spare: list[Rect] = field(default_factory=list)
+    """Numbers and letters that the other side of the board has too: a cut one is left out."""
     pale: list[Rect] = field(default_factory=list)
     faint: list[Rect] = field(default_factory=list)
     """Bodies and wires that are muted: a name close by is worth more than every piece of them."""
@@ -80,7 +84,7 @@ class Obstacles:
 def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
     """Find a place for each tag."""
     field = _Field(obstacles)
-    options = [_options(tag, field) for tag in tags]
+    options = [_options(tag, field, _alike(tag, tags)) for tag in tags]
     out = []
     for tag, choices, at in zip(tags, options, _choose(options), strict=True):
         x0, y0, x1, y1 = (float(value) for value in choices.rects[at])
@@ -141,7 +145,7 @@ class _Field:
         groups = (
             (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3),
             (obstacles.some, 12.0, 0.08), (obstacles.pale, 24.0, 0.1), (obstacles.faint, 3.0, 0.02),
-            (obstacles.bodies, 70.0, 0.3), (obstacles.marks, 30.0, 0.3),
+            (obstacles.bodies, 70.0, 0.3), (obstacles.spare, 14.0, 0.05), (obstacles.marks, 30.0, 0.3),
             (obstacles.little, 0.5, 0.0),
         )  # fmt: skip
         self.rects = np.array([rect for rects, _, _ in groups for rect in rects] or [(0, 0, 0, 0)], float)
@@ -149,7 +153,7 @@ class _Field:
         self.share = np.array([share for rects, _, share in groups for _ in rects] or [0.0])
         self.never = self.rects[: len(obstacles.never)]
         self.hard = self.rects[: len(obstacles.never) + len(obstacles.much)]
-        self.marks = np.array(obstacles.marks or [(1e6, 1e6, 1e6, 1e6)], float)
+        self.marks = np.array([*obstacles.marks, *obstacles.spare] or [(1e6, 1e6, 1e6, 1e6)], float)
         self.limits = obstacles.limits
         end, little = len(self.rects), len(obstacles.little)
         self.halves = (
@@ -195,7 +199,14 @@ def _overlaps(a: Floats, b: Floats) -> Floats:
     return np.asarray(np.clip(w, 0, None) * np.clip(h, 0, None))
 
 
-def _options(tag: Tag, field: _Field) -> _Options:
+def _alike(tag: Tag, tags: Sequence[Tag]) -> Floats:
+    """What the other tags of its sort name: a hole's name must not stand at another ringed hole."""
+    sort = tag.key.split()[0]
+    found = [other.around for other in tags if other.key.split()[0] == sort and other is not tag]
+    return np.array(found, float).reshape(-1, 4)
+
+
+def _options(tag: Tag, field: _Field, alike: Floats) -> _Options:
     left, top, right, bottom = tag.around
     cx, cy = (left + right) / 2, (top + bottom) / 2
     texts: list[str] = []
@@ -209,7 +220,7 @@ def _options(tag: Tag, field: _Field) -> _Options:
         texts.append(text)
         rects.append(rect)
         lines.append(_samples(line))
-        costs.append(cost + (math.dist(*line) * 0.2 if line else 0))
+        costs.append(cost + (math.dist(*line) * 0.5 if line else 0))
 
     for rank, text in enumerate(tag.wordings):
         w = _text.width(text, tag.size, tag.style) + 2 * PAD_X
@@ -223,19 +234,28 @@ def _options(tag: Tag, field: _Field) -> _Options:
                 (right_x, cy), (left_x, cy), (cx, over_y), (cx, under_y),
                 (right_x, top + h / 2 - gap / 2), (right_x, bottom - h / 2 + gap / 2),
                 (left_x, top + h / 2 - gap / 2), (left_x, bottom - h / 2 + gap / 2),
+                (right_x, top), (right_x, bottom), (left_x, top), (left_x, bottom),
                 (right - w / 2, over_y), (left + w / 2, over_y), (right - w / 2, under_y),
-                (left + w / 2, under_y), (right_x, over_y), (left_x, over_y), (right_x, under_y),
-                (left_x, under_y),
+                (left + w / 2, under_y), (cx - w / 4, over_y), (cx + w / 4, over_y),
+                (cx - w / 4, under_y), (cx + w / 4, under_y), (right_x, over_y), (left_x, over_y),
+                (right_x, under_y), (left_x, under_y),
             ]  # fmt: skip
             for order, at in enumerate(centres):
                 offer(text, at, w, h, gap * 0.35 + order * 0.4 + rank * tag.insist, led=True)
     placed, led = np.array(rects), np.array(lines)
     total = np.array(costs) + field.costs(placed) + field.crossed(led, tag.around)
-    # Without a leader, the body next to a label must be its own.
-    others = field.bodies[_overlaps(field.bodies, np.array([tag.around]))[:, 0] <= 0]
-    if len(others):
-        strange = _gaps(placed, others).min(axis=1) < _gaps(placed, np.array([tag.around]))[:, 0] + 1
-        total += np.where(strange & (led[:, 0, 0] < -1e5), 40.0, 0.0)
+    # Without a leader, the body or hole next to a label must be its own, and clearly so for a part.
+    unled = led[:, 0, 0] < -1e5
+    own = np.array([tag.around])
+    for others, least, price in (
+        (field.bodies, 1.0, 50.0),
+        (field.bodies, tag.clear, 25.0),
+        (alike, 0.5, 50.0),
+    ):
+        others = others[_overlaps(others, own)[:, 0] <= 0]
+        if len(others):
+            away = _gaps(placed, others).min(axis=1)
+            total += price * (unled & (away < _gaps(placed, own)[:, 0] + least))
     best = np.argsort(np.round(total, 6), kind="stable")[:MOST]
     return _Options(tuple(texts[at] for at in best), placed[best], led[best], total[best])
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections import Counter
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 
 from buildalong.drawing._frame import Point
 from buildalong.drawing._labels import Obstacles
+from buildalong.drawing._marks import PlacedMark
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 
@@ -14,7 +16,11 @@ __all__ = ["obstacles", "pieces"]
 
 
 def obstacles(
-    scene: Scene, limits: Rect, marks: Iterable[Point], new: Collection[str], muted: Collection[str | int]
+    scene: Scene,
+    limits: Rect,
+    marks: Sequence[PlacedMark],
+    new: Collection[str],
+    muted: Collection[str | int],
 ) -> Obstacles:
     """What labels must keep off: holes in use, bodies and wires (less if muted), marks, edges, free holes."""
     left, top, right, bottom = limits
@@ -38,9 +44,13 @@ def obstacles(
     for beside in scene.beside:
         out.never.append(beside.rect)
     for index, line in enumerate(scene.lines):
-        (out.faint if index in muted else out.some).extend(pieces(line, 7))
-    for x, y in marks:
-        out.marks.append((x - 12, y - 8, x + 12, y + 8))
+        fresh = out.much if muted else out.some
+        (out.faint if index in muted else fresh).extend(pieces(line, 7))
+    told = Counter(placed.mark.text for placed in marks)
+    for placed in marks:
+        x, y = placed.at
+        group = out.spare if told[placed.mark.text] > 1 else out.marks
+        group.append((x - 12, y - 8, x + 12, y + 8))
     x0, y0, x1, y1 = scene.frame.rectangle
     out.some += [(x0, y0 - 5, x1, y0 + 5), (x0, y1 - 5, x1, y1 + 5)]  # edges, straight or torn
     for name in scene.frame.board.holes:

@@ -20,13 +20,20 @@ PRINTED = ("to92", "dip")
 
 
 class BoardTags:
-    """The tags of one picture; ``muting`` says whether what is not new is muted."""
+    """The tags of one picture; ``muting`` says whether parts that are not ``bright`` are muted."""
 
     def __init__(
-        self, scene: Scene, parts: Collection[str], wires: Collection[int], *, muting: bool, values: bool
+        self,
+        scene: Scene,
+        parts: Collection[str],
+        wires: Collection[int],
+        bright: Collection[str],
+        *,
+        muting: bool,
+        values: bool,
     ) -> None:
         self.scene, self.frame = scene, scene.frame
-        self.new_parts, self.new_wires = parts, wires
+        self.new_parts, self.new_wires, self.bright = parts, wires, bright
         self.muting, self.values = muting, values
 
     def new_holes(self) -> tuple[str, ...]:
@@ -53,7 +60,7 @@ class BoardTags:
         for hole in self._named_holes(holes):
             x, y = self.frame.hole(hole)
             wordings = (*(f"{hole} {word}" for word in legs.get(hole, ())), hole)
-            insist = 110.0 if len(wordings) == 2 else 60.0  # the last word on the direction is dear
+            insist = 110.0 if len(wordings) == 2 else 45.0  # the last word on the direction is dear
             tags.append(
                 Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=insist)
             )
@@ -81,13 +88,15 @@ class BoardTags:
             pose = self.scene.poses[part.id]
             if not self.frame.inside(pose.x, pose.y) or self._bears_its_name(part):
                 continue
-            new = part.id in self.new_parts
+            new = part.id in self.bright
             value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
             full = f"{part.id} {value}".strip()
             short = (self.muting and not new) or not self.values
             wordings = (part.id,) if short else tuple(dict.fromkeys((full, part.id)))
-            insist = 70.0 if new else 24.0
-            tags.append(Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist))
+            insist = 70.0 if new else 40.0
+            tags.append(
+                Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0)
+            )
         return tags
 
     def _bears_its_name(self, part: Part) -> bool:

@@ -194,10 +194,11 @@ def step_picture(
     circuit: Circuit, step: Step, crop: Crop, variant: Variant, *, hide_new: bool = False, alone: bool = False
 ) -> Picture:
     """The board with what a step brings, or before it, or what it brings alone on a clear ground."""
+    supply = [name for name in step.shows if name not in step.before.holes]  # of a test
     return board_picture(
-        circuit, step.after, new_parts=step.parts or step.shows, new_wires=new_wires(step), crop=crop,
-        hide_new=hide_new, alone=alone, labels=not alone, highlight_holes=not alone, view=variant.view,
-        tone=variant.tone,
+        circuit, step.after, new_parts=step.parts or supply, new_wires=new_wires(step), looked_at=step.shows,
+        crop=crop, hide_new=hide_new, alone=alone, labels=not alone, highlight_holes=not alone,
+        view=variant.view, tone=variant.tone,
     )  # fmt: skip
 
 
