@@ -22,6 +22,7 @@ from buildalong.circuit import Circuit
 from buildalong.finding import Severity
 from buildalong.lesson import load
 from demos import EXAMPLES
+from design._circuits import circuit
 
 LISTS = Path(__file__).parents[2] / "benchmarks" / "hand_layouts"
 NAMES = sorted(file.stem for file in LISTS.glob("*.txt"))
@@ -300,6 +301,19 @@ def test_an_order_that_is_kept_and_judged() -> None:
     assert "order-could-be-easier" in told
     best = make_steps(lesson.circuit, read.layout, trials=lesson.trials)
     assert next(s.kind for s in best) == "ic"
+
+
+def test_the_supply_may_stand_beside_what_is_tall() -> None:
+    """The supply goes last by every caution, so nobody is told to put it in before what stands there."""
+    made = circuit("R1 resistor 330 PLUS A\nDS1 led-red A 0V")
+    supply, lamp = "BT1 +=b5 -=d10", "DS1 A=b9 K=b10"
+    told = []
+    for lines in ((lamp, "R1 d9 d5", supply), ("R1 d9 d5", lamp, supply)):
+        read = read_list("\n".join(lines), "build.txt", made, board("400"))
+        assert read.layout is not None
+        found = order_findings(made, read.layout, read.steps, ())
+        told.append([f.about for f in found if f.code == "hard-to-reach"])
+    assert told == [[("R1",)], []]
 
 
 def test_less_is_better_in_the_order_of_steps() -> None:

@@ -122,6 +122,14 @@ def test_a_supply_beyond_the_chip(write: Write) -> None:
     assert ("lesson.toml:4:11", Severity.ERROR) in [(where(f, folder), f.severity) for f in found]
 
 
+def test_a_trial_that_cannot_be_read_is_told_alone(write: Write) -> None:
+    """What promises and words would be in another trial than the author's is not told as their fault."""
+    folder = write(change=("at 1 s for 3 s", "from 1 s to 4 s"), words="It shines for 3 s.\n")
+    compiled = compile_lesson(folder, want={"runs", "words"})
+    assert [(f.code, where(f, folder)) for f in compiled.findings] == [("trial-line", "lesson.toml:13:10")]
+    assert [result.measured for result in compiled.promises] == [None]
+
+
 def test_the_same_lesson_gives_the_same_result(write: Write) -> None:
     """Findings, figures, board and words are equal in two compilations."""
     folder = write(LAMP, "It shines for {{ on_time(DS1) }}.\n")

@@ -270,6 +270,16 @@ def test_a_fault_in_an_own_part_has_its_place(write: Write) -> None:
     assert "title" in found[0].hint
 
 
+def test_own_parts_that_build_on_each_other(write: Write) -> None:
+    """A ring of own parts is told at each of its files, and not once more where one is used."""
+    folder = write(change=('"led-red"', '"led-a"'))
+    (folder / "parts").mkdir()
+    (folder / "parts" / "led-a.toml").write_text('like = "led-b"\n')
+    (folder / "parts" / "led-b.toml").write_text('like = "led-a"\n')
+    found = told(load(folder), folder)
+    assert found == [("part-on-part", "parts/led-a.toml:1:8"), ("part-on-part", "parts/led-b.toml:1:8")]
+
+
 def test_missing_words_are_told(write: Write) -> None:
     """A lesson without lesson.md is read, with a warning."""
     folder = write(words=None)

@@ -146,6 +146,31 @@ def test_dangerous_html_is_taken_out(text: str) -> None:
         assert not str(attributes.get("href", "")).startswith(("javascript", "data"))
 
 
+LEFT_OUT = {
+    "a script": ("Words.\n\n<script>alert(1)</script>", 3, 1, "<script>"),
+    "a handler in a line": ('One\ntwo <b onclick="x()">b</b>', 2, 8, "'onclick' of <b>"),
+    "a frame": ('x <iframe src="a"></iframe> <iframe src="b"></iframe>', 1, 3, "<iframe>"),
+}
+
+
+@pytest.mark.parametrize(("text", "line", "column", "what"), LEFT_OUT.values(), ids=LEFT_OUT.keys())
+def test_what_is_left_out_is_told_at_its_place(text: str, line: int, column: int, what: str) -> None:
+    """HTML that does not reach the article is one warning with line and column; harmless HTML is none."""
+    _, found = woven(text + "\n\n<sub>x</sub>")
+    assert [(f.code, f.severity) for f in found] == [("html-left-out", Severity.WARNING)]
+    assert found[0].place == Place("lesson.md", line, column)
+    assert what in found[0].message
+
+
+@pytest.mark.parametrize("text", ["from 230 V mains", "about 240 V", "up to 110 volts"])
+def test_no_words_lead_to_the_mains(text: str) -> None:
+    """A voltage beyond extra-low voltage (IEC 61140: 50 V) is dangerous, not a figure to be put right."""
+    _, found = woven(text)
+    assert [f.code for f in found] == ["mains-voltage"]
+    assert "about" not in found[0].hint
+    assert not woven(f'It may not: {{{{ "{text}" }}}}.')[1]
+
+
 def test_pictures_are_put_into_the_page() -> None:
     """A picture of the folder becomes part of the page; one that was refused becomes its words."""
     sections, _ = woven("![a dot](dot.png) ![gone](gone.png)", dot=DOT)

@@ -179,10 +179,10 @@ SHAPES: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
     ),
     "divider": (
         "Voltage divider",
-        "{upper} and {lower} share the supply voltage, so the net between them has a fixed part of it.",
+        "{upper} and {lower} share the supply voltage: the net between them has a part of it.",
         {
-            "upper": "{upper} and {lower} together set a fixed voltage between them.",
-            "lower": "{lower} and {upper} together set a fixed voltage between them.",
+            "upper": "{upper} and {lower} together set the voltage between them.",
+            "lower": "{lower} and {upper} together set the voltage between them.",
         },
     ),
     "light-divider": (

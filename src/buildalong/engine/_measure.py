@@ -249,8 +249,8 @@ def measure(run: Run, name: str, target: str = "", *window: float) -> Quantity:
     kind_of = MEASURES.get(name)
     if kind_of is None:
         near = tuple(difflib.get_close_matches(name, MEASURES, n=3, cutoff=0.4))
-        known = ", ".join(near) if near else ", ".join(sorted(MEASURES))
-        raise UnknownMeasure(f"there is no measure '{name}'; there is {known}", near)
+        known = "" if near else f"; there is {', '.join(sorted(MEASURES))}"
+        raise UnknownMeasure(f"there is no measure '{name}'{known}", near)
     if not target and kind_of.targets == ("supply",):
         target = next((p.id for p in run.circuit.parts if p.type.family == "supply"), "")
     kind, part, terminal = _find(run, name, target)

@@ -25,10 +25,14 @@ from buildalong.lesson._claim_words import ClaimWords, claim_words
 from buildalong.lesson._lesson import Figure
 from buildalong.quantity import Quantity, QuantityError, agrees, format_quantity, parse
 
-__all__ = ["ABOUT", "Claim", "find_claims", "mask", "nearest_figures", "only_ideal", "supported"]
+__all__ = ["ABOUT", "Claim", "dangerous", "find_claims", "mask", "nearest_figures", "only_ideal", "supported"]
 
 ABOUT = 0.10
 """How far "about" reaches, as a ratio."""
+
+DEADLY = 50.0
+"""Extra-low voltage ends here [V] (IEC 61140: 50 V alternating, 120 V direct; from memory; we take the
+lower one)."""
 
 _SYMBOL = r"(?:[pnuµμmkKMG]?(?:Ω|Ω|ohms?|Hz|F|Ah|Wh|lx|V|A|W|J)|[nuµμm]?s|min|h|%|°C)"
 _NUMBER = r"\d{1,3}(?:[ \u00a0\u202f]\d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d+)?"
@@ -237,6 +241,13 @@ def supported(
         figure.quantity.unit == claim.quantity.unit and _agrees(claim, figure.quantity.value, figure.kind)
         for figure in figures.values()
     )
+
+
+def dangerous(claim: Claim, figures: Mapping[str, Figure]) -> bool:
+    """Whether a claim names a voltage that can kill and that no rating of the lesson is exactly."""
+    if claim.quantity.unit != "V" or abs(claim.quantity.value) < DEADLY:
+        return False
+    return not any(f.quantity.unit == "V" and claim.is_exactly(f.quantity.value) for f in figures.values())
 
 
 def _agrees(claim: Claim, value: float, kind: str) -> bool:

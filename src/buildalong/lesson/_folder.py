@@ -157,7 +157,10 @@ class Folder:
             )
         except OSError as error:
             raise _fatal(
-                "file-unreadable", f"'{relative}' cannot be read: {error.strerror}", "", shown
+                "file-unreadable",
+                f"'{relative}' cannot be read: {error.strerror}",
+                "put the file there, or correct its name (capitals count)",
+                shown,
             ) from None
         with os.fdopen(handle, "rb") as stream:
             status = os.fstat(stream.fileno())

@@ -111,8 +111,12 @@ class _Loader(Reading):
         self.sound = whole
         written, table, tag = table, *self.in_language(table)
         circuit = self.circuit(table)
+        before = len(self.findings)
         trials, bounces = read_trials(self, table, circuit)
+        unread = any(f.severity >= Severity.ERROR for f in self.findings[before:])
         promises = read_promises(self, table, trials)
+        if unread:  # what another trial than the author's would show is nobody's mistake
+            trials = ()
         layout = read_layout(self, table)
         if not self.prose:
             self.findings.append(
@@ -210,7 +214,7 @@ class _Loader(Reading):
         if supply is not None:
             parts.append(supply)
         for identity, part_table in list(table.parts.items())[:MAX_PARTS]:
-            part, found = make_part(identity, part_table, self.catalogue, self.places)
+            part, found = make_part(identity, part_table, self.catalogue, self.places, self.own.broken)
             self.findings.extend(found)
             if part is None or any(finding.severity >= Severity.ERROR for finding in found):
                 self.sound = False

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from buildalong.finding import Finding, Place, Severity, Unreadable
 from buildalong.lesson._folder import Folder
@@ -17,10 +19,11 @@ MAX_OWN = 40
 
 @dataclass(slots=True)
 class OwnParts:
-    """Part types by id; their words for a reader, with places; what is wrong; what makes all unreadable."""
+    """Part types, their words for a reader with places, those that are wrong, why, and what is fatal."""
 
     types: dict[str, PartType] = field(default_factory=dict)
     words: list[tuple[str, Place]] = field(default_factory=list)
+    broken: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
     fatal: list[Finding] = field(default_factory=list)
 
@@ -45,7 +48,9 @@ def own_parts(folder: Folder, known: Catalogue) -> OwnParts:
         try:
             own.types[identity] = load_part(document.values, known, identity)
         except Unreadable as error:
+            own.broken.add(identity)
             for fault in error.findings:
+                fault = _of_the_lesson(fault, document.values, names)
                 unknown = fault.message.endswith("no such field")
                 find = document.places.key if unknown else document.places.value
                 place = find(*fault.about[1:])
@@ -61,3 +66,13 @@ def own_parts(folder: Folder, known: Catalogue) -> OwnParts:
             )
         )
     return own
+
+
+def _of_the_lesson(fault: Finding, values: Mapping[str, Any], names: Sequence[str]) -> Finding:
+    """The fault as it is, but where the part builds on another one of the lesson's own."""
+    base = values.get("like")
+    if fault.code != "part-unknown" or f"parts/{base}.toml" not in names:
+        return fault
+    message = f"the part '{fault.about[0]}' builds on '{base}', which is itself a part of this lesson"
+    hint = "build each part of your own on one of the catalogue"
+    return replace(fault, code="part-on-part", message=message, hint=hint)

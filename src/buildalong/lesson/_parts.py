@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from buildalong.circuit import OPEN, Part, build_part
 from buildalong.finding import Finding, Place, Severity
 from buildalong.lesson._positions import Positions
@@ -16,11 +18,16 @@ _SHORT = ("position", "light", "rated")
 
 
 def make_part(
-    identity: str, table: PartTable, catalogue: Catalogue, places: Positions
+    identity: str, table: PartTable, catalogue: Catalogue, places: Positions, broken: Collection[str] = ()
 ) -> tuple[Part | None, list[Finding]]:
-    """Make a part; None where its type or its pins cannot be understood."""
+    """Make a part; None where its type or its pins cannot be understood.
+
+    ``broken`` are part types of the lesson whose own files have errors: they have been told.
+    """
     at = ("parts", identity)
     kind = catalogue.named(table.part)
+    if kind is None and table.part in broken:
+        return None, []  # what is wrong stands at its own file
     if kind is None:
         near = [name for name in catalogue.nearest(table.part) if catalogue[name].family != "supply"][:2]
         hint = f"did you mean {' or '.join(near)}?" if near else "see the list of parts in the docs"

@@ -11,8 +11,17 @@ from typing import TYPE_CHECKING
 from urllib.parse import unquote
 
 from buildalong.finding import Finding, Place, Severity
-from buildalong.lesson._claims import Claim, find_claims, mask, nearest_figures, only_ideal, supported
+from buildalong.lesson._claims import (
+    Claim,
+    dangerous,
+    find_claims,
+    mask,
+    nearest_figures,
+    only_ideal,
+    supported,
+)
 from buildalong.lesson._expression import ExpressionError, read_expression
+from buildalong.lesson._left_out import html_left_out
 from buildalong.lesson._lesson import Block, Figure, Image, Section
 from buildalong.lesson._letters import undrawn_in_prose
 from buildalong.lesson._markdown import markdown, parse_markdown
@@ -130,6 +139,7 @@ def weave(
     if check:
         found += _check_claims(source, file, tokens, figures, value_of, language)
     sections, more = _sections("".join(pieces), file, shown, images)
+    found += html_left_out(tokens, source, file, _TAGS, _ATTRIBUTES)
     return sections, [*found, *more, *undrawn_in_prose(source, file)]
 
 
@@ -149,6 +159,18 @@ def _asked(
             at,
         )
     return ask(insert.inside, insert.place)
+
+
+def _dangerous(claim: Claim, place: Place) -> Finding:
+    return Finding(
+        Severity.ERROR,
+        "mains-voltage",
+        f"'{claim.text}' is dangerous: lessons run on batteries or USB only",
+        "never bring a breadboard near the mains; words that only warn of it stand in quotes: "
+        f'{{{{ "{claim.text}" }}}}',
+        place,
+        (claim.text,),
+    )
 
 
 def _ideal_only(claim: Claim, name: str, measured: Figure, place: Place) -> Finding:
@@ -173,6 +195,9 @@ def _check_claims(
 ) -> list[Finding]:
     found: list[Finding] = []
     for claim in find_claims(mask(source, _hidden(tokens)), language):
+        if dangerous(claim, figures):
+            found.append(_dangerous(claim, _place(file, source, claim.start)))
+            continue
         if supported(claim, figures, value_of):
             ideal = None if claim.owner else only_ideal(claim, figures, source, language)
             if ideal is not None:

@@ -109,6 +109,10 @@ def _after(done: Action) -> tuple[str, str]:
     if key == "pressed" and done.value <= 0.5:
         key = "let-go"
     time, value = with_unit(f"{done.time:g}", "s"), numeral(f"{done.value:g}")
+    if key == "position":
+        value = with_unit(f"{100 * done.value:.3g}", "%")
+    elif key == "thrown":
+        value = "B" if done.value > 0.5 else "A"
     timed, plain = words.WINDOWS[key]
     return say(timed, part=done.part, time=time, value=value), say(plain, part=done.part, value=value)
 

@@ -36,8 +36,8 @@ WINDOWS: Mapping[str, tuple[str, str]] = {
     "pressed": ("after {part} is pressed at {time}", "after {part} is pressed"),
     "let-go": ("after {part} was let go at {time}", "after {part} was let go"),
     "light": ("after {part} has light {value} at {time}", "after {part} gets {value} lx of light"),
-    "position": ("after {part} has position {value} at {time}", "after {part} has position {value}"),
-    "thrown": ("after {part} has thrown {value} at {time}", "after {part} has thrown {value}"),
+    "position": ("after {part} is turned to {value} at {time}", "after {part} is turned to {value}"),
+    "thrown": ("after {part} is thrown to {value} at {time}", "after {part} is thrown to {value}"),
 }
 """What was done last before a rest in which a meter is read: with its time, and without."""
 

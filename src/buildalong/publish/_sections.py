@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildalong.build.steps import final_checks
 from buildalong.design import SheetEntry, explain, mathml_to_put_in, to_put_in
+from buildalong.engine import measure
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import _fault_words as fault_words
@@ -180,7 +181,7 @@ def _formula(compiled: Compiled) -> SectionView | None:
 def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
     """One formula with its working, beside what was measured where something corresponds to it."""
     name = f"{entry.measure[0]}({', '.join(entry.measure[1:])})" if entry.measure else ""
-    figure = compiled.figures.get(name)
+    real = _measured(compiled, entry, name)
     line, values = to_put_in(entry.formula)
     return FormulaView(
         title=capital(entry.title),
@@ -188,13 +189,27 @@ def formula_view(compiled: Compiled, entry: SheetEntry) -> FormulaView:
         text=entry.text,
         note=entry.note,
         ideal=_show(entry.result),
-        measured=_show(figure.quantity) if figure else "",
-        why=explain(entry, figure.quantity.value) if figure else "",
+        measured=_show(real) if real else "",
+        why=explain(entry, real.value) if real else "",
         source=entry.source,
         put_in=mathml_to_put_in(entry.formula),
         line=line,
         values=values,
     )
+
+
+def _measured(compiled: Compiled, entry: SheetEntry, name: str) -> Quantity | None:
+    """What the first trial shows of a formula; its mean until a setting of one of the parts is changed."""
+    figure = compiled.figures.get(name)
+    if figure is None or entry.measure is None or not compiled.lesson.trials:
+        return None if figure is None else figure.quantity
+    trial = compiled.lesson.trials[0]
+    parts = {part for role in entry.shape.roles.values() for part in role}
+    moves = [a.time for a in trial.actions if a.setting == "position" and a.part in parts and a.time > 0]
+    run = compiled.runs.get(trial.name)
+    if not moves or run is None or entry.measure[0] != "voltage":
+        return figure.quantity
+    return measure(run, entry.measure[0], entry.measure[1], 0.0, min(moves))
 
 
 def _show(quantity: Quantity) -> str:

@@ -87,6 +87,11 @@ def _supply(circuit: Circuit, things: Sequence[ListStep]) -> list[Finding]:
     return []
 
 
+def _all_supply(circuit: Circuit, step: ListStep) -> bool:
+    """Whether a step puts down the supply alone, which goes last whatever stands beside its holes."""
+    return bool(step.parts) and all(kind_of(circuit.by_id[name]) == "supply" for name in step.parts)
+
+
 def _in_the_way(circuit: Circuit, layout: Layout, things: Sequence[ListStep]) -> list[Finding]:
     cost = Cost(circuit, layout, things)
     out = []
@@ -97,7 +102,7 @@ def _in_the_way(circuit: Circuit, layout: Layout, things: Sequence[ListStep]) ->
                 message = f"{_start(_name(step))} goes in under {name}, which is there already."
                 hint = "Put the jumper lead in afterwards."
                 out.append(Finding(Severity.WARNING, "covered", message, hint, step.place, step.parts))
-            elif cost.reaches(first, later):
+            elif cost.reaches(first, later) and not _all_supply(circuit, step):
                 message = f"{_start(name)} stands taller beside the holes of {_name(step)}, which come later."
                 hint = "Put in flat things before tall ones."
                 out.append(Finding(Severity.NOTE, "hard-to-reach", message, hint, step.place, step.parts))
