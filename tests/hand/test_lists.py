@@ -189,6 +189,48 @@ def test_one_slip_is_mended_with_one_line(old: str, new: str, changes: int) -> N
     assert len(set(after) - set(before)) <= changes
 
 
+DIVIDERS = """
+    R1 potentiometer 100k PLUS PLUS SOIL
+    R2 resistor 22k SOIL 0V
+    R3 resistor 22k PLUS REF
+    R4 resistor 10k REF 0V
+    U1 comparator-lm393 OUT REF SOIL 0V 0V 0V - PLUS
+    R5 resistor 4.7k OUT BASE
+    Q1 pnp-bc557 LAMP BASE PLUS
+    R6 resistor 270 LAMP RED
+    DS1 led-red RED 0V
+"""
+ITS_LIST = """\
+U1 e12
+wire i14 i15
+wire b15 b17
+wire h15 h18 e18 e17
+wire b8 b9
+wire c11 c12
+wire b10 b14
+wire a8 a7 h7 h12
+R3 a9 a13; R4 d13 d17
+R2 a14 a17
+R5 d11 f11
+R6 g10 g17
+Q1 C=i10 B=i11 E=i12
+DS1 A=j17 K=j15
+R1 A=c8 W=e9 B=c10
+BT1 +=j12 -=j14
+"""
+
+
+@pytest.mark.parametrize("slips", [("b10 b14", "b10 b13", "R6 g10", "R6 g9"), ("c11 c12", "c10 c12")])
+def test_ends_that_stand_in_the_next_row_go_back(slips: tuple[str, ...]) -> None:
+    """Each end is put back by its own line and nothing is added, although other changes would mend it too."""
+    made, wrong = circuit(DIVIDERS), ITS_LIST
+    for right, slip in zip(slips[::2], slips[1::2], strict=True):
+        wrong = wrong.replace(right, slip)
+    done = mend_list(wrong, "build.txt", made, board("400"))
+    assert done.text == ITS_LIST
+    assert done.changes == len(slips) // 2
+
+
 def shifted(text: str, rows: int, *still: str) -> str:
     """A list with everything some rows further down but the lines that begin so."""
     out = []

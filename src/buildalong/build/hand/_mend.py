@@ -22,6 +22,7 @@ from buildalong.board import (
 )
 from buildalong.build.hand._changes import changed_wires, told_changes
 from buildalong.build.hand._edit import edited
+from buildalong.build.hand._ends import ends_back
 from buildalong.build.hand._join import GAPS, with_missing_wires
 from buildalong.build.hand._list import BuildList
 from buildalong.build.hand._read import read_list
@@ -96,6 +97,8 @@ def _mended(circuit: Circuit, layout: Layout, style: Style) -> Layout | None:
     """A right layout that differs from this one in few things."""
     errors = _errors(circuit, layout)
     best = shifted_back(circuit, layout, lambda one: _errors(circuit, one))
+    if best is None or _changes(layout, best)[0] > 1:
+        best = _least(layout, [best, ends_back(circuit, layout, lambda one: _errors(circuit, one))])
     if best is None or _changes(layout, best)[0] > 1:
         names = dict.fromkeys(name for error in errors for name in error.about if name in layout.holes)
         alone = (_with(circuit, layout, frozenset({name}), style, alone=True) for name in names)

@@ -10,7 +10,7 @@ from buildalong.board import Board, Layout, oriented, read_back
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding
 
-__all__ = ["astray", "shifted_back"]
+__all__ = ["astray", "further", "shifted_back"]
 
 _MOST_ROWS = 6
 _MOST_THINGS = 24
@@ -72,19 +72,19 @@ def _moved(layout: Layout, name: str | int, rows: int) -> Layout | None:
     """The layout with a part or a wire so many rows further down."""
     board = layout.board
     if isinstance(name, str):
-        holes = [_further(board, hole, rows) for hole in layout.holes[name]]
+        holes = [further(board, hole, rows) for hole in layout.holes[name]]
         if None in holes:
             return None
         return replace(layout, holes={**layout.holes, name: tuple(hole for hole in holes if hole)})
     wire = layout.wires[name]
-    start, end = _further(board, wire.start, rows), _further(board, wire.end, rows)
+    start, end = further(board, wire.start, rows), further(board, wire.end, rows)
     if start is None or end is None:
         return None
     new = replace(wire, start=start, end=end, path=tuple((x, y + rows) for x, y in wire.path))
     return replace(layout, wires=(*layout.wires[:name], new, *layout.wires[name + 1 :]))
 
 
-def _further(board: Board, hole: str, rows: int) -> str | None:
+def further(board: Board, hole: str, rows: int) -> str | None:
     """The hole so many rows further down; on a rail the nearest one within a pitch."""
     if hole not in board.holes:
         return hole
