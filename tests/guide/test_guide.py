@@ -75,6 +75,15 @@ def test_a_reversed_capacitor_is_dangerous_at_its_step() -> None:
     assert "plus (the longer lead) in hole i15" in worst.right
 
 
+def test_each_check_names_the_gravest_harm() -> None:
+    """A wire that may short the supply says so, however often another of its slips does less."""
+    of = {o.mistake.id: o for o in lab("lighthouse").outcomes}
+    for check in guide("lighthouse").checks:
+        gravest = max((severity(of[name]) for name in check.mistakes), key=lambda name: SEVERITY[name][0])
+        assert check.severity == gravest
+    assert "battery" in {c.severity for c in guide("lighthouse").checks if c.subject.startswith("wire")}
+
+
 def test_a_capacitor_that_only_ages_frightens_nobody() -> None:
     """A slip elsewhere that lets a small current flow backwards through a capacitor is no danger to eyes."""
     of = {o.mistake.id: o for o in lab("level-crossing").outcomes}

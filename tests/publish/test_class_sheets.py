@@ -65,7 +65,7 @@ def test_swaps_have_a_sheet() -> None:
     files = kit_files(kit([Session("night", lesson.circuit)], 1), [(swap, targets) for swap in found])
     text = files["swaps.csv"].decode("utf-8-sig")
     assert "U1, timer 555" in text
-    assert "on time of DS1" in text
+    assert "on-time of DS1: 460 ms" in text
 
 
 def test_labels_are_a_tagged_pdf_four_to_a_page(made: Kit) -> None:

@@ -18,7 +18,18 @@ from hypothesis import strategies as st
 
 from buildalong.drawing import vendored_fonts
 from buildalong.quantity import format_like, format_quantity, parse
-from buildalong.words import LANGUAGES, in_parts, listed, numeral, plainly, speaking, spoken, with_unit
+from buildalong.words import (
+    LANGUAGES,
+    in_parts,
+    listed,
+    numeral,
+    plainly,
+    speaking,
+    spoken,
+    unbroken,
+    tied_page,
+    with_unit,
+)
 
 OTHERS = [tag for tag in LANGUAGES if tag != "en"]
 SPACE = re.compile(r"[\u00a0\u202f\u2009 ]")
@@ -126,3 +137,19 @@ def test_clauses_stand_apart_as_the_language_writes_it() -> None:
     assert [in_parts(clauses[:n]) for n in (0, 1, 3)] == ["", "a, b", "a, b; c; d"]
     with speaking("fr"):
         assert in_parts(clauses) == "a, b\u00a0; c\u00a0; d"
+
+
+def test_a_number_keeps_its_unit_and_its_thousands_on_the_line() -> None:
+    """ISO 80000-1, 7.1.4 and 7.3.1: the spaces before a unit and between groups of digits; no others."""
+    tied = tied("at 4 V, 20 % and 25 °C; 100 000 pF in hole 4 Volta, step 2 of 17")
+    assert tied == "at 4\u00a0V, 20\u00a0% and 25\u00a0°C; 100\u00a0000\u00a0pF in hole 4 Volta, step 2 of 17"
+
+
+def test_only_the_words_of_a_page_are_tied() -> None:
+    """Attributes, styles, pictures and code stay byte for byte; words and data of a script do not."""
+    page = (
+        '<p title="4 V">4 V</p><svg><text>4 V</text></svg><style>a{margin:4 V}</style><script>4 V</script>'
+        '<script type="application/json">["4 V"]</script>'
+    )
+    tied = tied_page(page)
+    assert tied == page.replace(">4 V</p>", ">4\u00a0V</p>").replace('["4 V"]', '["4\u00a0V"]')

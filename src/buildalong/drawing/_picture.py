@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from html import escape
 
 __all__ = ["Picture"]
 
 MM_PER_POINT = 25.4 / 72
 _BOX = re.compile(r'viewBox="(-?[\d.]+) (-?[\d.]+) ')
+_DESC = re.compile(r"(<desc [^<>]*>)[^<]*")
 _SIZE = re.compile(r' width="[^"]*" height="[^"]*"')
 
 
@@ -28,6 +30,12 @@ class Picture:
     """Size of the smallest text in it, user units; 0 where it has none."""
     foot: float = 0.0
     """Where its plot ends below, user units; 0 where it has none."""
+
+    def told(self, alt: str) -> Picture:
+        """The same picture with another text alternative, where much of its own was read before."""
+        return replace(
+            self, svg=_DESC.sub(lambda tag: tag[1] + escape(alt, quote=False), self.svg, count=1), alt=alt
+        )
 
     @property
     def box(self) -> tuple[float, float, float, float]:

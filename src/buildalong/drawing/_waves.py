@@ -127,7 +127,7 @@ class _Chart:
         height = floor + 46 + (len(legend) + len(keys)) * 28 + (10 if legend or keys else 0)
         alt = " ".join([
             waves_words(self.run, self.names, self.nets, self.start, self.end),
-            *map(ideal_words, self.ideals), *(words for _, words in keys),
+            *map(ideal_words, self.ideals), *(f"{words}." for _, words in keys),
         ])  # fmt: skip
         svg = Svg(
             WIDTH,
@@ -325,7 +325,7 @@ class _Chart:
         out = []
         if self.band is not None and set(self.band.low) & set(self.nets):
             words = CYCLE_KEY if self.band.cycle else BAND_KEY
-            out.append(("band", say(words, count=self.band.count, seed=self.band.seed)))
+            out.append(("band", say(words, count=self.band.count)))
         if self.ideals:
             out += [("real", say(REAL_KEY)), ("ideal", say(IDEAL_KEY))]
         return out

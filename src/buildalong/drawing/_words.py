@@ -102,9 +102,14 @@ def _wire(layout: Layout, index: int) -> str:
     return say("{colour} wire from {first} to {last}", colour=colour, first=wire.start, last=wire.end)
 
 
+FINEST = 1e-3
+"""Share of the shown time below which a moment is told as 0 s."""
+
+
 def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: float, end: float) -> str:
     """What rises when: each curve's range and rises, each light's and button's times."""
     bits = [say("Waveforms from {start} to {end}.", start=_time(start), end=_time(end))]
+    finest = (end - start) * FINEST
     inside = (run.times >= start) & (run.times <= end)
     for name in names:
         if name in nets:
@@ -119,7 +124,7 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
             rises = crossings(times, values, (low + high) / 2)
             least, most = (format_quantity(round(v, 3), "V", 2) for v in (low, high))
             message = MOVES_RISING if rises else MOVES
-            bits.append(say(message, name=name, least=least, most=most, times=_when(rises)))
+            bits.append(say(message, name=name, least=least, most=most, times=_when(rises, finest)))
         else:
             part = run.circuit.by_id[name]
             spans = [(a, b) for a, b in intervals(run, name) if b > start and a < end]
@@ -128,18 +133,18 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 bits.append(say(NEVER[kind], name=name))
             else:
                 a, b = spans[0]
-                places = {"name": name, "start": _time(max(a, start)), "end": _time(min(b, end))}
+                places = {"name": name, "start": _time(max(a, start), finest), "end": _time(min(b, end))}
                 message = (SPANS if len(spans) > 1 else SPAN)[kind]
                 bits.append(say(message, **places, count=len(spans)))
     return " ".join(bits)
 
 
-def _time(seconds: float) -> str:
-    return format_quantity(seconds, "s", 3)
+def _time(seconds: float, finest: float = 0.0) -> str:
+    return format_quantity(seconds if abs(seconds) >= finest else 0.0, "s", 3)
 
 
-def _when(times: Sequence[float], most: int = 3) -> str:
-    told = [_time(t) for t in times[:most]]
+def _when(times: Sequence[float], finest: float, most: int = 3) -> str:
+    told = [_time(t, finest) for t in times[:most]]
     if len(times) > most:
         return say("at {times} and {count} more times", times=", ".join(told), count=len(times) - most)
     return say("at {times}", times=listed(told))
@@ -178,8 +183,8 @@ DOME = "The long lead is the anode; the short one, at the flat side of the rim, 
 CAN = "The long lead is plus; the short lead, at the light stripe, is minus."
 LEGS = "With the flat face towards you the legs are, from left to right, {legs}."
 PINS = "Pins counted from the notch, anticlockwise seen from above: {pins}."
-BAND_KEY = "Pale band: {count} boards with parts anywhere within their limits (seed {seed})"
-CYCLE_KEY = "Pale band: one cycle of {count} boards with parts anywhere within their limits (seed {seed})"
+BAND_KEY = "Pale band: {count} boards with parts anywhere within their limits"
+CYCLE_KEY = "Pale band: one cycle of {count} boards with parts anywhere within their limits"
 REAL_KEY = "with real parts, simulated"
 IDEAL_KEY = "by the formula, with ideal parts"
 LONGER = "{title}: {ideal} by the formula, {real} with real parts: {share} longer."

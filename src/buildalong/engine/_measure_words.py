@@ -5,8 +5,8 @@ from __future__ import annotations
 __all__ = ["TITLES"]
 
 TITLES = {
-    "on_time": "on time",
-    "off_time": "off time",
+    "on_time": "on-time",
+    "off_time": "off-time",
     "period": "period",
     "frequency": "frequency",
     "duty": "duty cycle",

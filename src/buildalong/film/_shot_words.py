@@ -14,7 +14,8 @@ SHOWS = {
     "test": "The supply goes on, {lights} answers, the supply comes off again.",
     "check": "The whole board, slowly, row by row; a pencil points at what is named.",
     "supply": "{parts}: red lead first, then black; keep the hand off the board and let {lights} speak.",
-    "work": "{lights} at work, at its true speed; press or cover what the trial says.",
+    "work": "{lights} at work, at its true speed; where the trial presses or covers something, do it before"
+    " the camera.",
     "how": "The finished board, still; the animation of the film goes beside it or over it.",
     "wrong": "The slip made on purpose, without the supply, then put right.",
     "end": "The finished board at work, and your hand taking the supply off at the very end.",

@@ -81,7 +81,7 @@ def _check(places: Places, subject: str, outcomes: Sequence[Outcome]) -> Check:
         name = severity(outcome)
         points = outcome.mistake.weight * SEVERITY[name][0] / 100.0
         by_name[name] = by_name.get(name, 0.0) + points / len(outcome.mistake.subjects)
-    worst = max(by_name, key=lambda name: (by_name[name], name))
+    worst = max(by_name, key=lambda name: SEVERITY[name][0])
     slips = [o for o in outcomes if severity(o) == worst]
     heaviest = max(slips, key=lambda o: (o.mistake.weight, o.mistake.id)).mistake
     right = places.proper(subject, heaviest.kind)

@@ -9,7 +9,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template, select_autoescape
 from markupsafe import Markup, escape
 
 from buildalong import __version__
@@ -27,7 +27,7 @@ from buildalong.publish._woff import woff
 from buildalong.publish.handout._glossary import glossary_of
 from buildalong.publish.handout._words import BOOKLET
 from buildalong.spread import Spread
-from buildalong.words import say
+from buildalong.words import say, tied_page
 
 __all__ = ["article_frame", "article_html", "fonts", "style_of", "templates", "text_of"]
 
@@ -86,6 +86,13 @@ def _filled(text: str, **places: object) -> Markup:
     return escape(text).format(**places)
 
 
+class _Page(Template):
+    """A page whose numbers stay on one line with their units."""
+
+    def render(self, *args: Any, **places: Any) -> str:
+        return tied_page(super().render(*args, **places))
+
+
 @cache
 def templates(package: str = "buildalong.publish") -> Environment:
     """The templates in the folder ``page`` of a package."""
@@ -97,6 +104,7 @@ def templates(package: str = "buildalong.publish") -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    environment.template_class = _Page
     environment.filters["symbols"] = _symbols
     environment.filters["filled"] = _filled
     environment.globals["say"] = say

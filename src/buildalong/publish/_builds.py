@@ -14,7 +14,7 @@ from buildalong.publish._metadata import data_of
 from buildalong.publish._print import plate_of
 from buildalong.publish._view import BuildsView, PromisedView
 from buildalong.quantity import format_quantity
-from buildalong.spread import Outcome, Spread, name_of, pushes, sentence, spread, surroundings
+from buildalong.spread import Outcome, Spread, pushes, sentence, spread, surroundings
 from buildalong.store import Store
 from buildalong.words import capital, numeral, say
 
@@ -49,7 +49,7 @@ def builds_view(compiled: Compiled, found: Spread | None) -> BuildsView | None:
     parts = list(dict.fromkeys(part for each in moved for part in each))
     promises = [capital(p.says or str(p.that)) for p in measured_promises(compiled.lesson)]
     drawn = [
-        histogram(outcome, says, _measure(outcome), wide=WIDE)
+        histogram(outcome, says, outcome.target.asked.title, wide=WIDE)
         for says, outcome in zip(promises, found.outcomes, strict=True)
     ]
     data = {
@@ -62,7 +62,7 @@ def builds_view(compiled: Compiled, found: Spread | None) -> BuildsView | None:
     }
     return BuildsView(
         about=say(words.ABOUT, count=found.samples, around=surroundings(found)),
-        order=say(words.RANGE, measure=_measure(found.outcomes[0])),
+        order=say(words.RANGE, measure=found.outcomes[0].target.asked.title),
         count=found.samples,
         promised=tuple(
             PromisedView(says, plate_of(picture, _caption(found, outcome)))
@@ -70,10 +70,6 @@ def builds_view(compiled: Compiled, found: Spread | None) -> BuildsView | None:
         ),
         data=data_of(data),
     )
-
-
-def _measure(outcome: Outcome) -> str:
-    return f"{name_of(outcome.target.measure)} ({outcome.target.of})"
 
 
 def _caption(found: Spread, outcome: Outcome) -> str:

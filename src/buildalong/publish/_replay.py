@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from buildalong.drawing import said_at_rest, said_at_work
 from buildalong.drawing.motion import TIME_FROM_TO, Replay
 from buildalong.lesson import Compiled
+from buildalong.publish import _words as words
 from buildalong.publish._metadata import data_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._view import ReplayView
-from buildalong.words import numeral
+from buildalong.words import numeral, say
 
 __all__ = ["replay_view"]
 
@@ -34,8 +35,8 @@ def replay_view(compiled: Compiled, pictures: Pictures, trial: str) -> ReplayVie
     waves = shown.get((trial, "closer")) or shown[trial, ""]  # as many as stand there, the last is scrubbed
     return ReplayView(
         _data(replay, told, waves.foot),
-        replay.board.svg if replay.board else "",
-        replay.schematic.svg,
+        replay.board.told(say(words.MOMENT_BOARD)).svg if replay.board else "",
+        replay.schematic.told(say(words.MOMENT_SCHEMATIC)).svg,
         tuple(
             (part, tuple(picture.svg for picture in found.pictures)) for part, found in replay.inside.items()
         ),

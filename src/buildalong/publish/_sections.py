@@ -303,15 +303,17 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
         )
         for step in map(variant.step, compiled.steps)
     )
-    done = [(pictures.nets, say(words.CAPTION_TOP)), (pictures.tilted, say(words.CAPTION_TILTED))]
+    nets = say(words.NETS_ALT, nets=listed(list(compiled.circuit.nets)))
+    named = pictures.nets.told(nets) if pictures.nets else None
+    done = [(named, say(words.CAPTION_TOP)), (pictures.tilted, say(words.CAPTION_TILTED))]
     plates = tuple(plate_of(picture, caption) for picture, caption in done if picture)
     note = say(words.LEFT_HAND) if variant.hand == "left" else ""
     motion = None
     if pictures.build is not None:
         titles = tuple(say(words.STEP_TITLE, number=step.number, title=step.title) for step in steps)
-        built = pictures.build
+        built, caption = pictures.build, say(words.CAPTION_BUILD)
         motion = MotionView(
-            "build", say(words.LEGEND_BUILD), built.picture.svg, built.css, say(words.CAPTION_BUILD), titles,
+            "build", say(words.LEGEND_BUILD), built.picture.told(caption).svg, built.css, caption, titles,
             print_wide(built.picture),
         )  # fmt: skip
     return SectionView(

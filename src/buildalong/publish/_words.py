@@ -31,6 +31,10 @@ CARD_MARKING = "Marking"
 CARD_LEGS = "Legs"
 CARD_SLIPS = "Easily put in wrong"
 
+NETS_ALT = "The finished board with its nets in colour: {nets}."
+MOMENT_BOARD = "The finished board at the chosen moment: what shines is drawn shining."
+MOMENT_SCHEMATIC = "The schematic with the voltages of the chosen moment."
+"""What a screen reader says of pictures whose parts and wires it has read before."""
 CAPTION_TOP = "From above: strips of one colour are one net, named once, as in the schematic."
 CAPTION_TILTED = "From above and aside: how high everything stands. Every size is true to the board."
 LEFT_HAND = (

@@ -7,11 +7,10 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from buildalong.mistakes import Outcome
-from buildalong.quantity import format_quantity
 from buildalong.trace import _words as words
 from buildalong.trace._forecast import SWINGS, Forecast, Span
 from buildalong.trace._reading import UNKNOWN, WRONG, Answer
-from buildalong.words import say
+from buildalong.words import say, with_unit
 
 __all__ = ["agrees", "spans_words", "split", "volts_words"]
 
@@ -97,5 +96,5 @@ def volts_words(low: float, high: float) -> str:
     """Say a band of volts: 'about 0 V', '2.8 V to 3.2 V'."""
     if low <= 0 <= high and high - low < 0.5:
         return say(words.ABOUT_ZERO)
-    low_words, high_words = (format_quantity(round(volts, 1), "V", 2) for volts in (low, high))
+    low_words, high_words = (with_unit(f"{volts:.1f}".replace("-", "−"), "V") for volts in (low, high))
     return say(words.BAND, low=low_words, high=high_words)

@@ -13,7 +13,7 @@ from buildalong.words._languages import LANGUAGES, Language, spoken
 from buildalong.words._letters import shapeless, undrawn
 from buildalong.words._listing import behind_colon, capital, in_parts, inside, listed
 from buildalong.words._messages import Many, bare, faults, sense
-from buildalong.words._numbers import numeral, tied, with_unit
+from buildalong.words._numbers import numeral, tied, tied_page, with_unit
 from buildalong.words._speaking import Speaker, language, plainly, said, say, say_many, speaking
 
 __all__ = [
@@ -42,6 +42,7 @@ __all__ = [
     "speaking",
     "spoken",
     "tied",
+    "tied_page",
     "undrawn",
     "with_unit",
 ]

@@ -4,17 +4,33 @@ from __future__ import annotations
 
 import re
 
+from buildalong.words._languages import NO_BREAK
 from buildalong.words._speaking import current
 
-__all__ = ["numeral", "tied", "with_unit"]
+__all__ = ["numeral", "tied", "tied_page", "with_unit"]
 
 _NUMBER = re.compile(r"(?P<sign>[+\-−]?)(?P<whole>\d+)(?:\.(?P<rest>\d+))?(?P<power>e[+\-−]?\d+)?", re.ASCII)
-_UNIT = re.compile(r"(?<=\d) (?=(?:[GMkmµnp]?(?:V|A|Ω|F|Hz|W|s|H|m|lx|J)|%|°C|min|h|cm)(?!\w))")
+_TIED = re.compile(
+    r"(?<=\d) (?=(?:[GMkmµnp]?(?:V|A|Ω|F|Hz|W|s|m|H|J)|%|°C|lx|lm|min|h|cm)(?!\w)|\d{3}(?!\d))"
+)
+"""The space of "4 V" and of "100 000"."""
+_NO_PROSE = re.compile(
+    r"<(svg|style)\b.*?</\1>|<script(?! type=\"application/json\").*?</script>|<[^<>]*>", re.DOTALL
+)
 
 
-def tied(text: str, tie: str = "\u00a0") -> str:
-    """A text in which no number is parted from its unit at the end of a line."""
-    return _UNIT.sub(tie, text)
+def tied(text: str, tie: str = NO_BREAK) -> str:
+    """The text with every number on one line with its unit, and its thousands with each other."""
+    return _TIED.sub(tie, text)
+
+
+def tied_page(html: str) -> str:
+    """The same for the words of a page of HTML; pictures, which break no lines, stay as they are."""
+    out, done = [], 0
+    for found in _NO_PROSE.finditer(html):
+        out += [tied(html[done : found.start()]), found[0]]
+        done = found.end()
+    return "".join([*out, tied(html[done:])])
 
 
 def numeral(number: str) -> str:

@@ -18,7 +18,7 @@ from buildalong.build.steps._sight import Spell
 from buildalong.build.steps._step import Kind, Step
 from buildalong.build.steps._subject import with_subject
 from buildalong.build.steps._why import part_why, wire_why
-from buildalong.build.steps._words import CHECK, TEXT, TITLE, WHY
+from buildalong.build.steps._words import CALLOUT, CHECK, TEXT, TITLE, WHY
 from buildalong.circuit import Circuit, Part
 from buildalong.words import say
 
@@ -130,7 +130,8 @@ class _Maker:
         lights = tuple(dict.fromkeys(sight.part for spell in spells for sight in spell.sights))
         return Step(
             number, "test", say(TITLE[key]), say(TEXT[key], **known), say(WHY["test"]),
-            say(CHECK["test"]), "", (), (), before, powered, (*self.supply, *lights),
+            say(CHECK["test"]), "" if on else say(CALLOUT["supply"]), (), (), before, powered,
+            (*self.supply, *lights),
         )  # fmt: skip
 
     def look_over(self, number: int, board: Layout) -> Step:

@@ -37,7 +37,7 @@ def inside_picture(state: State, *, tone: Tone = palette.PLAIN, live: bool = Fal
     width, height = plan_size(plan)
     title = say(words.TITLE, part=state.part.id)
     size = (width + 2 * MARGIN, height + 2 * MARGIN)
-    svg = Svg(*size, title=title, alt=inside_words(state), background=palette.PAPER, tone=tone)
+    svg = Svg(*size, title=title, alt=inside_words(state, live=live), background=palette.PAPER, tone=tone)
     draw_plan(svg, state, MARGIN, MARGIN, live=live)
     return svg.picture()
 
@@ -89,10 +89,11 @@ def inside_strip(
     return svg.picture()
 
 
-def inside_words(state: State) -> str:
-    """What the picture of the inside shows, in words."""
+def inside_words(state: State, *, live: bool = False) -> str:
+    """What the picture of the inside shows, in words; with ``live`` without time and volts, which change."""
     part, plan = state.part, state.part.type.inside
-    bits = [say(words.FRAME, part=part.id, noun=say(part.type.noun), time=_time(state.time))]
+    frame = say(words.FRAME, part=part.id, noun=say(part.type.noun), time=_time(state.time))
+    bits = [f"{say(words.TITLE, part=part.id)}." if live else frame]
     for block in plan.blocks if plan else ():
         if not block.title or state.idle(block.cell):
             continue
@@ -103,6 +104,8 @@ def inside_words(state: State) -> str:
         elif block.when is not None:
             word = say(block.on if state.holds(block.when) else block.off)
             bits.append(say(words.BLOCK, title=capital(say(block.title)), word=word))
+    if live:
+        return " ".join(bits)
     pins = [
         say(words.PIN, name=terminal.name, level=said_volts(state.volts[terminal.name]))
         for terminal in part.type.terminals

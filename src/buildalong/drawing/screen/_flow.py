@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,13 +10,13 @@ from buildalong.drawing import _text
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._text import Style
 from buildalong.drawing.screen._shape import Rect
+from buildalong.words import tied
 
 __all__ = ["Item", "flow"]
 
 SHRINK = (1.0, 0.92, 0.85, 0.78, 0.72, 0.66)
 """Sizes that are tried, in turn."""
 LEADING = 1.28
-_UNIT = re.compile(r"(?<=\d) (?=[GMkmµnp]?(?:V|A|Ω|F|Hz|W|s|lx|%)(?!\w))")
 _TIE = "\ue000"
 """Stands between a number and its unit while lines are broken."""
 
@@ -55,7 +54,7 @@ def _indent(item: Item, scale: float) -> float:
 
 def _lines(item: Item, width: float, scale: float) -> tuple[str, ...]:
     room = width - _indent(item, scale) - (16 * scale if item.bar else 0)
-    size, text = item.size * scale, _UNIT.sub(_TIE, item.text)
+    size, text = item.size * scale, tied(item.text, _TIE)
     lines = (line.replace(_TIE, " ") for line in _text.wrap(text, size, room, item.style))
     return tuple(_text.fit(line, size, room, item.style)[0] for line in lines)
 

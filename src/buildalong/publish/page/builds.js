@@ -46,10 +46,6 @@ for (const builds of document.querySelectorAll(".builds")) {
       }));
       if (whole === null) hand.removeAttribute("d");
       else hand.setAttribute("d", `M${x(whole)} ${promise.foot}V${promise.top}m-6 0a6 6 0 1 0 12 0a6 6 0 1 0-12 0`);
-      const plate = svg.parentElement;
-      if (whole !== null && plate.scrollWidth > plate.clientWidth) {
-        plate.scrollLeft = (x(whole) / svg.viewBox.baseVal.width) * svg.clientWidth - plate.clientWidth / 2;
-      }
       return `${value.textContent} ${(kept ? ok : not).textContent}`;
     };
     svg.addEventListener("click", (event) => {
