@@ -17,7 +17,8 @@ FULL = """() => [...document.querySelectorAll('.slide')]
   .filter(s => s.getBoundingClientRect().height > innerHeight + 2).map(s => s.id)"""
 CUT = """() => [...document.querySelectorAll('.words > *, .words li, .picture, footer span')]
   .filter(e => { const r = e.getBoundingClientRect();
-    return r.width > 0 && (r.left < -1 || r.right > document.documentElement.clientWidth + 1); })
+    return e.matches('.math') && e.scrollWidth > e.clientWidth + 1
+      || r.width > 0 && (r.left < -1 || r.right > document.documentElement.clientWidth + 1); })
   .map(e => e.className + e.textContent.slice(0, 40))"""
 
 

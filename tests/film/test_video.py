@@ -161,6 +161,18 @@ def test_the_film_shows_the_circuit_as_simulated(compiled_demo: Callable[[str], 
     assert lit / (loop - timed.start) == pytest.approx(truth, abs=0.02)
 
 
+def test_the_story_begins_with_what_its_first_moment_changes(
+    compiled_demo: Callable[[str], Compiled],
+) -> None:
+    """At 0 s "DS1 lights up" is said for long; the picture beside it is of just after, not before."""
+    compiled = compiled_demo("lighthouse")
+    shows, board = Shows(compiled, Variant()), storyboard(compiled)
+    timed = next(t for t in timeline(board, shows.least(board)).scenes if t.scene.kind == "how")
+    first = next(iter(shows.of(timed)))
+    shown = float(first.key.rsplit(" ", 1)[1])
+    assert any(a <= shown < b for a, b in shows.work(timed.scene.trial).on["DS1"])
+
+
 def test_stopping_leaves_nothing(mailbox: Compiled, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Ctrl-C in the middle: the encoders end, and their folder is gone."""
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from buildalong.drawing._tilted import tilted_picture
     from buildalong.drawing._watch import Threshold, usual_traces
     from buildalong.drawing._waves import Mark, waveforms
-    from buildalong.drawing._words import band_meaning, said_at_rest, said_at_work
+    from buildalong.drawing._words import band_meaning, leg_words, said_at_rest, said_at_work
 
 _HOME = {
     "_axes": ("Axis",),
@@ -52,7 +52,7 @@ _HOME = {
     "_tilted": ("tilted_picture",),
     "_watch": ("Threshold", "usual_traces"),
     "_waves": ("Mark", "waveforms"),
-    "_words": ("band_meaning", "said_at_rest", "said_at_work"),
+    "_words": ("band_meaning", "leg_words", "said_at_rest", "said_at_work"),
 }
 
 __all__ = [
@@ -74,6 +74,7 @@ __all__ = [
     "closeup",
     "histogram",
     "histogram_axis",
+    "leg_words",
     "missing_characters",
     "net_colours",
     "part_icon",

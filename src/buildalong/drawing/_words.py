@@ -33,7 +33,7 @@ def part_words(part: Part) -> str:
 def board_words(
     circuit: Circuit, layout: Layout, new_parts: Collection[str] = (), new_wires: Collection[int] = ()
 ) -> str:
-    """Which parts stand in which holes, and the wires; what is new comes first."""
+    """Which parts stand in which holes, and the wires; of a step only what is new."""
     bits = [
         say("Breadboard with {count} tie-points, seen from above.", count=layout.board.name.split("-")[0])
     ]
@@ -43,11 +43,10 @@ def board_words(
         lines = [placed_words(part, layout) for part in new]
         lines += [_wire(layout, index) for index in sorted(new_wires)]
         bits.append(say("New in this step: {things}.", things=in_parts(lines)))
-    rest = [placed_words(part, layout) for part in parts if part.id not in new_parts]
-    rest += [_wire(layout, index) for index in range(len(layout.wires)) if index not in new_wires]
-    if rest:
-        message = ALREADY if new_parts or new_wires else ON_IT
-        bits.append(say(message, things=in_parts(rest)))
+    elif parts or layout.wires:
+        lines = [placed_words(part, layout) for part in parts]
+        lines += [_wire(layout, index) for index in range(len(layout.wires))]
+        bits.append(say("On it: {things}.", things=in_parts(lines)))
     return " ".join(bits)
 
 
@@ -150,7 +149,6 @@ def _when(times: Sequence[float], finest: float, most: int = 3) -> str:
     return say("at {times}", times=listed(told))
 
 
-ON_IT, ALREADY = "On it: {things}.", "Already there: {things}."
 FROM_TO = "from {first} to {last}"
 MOVES = "{name} moves between {least} and {most}."
 MOVES_RISING = "{name} moves between {least} and {most}, rising {times}."

@@ -17,7 +17,7 @@ from buildalong.film._timing import FRAME, Timed
 from buildalong.lesson import Compiled
 from buildalong.publish import Variant, crop_of_steps, step_picture, work_of
 
-__all__ = ["Show", "Shows"]
+__all__ = ["Show", "Shows", "just_after"]
 
 FLY_AFTER = 1200
 """What is new comes to the board so long after a step begins [ms]; our choice."""
@@ -60,6 +60,12 @@ def paged(points: Sequence[str]) -> list[tuple[str, ...]]:
     count = -(-len(points) // PAGE)
     each = -(-len(points) // count) if count else 1
     return [tuple(points[at : at + each]) for at in range(0, len(points), each)]
+
+
+def just_after(motion: Motion, time: float) -> float:
+    """A hair after a moment, so that what it changes is seen; within what is played [s]."""
+    start, end = motion.span
+    return min(max(time, start) + 0.004 * (end - start), end)
 
 
 class Shows:
@@ -223,11 +229,11 @@ class Shows:
             until = timed.begins(moments[index + 1].sentence) if index + 1 < len(moments) else timed.end
             time = min(max(moment.time, start), end)
             lasts = min(PLAYED, until - begins) if time > was else 0
-            yield self._held(begins, motion, was, moment.text, "fade")
+            after = just_after(motion, moment.time)
+            yield self._held(begins, motion, was if lasts else after, moment.text, "fade")
             for tick in range(TICK, lasts, TICK):
                 yield self._held(begins + tick, motion, was + (time - was) * tick / lasts, moment.text)
-            # A hair after the moment, so that what it changes is seen.
-            was = min(time + 0.004 * (end - start), end)
+            was = after
             if lasts:
                 yield self._held(begins + lasts, motion, was, moment.text)
 

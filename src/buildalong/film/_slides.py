@@ -14,7 +14,7 @@ from buildalong.drawing import Picture, closeup, part_picture, waveforms
 from buildalong.drawing.screen import parts_table
 from buildalong.film import _words as words
 from buildalong.film._scenes import called, shown_rows, storyboard, telling
-from buildalong.film._shows import Shows, paged
+from buildalong.film._shows import Shows, just_after, paged
 from buildalong.film._storyboard import Moment, Scene
 from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import (
@@ -131,8 +131,7 @@ class _Deck:
     def _story(self, scene: Scene) -> Iterator[Slide]:
         motion = self.shows.work(scene.trial)
         for index, beat in enumerate(telling(self.compiled, scene.trial, MOST_BEATS), start=1):
-            start, end = motion.span
-            picture = motion.at(min(max(beat.time, start) + 0.004 * (end - start), end))
+            picture = motion.at(just_after(motion, beat.time))
             title = say(words.BEAT, title=scene.title, number=index)
             yield Slide(title, "diagram", text=beat.text, svg=picture.svg)
 

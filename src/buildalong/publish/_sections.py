@@ -278,8 +278,8 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
         for step in compiled.steps
         if step.parts or step.number not in warned
     }
-    listed = [step.number for step in compiled.steps if step.kind == "check"]
-    sets = sets_of([step.number for step in compiled.steps], pictures.steps, on_paper, listed)
+    ticked = [step.number for step in compiled.steps if step.kind == "check"]
+    sets = sets_of([step.number for step in compiled.steps], pictures.steps, on_paper, ticked)
     steps = tuple(
         StepView(
             step.number,

@@ -9,9 +9,9 @@ __all__ = [
 
 BANDS = "{part} is a {value} resistor with a tolerance of {tolerance}. Name its colour bands in order."
 BANDS_BACK = "A resistor bears the bands {bands}. What is its value?"
-BANDS_WORKING = "Two figures, then how many noughts, then the tolerance: {bands}."
+BANDS_WORKING = "Two figures, then how many zeros, then the tolerance: {bands}."
 CODE = 'A small ceramic capacitor is marked "{code}". What is its capacitance?'
-CODE_WORKING = "Two figures, then how many noughts, in picofarad."
+CODE_WORKING = "Two figures, then how many zeros, in picofarad."
 FORMULA_VALUE = "{title} is {formula}. How much is that with your values?"
 GIVEN = "Given: {given}."
 CURRENT = "{title}: work it out with your values."

@@ -23,7 +23,7 @@ from buildalong.publish.handout._tree import tree_of
 from buildalong.words import behind_colon, say, say_many
 from buildalong.worksheet import Sheet
 
-__all__ = ["AT_STEP", "Data", "Material", "booklet_data"]
+__all__ = ["Data", "Material", "booklet_data"]
 
 Data = dict[str, object]
 AT_STEP = 1
@@ -41,7 +41,7 @@ class Material:
     puzzles: tuple[Exercise, ...] = ()
 
 
-def booklet_data(material: Material, shelf: Shelf, at_step: int = AT_STEP) -> Data:
+def booklet_data(material: Material, shelf: Shelf) -> Data:
     """Lay the booklet out but for the author's words; its pictures are put on the shelf.
 
     So many close-ups stand beside a step; the others with what is easily put in wrong.
@@ -54,7 +54,7 @@ def booklet_data(material: Material, shelf: Shelf, at_step: int = AT_STEP) -> Da
         "facts": [list(fact) for fact in page.facts],
         "cover": shelf.add(_cover(material)),
         "words": spoken(words.BOOKLET),
-        "sections": [_section(s, material, shelf, at_step) for s in page.sections],
+        "sections": [_section(s, material, shelf) for s in page.sections],
         "questions": _questions(material.sheet),
         "puzzles": list(_puzzles(material, shelf)),
         "glossary": [[word.term, word.text] for word in glossary_of(compiled)],
@@ -73,7 +73,7 @@ def _cover(material: Material) -> Picture | None:
     )
 
 
-def _section(section: SectionView, material: Material, shelf: Shelf, at_step: int) -> Data:
+def _section(section: SectionView, material: Material, shelf: Shelf) -> Data:
     """What every section has, and what its kind brings."""
     pictures = material.pictures
     kind: Data = {}
@@ -99,7 +99,7 @@ def _section(section: SectionView, material: Material, shelf: Shelf, at_step: in
             done = [picture for picture in (pictures.nets, pictures.tilted) if picture]
             kind = {
                 "note": section.note,
-                "steps": [_step(step, pictures, shelf, at_step) for step in section.steps],
+                "steps": [_step(step, pictures, shelf) for step in section.steps],
                 "plates": _plates(section, done, shelf),
             }
         case "see", _:
@@ -111,7 +111,7 @@ def _section(section: SectionView, material: Material, shelf: Shelf, at_step: in
                 "fewer": bool(section.symptoms or any(fault.left for fault in section.faults)),
             }
         case "wrong", _:
-            kind = _slips(section, pictures, shelf, at_step)
+            kind = _slips(section, pictures, shelf)
     return {
         "id": section.id, "title": section.title, "kind": section.kind, "slot": section.slot,
         "optional": section.optional, "prose": [], **kind,
@@ -195,23 +195,23 @@ def _told(looks: Sequence[Inner]) -> Sequence[Inner]:
     return marked if len(marked) > 1 else looks
 
 
-def _slips(section: SectionView, pictures: Pictures, shelf: Shelf, at_step: int) -> Data:
+def _slips(section: SectionView, pictures: Pictures, shelf: Shelf) -> Data:
     """What is easily put in wrong, and the close-ups for which there was no room at their steps."""
-    rest = [(number, each) for number, shown in pictures.closeups.items() for each in shown[at_step:]]
+    rest = [(number, each) for number, shown in pictures.closeups.items() for each in shown[AT_STEP:]]
     return {
         "slips": [[r.name, r.references, list(r.slips)] for r in section.rows if isinstance(r, SlipView)],
         "closeups": [[say(words.STEP, number=number), shelf.add(each)] for number, each in rest],
     }
 
 
-def _step(step: StepView, pictures: Pictures, shelf: Shelf, at_step: int) -> Data:
+def _step(step: StepView, pictures: Pictures, shelf: Shelf) -> Data:
     return {
         "number": step.number, "label": say(words.STEP, number=step.number), "title": step.title,
         "text": step.text, "callout": step.callout,
         "why": step.why, "check": step.check, "items": list(step.items), "cautions": list(step.cautions),
         "twice": list(step.twice),
         "picture": shelf.add(pictures.steps.get(step.number)),
-        "closeups": [shelf.add(picture) for picture in pictures.closeups.get(step.number, ())[:at_step]],
+        "closeups": [shelf.add(picture) for picture in pictures.closeups.get(step.number, ())[:AT_STEP]],
     }  # fmt: skip
 
 

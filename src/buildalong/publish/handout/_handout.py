@@ -12,7 +12,7 @@ from buildalong.guide import Guide
 from buildalong.lesson import Compiled
 from buildalong.publish._pictures import Pictures
 from buildalong.publish.handout import _words as words
-from buildalong.publish.handout._booklet import AT_STEP, Material, booklet_data
+from buildalong.publish.handout._booklet import Material, booklet_data
 from buildalong.publish.handout._poster import POSTER_PAPERS, poster_pdf
 from buildalong.publish.handout._setting import Setting, setting_of
 from buildalong.publish.handout._sheets import sheets_pdf
@@ -111,7 +111,7 @@ def booklet_setting(material: Material, paper: str, *, teacher: bool = False) ->
         "language": lesson.language,
         "edition": say(words.EDITIONS["teacher" if teacher else "learner"]),
         "cover_words": spoken(words.COVER),
-        "booklet": booklet_data(material, shelf, 0 if paper == "a5" else AT_STEP),
+        "booklet": booklet_data(material, shelf),
         "teacher": teacher_data(material, shelf) if teacher else None,
     }
     return setting_of(data, shelf, lesson.prose_file)

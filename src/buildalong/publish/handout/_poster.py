@@ -6,10 +6,12 @@ Sizes are in millimetres.  What is larger than a sheet is laid on several, with 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from buildalong.board import PITCH_MM
-from buildalong.drawing import board_picture
+from buildalong.circuit import Part
+from buildalong.drawing import board_picture, leg_words
 from buildalong.publish._rows import rows_of
 from buildalong.publish._typeset import typeset
 from buildalong.publish.handout import _words as words
@@ -106,16 +108,22 @@ def poster_pdf(material: Material, paper: str, scale: int | None = None) -> byte
         "schematic": shelf.add(material.pictures.schematic),
         "spare": size[1] - 2 * EDGE - HEAD - 12 - tall * factor,
         "parts": [
-            [part.id, row.name, ", ".join(variant_holes)]
+            [part.id, row.name, ", ".join(_legs(part, holes))]
             for row in rows_of(compiled.circuit)
             for part in row.parts
-            if (variant_holes := compiled.layout.holes.get(part.id))
+            if (holes := compiled.layout.holes.get(part.id))
         ],
         "wires": [[colour_word(wire.colour), wire.start, wire.end] for wire in compiled.layout.wires],
         "tiles": _tiles(tiling) if tiling else [],
         "tiling": [tiling.columns, tiling.rows, *tiling.window, tiling.turned] if tiling else None,
     }
     return typeset("poster", data, shelf.files)
+
+
+def _legs(part: Part, holes: Sequence[str]) -> Iterator[str]:
+    """The holes of a part, each with what tells its leg from the others."""
+    for word, hole in zip(leg_words(part), holes, strict=False):
+        yield f"{word} {hole}".strip().replace(" ", "\u00a0")
 
 
 def _tiles(tiling: Tiling) -> list[Data]:
