@@ -38,7 +38,7 @@ from buildalong.publish._view import (
 )
 from buildalong.quantity import Quantity, format_quantity
 from buildalong.spread import Spread
-from buildalong.words import capital, say
+from buildalong.words import capital, listed, say
 
 __all__ = ["card_of", "formula_view", "page_of"]
 
