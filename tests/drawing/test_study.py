@@ -60,7 +60,7 @@ def test_a_curve_is_broken_where_nothing_was_measured() -> None:
     note = " ".join(text.text for text in Sheet(picture.svg).texts if text.fill == palette.ACCENT)
     assert "nothing at 1 of 5 values" in note
     assert "Nothing can be measured at 1 of them" in picture.alt
-    assert "off time of DS1 in ms" in picture.svg
+    assert "off-time of DS1 in ms" in picture.svg
     assert "R2 in k<tspan" in picture.svg
     assert "as it is: 270 k<tspan" in picture.svg
 
