@@ -26,7 +26,7 @@ from buildalong.words import (
     plainly,
     speaking,
     spoken,
-    unbroken,
+    tied,
     tied_page,
     with_unit,
 )
@@ -141,8 +141,8 @@ def test_clauses_stand_apart_as_the_language_writes_it() -> None:
 
 def test_a_number_keeps_its_unit_and_its_thousands_on_the_line() -> None:
     """ISO 80000-1, 7.1.4 and 7.3.1: the spaces before a unit and between groups of digits; no others."""
-    tied = tied("at 4 V, 20 % and 25 °C; 100 000 pF in hole 4 Volta, step 2 of 17")
-    assert tied == "at 4\u00a0V, 20\u00a0% and 25\u00a0°C; 100\u00a0000\u00a0pF in hole 4 Volta, step 2 of 17"
+    text = tied("at 4 V, 20 % and 25 °C; 100 000 pF in hole 4 Volta, step 2 of 17")
+    assert text == "at 4\u00a0V, 20\u00a0% and 25\u00a0°C; 100\u00a0000\u00a0pF in hole 4 Volta, step 2 of 17"
 
 
 def test_only_the_words_of_a_page_are_tied() -> None:
@@ -151,5 +151,5 @@ def test_only_the_words_of_a_page_are_tied() -> None:
         '<p title="4 V">4 V</p><svg><text>4 V</text></svg><style>a{margin:4 V}</style><script>4 V</script>'
         '<script type="application/json">["4 V"]</script>'
     )
-    tied = tied_page(page)
-    assert tied == page.replace(">4 V</p>", ">4\u00a0V</p>").replace('["4 V"]', '["4\u00a0V"]')
+    told = tied_page(page)
+    assert told == page.replace(">4 V</p>", ">4\u00a0V</p>").replace('["4 V"]', '["4\u00a0V"]')
