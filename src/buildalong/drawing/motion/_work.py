@@ -227,8 +227,8 @@ class _Work:
             )
             at = max(y, below + self.small + 3)
             value, room = format_quantity(level, "V", 2), self.room - TANK[0] - AXIS - 16
-            lines = [f"{threshold.name} {value}"]
-            if _text.width(lines[0], _text.LEAST) > room:
+            lines, least = [f"{threshold.name} {value}"], max(_text.LEAST, 0.75 * self.small)
+            if _text.width(lines[0], least) > room:
                 lines = [threshold.name, value]
             for line, label in enumerate(lines):
                 shown, size = _text.fit(label, self.small, room, least=_text.LEAST)
