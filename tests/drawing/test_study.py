@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import re
 
+import numpy as np
 import pytest
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import sweep_curves, sweep_waves
 from buildalong.drawing._axes import Axis
+from buildalong.drawing._histogram import _edges
 from buildalong.study import Asked, Column, Sweep, find_parameter
 
 from ._demo import blink, circuit_of
@@ -93,3 +95,15 @@ def test_what_cannot_be_drawn_is_refused() -> None:
         sweep_waves([blink()], ["x"], ["CAP"], span=(2.0, 2.0))
     with pytest.raises(ValueError, match="1 to 6 measures"):
         sweep_curves(swept((1.0,), (1.0,), Asked("duty", "DS1")))
+
+
+@pytest.mark.parametrize("count", [80, 200, 1000])
+def test_a_histogram_has_as_many_bars_as_its_values_bear(count: int) -> None:
+    """Twice the cube root of the number of values, to the width that both limits allow.
+
+    Rice's rule: D. M. Lane, Online Statistics Education, Histograms (from memory).
+    """
+    edges = _edges(np.linspace(10.0, 20.0, count), 8.0, 22.0)
+    assert 10.0 / (edges[1] - edges[0]) == pytest.approx(2.0 * count ** (1 / 3), rel=0.06)
+    for limit in (8.0, 22.0):
+        assert ((limit - edges[0]) / (edges[1] - edges[0])) % 1 == pytest.approx(0.0, abs=1e-6)

@@ -66,7 +66,7 @@ def _schematic(desk: Desk, name: str, circuit: Circuit, standard: str) -> Exhibi
         ("crossings", str(counted.crossings)), ("bends", str(counted.bends)),
         ("smallest text on A4", f"{size:.1f} pt"), ("CPU time", f"{spent:.1f} s"),
     )  # fmt: skip
-    caption = f"{counted.crossings} crossings, {counted.bends} bends. {_print_note(size)}"
+    caption = f"Crossings: {counted.crossings}, bends: {counted.bends}. {_print_note(size)}"
     return Exhibit(f"{name}, {STANDARDS[standard]}", caption, drawn, facts)
 
 

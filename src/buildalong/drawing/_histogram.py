@@ -26,6 +26,8 @@ MOST_BARS = 40
 FINEST = 61
 """Most bars between the limits, so that each can be seen; odd, so that one stands in the middle."""
 LINE = 30.0
+HATCH, HATCH_RISE = 10.0, 0.6
+"""From one line of a hatch to the next, upwards, and how steeply they rise."""
 
 
 def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide: float = WIDTH) -> Picture:
@@ -102,10 +104,15 @@ def histogram_axis(outcome: Outcome, wide: float = WIDTH) -> Axis:
 
 
 def _edges(values: np.ndarray[tuple[int], np.dtype[np.float64]], low: float, high: float) -> list[float]:
-    """Edges of the bars, such that both limits fall on an edge: equal steps of a part of their distance."""
+    """Edges of the bars, such that both limits fall on an edge: equal steps of a part of their distance.
+
+    As many as Rice's rule has it, twice the cube root of the number of values (D. M. Lane, Online Statistics
+    Education, Histograms, from memory): with more of them, chance draws a comb.
+    """
     least, most = float(values.min()), float(values.max())
     width = max(most - least, 1e-12 * max(abs(most), 1e-300))
-    step = (high - low) / min(max(1, round((high - low) / (width / 24))), FINEST)
+    bars = round(2.0 * len(values) ** (1.0 / 3.0))
+    step = (high - low) / min(max(1, round((high - low) * bars / width)), FINEST)
     if step <= 0 or width / step > MOST_BARS:
         step = (high - low) * max(1, math.ceil(width / (high - low) / MOST_BARS))
     first = math.floor((least - low) / step + 1e-9)
@@ -145,9 +152,15 @@ def _bar(svg: Svg, a: float, b: float, floor: float, height: float, colour: str,
         svg.rect(a + 1, floor - height, b - a - 2, height, fill=colour)
         return
     svg.rect(a + 1, floor - height, b - a - 2, height, fill=palette.PAPER, stroke=colour, stroke_width=2)
-    top = floor - height
-    levels = [top + 10 * i for i in range(1, int(height // 10) + 1)]
-    hatch = "".join(f"M{a + 1:.1f} {y:.1f}L{b - 1:.1f} {max(y - (b - a) * 0.6, top):.1f}" for y in levels)
+    left, right, top = a + 1, b - 1, floor - height
+    rise = HATCH_RISE * (right - left)
+    hatch = ""
+    for line in range(1, int((height + rise) // HATCH) + 1):
+        y = floor + rise - HATCH * line  # at the left edge; the line is cut at the bar's foot and top
+        x0 = left + max(0.0, y - floor) / HATCH_RISE
+        x1 = left + min(rise, y - top) / HATCH_RISE
+        if x1 - x0 > 1:
+            hatch += f"M{x0:.1f} {min(y, floor):.1f}L{x1:.1f} {y - HATCH_RISE * (x1 - left):.1f}"
     if hatch:
         svg.path(hatch, stroke=colour, stroke_width=1.4)
 

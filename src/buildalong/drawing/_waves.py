@@ -40,6 +40,7 @@ TITLE, NAME, TICK = 26.0, 21.0, 19.0
 TIME_FROM_TO = LEFT, WIDTH - RIGHT
 """Between these the time runs across every picture of waveforms, user units."""
 CURVE, BAR, GAP = 132.0, 38.0, 44.0
+LEAST_BAR = 2.5
 PAIR = 70.0
 """A duration beside the formula's: a line of words and two bars."""
 BADGE = 15.0
@@ -119,7 +120,7 @@ class _Chart:
                 y += 22 if previous_curve else 4
                 places.append((name, y))
                 y += BAR
-        beside = y + 30
+        traced, beside = y + 4, y + 30
         y += (30 + PAIR * len(self.ideals)) if self.ideals else 0
         floor = y + 8
         legend = self._legend()
@@ -146,7 +147,7 @@ class _Chart:
                 self._curve(svg, name, at)
             else:
                 self._bar(svg, name, at)
-        self._draw_marks(svg, top, floor)
+        self._draw_marks(svg, top, traced if self.ideals else floor)
         for name, at in places:
             if name in self.nets:
                 # Upon a plate, so that no dotted line runs through it.
@@ -287,7 +288,9 @@ class _Chart:
             a, b = max(begins, self.start), min(ends, self.end)
             if b <= a:
                 continue
-            x0, x1 = self.x(a), max(self.x(b), self.x(a) + 2.5)
+            x0, x1 = self.x(a), max(self.x(b), self.x(a) + LEAST_BAR)
+            if x1 > right:  # what only just begins says nothing, and would stand beyond the frame
+                continue
             svg.rect(x0, top + 6, x1 - x0, BAR - 12, fill=fill, stroke=edge, stroke_width=1.6)
             if begins >= self.start and ends < self.end and (widest is None or x1 - x0 > widest[1] + 0.5):
                 widest = x0, x1 - x0, ends - begins
@@ -362,11 +365,12 @@ class _Chart:
     def _badges_height(self) -> float:
         return (max(self.badge_rows) + 1) * (2 * BADGE + 3) + 4 if self.marks else 0.0
 
-    def _draw_marks(self, svg: Svg, top: float, floor: float) -> None:
+    def _draw_marks(self, svg: Svg, top: float, end: float) -> None:
+        """Lines across the traces, no further: below them stand sentences."""
         for mark, row in zip(self.marks, self.badge_rows, strict=True):
             x = self.x(mark.time)
             y = top - 4 - BADGE - row * (2 * BADGE + 3)
-            svg.line(x, y + BADGE, x, floor, stroke=palette.INK, stroke_width=1.6, stroke_dasharray="2 5")
+            svg.line(x, y + BADGE, x, end, stroke=palette.INK, stroke_width=1.6, stroke_dasharray="2 5")
         for mark, row in zip(self.marks, self.badge_rows, strict=True):
             x = self.x(mark.time)
             y = top - 4 - BADGE - row * (2 * BADGE + 3)

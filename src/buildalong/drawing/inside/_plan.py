@@ -23,6 +23,8 @@ HIGH = palette.PLUS.hex
 LIT = palette.mix(palette.PLUS.hex, palette.PAPER, 0.87)
 IDLE = 0.36
 """Share of the ground in the ink of a unit that is not used: paler, still 4.5:1."""
+WORD = 72.0
+"""A word below a pin's name needs so much width [units]."""
 THIN, THICK = 2.2, 5.0
 TAB = (26.0, 21.0)
 """The tab of a pin, with its number."""
@@ -34,9 +36,9 @@ def plan_size(plan: Inside) -> tuple[float, float]:
 
 
 def said_volts(volts: float | None) -> str:
-    """A voltage as it stands beside a pin: '4.1 V', '−0.3 V', 'open'."""
+    """A voltage as it stands beside a pin: '4.1 V', '−0.3 V', 'unused' where it leads nowhere."""
     if volts is None:
-        return say(words.OPEN)
+        return say(words.UNUSED)
     rounded = round(volts, 1) + 0.0
     return with_unit(f"{rounded:.1f}".replace("-", "−"), "V")
 
@@ -148,9 +150,17 @@ class _Plan:
 
     def _level(self, pin: InsidePin) -> str:
         high = self.state.high(pin.terminal)
-        if pin.shows == "level":
-            return "–" if high is None else str(int(high))
+        if pin.shows == "level" and high is not None:
+            return str(int(high))
+        if high is None and self._crowded(pin):
+            return "–"
         return said_volts(self.state.volts[pin.terminal])
+
+    def _crowded(self, pin: InsidePin) -> bool:
+        """Whether the next pin of its side stands so near that there is no room for a word below its name."""
+        along = 0 if pin.side in ("top", "bottom") else 1
+        others = (p.at[along] for p in self.plan.pins if p.side == pin.side and p is not pin)
+        return along == 0 and any(abs(at - pin.at[0]) * CELL < WORD for at in others)
 
     # -- blocks ------------------------------------------------------------------------------
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from itertools import pairwise
 
-from buildalong.drawing.schematic._items import GROUND, Item
+from buildalong.drawing.schematic._items import GROUND, Item, base_of
 
 __all__ = ["Branch", "alike", "branches", "columns"]
 
@@ -20,7 +20,8 @@ PARALLEL, AKIN = 300, 60
 def alike(items: Sequence[Item], still: Collection[int]) -> list[tuple[int, int, int]]:
     """Pairs of items that like to stand in one row in the same position, with a price; none of ``still``.
 
-    They are parts of branches of the same kinds, two parts or more, that begin at the same net.
+    They are parts of branches of the same kinds, two parts or more, that begin at the same net; and
+    transistors with their emitters at 0 V, which are stages: for them another position has no price.
     """
     found: dict[tuple[int, int], int] = {}
     rows: dict[object, list[Branch]] = {}
@@ -36,7 +37,17 @@ def alike(items: Sequence[Item], still: Collection[int]) -> list[tuple[int, int,
                 if i != j and not {i, j} & set(still):
                     pair = (min(i, j), max(i, j))
                     found[pair] = max(found.get(pair, 0), PARALLEL if ends[0] == ends[1] else AKIN)
+    stages = [i for i, item in enumerate(items) if base_of(item) is not None and _grounded(item)]
+    found.update(((i, j), 0) for i, j in pairwise(stages) if not {i, j} & set(still))
     return sorted((i, j, price) for (i, j), price in found.items())
+
+
+def _grounded(item: Item) -> bool:
+    """Whether a transistor's emitter is at 0 V."""
+    return any(
+        net == GROUND and item.part.type.terminal(name).role == "emitter"
+        for name, net in zip(item.terminals, item.nets, strict=True)
+    )
 
 
 def columns(items: Sequence[Item], still: Collection[int]) -> list[tuple[int, int]]:

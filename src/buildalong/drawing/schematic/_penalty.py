@@ -13,14 +13,16 @@ __all__ = ["penalty"]
 CELL, GAP = 20.0, 8.0
 NUMBER_HIGH, NUMBER_WIDE = 12.0, 17.0
 """Room for a pin's number beside its lead, user units."""
+CROSS_ROOM = 12.0
+"""About the cross of an open pin, from its middle: it must not be read as part of a text beside it."""
 TOO_WIDE = 20.0
 """Price of a cell by which the drawing is wider than a page."""
 IN_LINE, AT_TOP = 0.7, 0.15
 """Price of a cell between a part and the rail it hangs at; between an IC's supply pin and the rail."""
 OFF_AXIS = 4.0
 """Price of half a cell by which what is its own mirror image stands off the axis."""
-ROW, SIDE = 1.2, 0.6
-"""Price of a row between parts of like branches; of texts on both sides of a column."""
+ROW, STAGE, SIDE = 2.5, 4.0, 0.6
+"""Price of a row between parts of like branches, between stages; of texts on both sides of a column."""
 
 
 @helper
@@ -83,6 +85,9 @@ def penalty(P, S, W, limit):
         w_box[n, 1] = ty - (NUMBER_HIGH if side & 1 else CELL if side == 2 else 0.0)
         w_box[n, 2] = w_box[n, 0] + (CELL if side & 1 else NUMBER_WIDE)
         w_box[n, 3] = w_box[n, 1] + (NUMBER_HIGH if side & 1 else CELL)
+        if p_t[1, t] == -1:
+            w_box[n, 0] = min(w_box[n, 0], tx - CROSS_ROOM)
+            w_box[n, 2] = max(w_box[n, 2], tx + CROSS_ROOM)
         w_owner[n, 0] = p_s[3, s]
         n += 1
     # Stand left of, stand above, stand close to, stand in line with.
@@ -117,11 +122,11 @@ def penalty(P, S, W, limit):
         dx = (p_v_body[v, 0] + p_v_body[v, 2] - p_v_body[u, 0] - p_v_body[u, 2]) / 2 / CELL
         dy = (p_v_body[v, 1] + p_v_body[v, 3] - p_v_body[u, 1] - p_v_body[u, 3]) / 2 / CELL
         cost += 6.0 * min(abs(dx + s_sym[0, i] - s_sym[0, j]), abs(dy + s_sym[1, i] - s_sym[1, j]))
-    # Like branches stand in like rows, in like positions.
+    # Like branches stand in like rows, in like positions; stages, which have no price for these, in like rows.
     for k in range(p_alike.columns):
         i = p_alike[0, k]
         j = p_alike[1, k]
-        cost += ROW * min(abs(s_sym[1, i] - s_sym[1, j]), 4)
+        cost += (ROW if p_alike[2, k] else STAGE) * min(abs(s_sym[1, i] - s_sym[1, j]), 4)
         if s_sym[2, i] - p_s[1, i] != s_sym[2, j] - p_s[1, j]:
             cost += 0.01 * p_alike[2, k]
     for k in range(p_column.columns):

@@ -27,7 +27,7 @@ STANDARDS = {"IEC 60617": "iec", "IEEE 315": "ieee"}
 """The standards of the symbols, and our short names for them."""
 Found = tuple[float, int, Any]
 """Score, number of the random sequence, placement."""
-TRIES = 2
+TRIES = 3
 
 
 def draw_layout(
