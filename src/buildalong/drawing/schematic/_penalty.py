@@ -122,7 +122,7 @@ def penalty(P, S, W, limit):
         dx = (p_v_body[v, 0] + p_v_body[v, 2] - p_v_body[u, 0] - p_v_body[u, 2]) / 2 / CELL
         dy = (p_v_body[v, 1] + p_v_body[v, 3] - p_v_body[u, 1] - p_v_body[u, 3]) / 2 / CELL
         cost += 6.0 * min(abs(dx + s_sym[0, i] - s_sym[0, j]), abs(dy + s_sym[1, i] - s_sym[1, j]))
-    # Like branches stand in like rows, in like positions; stages, which have no price for these, in like rows.
+    # Like branches stand in like rows, in like positions; stages only in like rows.
     for k in range(p_alike.columns):
         i = p_alike[0, k]
         j = p_alike[1, k]
