@@ -5,10 +5,10 @@ from __future__ import annotations
 import importlib.util
 from pathlib import Path
 
-from _place_demo import part
+from _place_demo import demo, part
 
 from buildalong.board import Layout, Wire, board
-from buildalong.build.place import score
+from buildalong.build.place import place, score
 from buildalong.circuit import Circuit
 
 ROOT = Path(__file__).parents[2]
@@ -47,3 +47,23 @@ def test_a_body_beside_a_button_leaves_no_room_for_fingers() -> None:
         for c in "da"
     ]
     assert amounts == [1, 0]
+
+
+def test_a_lamp_beside_its_own_sensor_counts() -> None:
+    """Middles three rows apart are five short of eight, eight rows apart none: by hand.
+
+    Source: a light sensor must not see the lamp that it switches (common practice; so the catalogue's slip).
+    """
+    circuit = Circuit((part("R2", "ldr-5mm", ["LIGHT", "0V"]), part("DS1", "led-yellow", ["LAMP", "0V"])))
+    found = [
+        score(circuit, Layout(board("170"), {"R2": ("c4", "c6"), "DS1": (f"c{row - 1}", f"c{row + 1}")}))
+        for row in (8, 13)
+    ]
+    assert [one.amount("own light") for one in found] == [5, 0]
+
+
+def test_the_dusk_light_does_not_shine_on_its_own_sensor() -> None:
+    """The placer keeps both eight pitches apart: the search weighs what the score weighs."""
+    circuit, _ = demo("dusk-light")
+    found = place(circuit, board("400"))
+    assert found.score.amount("own light") == 0

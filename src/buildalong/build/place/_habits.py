@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildalong.build.place._gentle import End, harm
+from buildalong.build.place._near import near_terms
 from buildalong.build.place._route import Path
-from buildalong.build.place._score import HANDLED, WEIGHTS, near_terms, supply_terms
+from buildalong.build.place._score import WEIGHTS, supply_terms
 from buildalong.build.place._task import Problem
 from buildalong.circuit import Part
 
@@ -161,9 +162,8 @@ class Habits:
         key = (*one, *other)
         found = self._near.get(key)
         if found is None:
-            parts = [self.p.units[i].legs[0][0] for i, _ in (one, other)]
-            handled = any(self.p.circuit.by_id[part].type.family in HANDLED for part in parts)
-            terms = [near_terms(a, b, handled) for a in self.p.boxes(*one) for b in self.p.boxes(*other)]
+            own, its = (self.p.circuit.by_id[self.p.units[i].legs[0][0]].type.family for i, _ in (one, other))
+            terms = [near_terms(a, b, own, its) for a in self.p.boxes(*one) for b in self.p.boxes(*other)]
             found = sum(WEIGHTS[name][0] * n for term in terms for name, n in term.items())
             self._near[key] = found
         return found

@@ -12,7 +12,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numba import njit
 
-from buildalong.build.place._score import HANDLED, WEIGHTS
+from buildalong.build.place._near import HANDLED, LIGHTS, SENSORS
+from buildalong.build.place._score import WEIGHTS
 from buildalong.build.place._task import Problem
 
 __all__ = [
@@ -42,14 +43,15 @@ entry: Any = njit(  # type: ignore[call-overload]
 class Board(NamedTuple):
     """What does not change during a search.
 
-    ``hole``: x, y on the lattice, strip of each hole; ``strip``: first of its holes in ``holes``, row on the
-    lattice, on the right, on a rail, sign of the rail, the strip it is joined to by fixed wires, its holes;
-    ``unit``: first leg, first candidate, number of candidates, first number in ``legs_at``, first box,
-    bodies, axial, family that faces, family that lines up, stiff, off the board, handled, supply, first
-    neighbour; ``legs``: net of each leg; ``legs_at``: the holes of all candidates; ``static``: cost of each
-    candidate; ``cover``: holes under it, from ``cover_at`` on; ``boxes``: x0, y0, x1, y1 in pitches, round;
-    ``near``: neighbours of units; ``net``: first in ``net_legs``, sign of its rail; ``net_legs``: unit, leg;
-    ``links``: unit, leg, unit, leg; ``movable``: units with a choice; ``size``: style, last row, weights.
+    ``hole``: x, y on the lattice, strip of each hole; ``strip``: first of its holes in ``holes``, row on
+    the lattice, on the right, on a rail, sign of the rail, the strip it is joined to by fixed wires, its
+    holes; ``unit``: first leg, first candidate, number of candidates, first number in ``legs_at``, first
+    box, bodies, axial, family that faces, family that lines up, stiff, off the board, handled, supply,
+    first neighbour, 1 for what gives light and 2 for what senses it; ``legs``: net of each leg;
+    ``legs_at``: the holes of all candidates; ``static``: cost of each candidate; ``cover``: holes under it,
+    from ``cover_at`` on; ``boxes``: x0, y0, x1, y1 in pitches, round; ``near``: neighbours of units;
+    ``net``: first in ``net_legs``, sign of its rail; ``net_legs``: unit, leg; ``links``: unit, leg, unit,
+    leg; ``movable``: units with a choice; ``size``: style, last row, weights.
     """
 
     hole: Any
@@ -133,7 +135,7 @@ def flattened(problem: Problem) -> Board:
     strip[1, :-1] = (2 * g.row + Y0).round()
     strip[2, :-1], strip[3, :-1], strip[5, :-1] = g.right, g.rail, problem.group
     strip[4, :-1] = [g.sign[holes[0]] for holes in g.strip_holes]
-    unit = np.zeros((14, len(units) + 1), np.int64)
+    unit = np.zeros((15, len(units) + 1), np.int64)
     families: dict[str, int] = {}
     near: list[int] = []
     boxes: list[Any] = []
@@ -153,6 +155,7 @@ def flattened(problem: Problem) -> Board:
         unit[7:9, i] = -1
         unit[11, i] = part.type.family in HANDLED
         unit[12, i] = part.type.family == "supply"
+        unit[14, i] = (part.type.family in LIGHTS) + 2 * (part.type.family in SENSORS)
         if body is not None:
             family = families.setdefault(part.type.family, len(families))
             unit[6, i] = body.kind == "axial"
@@ -205,7 +208,7 @@ def flattened(problem: Problem) -> Board:
 
 _WEIGHED = (
     "wire", "wire length", "bend", "crossing", "parallel", "facing", "line", "rows", "crowded", "fingers",
-    "probe", "supply end", "supply gap",
+    "probe", "supply end", "supply gap", "own light",
 )  # fmt: skip
 
 

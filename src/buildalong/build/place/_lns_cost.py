@@ -8,6 +8,7 @@ from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, helper
 from buildalong.build.place._lns_links import free_holes, linked, look_at_rows
 from buildalong.build.place._lns_parts import gap
 from buildalong.build.place._lns_ways import FAR_OFF, gather, root
+from buildalong.build.place._near import DARK, FINGER, NEAR
 
 __all__ = ["PRICE", "rough", "weigh"]
 
@@ -24,6 +25,7 @@ FACING, LINE, MOST = 64, 64 + 9 * 40, 40
 def _near(B, S):
     boxes, unit = B.boxes, B.unit
     crowded = fingers = 0
+    lit = 0.0
     n = len(S.choice)
     for u in range(n):
         if S.choice[u] < 0:
@@ -32,16 +34,21 @@ def _near(B, S):
             if S.choice[v] < 0:
                 continue
             handled = unit[11, u] + unit[11, v] > 0
+            shone = unit[14, u] + unit[14, v] == 3
             a0 = unit[4, u] + S.choice[u] * unit[5, u]
             b0 = unit[4, v] + S.choice[v] * unit[5, v]
             for a in range(a0, a0 + unit[5, u]):
                 for b in range(b0, b0 + unit[5, v]):
                     away = gap(boxes, a, b)
-                    if away < 0.5:
+                    if away < NEAR:
                         crowded += 1
-                    if handled and away < 1.2:
+                    if handled and away < FINGER:
                         fingers += 1
-    return crowded * B.size[10] + fingers * B.size[11]
+                    if shone:
+                        dx = boxes[a, 0] + boxes[a, 2] - boxes[b, 0] - boxes[b, 2]
+                        dy = boxes[a, 1] + boxes[a, 3] - boxes[b, 1] - boxes[b, 3]
+                        lit += max(0.0, DARK - (dx * dx + dy * dy) ** 0.5 / 2)
+    return crowded * B.size[10] + fingers * B.size[11] + int(lit * B.size[15])
 
 
 @helper

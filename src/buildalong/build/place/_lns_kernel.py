@@ -308,6 +308,7 @@ def _sources() -> str:
     digest = sha256()
     for name in ("arrays", "lattice", "ways", "parts", "links", "cost", "kernel"):
         digest.update((Path(__file__).parent / f"_lns_{name}.py").read_bytes())
+    digest.update((Path(__file__).parent / "_near.py").read_bytes())
     return digest.hexdigest()
 
 

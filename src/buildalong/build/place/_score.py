@@ -9,17 +9,16 @@ from dataclasses import dataclass
 
 from buildalong.board import Layout, Wire, strip_nets
 from buildalong.build.place._gentle import End, Hurts, harm
-from buildalong.build.place._ground import Box, body_boxes, gap
+from buildalong.build.place._ground import Box, body_boxes
+from buildalong.build.place._near import near_terms
 from buildalong.circuit import Circuit, Part
 
 __all__ = [
-    "HANDLED",
     "WEIGHTS",
     "Score",
     "Term",
     "lead_terms",
     "measure",
-    "near_terms",
     "score",
     "supply_terms",
 ]
@@ -45,6 +44,10 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
         4.0,
         "each body less than 1.2 pitches from a button, switch or potentiometer, which fingers must reach",
     ),
+    "own light": (
+        15.0,
+        "each pitch short of eight between the middles of what gives light and what senses it",
+    ),
     "probe": (3.0, "each strip in use with no hole left open in which a meter's probe could stand"),
     "supply end": (
         2.0,
@@ -64,15 +67,10 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
 """Name -> (weight, what is counted).  The only weights there are; docs/placement.md shows them.
 
 A new term is a line here, its count in :func:`measure`, and the same count where the search weighs: in
-``_problem._weigh`` where it depends on one part alone, else in ``_habits.Habits``.
+``_problem._weigh`` where it depends on one part alone, else in ``_habits.Habits`` and in
+``_lns_cost``.
 """
 
-_NEAR = 0.5
-"""Bodies nearer than this look crowded, pitches."""
-_FINGER = 1.2
-"""Room that a fingertip needs beside what it presses or turns, pitches (common practice: 3 mm)."""
-HANDLED = ("button", "potentiometer", "switch")
-"""Families that fingers press, slide or turn."""
 APART = 3.0
 """Pitches that one supply lead on a rail and the other beside the rails count for."""
 
@@ -197,7 +195,7 @@ def measure(
     for i, (name, a) in enumerate(boxes):
         for other, b in boxes[i + 1 :]:
             if name != other:
-                _add(n, near_terms(a, b, families_of[name] in HANDLED or families_of[other] in HANDLED))
+                _add(n, near_terms(a, b, families_of[name], families_of[other]))
     n["probe"] = _without_probe(legs, wires, boxes)
     return Score(tuple(Term(name, float(n[name]), w) for name, (w, _) in WEIGHTS.items() if n[name]))
 
@@ -305,12 +303,6 @@ def lead_terms(part: Part, place: Point, has_rails: bool) -> dict[str, float]:
     if part.type.family != "supply":
         return {"supply edge": min(x, 11 - x) / 2}
     return {"supply edge": min(x, 11 - x), "off the rail": float(has_rails)}
-
-
-def near_terms(a: Box, b: Box, handled: bool) -> dict[str, float]:
-    """What two bodies count for by their distance; ``handled``: fingers must reach one of them."""
-    away = gap(a, b)
-    return {"crowded": float(away < _NEAR), "fingers": float(handled and away < _FINGER)}
 
 
 def _without_probe(
