@@ -198,7 +198,9 @@ class _Tilted:
                 Tag(f"part {name}", tuple(dict.fromkeys((full, name))), self.size * 1.1, rect, insist=70.0)
             )
         for line in self.wires:
-            obstacles.little += pieces(line, 6)
+            obstacles.faint += pieces(line, 6)
+        block = hull(self.stands[""])
+        obstacles.some += pieces((*block, block[0]), 4)
         for hole in self.scene.used:
             x, y = project(*self.scene.frame.hole(hole))
             obstacles.much.append((x - 7, y - 6, x + 7, y + 6))
