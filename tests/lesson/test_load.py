@@ -250,6 +250,12 @@ def test_too_many_parts(write: Write) -> None:
     ]
 
 
+def test_what_the_supply_does_is_kept(write: Write) -> None:
+    """The author's sentence on the supply stands beside those on the parts, by its reference."""
+    folder = write(change=('"3 x AA"', '{ kind = "3 x AA", id = "BT2", does = "Drives the lamp." }'))
+    assert load(folder).does == {"BT2": "Drives the lamp."}
+
+
 def test_own_parts_are_known(write: Write) -> None:
     """A file in parts/ that builds on a catalogue part can be used by its name."""
     folder = write(change=('"led-red"', '"led-pink"'))

@@ -41,17 +41,17 @@ says   = "the lamp shines as long as the button is held"
 PROSE = """\
 You build a lamp for a doll's house. It shines while you hold its button.
 
-## What happens
+## What happens {#how-it-works}
 
 The three cells give {{ supply() }}. While S1 is held, a current flows from plus through the button,
 through R1 ({{ value(R1) }}) and through the lamp DS1, and back to minus. Without the resistor far too
 much would flow; with it, the lamp gets {{ max(current(DS1)) to 2 figures }}.
 
-## What you should see {#see}
+## What you should see {#what-you-should-see}
 
 Hold the button for about 3 s: the lamp shines for {{ on_time(DS1) to 2 figures }}.
 
-## Try next {#next}
+## Try next {#try-next}
 
 - Put in a resistor of twice the value. How much darker does the lamp look?
 - Turn the lamp round. Why does it stay dark?

@@ -147,7 +147,7 @@ class _Loader(Reading):
             prose_file=self.source.shown(self.words),
             facts=self.document.text,
             places=self.places,
-            does={key: part.does for key, part in table.parts.items() if part.does},
+            does=_does(table),
             bounces=bounces,
             authors=tuple(author for author in authors if author),
             licence=table.licence,
@@ -299,3 +299,11 @@ class _Loader(Reading):
                 self.places.value(*at),
             )
         return address or ""
+
+
+def _does(table: LessonTable) -> dict[str, str]:
+    """What the author says that each part does here, the supply among them."""
+    said = {key: part.does for key, part in table.parts.items()}
+    if isinstance(table.supply, SupplyTable):
+        said[table.supply.id] = table.supply.does
+    return {key: does for key, does in said.items() if does}

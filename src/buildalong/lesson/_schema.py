@@ -58,7 +58,7 @@ class SupplyTable(_Table):
     plus: Written = Field("PLUS", description="net of its plus lead")
     minus: Written = Field("0V", description="net of its minus lead; all voltages are measured against it")
     id: Written = Field("BT1", description="its reference in the drawings")
-    does: Words = Field("", description="what it does here, for the parts list")
+    does: Words = Field("", description="what it does here, told as the reason of its step")
 
 
 class PartTable(_Table):
@@ -85,7 +85,7 @@ class PartTable(_Table):
     )
     label: Words = Field("", description='a second name shown beside the part: "red"')
     does: Words = Field(
-        "", description="what the part does in this circuit, one sentence for parts list and steps"
+        "", description="what the part does in this circuit, one sentence, told as the reason of its step"
     )
 
 

@@ -7,7 +7,7 @@ __all__ = [
     "REAL", "REAL_BUILT", "REAL_WORKING", "WHAT_IF", "WHAT_IF_WORKING",
 ]  # fmt: skip
 
-BANDS = "{part} is a {value} resistor with a tolerance of {tolerance}. Name its colour bands in order."
+BANDS = "{part} is a resistor of {value} with a tolerance of {tolerance}. Name its colour bands in order."
 BANDS_BACK = "A resistor bears the bands {bands}. What is its value?"
 BANDS_WORKING = "Two figures, then how many zeros, then the tolerance: {bands}."
 CODE = 'A small ceramic capacitor is marked "{code}". What is its capacitance?'
