@@ -6,7 +6,7 @@ import pytest
 from _place_brute import fewest_wires
 from _place_demo import demo, part
 
-from buildalong.board import Board
+from buildalong.board import Board, board
 from buildalong.build.place._count import count_strips
 from buildalong.build.place._mirror import swapped
 from buildalong.circuit import Circuit
@@ -46,10 +46,12 @@ def test_a_part_on_one_side_forbids_the_swap(more: tuple[str, str, list[str]]) -
 
 @pytest.mark.parametrize("name", MIRRORED)
 def test_the_bound_stays_below_the_enumerated_fewest(name: str) -> None:
-    """Every choice of strips is tried by other code, in both orders of the two."""
+    """Every choice of strips is tried by other code, in both orders of the two, on a board without rails."""
     rows, parts = MIRRORED[name]
     circuit, here = _circuit(parts), Board("tiny", rows=rows)
     assert swapped(circuit)["Q1"] == "Q2"
     fewest = fewest_wires(circuit, here)
     count = count_strips(circuit, here, "formed", work=4.0)
     assert count.fewest == fewest
+    railed = count_strips(circuit, board("400"), "formed", work=4.0)
+    assert railed.fewest <= fewest  # a layout beside the rails is one of a board without them

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -36,8 +37,14 @@ class Answer:
     values: tuple[int, ...] = ()
 
 
-def ask(model: StripModel, chosen: Any, objective: Any, purse: Purse) -> Answer | None:
-    """Minimise within counted work; None where there is no solution, nothing known where no work is left."""
+def ask(
+    model: StripModel, chosen: Any, objective: Any, purse: Purse, split: Any | None = None
+) -> Answer | None:
+    """Minimise within counted work; None where there is no solution, nothing known where no work is left.
+
+    ``split``: whether or not is asked as two questions side by side, with the work of one; where only some
+    solution is wanted, the first half's goes before the other's, so that the clock has no say in it.
+    """
     floor = model.floor if objective is model.wires else 0
     if purse.left <= 0:
         return Answer(floor, None)
@@ -45,31 +52,71 @@ def ask(model: StripModel, chosen: Any, objective: Any, purse: Purse) -> Answer 
         chosen.minimize(objective)
     else:
         chosen.clear_objective()
-    solver = model.cp.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = purse.draw()
-    solver.parameters.linearization_level = 0
-    solver.parameters.catch_sigint_signal = False
-    status = _in_thread(solver, chosen)
-    purse.left -= solver.response_proto.deterministic_time
-    if status == model.cp.INFEASIBLE:
+    halves = [chosen]
+    if split is not None:
+        halves = [chosen.clone(), chosen.clone()]
+        for half, way in zip(halves, (split, split.negated()), strict=True):
+            half.add(way == 1)
+    asked = [_Asked(_solver(model.cp.CpSolver(), purse.draw()), half) for half in halves]
+    _side_by_side(asked, any_will_do=objective is None)
+    if objective is None and asked[0].solved:
+        asked = asked[:1]
+    purse.left -= max(one.solver.response_proto.deterministic_time for one in asked)
+    open_ones = [one for one in asked if one.status != model.cp.INFEASIBLE]
+    if not open_ones:
         return None
-    bound = max(floor, int(-(-(solver.best_objective_bound - 1e-6) // 1)))
-    if status not in (model.cp.OPTIMAL, model.cp.FEASIBLE):
+    bound = min(max(floor, int(-(-(one.solver.best_objective_bound - 1e-6) // 1))) for one in open_ones)
+    solved = [one.solver for one in open_ones if one.solved]
+    if not solved:
         return Answer(bound, None)
-    return Answer(bound, round(solver.objective_value), tuple(solver.response_proto.solution))
+    best = min(solved, key=lambda solver: solver.objective_value)
+    return Answer(bound, round(best.objective_value), tuple(best.response_proto.solution))
 
 
-def _in_thread(solver: Any, model: Any) -> Any:
-    """Solve while this thread stays open for an interruption, which stops the solver."""
-    out: list[Any] = []
-    thread = threading.Thread(target=lambda: out.append(solver.solve(model)), daemon=True)
-    thread.start()
+@dataclass
+class _Asked:
+    """A question, and its answer when it is there."""
+
+    solver: Any
+    model: Any
+    status: Any = None
+
+    @property
+    def solved(self) -> bool:
+        """Whether there is a solution."""
+        return self.status is not None and self.status.name in ("OPTIMAL", "FEASIBLE")
+
+    def answer(self) -> None:
+        """Ask."""
+        self.status = self.solver.solve(self.model)
+
+
+def _solver(solver: Any, work: float) -> Any:
+    parameters = solver.parameters
+    parameters.num_workers = 1
+    parameters.random_seed = 1
+    parameters.max_deterministic_time = work
+    parameters.linearization_level = 0
+    parameters.cp_model_probing_level = 0
+    parameters.use_strong_propagation_in_disjunctive = True
+    parameters.merge_text_format("restart_algorithms: [LUBY_RESTART]")
+    parameters.catch_sigint_signal = False
+    return solver
+
+
+def _side_by_side(asked: Sequence[_Asked], any_will_do: bool) -> None:
+    """Solve while this thread stays open for an interruption, which stops the solvers."""
+    threads = [threading.Thread(target=one.answer, daemon=True) for one in asked]
+    for thread in threads:
+        thread.start()
     try:
-        while thread.is_alive():
-            thread.join(0.2)
+        while any(thread.is_alive() for thread in threads):
+            for thread in threads:
+                thread.join(0.05)
+            if any_will_do and asked[0].solved:
+                for other in asked[1:]:
+                    other.solver.stop_search()
     except BaseException:
-        solver.stop_search()
+        for one in asked:
+            one.solver.stop_search()
         raise
-    return out[0]

@@ -31,7 +31,7 @@ class Room:
         model.add(self.strips.wires <= wires)
         for on in self.strips.on_rails if rails else ():
             model.add(on == 1)
-        return ask(self.strips, model, None, purse)
+        return ask(self.strips, model, None, purse, self.strips.half(rails))
 
     def strips_of(self, values: Sequence[int]) -> dict[tuple[str, int], str]:
         """The strip of each leg in an answer."""

@@ -81,7 +81,6 @@ class StripParts:
         """(part, leg, strip) of straddling parts."""
         loose: list[tuple[Sequence[Part], Frame | None]] = []
         in_row = {p.id for row in rows for p in row}
-        self._first = True
         for part in circuit.parts:
             if part.id in in_row:
                 continue
@@ -101,9 +100,14 @@ class StripParts:
                     legs[self.numbers[part.id, terminal][0]] += 1
         for net in sorted(self.names):
             self._loose_slots(net, legs[net])
+        rails = [slot.present for slots in self.slots.values() for slot in slots if slot.rail]
+        self.railed = self.model.new_bool_var("rails in use") if rails else self.model.new_constant(0)
+        """Whether there is anything on the rails."""
+        if rails:
+            self.model.add_max_equality(self.railed, rails)
         for parts, frame in loose:
             self._stand(self._choose(parts), frame, parts)
-        if not board.rail_holes and not self.fixed:
+        if not self.fixed:
             self._begin_at_top()
         if not self.fixed and not rows:
             self._in_order()
@@ -128,9 +132,6 @@ class StripParts:
         frame = frame_of(part)
         top = model.new_int_var(1, self.board.rows, f"{part.id} top")
         turns = self._turns(part.id, frame, top)
-        if self._first and len(turns) == 2 and not self.board.rail_holes and not self.fixed:
-            model.add(turns[0] == 1)  # half a turn of the whole board changes nothing
-        self._first = False
         self.standing.append(Standing((part,), frame, top, turns))
         self.trench.append(model.new_fixed_size_interval_var(top, frame.rows(0), part.id))
         terminals = part.type.leg_terminals
@@ -164,21 +165,20 @@ class StripParts:
             seen.add(rep[terminal])
 
     def _begin_at_top(self) -> None:
-        """Begin in the first row: without rails a layout may be moved along the board and turned by half."""
+        """Begin in the first row: off the rails a layout may be moved along the board and turned by half."""
         model = self.model
         first = self.cp.Domain.from_values([1, FAR + 1])
-        begins = []
-        for slot in (slot for slots in self.slots.values() for slot in slots):
+        begins = [self.railed]
+        for slot in (slot for slots in self.slots.values() for slot in slots if not slot.rail):
             here = model.new_bool_var(f"{slot.name} in the first row")
             model.add_implication(here, slot.present)
             model.add_linear_expression_in_domain(slot.place, first).only_enforce_if(here)
             begins.append(here)
         model.add_bool_or(begins)
-        if self.standing and not any(standing.frame.straddles for standing in self.standing):
-            one = self.standing[0]
-            for turn, offsets in zip(one.turns, one.frame.turns, strict=True):
-                if offsets[0] > FAR - 1:
-                    model.add(turn == 0)
+        one = min(self.standing, key=lambda standing: not standing.frame.straddles, default=None)
+        for turn, offsets in zip(one.turns, one.frame.turns, strict=True) if one else ():
+            if offsets[0] > FAR - 1:
+                model.add_bool_or(turn.negated(), self.railed)
 
     def _in_order(self) -> None:
         """Of two stiff parts that can change places the first stands no further down.
@@ -190,12 +190,12 @@ class StripParts:
         one, other = next(((at[p], at[q]) for p, q in partner.items() if p != q and p in at), (None, None))
         if one is None or other is None:
             return
-        if self.board.rail_holes or one is not self.standing[0]:
-            self.model.add(one.top <= other.top)
-            return
         for turn, offsets in zip(other.turns, other.frame.turns, strict=True):
-            if offsets[0] < FAR:
-                self.model.add(one.top <= other.top).only_enforce_if(turn)
+            ordered = self.model.add(one.top <= other.top)
+            if one is self.standing[0] and offsets[0] >= FAR:
+                ordered.only_enforce_if(turn, self.railed)
+            else:
+                ordered.only_enforce_if(turn)
 
     def _turns(self, name: str, frame: Frame, top: Any) -> list[Any]:
         turns = [self.model.new_bool_var(f"{name} turn {k}") for k in range(len(frame.turns))]

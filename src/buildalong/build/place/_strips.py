@@ -56,6 +56,11 @@ class StripModel(StripParts):
                 model.add(load <= slot.capacity * slot.present)
                 if not slot.rail:
                     self.room.append((self._intervals[slot.name], load))
+                if not slot.part:
+                    least = 2 if self.style == "link" else 3
+                    bare = model.new_bool_var(f"{slot.name} bare")
+                    model.add(sum(slot.legs) >= 1).only_enforce_if(slot.present, bare.negated())
+                    model.add(slot.ends >= least).only_enforce_if(bare)
             model.add(sum(slot.ends for slot in slots) == 2 * wire)
             if not self.joins[net]:
                 several = model.new_bool_var(f"several {net}")
@@ -69,6 +74,22 @@ class StripModel(StripParts):
         model.add_cumulative([i for i, _ in self.room], [d for _, d in self.room], HOLES)
         self.wires = sum(wires)
         model.add(self.wires <= self.most)
+        self.side = self._stiff_side()
+
+    def half(self, on_rails: bool) -> Any | None:
+        """What parts a question in two: whether anything is on the rails, or on which side a stiff part is."""
+        return self.railed if self.board.rail_holes and not on_rails else self.side
+
+    def _stiff_side(self) -> Any | None:
+        """Whether the first leg of the second stiff part is on the left; None where there is no choice."""
+        for standing in self.standing[1:]:
+            turns = list(zip(standing.turns, standing.frame.turns, strict=True))
+            left = [turn for turn, offsets in turns if offsets[0] < FAR]
+            if 0 < len(left) < len(turns):
+                side = self.model.new_bool_var(f"{standing.parts[0].id} on the left")
+                self.model.add(sum(left) == side)
+                return side
+        return None
 
     def _sides_meet(self, net: int, slots: Sequence[Slot]) -> None:
         """Straight wires change sides only in a row whose two strips are the net's, or from rail to rail."""
