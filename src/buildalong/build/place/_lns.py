@@ -18,7 +18,7 @@ from buildalong.build.place._task import Problem, Solution
 if TYPE_CHECKING:
     from buildalong.build.place._lns_arrays import State, Work
 
-__all__ = ["AROUND", "improved", "prepare"]
+__all__ = ["CHEAP", "improved", "prepare"]
 
 SEEDS = (1, 2)
 WORK_PER_SECOND = 15_000_000
@@ -28,14 +28,9 @@ STARTS = 3
 ROUGH, LAID, TOGETHER = (0.06, 200.0), (0.1, 300.0), ((0.26, 150.0), (0.26, 60.0))
 """Share of the work and heat of a start without wires, of laying them, of going on from the best start."""
 
-AROUND, TOGETHER_AROUND = 3, ((0.5, 150.0, 35_000), (0.4, 120.0, 50_000), (0.5, 80.0, 0))
-"""Large circuits with straight wires, for which a layout is soon found but one without arching wires is not:
-times more that each search begins, around the two largest units of the best layout so far, and share, heat
-and price of a join without a way, low at first, in going on from the best (0: the usual one)."""
 CHEAP = 35_000
-"""That price until then."""
-LARGEST = 2
-"""Units that stay at such a start."""
+"""Price of a join without a way, in hundredths of the score: a little more than three wires. For straight
+wires of large circuits, where a search to which such joins are dear stays among layouts with many wires."""
 
 
 def prepare(problem: Problem) -> None:
@@ -56,12 +51,12 @@ def improved(
     stop: Callable[[], bool],
     say: Callable[[float, str], None],
     found: Callable[[Solution], None] = lambda solution: None,
-    around: int = 0,
+    price: int = 0,
 ) -> Solution:
     """The best layout found from a first one, by work that takes about ``work`` seconds of two cores.
 
-    ``found`` is told each better complete layout, after fixed amounts of work.  ``around``: times more that
-    it begins, around the largest units of the best; that takes more than twice as long.
+    ``found`` is told each better complete layout, after fixed amounts of work.  ``price``: of a join without
+    a way, if not the usual one.
     """
     from buildalong.build.place._lns_arrays import copied, empty_state, flattened, new_work
     from buildalong.build.place._lns_cost import PRICE
@@ -73,9 +68,8 @@ def improved(
     scratch = [copied(blank) for _ in SEEDS]
     best: State | None = None
     done = 0.0
-    together = TOGETHER_AROUND if around else tuple((share, heat, 0) for share, heat in TOGETHER)
-    starts = STARTS + around
-    whole = starts * (ROUGH[0] + LAID[0]) + sum(share for share, *_ in together)
+    for w in works:
+        w.counts[PRICE] = price
 
     def run(share: float, heat: float, stage: int, states: list[State], bests: list[State]) -> bool:
         total = int(share * work * WORK_PER_SECOND)
@@ -87,13 +81,9 @@ def improved(
             w.counts[0] = 0
         return _together(improve, jobs, works, stop)
 
-    def priced(price: int) -> None:
-        for w in works:
-            w.counts[PRICE] = price
-
     def tell(bests: list[State], share: float) -> None:
         nonlocal best, done
-        done += share / whole
+        done += share
         better = min(bests, key=_rank)
         if best is None or _rank(better) < _rank(best):
             best = copied(better)
@@ -102,14 +92,10 @@ def improved(
         wires = int((best.wire[0] >= 0).sum()) + len(problem.fixed_wires) + lost
         say(done, f"{wires} wires" + (f", {lost} of them over others" if lost else ""))
 
-    for number in range(starts):
-        priced(CHEAP if around else 0)
+    for number in range(STARTS):
         states = [copied(blank) for _ in SEEDS]
         if number == 0:
             states[0].choice[:] = start.choice
-        if number >= STARTS and best is not None:
-            for state in states:
-                state.choice[:LARGEST] = best.choice[:LARGEST]
         bests = [copied(state) for state in states]
         if not run(*ROUGH, 0, states, bests):
             break
@@ -118,10 +104,9 @@ def improved(
         if not run(*LAID, 1, states, bests):
             break
         tell(bests, ROUGH[0] + LAID[0])
-    for share, heat, price in together:
+    for share, heat in TOGETHER:
         if best is None or works[0].counts[5]:
             break
-        priced(price)
         states = [copied(best) for _ in SEEDS]
         bests = [copied(best) for _ in SEEDS]
         if not run(share, heat, 2, states, bests):

@@ -17,7 +17,7 @@ class Room:
     """A strip model with room for the bodies, and with straight wires where ``wired`` says so."""
 
     def __init__(self, strips: StripModel, wired: bool) -> None:
-        self.strips, self.model = strips, strips.model.clone()
+        self.strips, self.model, self.wired = strips, strips.model.clone(), wired
         columns = Columns(strips, self.model)
         if wired:
             Straight(columns)
@@ -31,7 +31,7 @@ class Room:
         model.add(self.strips.wires <= wires)
         for on in self.strips.on_rails if rails else ():
             model.add(on == 1)
-        return ask(self.strips, model, None, purse, self.strips.half(rails))
+        return ask(self.strips, model, None, purse, None if self.wired else self.strips.half(rails))
 
     def strips_of(self, values: Sequence[int]) -> dict[tuple[str, int], str]:
         """The strip of each leg in an answer."""

@@ -56,11 +56,6 @@ class StripModel(StripParts):
                 model.add(load <= slot.capacity * slot.present)
                 if not slot.rail:
                     self.room.append((self._intervals[slot.name], load))
-                if not slot.part:
-                    least = 2 if self.style == "link" else 3
-                    bare = model.new_bool_var(f"{slot.name} bare")
-                    model.add(sum(slot.legs) >= 1).only_enforce_if(slot.present, bare.negated())
-                    model.add(slot.ends >= least).only_enforce_if(bare)
             model.add(sum(slot.ends for slot in slots) == 2 * wire)
             if not self.joins[net]:
                 several = model.new_bool_var(f"several {net}")
@@ -77,7 +72,7 @@ class StripModel(StripParts):
         self.side = self._stiff_side()
 
     def half(self, on_rails: bool) -> Any | None:
-        """What parts a question in two: whether anything is on the rails, or on which side a stiff part is."""
+        """What parts a question in two: whether there is anything on the rails, or where a stiff part is."""
         return self.railed if self.board.rail_holes and not on_rails else self.side
 
     def _stiff_side(self) -> Any | None:
