@@ -112,6 +112,7 @@ def raised(
     """The bound raised by one, as often as there is no room for the bodies and straight wires.
 
     A layout with ``wires`` was found, its supply on the rails where ``rails`` says so; no bound is higher.
+    One wire more is harder to refuse, so it is not asked for with less work than the last refusal took.
     Where the solver finds room with fewer wires, the second answer is a strip for every leg.
     """
     if count.bound(rails) >= wires:
@@ -121,11 +122,14 @@ def raised(
     room = Room(model, wired=style == "link")
     purse = Purse(work, 1.0)
     strips: dict[tuple[str, int], str] = {}
-    while count.bound(rails) < wires and purse.left > 0:
+    needed = 0.0
+    while count.bound(rails) < wires and purse.left > needed:
         railed = count.on_rails
         held = rails and railed is not None and railed < railed_at_most(count.fewest)
         at = railed if held and railed is not None else count.fewest
+        before = purse.left
         found = room.find(at, held, purse)
+        needed = before - purse.left
         if found is not None:
             strips = room.strips_of(found.values) if found.values else {}
             break
