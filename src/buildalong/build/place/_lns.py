@@ -18,7 +18,7 @@ from buildalong.build.place._task import Problem, Solution
 if TYPE_CHECKING:
     from buildalong.build.place._lns_arrays import State, Work
 
-__all__ = ["CHEAP", "improved", "prepare"]
+__all__ = ["improved", "prepare"]
 
 SEEDS = (1, 2)
 WORK_PER_SECOND = 15_000_000
@@ -28,9 +28,13 @@ STARTS = 3
 ROUGH, LAID, TOGETHER = (0.06, 200.0), (0.1, 300.0), ((0.26, 150.0), (0.26, 60.0))
 """Share of the work and heat of a start without wires, of laying them, of going on from the best start."""
 
+STARTS_LONG, TOGETHER_LONG = 8, ((0.35, 150.0), (0.35, 60.0))
+"""The same for straight wires of large circuits, where most starts end among layouts with many wires, or with
+several that find no way: from the fourth on they begin around the largest units of the best layout so far."""
+LARGEST = 2
+"""Units that stay at such a start."""
 CHEAP = 35_000
-"""Price of a join without a way, in hundredths of the score: a little more than three wires. For straight
-wires of large circuits, where a search to which such joins are dear stays among layouts with many wires."""
+"""Price of a join without a way there, in hundredths of the score: a little more than three wires."""
 
 
 def prepare(problem: Problem) -> None:
@@ -51,12 +55,12 @@ def improved(
     stop: Callable[[], bool],
     say: Callable[[float, str], None],
     found: Callable[[Solution], None] = lambda solution: None,
-    price: int = 0,
+    long: bool = False,
 ) -> Solution:
     """The best layout found from a first one, by work that takes about ``work`` seconds of two cores.
 
-    ``found`` is told each better complete layout, after fixed amounts of work.  ``price``: of a join without
-    a way, if not the usual one.
+    ``found`` is told each better complete layout, after fixed amounts of work.  ``long``: the search for
+    straight wires of large circuits, which takes twice as long.
     """
     from buildalong.build.place._lns_arrays import copied, empty_state, flattened, new_work
     from buildalong.build.place._lns_cost import PRICE
@@ -68,8 +72,10 @@ def improved(
     scratch = [copied(blank) for _ in SEEDS]
     best: State | None = None
     done = 0.0
+    starts, together = (STARTS_LONG, TOGETHER_LONG) if long else (STARTS, TOGETHER)
+    whole = starts * (ROUGH[0] + LAID[0]) + sum(share for share, _ in together)
     for w in works:
-        w.counts[PRICE] = price
+        w.counts[PRICE] = CHEAP if long else 0
 
     def run(share: float, heat: float, stage: int, states: list[State], bests: list[State]) -> bool:
         total = int(share * work * WORK_PER_SECOND)
@@ -83,7 +89,7 @@ def improved(
 
     def tell(bests: list[State], share: float) -> None:
         nonlocal best, done
-        done += share
+        done += share / whole
         better = min(bests, key=_rank)
         if best is None or _rank(better) < _rank(best):
             best = copied(better)
@@ -92,10 +98,13 @@ def improved(
         wires = int((best.wire[0] >= 0).sum()) + len(problem.fixed_wires) + lost
         say(done, f"{wires} wires" + (f", {lost} of them over others" if lost else ""))
 
-    for number in range(STARTS):
+    for number in range(starts):
         states = [copied(blank) for _ in SEEDS]
-        if number == 0:
+        if number == 0 and not long:
             states[0].choice[:] = start.choice
+        if number >= STARTS and best is not None:
+            for state in states:
+                state.choice[:LARGEST] = best.choice[:LARGEST]
         bests = [copied(state) for state in states]
         if not run(*ROUGH, 0, states, bests):
             break
@@ -104,7 +113,7 @@ def improved(
         if not run(*LAID, 1, states, bests):
             break
         tell(bests, ROUGH[0] + LAID[0])
-    for share, heat in TOGETHER:
+    for share, heat in together:
         if best is None or works[0].counts[5]:
             break
         states = [copied(best) for _ in SEEDS]

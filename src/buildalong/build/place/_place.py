@@ -14,7 +14,7 @@ from buildalong.build.place._count import StripCount, count_strips, raised, wort
 from buildalong.build.place._gentle import harm
 from buildalong.build.place._ground import Ints
 from buildalong.build.place._large import counted, is_large, rails_pay
-from buildalong.build.place._lns import CHEAP, improved, prepare
+from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import (
     build_problem,
     lamp_rows,
@@ -130,8 +130,8 @@ def place(
             say((number + share) / len(ways), text)
 
         work = seconds * (LASTS_LARGE if large else LASTS)
-        price = CHEAP if large and style == "link" else 0
-        return min(start, improved(problem, start, work, stop, told, better, price), key=Solution.rank)
+        long = large and style == "link"
+        return min(start, improved(problem, start, work, stop, told, better, long), key=Solution.rank)
 
     layouts: list[tuple[Problem, Solution]] = []
     for number, problem in enumerate(problems):
