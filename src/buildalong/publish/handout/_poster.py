@@ -121,7 +121,12 @@ def poster_pdf(material: Material, paper: str, scale: int | None = None) -> byte
 
 
 def _legs(part: Part, holes: Sequence[str]) -> Iterator[str]:
-    """The holes of a part, each with what tells its leg from the others."""
+    """The holes of a part with what tells its legs apart; of an IC from end to end of each side."""
+    half = len(holes) // 2
+    if part.type.body.shape == "dip" and half > 2:
+        yield f"{leg_words(part)[0]} {holes[0]} … {holes[half - 1]}".replace(" ", "\u00a0")
+        yield f"{holes[half]} … {holes[-1]}".replace(" ", "\u00a0")
+        return
     for word, hole in zip(leg_words(part), holes, strict=False):
         yield f"{word} {hole}".strip().replace(" ", "\u00a0")
 
