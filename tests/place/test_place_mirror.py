@@ -6,7 +6,8 @@ import pytest
 from _place_brute import fewest_wires
 from _place_demo import demo, part
 
-from buildalong.board import Board, board
+from buildalong.board import Board, Layout, board
+from buildalong.build.place import place, score
 from buildalong.build.place._count import count_strips
 from buildalong.build.place._mirror import swapped
 from buildalong.circuit import Circuit
@@ -55,3 +56,25 @@ def test_the_bound_stays_below_the_enumerated_fewest(name: str) -> None:
     assert count.fewest == fewest
     railed = count_strips(circuit, board("400"), "formed", work=4.0)
     assert railed.fewest <= fewest  # a layout beside the rails is one of a board without them
+
+
+def test_halves_that_are_no_mirror_images_count() -> None:
+    """Two transistors with a lamp each, mirrored across the trench, then one lamp a row lower: by hand."""
+    _, parts = MIRRORED["with a lamp each"]
+    circuit = _circuit(parts)
+    legs = {
+        "BT1": ("a2", "a4"), "Q1": ("d6", "d7", "d8"), "Q2": ("g6", "g7", "g8"), "DS1": ("b4", "b6"),
+    }  # fmt: skip
+    amounts = [
+        score(circuit, Layout(board("170"), {**legs, "DS2": lamp}, ())).amount("halves")
+        for lamp in (("i4", "i6"), ("i5", "i7"))
+    ]
+    assert amounts == [0, 1]
+
+
+def test_halves_are_placed_as_mirror_images() -> None:
+    """The search weighs what the score weighs."""
+    lamps = [("DS1", "led-red", ["PLUS", "A"]), ("DS2", "led-red", ["PLUS", "B"])]
+    resistors = [("R1", "resistor", ["PLUS", "A"]), ("R2", "resistor", ["PLUS", "B"])]
+    circuit = _circuit([_SUPPLY, *_PAIR, *lamps, *resistors])
+    assert place(circuit, board("830"), seconds=2.0).score.amount("halves") == 0

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildalong.build.place._gentle import End, harm
+from buildalong.build.place._halves import halves_terms, pairs_of
 from buildalong.build.place._near import near_terms
 from buildalong.build.place._route import Path
 from buildalong.build.place._score import WEIGHTS, supply_terms
@@ -72,6 +73,9 @@ class Habits:
             for i, unit in enumerate(problem.units)
             if problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
         ]
+        alone = {unit.legs[0][0]: i for i, unit in enumerate(problem.units)}
+        self.pairs = [(alone[a], alone[b]) for a, b in pairs_of(problem.circuit) if {a, b} <= alone.keys()]
+        """Units that change places in a swap that leaves the circuit as it is."""
 
     def habit(self, i: int, k: int) -> _Habit:
         """What counts about one unit in one place."""
@@ -121,6 +125,8 @@ class Habits:
         cost += sum(WEIGHTS[name][0] * amount for name, amount in supply_terms(leads, low, high).items())
         if p.hurts is not None:
             cost += WEIGHTS["harm"][0] * harm(*self.ends(placed, wires), p.hurts)
+        halves = halves_terms([self._legs(choice, *pair) for pair in self.pairs])["halves"]
+        cost += WEIGHTS["halves"][0] * halves
         bodies = [(i, k) for i, k in placed if p.units[i].rounds]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
         return float(cost + near + WEIGHTS["probe"][0] * self._without_probe(placed, wires))
@@ -167,3 +173,11 @@ class Habits:
             found = sum(WEIGHTS[name][0] * n for term in terms for name, n in term.items())
             self._near[key] = found
         return found
+
+    def _legs(self, choice: Sequence[int], *units: int) -> tuple[list[Point], list[Point]]:
+        """Where the legs of two units stand; nowhere for one that has no place yet."""
+        one, other = (
+            [self.p.points[h] for h in self.p.leg_holes(i, choice[i])] if choice[i] >= 0 else []
+            for i in units
+        )
+        return one, other

@@ -51,7 +51,8 @@ class Board(NamedTuple):
     ``legs_at``: the holes of all candidates; ``static``: cost of each candidate; ``cover``: holes under it,
     from ``cover_at`` on; ``boxes``: x0, y0, x1, y1 in pitches, round; ``near``: neighbours of units;
     ``net``: first in ``net_legs``, sign of its rail; ``net_legs``: unit, leg; ``links``: unit, leg, unit,
-    leg; ``movable``: units with a choice; ``size``: style, last row, weights.
+    leg; ``pairs``: units that change places in a swap; ``movable``: units with a choice; ``size``: style,
+    last row, weights.
     """
 
     hole: Any
@@ -68,6 +69,7 @@ class Board(NamedTuple):
     net: Any
     net_legs: Any
     links: Any
+    pairs: Any
     movable: Any
     size: Any
 
@@ -104,7 +106,8 @@ class Work(NamedTuple):
     ``leg_cost``: of each strip for up to forty nets; ``which``: net of each of those; ``counts``: work so
     far, steps, and numbers handed on; ``rng``: random state; ``hit``: wires in the way of a part; ``chosen``:
     units taken off; ``key``, ``near``, ``fresh``: of the strips in ``order``;
-    ``cut``: wires past each row; of straight ones on each side, then columns there and the strip.
+    ``cut``: wires past each row; of straight ones on each side, then columns there and the strip;
+    ``moves``: what takes a pair of units onto one another.
     """
 
     path: Any
@@ -124,6 +127,7 @@ class Work(NamedTuple):
     near: Any
     fresh: Any
     cut: Any
+    moves: Any
 
 
 def flattened(problem: Problem) -> Board:
@@ -201,6 +205,7 @@ def flattened(problem: Problem) -> Board:
         net=net,
         net_legs=np.array([leg for n in nets for leg in n], np.int64).reshape(-1, 2),
         links=np.array(links, np.int64).reshape(-1, 4),
+        pairs=np.array(problem.habits.pairs, np.int64).reshape(-1, 2),
         movable=np.array([i for i, u in enumerate(units) if len(u) > 1], np.int64),
         size=np.array([STYLES.index(problem.router.style), g.rows, *weights], np.int64),
     )
@@ -208,7 +213,7 @@ def flattened(problem: Problem) -> Board:
 
 _WEIGHED = (
     "wire", "wire length", "bend", "crossing", "parallel", "facing", "line", "rows", "crowded", "fingers",
-    "probe", "supply end", "supply gap", "own light",
+    "probe", "supply end", "supply gap", "own light", "halves",
 )  # fmt: skip
 
 
@@ -276,6 +281,7 @@ def new_work(problem: Problem, seed: int) -> Work:
         fresh=np.zeros(most, np.int64),
         cut=np.zeros(6 * ROWS, np.int64),
         hit=np.zeros(MOST_WIRES, np.int64),
+        moves=np.zeros((4 * len(problem.habits.pairs) + 1, 4), np.int64),
         chosen=np.zeros(len(problem.units) + 8, np.int64),
     )
 

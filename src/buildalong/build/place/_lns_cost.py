@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, helper
+from buildalong.build.place._lns_halves import halves
 from buildalong.build.place._lns_links import free_holes, linked, look_at_rows
 from buildalong.build.place._lns_parts import gap
 from buildalong.build.place._lns_ways import FAR_OFF, gather, root
@@ -205,7 +206,7 @@ def weigh(B, S, W):
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2
         cost += _supply(B, S, low, high)
-    cost += _near(B, S)
+    cost += _near(B, S) + halves(B, S, W)
     probe = 0
     for s in range(len(S.owner[0])):
         if S.owner[1, s] > 0 and not B.strip[3, s]:
@@ -238,7 +239,7 @@ def _apart(B, s, t):
 @helper
 def rough(B, S, W):
     """As weigh, but without wires: their number, their length about, and whether their ends have room."""
-    cost = _standing(B, S, W) + _near(B, S)
+    cost = _standing(B, S, W) + _near(B, S) + halves(B, S, W)
     low, high = W.counts[3], W.counts[4]
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2 + _supply(B, S, low, high)

@@ -306,9 +306,10 @@ def _compiled(sources: str) -> Any:
 def _sources() -> str:
     """A digest of every file that the search is made of."""
     digest = sha256()
-    for name in ("arrays", "lattice", "ways", "parts", "links", "cost", "kernel"):
+    for name in ("arrays", "lattice", "ways", "parts", "links", "halves", "cost", "kernel"):
         digest.update((Path(__file__).parent / f"_lns_{name}.py").read_bytes())
-    digest.update((Path(__file__).parent / "_near.py").read_bytes())
+    for name in ("near", "halves"):
+        digest.update((Path(__file__).parent / f"_{name}.py").read_bytes())
     return digest.hexdigest()
 
 

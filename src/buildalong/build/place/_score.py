@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from buildalong.board import Layout, Wire, strip_nets
 from buildalong.build.place._gentle import End, Hurts, harm
 from buildalong.build.place._ground import Box, body_boxes
+from buildalong.build.place._halves import halves_terms, pairs_of
 from buildalong.build.place._near import near_terms
 from buildalong.circuit import Circuit, Part
 
@@ -47,6 +48,10 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "own light": (
         15.0,
         "each pitch short of eight between the middles of what gives light and what senses it",
+    ),
+    "halves": (
+        12.0,
+        "each pair of parts by which the halves of a symmetric circuit are no copies or mirror images",
     ),
     "probe": (3.0, "each strip in use with no hole left open in which a meter's probe could stand"),
     "supply end": (
@@ -196,6 +201,7 @@ def measure(
         for other, b in boxes[i + 1 :]:
             if name != other:
                 _add(n, near_terms(a, b, families_of[name], families_of[other]))
+    _add(n, halves_terms([(legs.get(one, ()), legs.get(other, ())) for one, other in pairs_of(circuit)]))
     n["probe"] = _without_probe(legs, wires, boxes)
     return Score(tuple(Term(name, float(n[name]), w) for name, (w, _) in WEIGHTS.items() if n[name]))
 
