@@ -19,7 +19,7 @@ def swapped(circuit: Circuit) -> dict[str, str]:
     supply stay.  Empty where there is none.  Values are not looked at: they take no room.
     """
     stiff = [p for p in circuit.parts if p.type.body.kind == "rigid" and not p.type.body.straddles]
-    stay = {net: net for net in (circuit.plus, circuit.ground) if net}
+    stay = {net: net for p in circuit.parts if p.type.family == "supply" for net in p.nets if net}
     for n, one in enumerate(stiff):
         for other in stiff[n + 1 :]:
             steps = iter(range(TRIES))
