@@ -12,6 +12,7 @@ from buildalong.drawing import _text
 from buildalong.drawing._axes import TICK, Axis
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
+from buildalong.drawing._words import HISTOGRAM, HISTOGRAM_AT
 from buildalong.quantity import format_quantity
 from buildalong.spread import Outcome
 from buildalong.words import say, with_unit
@@ -185,10 +186,8 @@ def _over(svg: Svg, at: float, y: float, words: str, anchor: str, width: float) 
 
 def _alt(outcome: Outcome, axis: str) -> str:
     unit = outcome.target.wanted.unit or "%"
-    low, high, kept = outcome.low, outcome.high, outcome.kept
+    low, high = (format_quantity(value, unit, 3) for value in (outcome.low, outcome.high))
     return say(
-        "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
-        "{kept} are within what is allowed.",
-        axis=axis, count=len(outcome.values), low=format_quantity(low, unit, 3),
-        high=format_quantity(high, unit, 3), kept=format_quantity(kept, "%", 3),
+        HISTOGRAM_AT if low == high else HISTOGRAM,
+        axis=axis, count=len(outcome.values), low=low, high=high, kept=format_quantity(outcome.kept, "%", 3),
     )  # fmt: skip

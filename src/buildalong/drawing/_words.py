@@ -16,11 +16,19 @@ from buildalong.quantity import COLOURS, format_quantity, read_bands
 from buildalong.words import capital, colour_word, in_parts, listed, numeral, say, with_unit
 
 __all__ = [
-    "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "IDEAL_KEY", "MINUS_MARK",
-    "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words",
-    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
+    "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM", "HISTOGRAM_AT",
+    "IDEAL_KEY", "MINUS_MARK", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words",
+    "card_words", "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
     "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
+
+HISTOGRAM = (
+    "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
+    "{kept} are within what is allowed."
+)
+HISTOGRAM_AT = (
+    "Histogram of {axis} over {count} simulated builds: 95 % have {low}; {kept} are within what is allowed."
+)
 
 
 def part_words(part: Part) -> str:

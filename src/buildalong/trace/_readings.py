@@ -37,7 +37,8 @@ def all_readings(lab: Lab) -> tuple[Reading, ...]:
 def _looks(circuit: Circuit, layout: Layout) -> Iterator[Reading]:
     parts = [p.id for p in circuit.parts if p.id in layout.holes]
     for name in parts:
-        text = say(words.LOOK_PART, part=name)
+        valued = circuit.by_id[name].value is not None
+        text = say(words.LOOK_VALUE if valued else words.LOOK_KIND, part=name)
         yield Reading(f"look-{name}", "look", text, say(words.AS_STEP), EFFORT["look"], name)
     for index, wire in enumerate(layout.wires):
         name = wire_name(index)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-LOOK_PART = "Look at {part}: compare its holes, its direction and its value with its step."
+LOOK_VALUE = "Look at {part}: compare its holes, its direction and its value with its step."
+LOOK_KIND = "Look at {part}: compare its kind, its holes and its direction with its step."
 LOOK_WIRE = "Look at {wire}: is it there, and do both ends stand in these holes?"
 LOOK_RAILS = "Look at the lines beside the rails: is any of them interrupted in the middle of the board?"
 PRESS_PART = "Press {part} gently, lead by lead, while the circuit runs: does anything change?"
