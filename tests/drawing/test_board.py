@@ -369,6 +369,15 @@ def test_no_label_cuts_the_only_number_of_a_row(name: str) -> None:
         assert not {text.text for text in cut} & whole, part.id
 
 
+def test_labels_that_would_cut_both_numbers_of_a_row_move() -> None:
+    """On a crowded board whose first labels cut row 9 on both sides, its number stands whole on one."""
+    picture = board_picture(circuit_of("dusk-light"), layout_of("dusk-light"), crop="auto", net_labels=True)
+    sheet = Sheet(picture.svg)
+    plates = [rect for rect, fill in rects(sheet) if fill == palette.TAG]
+    nines = [text for text in sheet.texts if text.text == "9"]
+    assert any(not any(overlap(text.box, plate, 1.0) for plate in plates) for text in nines)
+
+
 def rects(sheet: Sheet) -> Iterator[tuple[tuple[float, float, float, float], str]]:
     """The rectangles that stand in no turned group, with their fills."""
     for element in sheet.root.iter(f"{SVG}rect"):

@@ -15,9 +15,9 @@ from buildalong.drawing._active import draw_active
 from buildalong.drawing._extent import extent
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK, draw_ground, draw_taken
-from buildalong.drawing._labels import Obstacles, Placed, place
+from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of
-from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, thinned, whole_marks
+from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, thinned, torn_marks, whole_marks
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles
 from buildalong.drawing._palette import NetColour, Tone
@@ -132,7 +132,7 @@ class _Drawing:
             tags += words.of_parts()
         if net_labels:
             tags += words.of_nets()
-        placed = place(tags, self._obstacles())
+        placed = self._placed(tags, new_holes)
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         marks = thinned(whole_marks(scene, self._marks, placed, new_holes), strong)
         left, top, right, bottom = extent(scene, self.active)
@@ -223,11 +223,20 @@ class _Drawing:
             out.setdefault(stage, set()).update(holes)
         return out
 
-    def _obstacles(self) -> Obstacles:
+    def _placed(self, tags: Sequence[Tag], ringed: Sequence[str]) -> tuple[Placed, ...]:
+        """The tags placed, and once more where that leaves fewer rows without a whole number."""
+        placed = place(tags, self._obstacles())
+        torn = torn_marks(self.scene, self._marks, placed, ringed)
+        if not torn:
+            return placed
+        again = place(tags, self._obstacles(torn))
+        return again if len(torn_marks(self.scene, self._marks, again, ringed)) < len(torn) else placed
+
+    def _obstacles(self, kept: Collection[str] = ()) -> Obstacles:
         limits = extent(self.scene, self.active)
         everything = {*(part.id for part in self.scene.on_board), *range(len(self.scene.lines))}
         old = everything - self.bright - self.new_wires if self.muting else ()
-        return obstacles(self.scene, limits, self._marks, self.bright, old)
+        return obstacles(self.scene, limits, self._marks, self.bright, old, kept)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         for item in placed:

@@ -15,7 +15,7 @@ from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
-__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "thinned", "whole_marks"]
+__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "thinned", "torn_marks", "whole_marks"]
 
 
 RING = 12.0
@@ -67,6 +67,23 @@ def whole_marks(
     scene: Scene, found: Sequence[PlacedMark], labels: Sequence[Placed], ringed: Iterable[str]
 ) -> tuple[PlacedMark, ...]:
     """The marks without those that a label, leader, lead or ring cuts, where their row has a whole one."""
+    lost = _cut(scene, found, labels, ringed)
+    whole = {placed.mark.text for placed in found if placed not in lost}
+    return tuple(placed for placed in found if placed not in lost or placed.mark.text not in whole)
+
+
+def torn_marks(
+    scene: Scene, found: Sequence[PlacedMark], labels: Sequence[Placed], ringed: Iterable[str]
+) -> frozenset[str]:
+    """The numbers and letters of which none is left whole."""
+    lost = _cut(scene, found, labels, ringed)
+    return frozenset({p.mark.text for p in lost} - {p.mark.text for p in found if p not in lost})
+
+
+def _cut(
+    scene: Scene, found: Sequence[PlacedMark], labels: Sequence[Placed], ringed: Iterable[str]
+) -> set[PlacedMark]:
+    """The marks that a label, leader, lead or ring cuts."""
     rects = [label.rect for label in labels]
     rects += [(x - RING, y - RING, x + RING, y + RING) for x, y in map(scene.frame.hole, ringed)]
     lines = [label.leader for label in labels if label.leader]
@@ -80,9 +97,7 @@ def whole_marks(
         ink = _ink(placed)
         return any(_shared(ink, rect) for rect in rects) or any(_runs_over(line, ink) for line in lines)
 
-    lost = {placed for placed in found if cut(placed)}
-    whole = {placed.mark.text for placed in found if placed not in lost}
-    return tuple(placed for placed in found if placed not in lost or placed.mark.text not in whole)
+    return {placed for placed in found if cut(placed)}
 
 
 def thinned(found: Sequence[PlacedMark], strong: Collection[int]) -> tuple[PlacedMark, ...]:

@@ -21,8 +21,12 @@ def obstacles(
     marks: Sequence[PlacedMark],
     new: Collection[str],
     muted: Collection[str | int],
+    kept: Collection[str] = (),
 ) -> Obstacles:
-    """What labels must keep off: holes in use, bodies and wires (less if muted), marks, edges, free holes."""
+    """What labels must keep off: holes in use, bodies and wires (less if muted), marks, edges, free holes.
+
+    Marks in ``kept`` are dear on both sides.
+    """
     left, top, right, bottom = limits
     out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
     for hole in scene.used:
@@ -49,7 +53,8 @@ def obstacles(
     told = Counter(placed.mark.text for placed in marks)
     for placed in marks:
         x, y = placed.at
-        group = out.spare if told[placed.mark.text] > 1 else out.marks
+        twin = told[placed.mark.text] > 1 and placed.mark.text not in kept
+        group = out.spare if twin else out.marks
         group.append((x - 12, y - 8, x + 12, y + 8))
     x0, y0, x1, y1 = scene.frame.rectangle
     out.some += [(x0, y0 - 5, x1, y0 + 5), (x0, y1 - 5, x1, y1 + 5)]  # edges, straight or torn

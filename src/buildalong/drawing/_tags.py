@@ -60,7 +60,7 @@ class BoardTags:
         for hole in self._named_holes(holes):
             x, y = self.frame.hole(hole)
             wordings = (*(f"{hole} {word}" for word in legs.get(hole, ())), hole)
-            insist = 110.0 if len(wordings) == 2 else 45.0  # the last word on the direction is dear
+            insist = 110.0 if len(wordings) == 2 else 60.0  # the last word on the direction is dear
             tags.append(
                 Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=insist)
             )
@@ -93,7 +93,7 @@ class BoardTags:
             full = f"{part.id} {value}".strip()
             short = (self.muting and not new) or not self.values
             wordings = (part.id,) if short else tuple(dict.fromkeys((full, part.id)))
-            insist = 70.0 if new else 40.0
+            insist = 70.0 if new else 40.0 if self.muting else 58.0
             tags.append(
                 Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0)
             )
