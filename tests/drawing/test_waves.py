@@ -270,7 +270,7 @@ def test_exact_parts_have_no_band() -> None:
 
 
 def test_band_is_drawn_behind_the_curve_and_explained() -> None:
-    """The band holds the curve everywhere; its key names count and seed."""
+    """The band holds the curve everywhere; its key names the count."""
     run = simulate(lamp(0.1), Trial("fill", 3.0))
     picture = waveforms(run, ("CAP",), band=tolerance_band(run, ("CAP",), (0.0, 3.0)))
     closed = [d for d, _ in Sheet(picture.svg).paths if d.endswith("Z")]
