@@ -184,8 +184,12 @@ def test_a_motion_can_be_held_at_any_time() -> None:
     motion = work_motion(RUN, (0.0, 1.0), "k")
     light = f'class="k-i{list(motion.on).index("DS1")}" opacity='
     start, end = motion.on["DS1"][0]
-    assert f'{light}"1"' in motion.at((start + end) / 2).svg
-    assert f'{light}"0"' in motion.at(end + 1e-3).svg
+    lit, dark = motion.at((start + end) / 2), motion.at(end + 1e-3)
+    assert f'{light}"1"' in lit.svg
+    assert f'{light}"0"' in dark.svg
+    assert "DS1 is lit." in lit.alt
+    assert "DS1 is not lit." in dark.alt
+    assert f">{dark.alt}</desc>" in dark.svg
     places = []
     for time in (0.0, 0.5, 1.0):
         found = re.search(r'class="k-now" transform="translate\(([\d.]+) 0\)"', motion.at(time).svg)

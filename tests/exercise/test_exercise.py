@@ -18,11 +18,17 @@ def chosen(demo: str, count: int = 6, **more):
     return choose(guide(demo), make_steps(lesson.circuit, layout), count, **more)
 
 
+def _put_down(step) -> set[str]:
+    return {*step.parts, *(f"wire {index + 1}" for index in step.wires)}
+
+
 @pytest.mark.parametrize("demo", DEMOS)
 def test_each_board_has_its_one_mistake(demo: str) -> None:
-    """The board of an exercise makes another circuit, that of its mistake, and nothing on it is dangerous."""
+    """The board makes another circuit, that of its mistake; the step is told; nothing is dangerous."""
     of = {o.mistake.id: o for o in lab(demo).outcomes}
     found = chosen(demo)
+    lesson, layout = built(demo)
+    steps = make_steps(lesson.circuit, layout)
     assert [each.number for each in found] == list(range(1, 7))
     assert len({each.mistake for each in found}) == len(found)
     for each in found:
@@ -31,6 +37,7 @@ def test_each_board_has_its_one_mistake(demo: str) -> None:
         assert outcome.mistake.seen
         assert each.layout == outcome.mistake.layout
         assert each.answer == outcome.mistake.what
+        assert each.step in {s.number for s in steps if set(each.subjects) & _put_down(s)}
         values = [(p.id, p.type.id, p.value) for p in each.circuit.parts]
         right = [(p.id, p.type.id, p.value) for p in lab(demo).circuit.parts]
         assert values != right or not equal(lab(demo).circuit, each.circuit)

@@ -18,6 +18,7 @@ from buildalong.lesson import load, targets_of
 from buildalong.parts import catalogue
 from buildalong.publish import MAX_LABELS, kit_files, worksheet_files
 from buildalong.publish._rows import unsaid
+from buildalong.words import speaking
 from buildalong.worksheet import without_values, worksheets
 from publish._pdf import stretches, tagged
 
@@ -32,6 +33,9 @@ def test_the_workbook_says_what_the_lists_say(made: Kit) -> None:
     files = kit_files(made)
     book = openpyxl.load_workbook(io.BytesIO(files["kit.xlsx"]))
     assert book.sheetnames == ["shopping", "bags"]
+    with speaking("de"):
+        german = openpyxl.load_workbook(io.BytesIO(kit_files(made)["kit.xlsx"]))
+    assert german.sheetnames == ["Einkauf", "Beutel"]
     rows = list(book["shopping"].iter_rows(values_only=True))
     assert rows[0][0] == "part"
     assert {row[0]: row[3] for row in rows[1:]} == {line.name: line.needed for line in made.lines}

@@ -129,7 +129,8 @@ def test_a_current_can_be_worked_out_from_the_sheet_alone() -> None:
     """What the sheet gives is all that (V_S - V_F) / R needs (Malvino & Bates, example 5-12)."""
     for sheet in worksheets(demo("mailbox-flag"), [demo_trial("mailbox-flag")], 3):
         question = next(q for q in sheet.questions if q.kind == "current")
-        given = dict(pair.split(" = ") for pair in question.text.split("Given: ")[1].rstrip(".").split(", "))
+        told = question.text.split("Given: ")[1].rstrip(".")
+        given = dict(pair.split("\u00a0=\u00a0") for pair in told.split(", "))
         supply, forward = (parse_as(given[name], "V") for name in ("V_S", "V_F"))
         assert question.number is not None
         assert question.number.value == pytest.approx(

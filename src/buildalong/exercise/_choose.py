@@ -8,7 +8,7 @@ from collections.abc import Collection, Sequence
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit, bands_on
 from buildalong.exercise._exercise import LEVELS, Exercise, Level
-from buildalong.guide import Cause, Guide, Symptom
+from buildalong.guide import Cause, Guide, Symptom, Way
 from buildalong.mistakes import KINDS, Outcome
 from buildalong.trace import Node, Plan, build_order, make_plan, seen_of
 from buildalong.words import say
@@ -86,14 +86,14 @@ def _numbered(each: Exercise, number: int) -> Exercise:
 
 def _exercise(outcome: Outcome, guide: Guide, plan: Plan) -> Exercise:
     mistake = outcome.mistake
-    symptom, cause = _told(guide, mistake.id)
+    symptom, cause, told = _told(guide, mistake.id)
     root = next(r for r in plan.roots if r.seen == seen_of(outcome))
     way = _way(root.node, mistake.id)
     level: Level = next(name for name, most in LEVELS.items() if len(way) <= most)
     hint = _hint(way) or cause.look
     return Exercise(
         0, mistake.id, mistake.kind, mistake.subjects, symptom.title, level, len(way), hint, tuple(way),
-        mistake.what, say(KINDS[mistake.kind].cure), cause.step, mistake.circuit, mistake.layout,
+        mistake.what, say(KINDS[mistake.kind].cure), told.step, mistake.circuit, mistake.layout,
     )  # fmt: skip
 
 
@@ -105,12 +105,13 @@ def _hint(way: Sequence[tuple[str, str]]) -> str:
     return text if len(way) == 1 else f"{text} {say('You find: {answer}.', answer=answer.rstrip('.'))}"
 
 
-def _told(guide: Guide, mistake: str) -> tuple[Symptom, Cause]:
+def _told(guide: Guide, mistake: str) -> tuple[Symptom, Cause, Way]:
     return next(
-        (symptom, cause)
+        (symptom, cause, way)
         for symptom in guide.symptoms
         for cause in symptom.causes
-        if any(way.mistake == mistake for way in cause.ways)
+        for way in cause.ways
+        if way.mistake == mistake
     )
 
 

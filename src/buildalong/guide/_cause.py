@@ -9,13 +9,14 @@ __all__ = ["Cause", "Reading", "Symptom", "Way"]
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One slip that leads to a cause: the mistake's id, what it is, and its weight."""
+    """One slip that leads to a cause: the mistake's id, what it is, its weight, its step (0 for none)."""
 
     mistake: str
     kind: str
     what: str
     subjects: tuple[str, ...]
     weight: float
+    step: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,15 +99,19 @@ def _who(lab: Lab, names: Sequence[str]) -> str:
     return listed(list(names))
 
 
+def _step(places: Places, subjects: Sequence[str]) -> int:
+    """The step in which the first of these is put down, 0 for none."""
+    return next((places.step_of[name] for name in subjects if name in places.step_of), 0)
+
+
 def _cause(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome], total: float) -> Cause:
     ranked = sorted(outcomes, key=lambda o: (-o.mistake.weight, o.mistake.id))
     ways = tuple(
-        Way(o.mistake.id, o.mistake.kind, o.mistake.what, o.mistake.subjects, o.mistake.weight)
-        for o in ranked
+        Way(m.id, m.kind, m.what, m.subjects, m.weight, _step(places, m.subjects))
+        for m in (o.mistake for o in ranked)
     )
     weight = sum(way.weight for way in ways)
     worst = next((o for o in ranked if o.danger), ranked[0])
-    steps = [places.step_of[name] for way in ways for name in way.subjects if name in places.step_of]
     kinds = list(dict.fromkeys(way.kind for way in ways))
     return Cause(
         id=ways[0].mistake,
@@ -115,7 +119,7 @@ def _cause(lab: Lab, places: Places, reader: Reader, outcomes: Sequence[Outcome]
         ways=ways,
         weight=weight,
         share=weight / total,
-        step=steps[0] if steps else 0,
+        step=next((way.step for way in ways if way.step), 0),
         look=" ".join(_looks(places, ways)),
         cure=say(CURES["open"])
         if _opened(ways)

@@ -9,11 +9,13 @@ __all__ = [
     "LABELS_TITLE",
     "LABEL_HEADS",
     "PARTS_ALT",
+    "SHEETS",
     "SHOPPING",
     "SWAPS",
     "WORKSHEET",
 ]
 
+SHEETS = {"shopping": "shopping", "bags": "bags", "swaps": "swaps"}
 SHOPPING = (
     "part", "marking", "for one learner", "for the class", "spares", "in the drawer", "to buy", "packs",
     "pieces in a pack", "price of one", "cost", "where",

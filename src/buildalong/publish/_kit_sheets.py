@@ -102,7 +102,7 @@ def _workbook(tables: Mapping[str, tuple[Sequence[str], Sequence[Sequence[Cell]]
         body, figure = book.add_format(plain), book.add_format(plain | right)
         head, figure_head = book.add_format(plain | headed), book.add_format(plain | right | headed)
         for name, (heads, rows) in tables.items():
-            sheet = book.add_worksheet(name)
+            sheet = book.add_worksheet(say(words.SHEETS[name]))
             sheet.freeze_panes(1, 0)
             sheet.set_landscape()
             sheet.set_paper(9)

@@ -253,7 +253,7 @@ def _current(entry: SheetEntry) -> Question:
 def _given(entry: SheetEntry) -> str:
     """What a formula needs besides the values of parts, as a sentence behind the question."""
     needed = {s.name: s for s in entry.formula.expr.symbols() if not s.part and math.isfinite(s.number)}
-    given = [f"{name} = {format_quantity(s.number, s.of)}" for name, s in needed.items()]
+    given = [f"{name}\u00a0=\u00a0{format_quantity(s.number, s.of)}" for name, s in needed.items()]
     return " " + say(words.GIVEN, given=", ".join(given)) if given else ""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from buildalong.drawing._picture import Picture
@@ -30,7 +30,7 @@ class Motion:
 
     ``factor``: how many times slower than real it plays (below 1: faster), 0 where time means nothing.
     ``span`` [s] is the part of the run that it plays, ``on`` when each light shines or button is pressed
-    in it [s], ``tracks`` what moves.
+    in it [s], ``tracks`` what moves; ``told`` says in words what is seen at a time of it [s].
     """
 
     picture: Picture
@@ -40,13 +40,15 @@ class Motion:
     span: tuple[float, float] = (0.0, 0.0)
     on: Mapping[str, tuple[tuple[float, float], ...]] = field(default_factory=dict)
     tracks: tuple[Track, ...] = ()
+    told: Callable[[float], str] | None = field(default=None, compare=False)
 
     def at(self, time: float) -> Picture:
         """The picture as it stands at a time of the run [s]."""
         svg = self.picture.svg
         for track in self.tracks:
             svg = _set(svg, track, time)
-        return replace(self.picture, svg=svg)
+        picture = replace(self.picture, svg=svg)
+        return picture.told(self.told(time)) if self.told else picture
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 WORK = "At work"
 ALT = "Lights, switches and voltages at {time}, the beginning of what the animation plays. {rest}"
+MOMENT = "Lights, switches and voltages at {time}. {rest}"
 ON = {
     "led": "{part} is lit.",
     "buzzer": "{part} is heard.",

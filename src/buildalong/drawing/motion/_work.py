@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -107,7 +108,8 @@ class _Work:
         seconds = whole * factor
         picture = self._draw(factor)
         css = sheet(self.tracks, start, end, seconds)
-        return Motion(picture, css, seconds, factor, self.span, self.shines, tuple(self.tracks))
+        told = partial(self._alt, words.MOMENT)
+        return Motion(picture, css, seconds, factor, self.span, self.shines, tuple(self.tracks), told)
 
     def _name(self, what: str) -> str:
         return f"{self.key}-{what}"
@@ -120,8 +122,9 @@ class _Work:
         tanks = (TANK[1] + 62) if self.nets else 0
         height = 16 + lamps + tanks + 124
         svg = Svg(
-            WIDTH, height, title=say(words.WORK), alt=self._alt(), background=palette.PAPER, tone=self.tone
-        )
+            WIDTH, height, title=say(words.WORK), alt=self._alt(words.ALT, self.now),
+            background=palette.PAPER, tone=self.tone,
+        )  # fmt: skip
         for index, name in enumerate(self.items):
             row, column = divmod(index, 10)
             across = min(len(self.items) - row * 10, 10)
@@ -278,17 +281,17 @@ class _Work:
         )
         svg.text(left - 22, y + 68, said_factor(factor), self.small, fill=palette.INK)
 
-    def _alt(self) -> str:
+    def _alt(self, message: str, now: float) -> str:
         bits = []
         for name in self.items:
             family = self.run.circuit.by_id[name].type.family
-            on = any(a <= self.now <= b for a, b in self.shines[name])
+            on = any(a <= now <= b for a, b in self.shines[name])
             table = words.ON if on else words.NOT_ON
             bits.append(say(table.get(family, table["switch"]), part=name))
         for net in self.nets:
-            level = float(np.interp(self.now, self.run.times, self.run.voltage(net)))
+            level = float(np.interp(now, self.run.times, self.run.voltage(net)))
             bits.append(say(words.LEVEL, net=net, level=format_quantity(round(level, 2), "V", 2)))
-        return say(words.ALT, time=format_quantity(self.now, "s", 2), rest=" ".join(bits))
+        return say(message, time=format_quantity(now, "s", 2), rest=" ".join(bits))
 
 
 def said_factor(factor: float) -> str:

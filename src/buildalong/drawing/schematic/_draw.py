@@ -129,9 +129,9 @@ def _alt(circuit: Circuit, standard: str) -> str:
     for part in circuit.parts:
         text = supply_words(part)[1] if part.type.family == "supply" else value_text(part)
         noun = say(part.type.noun)
-        parts.append(
-            f"{part.id} ({noun})" if not text or text in noun.split() else f"{part.id} ({noun}, {text})"
-        )
+        # An adjective may end otherwise: "gelb" in "gelbe LED".
+        told = not text or any(word.startswith(text[:-1] or text) for word in noun.split())
+        parts.append(f"{part.id} ({noun})" if told else f"{part.id} ({noun}, {text})")
     nets = [
         f"{say('{name}:', name=net)} {', '.join(f'{pin.part} {_sign(pin.terminal)}' for pin in pins)}"
         for net, pins in circuit.nets.items()
