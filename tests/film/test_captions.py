@@ -22,6 +22,7 @@ from buildalong.film import (
     pieces,
     timeline,
 )
+from buildalong.film._text import sentences
 
 
 def parsed(content: bytes) -> list[webvtt.Caption]:
@@ -100,3 +101,13 @@ def test_a_unit_stays_with_its_number() -> None:
 def test_clock(time: int, shown: str) -> None:
     """Minutes and seconds, hours where there are any."""
     assert clock(time) == shown
+
+
+def test_no_line_of_a_caption_begins_with_a_colon() -> None:
+    """French keeps a colon with what is before it (Imprimerie nationale, Lexique; from memory)."""
+    (said,) = sentences(
+        "Anode (la patte la plus longue)\u00a0: dans le trou\n a14\u00a0; cathode\u00a0: dans a15."
+    )
+    lines = [line for piece in pieces(said) for line in piece]
+    assert len(lines) > 1
+    assert not [line for line in lines if line[0] in ":;"]

@@ -7,6 +7,7 @@ from html.parser import HTMLParser
 
 __all__ = ["first_item", "one_line", "sentences"]
 
+_SPACES = re.compile(r"[^\S\u00a0]+")
 _END = re.compile(r"(?<=[.!?])[\"”’)]?\s+(?=[\"“„«¿¡(]?[A-ZÀ-ÖØ-Þ0-9])")
 _ABBREVIATION = re.compile(
     r"\b(?:e\.g|i\.e|approx|no|fig|vs|cf|Dr|Mr|Mrs|Ms"
@@ -16,8 +17,8 @@ _ABBREVIATION = re.compile(
 
 
 def one_line(text: str) -> str:
-    """The text with plain single spaces, however it was broken."""
-    return " ".join(text.split())
+    """The text with plain single spaces, however it was broken; what may not be broken stays so."""
+    return _SPACES.sub(" ", text).strip()
 
 
 def sentences(text: str) -> tuple[str, ...]:
