@@ -26,7 +26,7 @@ BAG = "bag"
 LABELS_TITLE = "Bag labels"
 LABEL_HEADS = ("", "pieces", "part and marking")
 CODE_ALT = "QR code with the address of the article"
-PARTS_ALT = "picture of the part"
+PARTS_ALT = "picture of the part: {part}"
 WORKSHEET = {
     "sheet": "Sheet",
     "learner": "Name:",

@@ -177,7 +177,7 @@ def label_of(bag: Bag, pictures: dict[str, bytes], code: str = "") -> dict[str, 
             pictures[name] = part_icon(line.part, words=False).svg.encode()
         items.append(
             {"count": count, "name": line.name, "mark": unsaid(line.mark, line.name), "refs": "",
-             "picture": name, "alt": f"{say(words.PARTS_ALT)}: {line.name}"}
+             "picture": name, "alt": say(words.PARTS_ALT, part=line.name)}
         )  # fmt: skip
     return {"lesson": bag.lesson, "items": items, "code": code, "code_alt": say(words.CODE_ALT)}
 
