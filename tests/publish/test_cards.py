@@ -26,7 +26,7 @@ CARD, SHEET = 85.0, (180.0, 245.0)
 @pytest.fixture(scope="module")
 def lighthouse(compiled_demo: Demo) -> tuple[Compiled, str]:
     compiled = replace(compiled_demo("lighthouse"), runs={}, steps=())
-    return compiled, cards_html(compiled, draw(compiled))
+    return compiled, cards_html(compiled, draw(compiled)).replace("\u00a0", " ")
 
 
 def test_a_card_for_each_type_and_value(lighthouse: tuple[Compiled, str]) -> None:
