@@ -32,14 +32,14 @@ def html(text: str) -> str:
 def test_figures_are_put_in() -> None:
     """Braces are replaced by the number, marked so that the article can explain it."""
     assert html("It shines for {{ on_time(DS1) }}.") == (
-        '<p>It shines for <span class="figure" data-figure="on_time(DS1)">460 ms</span>.</p>\n'
+        '<p>It shines for <span class="figure" data-figure="on_time(DS1)">460\u00a0ms</span>.</p>\n'
     )
 
 
 def test_quoted_words_are_not_checked() -> None:
     """Words in quotes between braces are printed as they are, and are no claim."""
     sections, found = woven('Try {{ "47 µF & more" }}.')
-    assert sections[0].html == "<p>Try 47 µF &amp; more.</p>\n"
+    assert sections[0].html == "<p>Try 47\u00a0µF &amp; more.</p>\n"
     assert found == []
 
 
