@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from ._lamp import FACTS, write_lamp
-from ._page import Finger, Opened, at_hole, drag, middle, part, pull, shows
+from ._page import WHERE, Finger, Opened, at_hole, drag, middle, part, pull, shows
 from .conftest import Beside
 
 pytestmark = pytest.mark.debian("chromium")
@@ -72,7 +72,6 @@ def test_a_finger_drags_a_part_and_an_end_of_a_wire(opened: Opened, held: dict[s
     hand(page, "change the lesson")
     finger = Finger(page)
     start, end = at_hole(page, "b7"), at_hole(page, "a7")
-    before = page.evaluate("scrollY")
     finger.down(start)
     finger.slide(start, end)
     expect(page.locator(".lens .aim")).to_have_count(1)
@@ -81,7 +80,7 @@ def test_a_finger_drags_a_part_and_an_end_of_a_wire(opened: Opened, held: dict[s
     assert lens["y"] + lens["height"] < end[1] or lens["x"] > end[0], "the finger hides the lens"
     finger.up()
     expect(page.locator(".lens")).to_have_count(0)
-    assert page.evaluate("scrollY") == before
+    assert page.evaluate(WHERE, "a7") == pytest.approx(end, abs=1), "the board moved under the finger"
     written(page, r'R1 += \["a7", "a11"\]')
     undone(page)
     shows(page, "a12")

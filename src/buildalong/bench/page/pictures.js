@@ -2,6 +2,7 @@
 const NS = "http://www.w3.org/2000/svg";
 const about = document.querySelector("#about");
 export const shown = {};
+let marked = null;  // the part or wire whose place is shown until the pointer tells of something else
 
 export function shape(kind, attributes, home) {
   const made = document.createElementNS(NS, kind);
@@ -52,6 +53,7 @@ export function show(name, message) {
     }, over);
   });
   shown[name] = message;
+  light(over);
   fit(figure, picture, over);
 }
 
@@ -72,6 +74,7 @@ function fit(figure, picture, over) {
 }
 
 function clear() {
+  marked = null;
   for (const old of document.querySelectorAll(".over .hot")) old.classList.remove("hot");
 }
 
@@ -88,8 +91,13 @@ function point(target) {
 // Show where a part or a wire is, in both pictures.
 export function mark(owner) {
   clear();
-  for (const layer of document.querySelectorAll(".over"))
-    for (const one of layer.children) if (one.dataset.part === owner || one.dataset.owner === owner) one.classList.add("hot");
+  marked = owner;
+  document.querySelectorAll(".over").forEach(light);
+}
+
+function light(layer) {
+  for (const one of layer.children)
+    if (marked && (one.dataset.part === marked || one.dataset.owner === marked)) one.classList.add("hot");
 }
 
 function words(part) {
