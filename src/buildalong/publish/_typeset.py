@@ -102,6 +102,8 @@ def page_count(pdf: bytes) -> int:
 
 def printable(text: str) -> str:
     """The text in composed letters; what no font has becomes ``UNKNOWN``, marks without a shape go."""
+    if text.isascii() and text.isprintable():
+        return text
     text = unicodedata.normalize("NFC", text)
     unseen = {c: "" for c in set(text) if shapeless(c)}
     lacking = dict.fromkeys((c for c in uncovered(text) if not c.isspace() and c not in unseen), UNKNOWN)
