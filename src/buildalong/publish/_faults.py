@@ -16,7 +16,8 @@ from buildalong.publish._shared import shared_once
 from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._view import CauseView, FaultView
 from buildalong.store import Store
-from buildalong.words import capital, inside, say, with_unit
+from buildalong.trace import volts_words
+from buildalong.words import capital, inside, say
 
 __all__ = ["faults_html", "faults_view", "guide_for", "twice_words"]
 
@@ -26,8 +27,6 @@ ON_PAGE = 5
 """Causes of each symptom that are told in full on the page of its own."""
 PICTURES = (24, 3)
 """Close-ups on that page, and of one symptom."""
-NOTHING = 0.5
-"""A range around 0 V that is no wider [V] is said to be about nothing."""
 PRINTED = ("wrong-decade", "read-backwards", "code-misread")
 """Kinds of mistakes that only what is printed on a part shows."""
 
@@ -187,7 +186,4 @@ def _volts(span: tuple[float, float] | None) -> str:
     """A range as a meter shows it, in volts: 'about 0 V', '2.8 V to 3.2 V'."""
     if span is None:
         return say(words.SWINGS)
-    if span[0] <= 0 <= span[1] and span[1] - span[0] < NOTHING:
-        return say(words.ABOUT_NOTHING)
-    low, high = (with_unit(f"{volts:.1f}".replace("-", "−"), "V", "\u00a0") for volts in span)
-    return say(words.SPAN, low=low, high=high)
+    return volts_words(*span)
