@@ -15,7 +15,7 @@ from _place_random import random_circuit, tiny_circuit
 from buildalong.board import Board, board
 from buildalong.build.hand import read_list
 from buildalong.build.place import Placement, place
-from buildalong.build.place._bound import fewest_wires
+from buildalong.build.place._bound import fewest_strips, fewest_wires
 from buildalong.build.place._large import is_large
 from buildalong.build.place._passing import pass_row
 from buildalong.build.place._problem import lamp_rows
@@ -94,6 +94,22 @@ def test_the_running_light_needs_no_arching_wire_and_little_more_than_the_bound(
     assert not [wire for wire in found.layout.wires if wire.style == "flexible"]
     assert found.wire_count <= found.lower_bound + 4
     assert {hole[1] for hole in found.layout.holes["BT1"]} == {"+", "-"}
+
+
+def test_a_board_with_too_few_strips_is_refused_by_counting() -> None:
+    """Three ICs of 8, 8 and 16 pins take 32 strips of 34; three transistors with own collectors take more."""
+    found = place(forty_parts(), board("170"), seconds=QUICK)
+    assert [f.code for f in found.findings] == ["no-place"]
+    assert "strips; the board 170 has 34" in found.findings[0].message
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_layout_takes_fewer_strips_than_counted(seed: int) -> None:
+    """Layouts of random circuits: strips with a lead in them, beside the rails."""
+    circuit, here = random_circuit(seed, 12), board("400")
+    layout = place(circuit, here, style="flexible", seconds=0.02).layout
+    used = {here.strip_of[hole] for holes in layout.holes.values() for hole in holes}
+    assert fewest_strips(circuit, here) <= sum(strip[0] not in "LR" for strip in used)
 
 
 def test_the_same_call_gives_the_same_layout() -> None:

@@ -20,11 +20,13 @@ from buildalong.build.place._slots import HOLES
 from buildalong.build.place._units import LEADS_APART, net_numbers
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["fewest_wires"]
+__all__ = ["fewest_strips", "fewest_wires"]
 
 Pin = tuple[str, int]
 """A straddling part and the place of a strip of it, from its upper row on, in its first turn."""
 SIDES = ("left", "right")
+STRIPS_WORK = 0.1
+"""The solver's deterministic seconds for counting strips."""
 PITCH_OF_ROW = 3
 """Rows from lamp to lamp where bodies close two columns; no IC with as many stands between two of them."""
 
@@ -46,16 +48,13 @@ def fewest_wires(
     if on_rails:
         for on in model.railed:
             model.model.add(on == 1)
-    solver = model.cp.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.catch_sigint_signal = False
-    model.model.minimize(model.wires)
-    status = solver.solve(model.model)
-    if status not in (model.cp.OPTIMAL, model.cp.FEASIBLE, model.cp.UNKNOWN):
-        return 0
-    return max(0, int(-(-(solver.best_objective_bound - 1e-6) // 1)))
+    return model.least(model.wires, work)
+
+
+def fewest_strips(circuit: Circuit, board: Board) -> int:
+    """No layout takes fewer strips beside the rails, whether its lamps stand in rows or not."""
+    model = _Leads(circuit, board, "formed", ())
+    return model.least(len(model.owner) + sum(model.loose.values()), STRIPS_WORK)
 
 
 class _Leads:
@@ -368,3 +367,16 @@ class _Leads:
                 [there for rail, there in self.rails[net].items() if rail[0] == letter] + [over.negated()]
             )
         model.add_bool_or([here[0].negated(), here[1].negated(), row, over])
+
+    def least(self, amount: Any, work: float) -> int:
+        """A bound below an amount, proved with counted work."""
+        solver = self.cp.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = 1
+        solver.parameters.max_deterministic_time = work
+        solver.parameters.catch_sigint_signal = False
+        self.model.minimize(amount)
+        status = solver.solve(self.model)
+        if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE, self.cp.UNKNOWN):
+            return 0
+        return max(0, int(-(-(solver.best_objective_bound - 1e-6) // 1)))

@@ -33,6 +33,9 @@ STARTS_LONG, TOGETHER_LONG = 8, ((0.35, 150.0), (0.35, 60.0))
 several that find no way: from the fourth on they begin around the largest units of the best layout so far."""
 LARGEST = 2
 """Units that stay at such a start."""
+HOPELESS, GIVEN_UP = 0.25, (0.02, 300.0)
+"""Share of the legs without a place that makes a start of a large circuit hopeless. After as many such starts
+as there are usually no more are made: with this share of work and heat wires are laid for the rest."""
 CHEAP = 35_000
 """Price of a join without a way there, in hundredths of the score: a little more than three wires."""
 
@@ -55,12 +58,12 @@ def improved(
     stop: Callable[[], bool],
     say: Callable[[float, str], None],
     found: Callable[[Solution], None] = lambda solution: None,
-    long: bool = False,
+    large: bool = False,
 ) -> Solution:
     """The best layout found from a first one, by work that takes about ``work`` seconds of two cores.
 
-    ``found`` is told each better complete layout, after fixed amounts of work.  ``long``: the search for
-    straight wires of large circuits, which takes twice as long.
+    ``found`` is told each better complete layout, after fixed amounts of work.  ``large``: the search for
+    straight wires then takes twice as long, and no search goes on where every start is hopeless.
     """
     from buildalong.build.place._lns_arrays import copied, empty_state, flattened, new_work
     from buildalong.build.place._lns_cost import PRICE
@@ -71,7 +74,8 @@ def improved(
     blank = empty_state(problem)
     scratch = [copied(blank) for _ in SEEDS]
     best: State | None = None
-    done = 0.0
+    done, hopeless = 0.0, 0
+    long = large and problem.router.style == "link"
     starts, together = (STARTS_LONG, TOGETHER_LONG) if long else (STARTS, TOGETHER)
     whole = starts * (ROUGH[0] + LAID[0]) + sum(share for share, _ in together)
     for w in works:
@@ -108,11 +112,18 @@ def improved(
         bests = [copied(state) for state in states]
         if not run(*ROUGH, 0, states, bests):
             break
+        hopeless += large and all(_homeless(problem, state) >= HOPELESS for state in bests)
+        if number + 1 == hopeless < STARTS:
+            done += (ROUGH[0] + LAID[0]) / whole
+            continue
+        given_up = hopeless == STARTS == number + 1
         states = bests
         bests = [copied(state) for state in states]
-        if not run(*LAID, 1, states, bests):
+        if not run(*(GIVEN_UP if given_up else LAID), 1, states, bests):
             break
         tell(bests, ROUGH[0] + LAID[0])
+        if given_up and best is not None:
+            return _solution(problem, best)
     for share, heat in together:
         if best is None or works[0].counts[5]:
             break
@@ -122,6 +133,12 @@ def improved(
             break
         tell(bests, share)
     return start if best is None else _solution(problem, best)
+
+
+def _homeless(problem: Problem, state: State) -> float:
+    """Share of the legs without a place."""
+    legs = [len(unit.legs) for unit in problem.units]
+    return sum(n for n, k in zip(legs, state.choice.tolist(), strict=True) if k < 0) / sum(legs)
 
 
 def _rank(state: State) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Literal, get_args
 
 import numpy as np
@@ -21,7 +22,7 @@ from buildalong.build.place._problem import (
     make_problem,
     rows_wanted,
 )
-from buildalong.build.place._reasons import fixed_findings
+from buildalong.build.place._reasons import fixed_findings, too_few_strips
 from buildalong.build.place._result import UNTANGLE, Placement, finished, on_rails, refused
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution
@@ -88,10 +89,14 @@ def place(
         findings = fixed_findings(circuit, board, fixed)
         if findings:
             return refused(circuit, board, fixed, findings)
-    if first is not None:
+    small = too_few_strips(circuit, board) if fixed is None else []
+    if first is not None or small:
         quick = build_problem(circuit, board, style, fixed, rows=rows_wanted(circuit, board), wishes=wishes)
-        rough = search(quick, work=FIRST, heat=150.0, quick=True)
-        first(finished(quick, rough, StripCount(), style, fixed))
+        rough = finished(quick, search(quick, work=FIRST, heat=150.0, quick=True), StripCount(), style, fixed)
+        if small:
+            return replace(rough, findings=tuple(small))
+        if first is not None:
+            first(rough)
     held = {} if fixed is None else _held(board, fixed)
     lamps = [row for row in lamp_rows(circuit, board) if not any((p.id, 0) in held for p in row)]
     large = is_large(circuit, board)
@@ -130,8 +135,7 @@ def place(
             say((number + share) / len(ways), text)
 
         work = seconds * (LASTS_LARGE if large else LASTS)
-        long = large and style == "link"
-        return min(start, improved(problem, start, work, stop, told, better, long), key=Solution.rank)
+        return min(start, improved(problem, start, work, stop, told, better, large), key=Solution.rank)
 
     layouts: list[tuple[Problem, Solution]] = []
     for number, problem in enumerate(problems):
@@ -139,7 +143,8 @@ def place(
         layouts.append((problem, searched(number, problem)))
         problem.hurts, problem.slips = hurts, slips
     problem, best = min(layouts, key=_rank)
-    if -1 in best.choice or bridge(problem, best)[1]:
+    less = lamps or problem.geometry.rows < board.rows or ways != (None,)
+    if less and (-1 in best.choice or bridge(problem, best)[1]):
         say(0.9, "trying the whole board")
         wide = build_problem(circuit, board, style, fixed, lamps=False, wishes=wishes)
         other = searched(0, wide)

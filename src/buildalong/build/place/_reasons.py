@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from buildalong.board import Board, Layout, strip_words
+from buildalong.build.place._bound import fewest_strips
 from buildalong.build.place._insert import stands_anywhere
 from buildalong.build.place._task import Problem
 from buildalong.build.place._units import net_numbers
@@ -12,7 +13,7 @@ from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 from buildalong.words import capital, listed
 
-__all__ = ["fixed_findings", "why_not"]
+__all__ = ["fixed_findings", "too_few_strips", "why_not"]
 
 SAY = {
     "no-such-hole": "{owner}: the board {board} has no hole {hole}.",
@@ -28,6 +29,7 @@ SAY = {
     "barred-holes": "{part} in {holes} does not stand in '{area}'.",
     "barred-free": "What is to stay free leaves no place for {part}.",
     "no-room": "The board {board} has no room left for {part}.",
+    "too-few-strips": "The circuit takes at least {strips} strips; the board {board} has {has}.",
     "no-room-wished": "With what is asked for, no room is left for {part}.",
     "one-in-the-way": "{other} at row {row} leaves no strip for {part}.",
     "several-in-the-way": "{others} as fixed leave no place for {part}.",
@@ -123,6 +125,14 @@ def _net_name(circuit: Circuit, part: str, terminal: str) -> str:
     number = net_numbers(circuit)[part, terminal][0]
     names = list(circuit.nets)
     return names[number] if number < len(names) else f"the open lead {terminal}"
+
+
+def too_few_strips(circuit: Circuit, board: Board) -> list[Finding]:
+    """A proof, found without a search, that the board is too small."""
+    strips, has = fewest_strips(circuit, board), 2 * board.rows
+    if strips <= has:
+        return []
+    return [_error("no-place", "too-few-strips", "larger", (), strips=strips, board=board.name, has=has)]
 
 
 def why_not(problem: Problem, missing: Sequence[int], fixed: Layout | None) -> list[Finding]:
