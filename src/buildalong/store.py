@@ -14,7 +14,7 @@ import os
 import re
 import tempfile
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
 from hashlib import sha256
@@ -209,9 +209,17 @@ def _program() -> str:
     from importlib.metadata import version
 
     found = sha256(" ".join([sys.version, *map(version, LIBRARIES)]).encode())
-    home = Path(__file__).parent
-    for path in sorted(p for p in home.rglob("*.*") if p.parent.name != "__pycache__" and p.is_file()):
-        content = path.read_bytes()
-        found.update(f"\n{path.relative_to(home).as_posix()} {len(content)}\n".encode())
+    home = os.path.dirname(__file__)
+    for path in sorted(_sources(home)):
+        with open(path, "rb", buffering=0) as stream:
+            content = stream.read()
+        found.update(f"\n{path.removeprefix(home)} {len(content)}\n".encode())
         found.update(content)
     return found.hexdigest()
+
+
+def _sources(home: str) -> Iterator[str]:
+    """All files of the program."""
+    for folder, folders, files in os.walk(home):
+        folders[:] = [name for name in folders if name != "__pycache__"]
+        yield from (os.path.join(folder, file) for file in files if "." in file)

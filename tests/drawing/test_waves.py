@@ -23,6 +23,7 @@ from buildalong.drawing import (
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._series import crossings, intervals, thinned, ticks, time_unit
 from buildalong.drawing._watch import usual_thresholds
+from buildalong.drawing._words import _rises
 from buildalong.engine import Trial, simulate
 from buildalong.lesson import Compiled
 from buildalong.parts import catalogue
@@ -311,3 +312,13 @@ def test_durations_of_the_sheet_find_their_place(compiled_demo: Callable[[str], 
     assert dark.start == pytest.approx(intervals(run, "DS1")[1][1])
     assert lit.real + dark.real == pytest.approx(period.real, rel=0.01)
     assert lit.ideal == pytest.approx(0.693 * 56e3 * 10e-6, rel=0.01)  # TI SLFS022: 0.693 R C
+
+
+def test_a_start_from_nothing_hides_no_rhythm() -> None:
+    """TI, xx555 (SLFS022), astable operation: the capacitor swings between 1/3 and 2/3 of the supply."""
+    times = np.linspace(0.0, 12.0, 12_001)
+    swing = (1.1 + 0.9 * np.abs(times % 2 - 1)) / 3  # a comparator of a little delay turns a little late
+    values = np.where(times < 2, np.minimum(times / 3, 2 / 3), swing)
+    rises = _rises(times, values)
+    assert len(rises) == 6
+    assert rises == pytest.approx([1.5, 3.5, 5.5, 7.5, 9.5, 11.5], abs=0.1)

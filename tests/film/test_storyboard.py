@@ -7,8 +7,12 @@ import io
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from types import SimpleNamespace
+from typing import cast
 
 from buildalong.film import Film, film, shots, storyboard, timeline
+from buildalong.film._overlays import overlay_names
+from buildalong.guide import Caution, Guide
 from buildalong.lesson import Compiled, Source
 from buildalong.publish._sections import card_of
 from buildalong.words import speaking
@@ -160,3 +164,13 @@ def test_scenes_can_be_made_longer(mailbox: Compiled) -> None:
     work = next(timed for timed in long.scenes if timed.scene.id == "work-1")
     assert work.end - work.start == 60_000
     assert long.end > short.end
+
+
+def test_the_danger_of_a_slip_is_told_at_its_step(mailbox: Compiled) -> None:
+    """Said, shown, and laid over the camera's picture, as article and handout tell it; nowhere else."""
+    caution = Caution(5, "heat", "If R1 stands in the wrong row, a part gets hot.", ())
+    board = storyboard(mailbox, guide=cast(Guide, SimpleNamespace(cautions=(caution,))))
+    told = [scene for scene in board.scenes if caution.text in " ".join(scene.says)]
+    assert [scene.step for scene in told] == [5]
+    assert f"Danger: {caution.text}" in told[0].callout
+    assert "step-05-warning-wide.png" in overlay_names(mailbox, timeline(board), ("wide",))["step-05"]

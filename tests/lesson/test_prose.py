@@ -215,3 +215,23 @@ def test_broken_expressions_are_told(text: str, message: str) -> None:
     """What is no figure is said in plain words."""
     with pytest.raises(ExpressionError, match=message):
         read_expression(text)
+
+
+@pytest.mark.parametrize(
+    ("heading", "meant"),
+    [
+        ("## Was du baust {#what-you-wil-build}", "what-you-will-build"),
+        ("## How it work", "how-it-works"),
+        ("## Try nxt {#try-nxt}", "try-next"),
+    ],
+)
+def test_a_misspelled_section_is_told(heading: str, meant: str) -> None:
+    """Its words would stand apart from what they belong to; docs/lesson-reference.md names the ids."""
+    _, (finding,) = woven(f"Before.\n\n{heading}\n\nWords.\n")
+    assert (finding.code, finding.place) == ("section-misspelled", Place("lesson.md", 3, 1))
+    assert f"{{#{meant}}}" in finding.hint
+
+
+def test_sections_of_the_authors_own_are_no_slips() -> None:
+    """Headings that only begin alike, and a section that is written twice, are taken as they are."""
+    assert woven("## What you need\n\nA.\n\n## How it works\n\nB.\n\n## How it works\n\nC.\n")[1] == []

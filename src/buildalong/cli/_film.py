@@ -20,11 +20,19 @@ from buildalong.cli._show import Progress, say, show_findings
 
 if TYPE_CHECKING:
     from buildalong.film import Film, Slide
+    from buildalong.guide import Guide
+    from buildalong.lesson import Compiled
 
 __all__: list[str] = []
 
 ONLY = ("script", "captions", "overlays", "thumbnail", "video")
 SHAPES = {"wide": ("wide",), "tall": ("tall",), "both": ("wide", "tall")}
+
+FAULTS = click.option(
+    "--faults/--no-faults",
+    default=True,
+    help="Simulate every plausible mistake, for the dangers at the steps (kept for the next time).",
+)
 
 
 @lesson_command("buildalong film examples/lighthouse --output film")
@@ -36,8 +44,11 @@ SHAPES = {"wide": ("wide",), "tall": ("tall",), "both": ("wide", "tall")}
 @click.option(
     "--shape", type=click.Choice(tuple(SHAPES)), default="both", show_default=True, help="Shape of the film."
 )
+@FAULTS
 @language_option
-def film(lesson: str, as_json: bool, output: str, only: tuple[str, ...], shape: str, language: str) -> int:
+def film(
+    lesson: str, as_json: bool, output: str, only: tuple[str, ...], shape: str, faults: bool, language: str
+) -> int:
     """Make a film of the build, and what is needed for one of your own.
 
     Video (1920 x 1080 and 1080 x 1920), captions, chapters, script with timings, shot list, overlays on a
@@ -56,7 +67,8 @@ def film(lesson: str, as_json: bool, output: str, only: tuple[str, ...], shape: 
         from buildalong.film import film as make
         from buildalong.publish import cores_here, write_pack
 
-        made = make(compiled, only or PRODUCTS, SHAPES[shape], progress, cores_here())
+        guide = _guide(compiled, progress) if faults else None
+        made = make(compiled, only or PRODUCTS, SHAPES[shape], progress, cores_here(), guide)
         return made, write_pack(Path(output), made.files, keep=bool(only))
 
     done = attempted(work, as_json)
@@ -76,8 +88,9 @@ def film(lesson: str, as_json: bool, output: str, only: tuple[str, ...], shape: 
 @click.option(
     "--output", default="slides", show_default=True, type=click.Path(), help="Folder to write into."
 )
+@FAULTS
 @language_option
-def slides(lesson: str, as_json: bool, output: str, language: str) -> int:
+def slides(lesson: str, as_json: bool, output: str, faults: bool, language: str) -> int:
     """Make slides for the classroom, one idea each, with notes for the speaker.
 
     One HTML page without network: arrow keys turn the slides, N shows the notes; without scripts they are
@@ -96,7 +109,8 @@ def slides(lesson: str, as_json: bool, output: str, language: str) -> int:
         from buildalong.publish import write_pack
         from buildalong.store import user_store
 
-        made = make(compiled, progress, user_store())
+        guide = _guide(compiled, progress) if faults else None
+        made = make(compiled, progress, user_store(), guide)
         page = slides_html(compiled, made).encode()
         return made, write_pack(Path(output), {"slides.html": page})
 
@@ -110,6 +124,15 @@ def slides(lesson: str, as_json: bool, output: str, language: str) -> int:
         show_findings(compiled.findings, texts_of(compiled))
         say(f"{len(made)} slides in {output}/slides.html")
     return code_of(compiled)
+
+
+def _guide(compiled: Compiled, progress: Progress) -> Guide | None:
+    """The guide that tells the dangers, in the lesson's language."""
+    from buildalong.publish import guide_for
+    from buildalong.store import user_store
+
+    with compiled.lesson.speaking():
+        return guide_for(compiled, user_store(), progress)
 
 
 def _show(made: Film) -> None:

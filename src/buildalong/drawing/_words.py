@@ -9,7 +9,7 @@ from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.design import percent
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import look_of, marking_of, value_of
-from buildalong.drawing._series import crossings, intervals
+from buildalong.drawing._series import Floats, crossings, intervals
 from buildalong.engine import Run
 from buildalong.parts import Terminal
 from buildalong.quantity import COLOURS, format_quantity, read_bands
@@ -128,7 +128,7 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 level = format_quantity(round(high, 3), "V", 2)
                 bits.append(say("{name} stays at {level}.", name=name, level=level))
                 continue
-            rises = crossings(times, values, (low + high) / 2)
+            rises = _rises(times, values)
             least, most = (format_quantity(round(v, 3), "V", 2) for v in (low, high))
             message = MOVES_RISING if rises else MOVES
             bits.append(say(message, name=name, least=least, most=most, times=_when(rises, finest)))
@@ -144,6 +144,20 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 message = (SPANS if len(spans) > 1 else SPAN)[kind]
                 bits.append(say(message, **places, count=len(spans)))
     return " ".join(bits)
+
+
+def _rises(times: Floats, values: Floats) -> Sequence[float]:
+    """When a curve rises through the middle of its range, or of that after its first rise if this tells more.
+
+    A start from nothing makes the range of many a rhythm wider than its swing.
+    """
+    high = float(values.max())
+    rises = crossings(times, values, (float(values.min()) + high) / 2)
+    if len(rises) == 1:
+        after = float(values[times > rises[0]].min(initial=high))
+        again = crossings(times, values, (after + high) / 2)
+        return again if len(again) > 1 else rises
+    return rises
 
 
 def _time(seconds: float, finest: float = 0.0) -> str:

@@ -16,6 +16,7 @@ from buildalong.film._shows import Shows
 from buildalong.film._storyboard import Storyboard
 from buildalong.film._timing import Timeline, timeline
 from buildalong.finding import Finding, Severity, Unreadable
+from buildalong.guide import Guide
 from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import Crew, variant_of
 
@@ -44,11 +45,13 @@ def film(
     shapes: Collection[str] = ("wide", "tall"),
     tell: Tell = lambda share, text: None,
     cores: int = 1,
+    guide: Guide | None = None,
 ) -> Film:
     """Make the film's material of a compiled lesson: those of ``PRODUCTS`` that are asked for.
 
     ``shapes``: "wide" (1920 by 1080), "tall" (1080 by 1920).  ``tell`` hears how far it is (0..1) and what is
-    being made; ``cores``: how many processes draw.  Raises Unreadable where the video is asked for and its
+    being made; ``cores``: how many processes draw.  A ``guide`` brings the dangers of slips to their steps.
+     Raises Unreadable where the video is asked for and its
     libraries are missing.
     """
     if "video" in only and not all(find_spec(name) for name in NEEDED):
@@ -56,7 +59,7 @@ def film(
     wanted = [shape for shape in ("wide", "tall") if shape in shapes]
     variant = variant_of(compiled.lesson)
     shows = Shows(compiled, variant)
-    board = storyboard(compiled, variant)
+    board = storyboard(compiled, variant, guide)
     times = timeline(board, shows.least(board))
     files: dict[str, bytes] = {}
     if "script" in only:

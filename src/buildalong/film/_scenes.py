@@ -10,6 +10,7 @@ from buildalong.circuit import Circuit
 from buildalong.film import _words as words
 from buildalong.film._storyboard import Kind, Moment, Scene, Storyboard
 from buildalong.film._text import first_item, one_line, sentences
+from buildalong.guide import Guide
 from buildalong.lesson import Compiled
 from buildalong.publish import Row, Variant, cautions_of, kinds_of, rows_of, supply_said, variant_of
 from buildalong.quantity import format_quantity
@@ -30,12 +31,13 @@ FIRST_SLIPS = ("reversed", "leg-order")
 _KINDS: dict[str, Kind] = {"test": "test", "check": "check", "supply": "supply"}
 
 
-def storyboard(compiled: Compiled, variant: Variant | None = None) -> Storyboard:
+def storyboard(compiled: Compiled, variant: Variant | None = None, guide: Guide | None = None) -> Storyboard:
     """Set out the film of a lesson: title, parts, cautions, each step, the circuit at work, slips, end.
 
-    ``variant`` says for which hand the words on places are; without it what the lesson asks for.
+    ``variant`` says for which hand the words on places are; without it what the lesson asks for.  With a
+    ``guide`` the dangers of slips are told at their steps.
     """
-    made = _Scenes(compiled, variant or variant_of(compiled.lesson))
+    made = _Scenes(compiled, variant or variant_of(compiled.lesson), guide)
     lesson = compiled.lesson
     return Storyboard(
         title=made.named,
@@ -80,8 +82,9 @@ def called(row: Row) -> str:
 
 
 class _Scenes:
-    def __init__(self, compiled: Compiled, variant: Variant) -> None:
+    def __init__(self, compiled: Compiled, variant: Variant, guide: Guide | None) -> None:
         self.compiled, self.variant = compiled, variant
+        self.dangers = guide.cautions if guide else ()
         self.circuit, self.lesson = compiled.circuit, compiled.lesson
         self.named = one_line(compiled.lesson.title)
 
@@ -155,7 +158,12 @@ class _Scenes:
 
     def step(self, step: Step) -> Scene:
         says = [say(words.STEP_ALONE, number=step.number), *sentences(step.text)]
-        says += sentences(step.callout)
+        dangers = [
+            say(words.DANGER, danger=behind_colon(self.variant.words(each.text)))
+            for each in self.dangers
+            if each.step == step.number
+        ]
+        says += _all_sentences((step.callout, *dangers))
         points: tuple[str, ...] = ()
         if step.kind == "check":
             points = tuple(self.variant.words(line) for line in final_checks(self.circuit, step.after))
@@ -167,7 +175,8 @@ class _Scenes:
         title = say(words.STEP, number=step.number, title=step.title)
         return Scene(
             f"step-{step.number:02d}", _KINDS.get(step.kind, "step"), title, tuple(says), points,
-            text="" if points else step.text, callout=step.callout, step=step.number,
+            text="" if points else step.text, callout=" ".join([step.callout, *dangers[:1]]).strip(),
+            step=step.number,
         )  # fmt: skip
 
     def work(self) -> Iterator[Scene]:

@@ -112,7 +112,9 @@ class Shows:
     def work(self, trial: str) -> Motion:
         """The circuit at work in a trial."""
         if trial not in self._works:
-            self._works[trial] = work_of(self.compiled, trial, "w", text=LARGER, tone=self.variant.tone)
+            self._works[trial] = work_of(
+                self.compiled, trial, "w", text=LARGER, tone=self.variant.tone, paced=False
+            )
         return self._works[trial]
 
     def finished(self, active: frozenset[str] = frozenset()) -> Picture:

@@ -16,6 +16,7 @@ from buildalong.film import _words as words
 from buildalong.film._scenes import called, shown_rows, storyboard, telling
 from buildalong.film._shows import Shows, just_after, paged
 from buildalong.film._storyboard import Moment, Scene
+from buildalong.guide import Guide
 from buildalong.lesson import Compiled, in_its_language
 from buildalong.publish import (
     crop_of_steps,
@@ -29,7 +30,7 @@ from buildalong.publish import (
     variant_of,
 )
 from buildalong.store import Store
-from buildalong.words import say
+from buildalong.words import behind_colon, say
 
 __all__ = ["Slide", "slides", "slides_html"]
 
@@ -59,10 +60,11 @@ def slides(
     compiled: Compiled,
     tell: Callable[[float, str], None] = lambda share, text: None,
     store: Store | None = None,
+    guide: Guide | None = None,
 ) -> tuple[Slide, ...]:
-    """The slides of a lesson, in the order in which they are shown."""
+    """The slides of a lesson, in order; a ``guide`` brings dangers to the steps."""
     deck = _Deck(compiled, store)
-    board = storyboard(compiled, deck.variant)
+    board = storyboard(compiled, deck.variant, guide)
     out: list[Slide] = []
     for number, scene in enumerate(board.scenes):
         tell(number / len(board.scenes), f"slide: {scene.title}")
@@ -115,7 +117,7 @@ class _Deck:
         for index, page in enumerate(pages):
             notes = scene.says if not index else ()
             if step.check and not scene.points and not index:
-                notes = (*notes, say(words.LOOK, check=self.variant.words(step.check)))
+                notes = (*notes, say(words.LOOK, check=behind_colon(self.variant.words(step.check))))
             yield replace(plain, number=step.number, points=page, svg=picture.svg, notes=notes)
 
     def _circuit(self) -> Iterator[Slide]:

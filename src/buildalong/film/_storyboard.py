@@ -28,8 +28,8 @@ class Scene:
     """One scene.
 
     ``id`` is unique and fit for a file name; ``says`` are the narrator's sentences; ``points`` are short
-    lines to be read on the screen; ``callout`` is a warning shown large; ``step`` is the number of the
-    build step (0 for none), ``trial`` the name of the trial that is seen at work.
+    lines to be read on the screen; ``callout`` is a warning shown large, of several dangers the gravest;
+    ``step`` is the number of the build step (0 for none), ``trial`` the name of the trial seen at work.
     """
 
     id: str

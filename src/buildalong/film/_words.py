@@ -29,6 +29,7 @@ EXPECT = "This is what you should see."
 PROMISED = "{says}: {value}."
 DIFFERS = "Yours may differ a little, because parts do."
 SLIPS = "If it does not work, look for these slips first."
+DANGER = "Danger: {danger}"
 SAFE = "Take the supply off before you change anything."
 
 DONE = "That was {title}."

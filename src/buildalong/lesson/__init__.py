@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from buildalong.lesson._load import load
     from buildalong.lesson._positions import Positions
     from buildalong.lesson._read_layout import SMALLEST
+    from buildalong.lesson._sections import SLOTS
     from buildalong.lesson._speaking import in_its_language
     from buildalong.lesson._targets import measured_promises, read_target, targets_of
     from buildalong.lesson._toml import read_toml
@@ -49,6 +50,7 @@ _HOME = {
     ),
     "_load": ("load",),
     "_read_layout": ("SMALLEST",),
+    "_sections": ("SLOTS",),
     "_positions": ("Positions",),
     "_speaking": ("in_its_language",),
     "_targets": ("measured_promises", "read_target", "targets_of"),
@@ -58,6 +60,7 @@ _HOME = {
 __all__ = [
     "COURSE",
     "MAX_TEXT",
+    "SLOTS",
     "SMALLEST",
     "STAGES",
     "Basis",

@@ -22,24 +22,23 @@ from buildalong.lesson._claims import (
 )
 from buildalong.lesson._expression import ExpressionError, read_expression
 from buildalong.lesson._left_out import html_left_out
-from buildalong.lesson._lesson import Block, Figure, Image, Section
+from buildalong.lesson._lesson import Figure, Image, Section
 from buildalong.lesson._letters import undrawn_in_prose
 from buildalong.lesson._markdown import markdown, parse_markdown
+from buildalong.lesson._sections import MARK, sections_of
 from buildalong.quantity import Quantity, format_quantity
 from buildalong.words import tied
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
-__all__ = ["MAX_CLAIM_FINDINGS", "Insert", "inserts", "section_id", "weave"]
+__all__ = ["MAX_CLAIM_FINDINGS", "Insert", "inserts", "weave"]
 
 MAX_CLAIM_FINDINGS = 100
 """Most findings about words that are told for one lesson."""
 
 _INSERT = re.compile(r"\{\{(?P<inside>[^{}\n]*)\}\}")
 _LITERAL = re.compile(r'\s*"([^"{}]{0,300})"\s*$')
-_ID = re.compile(r"\s*\{#([A-Za-z][\w-]{0,40})\}\s*$")
-_MARK = re.compile("\ue000(\\d+)\ue001")
 _HTML_TAG = re.compile(r"<(?:[^<>\"']|\"[^\"]*\"|'[^']*')*>")
 _PICTURE = re.compile(r"<img\b(?:[^<>\"']|\"[^\"]*\"|'[^']*')*>")
 _SRC = re.compile(r'\bsrc="([^"]*)"')
@@ -138,7 +137,12 @@ def weave(
     pieces.append(source[at:])
     if check:
         found += _check_claims(source, file, tokens, figures, value_of, language)
-    sections, more = _sections("".join(pieces), file, shown, images)
+
+    def html_of(group: list[Token]) -> str:
+        renderer = markdown()
+        return tied(_finish(_clean(renderer.renderer.render(group, renderer.options, {})), shown, images))
+
+    sections, more = sections_of("".join(pieces), file, [text for text, _ in shown], html_of)
     found += html_left_out(tokens, source, file, _TAGS, _ATTRIBUTES)
     return sections, [*found, *more, *undrawn_in_prose(source, file)]
 
@@ -228,97 +232,6 @@ def _check_claims(
     return found
 
 
-def section_id(title: str, given: str, taken: set[str]) -> str:
-    """The id of a section: as written in ``{#id}``, or made from its title; unique."""
-    identity = given or re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:40] or "section"
-    number, out = 2, identity
-    while out in taken:
-        out, number = f"{identity}-{number}", number + 1
-    taken.add(out)
-    return out
-
-
-def _sections(
-    text: str, file: str, shown: list[tuple[str, str]], images: Mapping[str, Image]
-) -> tuple[tuple[Section, ...], list[Finding]]:
-    found: list[Finding] = []
-    sections: list[Section] = []
-    blocks: list[Block] = []
-    title, identity = "", ""
-    taken: set[str] = set()
-    renderer = markdown()
-
-    def close() -> None:
-        if blocks or title:
-            sections.append(Section(identity, title, tuple(blocks)))
-        blocks.clear()
-
-    for group in _groups(parse_markdown(text)):
-        first = group[0]
-        line = first.map[0] + 1 if first.map else 1
-        if first.type == "heading_open" and first.tag in ("h1", "h2"):
-            words = _plain(group[1].content, shown)
-            given = _ID.search(words)
-            words = _ID.sub("", words)
-            if first.tag == "h1":
-                found.append(
-                    Finding(
-                        Severity.NOTE,
-                        "title-twice",
-                        f"the heading '{words}' is not shown: the title stands in lesson.toml",
-                        "start sections with ##",
-                        Place(file, line, 1),
-                    )
-                )
-                continue
-            close()
-            title, identity = words, section_id(words, given[1] if given else "", taken)
-            continue
-        found.extend(_pictures_without_words(group, file, line))
-        blocks.append(
-            Block(
-                tied(_finish(_clean(renderer.renderer.render(group, renderer.options, {})), shown, images)),
-                line,
-            )
-        )
-    close()
-    return tuple(sections), found
-
-
-def _groups(tokens: list[Token]) -> list[list[Token]]:
-    """Split the flat list of tokens into its top-level blocks."""
-    out: list[list[Token]] = []
-    group: list[Token] = []
-    depth = 0
-    for token in tokens:
-        group.append(token)
-        depth += token.nesting
-        if depth == 0:
-            out.append(group)
-            group = []
-    return out
-
-
-def _plain(text: str, shown: list[tuple[str, str]]) -> str:
-    text = _MARK.sub(lambda m: shown[int(m[1])][0], text)
-    return re.sub(r"[*`]", "", text).strip()
-
-
-def _pictures_without_words(group: list[Token], file: str, line: int) -> list[Finding]:
-    return [
-        Finding(
-            Severity.WARNING,
-            "picture-without-words",
-            f"the picture '{child.attrs.get('src', '')}' has no words for those who cannot see it",
-            "write what it shows between the square brackets: ![what it shows](picture.png)",
-            Place(file, line, 1),
-        )
-        for token in group
-        for child in token.children or ()
-        if child.type == "image" and not child.content.strip()
-    ]
-
-
 def _clean(text: str) -> str:
     import nh3
 
@@ -335,7 +248,7 @@ def _clean(text: str) -> str:
 def _finish(text: str, shown: list[tuple[str, str]], images: Mapping[str, Image]) -> str:
     """Put in figures and pictures, after the author's HTML has been made safe."""
     text = _PICTURE.sub(lambda m: _picture(m[0], images), text)
-    text = _HTML_TAG.sub(lambda m: _MARK.sub(lambda n: html.escape(shown[int(n[1])][0]), m[0]), text)
+    text = _HTML_TAG.sub(lambda m: MARK.sub(lambda n: html.escape(shown[int(n[1])][0]), m[0]), text)
 
     def figure(found: re.Match[str]) -> str:
         words, name = shown[int(found[1])]
@@ -343,7 +256,7 @@ def _finish(text: str, shown: list[tuple[str, str]], images: Mapping[str, Image]
             return html.escape(words)
         return f'<span class="figure" data-figure="{html.escape(name)}">{html.escape(words)}</span>'
 
-    return _MARK.sub(figure, text)
+    return MARK.sub(figure, text)
 
 
 def _picture(tag: str, images: Mapping[str, Image]) -> str:

@@ -23,6 +23,7 @@ from buildalong.publish._pictures import Pictures
 from buildalong.publish._sections import page_of
 from buildalong.publish._shared import shared_once
 from buildalong.publish._terms import patterns_of
+from buildalong.publish._view import Page
 from buildalong.publish._woff import woff
 from buildalong.publish.handout._glossary import glossary_of
 from buildalong.publish.handout._words import BOOKLET
@@ -42,20 +43,18 @@ def article_html(
 
     With a ``guide`` it has a fault finder, and cautions at the steps; with ``builds`` what other people's do.
     """
-    return article_frame(compiled, pictures, guide, builds).filled(compiled.prose)
+    return article_frame(compiled, page_of(compiled, pictures, guide, builds)).filled(compiled.prose)
 
 
-def article_frame(
-    compiled: Compiled, pictures: Pictures, guide: Guide | None = None, builds: Spread | None = None
-) -> Frame:
+def article_frame(compiled: Compiled, page: Page) -> Frame:
     """The article of a lesson, into which its words can be put."""
     script = "".join(map(text_of, SCRIPTS))
     terms = glossary_of(compiled)
-    page = (
+    html = (
         templates()
         .get_template("article.html")
         .render(
-            page=page_of(compiled, pictures, guide, builds),
+            page=page,
             style=style_of(),
             words=words,
             build_words=build_words,
@@ -70,7 +69,7 @@ def article_frame(
     pattern: Any = templates().get_template("words.html").module
     names = Markup(ID), Markup(TITLE)  # noqa: S704 - our own marks
     entry, section = str(pattern.entry(*names)), str(pattern.section(*names))
-    return Frame(shared_once(page), entry, section, patterns_of(terms))
+    return Frame(shared_once(html), entry, section, patterns_of(terms))
 
 
 _LOWERED = re.compile(r"\b([A-Za-z])_([A-Za-z0-9]{1,6})\b")

@@ -12,7 +12,7 @@ from buildalong import __version__
 from buildalong.lesson import Course, CourseLesson
 from buildalong.publish import _course_words as words
 from buildalong.publish._article import fonts, templates, text_of
-from buildalong.publish._view import Card
+from buildalong.publish._in_short import Card
 
 __all__ = ["feed_xml", "index_html"]
 

@@ -98,7 +98,12 @@ class Crew:
         done: Callable[[int], None] = lambda count: None,
     ) -> list[Result]:  # fmt: skip
         """The results in the order of the items; ``done`` hears how many there are."""
-        tasks = [self.start(function, item) for item in items]
+        return self.finish([self.start(function, item) for item in items], done)
+
+    def finish(
+        self, tasks: Sequence[Task[Result]], done: Callable[[int], None] = lambda count: None
+    ) -> list[Result]:
+        """The results of tasks that were started, in their order; all processes work until they are there."""
         own: dict[int, Result] = {}
         for index in () if self.leads else reversed(range(len(tasks))):  # the others begin at the front
             if tasks[index].free:

@@ -17,7 +17,7 @@ from buildalong.publish._variant import Variant, variant_of
 from buildalong.publish._view import CauseView, FaultView
 from buildalong.store import Store
 from buildalong.trace import volts_words
-from buildalong.words import capital, inside, say
+from buildalong.words import behind_colon, capital, inside, say
 
 __all__ = ["faults_html", "faults_view", "guide_for", "twice_words"]
 
@@ -141,11 +141,11 @@ def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | 
         _cause(cause, variant, pictures if place < PICTURES[1] else None)
         for place, cause in enumerate(causes)
     )
-    others: dict[str, list[str]] = {}
+    others: dict[str, dict[str, None]] = {}
     for cause in rest if pictures else ():
         for way in cause.ways:
             name = " + ".join(capital(_called(name)) for name in way.subjects)
-            others.setdefault(name, []).append(variant.words(way.what))
+            others.setdefault(name, {})[variant.words(way.what)] = None
     danger = say(DANGERS.get(symptom.danger, ""))
     if danger and not all(cause.danger for cause in symptom.causes):
         danger = say(words.SOME, danger=inside(danger))
@@ -164,13 +164,23 @@ def _called(subject: str) -> str:
 def _cause(cause: Cause, variant: Variant, pictures: _Pictures | None) -> CauseView:
     from buildalong.mistakes import DANGERS
 
-    ways = tuple(variant.words(way.what) for way in cause.ways) if len(cause.ways) > 1 else ()
+    ways = tuple(dict.fromkeys(variant.words(way.what) for way in cause.ways))
     reading = _reading(cause.reading, variant) if cause.reading else ()
-    what, look = variant.words(cause.what), variant.words(cause.look)
+    what, look = variant.words(cause.what), behind_colon(variant.words(cause.look))
     picture = pictures.of(cause) if pictures else ""
     pair = pictures.pair(cause) if pictures and not picture else None
     danger = say(DANGERS.get(cause.danger, ""))
-    return CauseView(f"{what}.", ways, look, reading, cause.cure, cause.step, picture, danger, pair)
+    return CauseView(
+        f"{what}.",
+        ways if len(ways) > 1 else (),
+        look,
+        reading,
+        behind_colon(cause.cure),
+        cause.step,
+        picture,
+        danger,
+        pair,
+    )
 
 
 def _reading(reading: Reading, variant: Variant) -> tuple[str, ...]:

@@ -7,29 +7,11 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from buildalong.lesson import Section
+from buildalong.lesson import SLOTS, Section
 from buildalong.publish._terms import Linker
 
 __all__ = ["Frame", "shared_out"]
 
-SLOTS = {
-    "": "look",
-    "what-you-will-build": "look",
-    "how-it-works": "story",
-    "what-you-should-see": "see",
-    "before-you-start": "cautions",
-    "cautions": "cautions",
-    "what-can-go-wrong": "wrong",
-    "if-it-does-not-work": "find",
-    "build-it": "build",
-    "parts": "parts",
-    "the-parts": "parts",
-    "the-circuit": "circuit",
-    "schematic": "circuit",
-    "the-formula": "formula",
-    "formula": "formula",
-}
-"""Headings of lesson.md (as ids) whose words go into a section that the program makes."""
 ID, TITLE, WORDS = "<!--id-->", "<!--title-->", "<!--words-->"
 """What stands for them in the patterns of a frame."""
 _MARK = re.compile(r"<!--(words|only with words|more) ([a-z]+)-->\n?")

@@ -95,6 +95,7 @@ def draw(
     variant: Variant | None = None,
     guide: Guide | None = None,
     schematic: Callable[[], SchematicLayout] | None = None,
+    drawn: Callable[[Picture], None] = lambda picture: None,
 ) -> Pictures:
     """Draw everything that a compiled lesson has; ``tell`` hears what is being drawn.
 
@@ -128,14 +129,18 @@ def draw(
         )
         tilted = tilted_picture(circuit, layout, view=view, tone=tone)
         small = thumbnail(compiled.lesson.title, (supply_said(compiled.circuit),), board, tone)
+        for picture in (board, nets, tilted, small):
+            drawn(picture)
     crop = crop_of_steps(layout) if layout is not None else None
     steps: dict[int, Picture] = {}
     before: dict[int, Picture] = {}
     for step in compiled.steps:
         tell(f"step {step.number} of {len(compiled.steps)}")
         steps[step.number] = step_picture(circuit, step, crop, variant)
+        drawn(steps[step.number])
         if step.parts or step.wires:
             before[step.number] = step_picture(circuit, step, crop, variant, hide_new=True)
+            drawn(before[step.number])
     tell("parts")
     parts, symbols = parts_and_symbols(compiled.lesson, variant)
     trials = draw_trials(compiled, tell, tone)
@@ -144,6 +149,9 @@ def draw(
     if layout is not None:
         build = build_motion(circuit, layout, compiled.steps, "b", view=view, tone=tone)
     closeups = closeups_of(circuit, compiled.steps, guide, view=view, tone=tone)
+    for pair in closeups.values():
+        for picture in pair:
+            drawn(picture)
     return Pictures(
         plan, board, nets, tilted, small, steps, before, closeups, parts, symbols, trials, build, replay,
         variant,

@@ -11,11 +11,12 @@ from buildalong.lesson import Compiled, Lesson, in_its_language
 from buildalong.publish._article import article_frame
 from buildalong.publish._builds import builds_of
 from buildalong.publish._cards import cards_html
-from buildalong.publish._crew import Crew
+from buildalong.publish._crew import Crew, Task
 from buildalong.publish._faults import faults_html, guide_for
 from buildalong.publish._frame import Frame
 from buildalong.publish._pictures import draw, parts_and_symbols, schematic_layout, schematic_picture_of
 from buildalong.publish._rows import parts_csv
+from buildalong.publish._sections import page_of
 from buildalong.publish._variant import Variant
 from buildalong.publish.handout import (
     Material,
@@ -79,28 +80,35 @@ def make(
     if faults and wanted & FOUND:
         guide = guide_for(compiled, store, lambda share, what: tell(what))
     if wanted & DRAWN:
-        pictures = draw(compiled, tell, store, variant, guide, schematic)
-        if "pictures" in wanted:
-            named = pictures.named()
-            made.files |= {f"pictures/{name}.svg": picture.svg.encode() for name, picture in named.items()}
-            _pngs(made, named, room, crew, tell)
+        pngs = _Pngs(made, room, crew) if "pictures" in wanted else None
+        pictures = draw(compiled, tell, store, variant, guide, schematic, pngs.begin if pngs else _nothing)
+        page = None
         if "article" in wanted:
             tell("other builds")
             builds = builds_of(compiled, store, lambda share, what: tell(what))
             tell("article")
-            made.frame = article_frame(compiled, pictures, guide, builds)
+            page = page_of(compiled, pictures, guide, builds)
+            made.frame = article_frame(compiled, page)
         if "cards" in wanted:
             tell("cards")
             made.files["cards.html"] = cards_html(compiled, pictures).encode()
         if "handout" in wanted:
             tell("handouts")
-            _handouts(made, material_of(compiled, pictures, guide))
+            _handouts(made, material_of(compiled, pictures, guide, page))
+        if pngs:
+            named = pictures.named()
+            made.files |= {f"pictures/{name}.svg": picture.svg.encode() for name, picture in named.items()}
+            pngs.collect(named, tell)
     if "parts" in wanted:
         made.files["parts.csv"] = parts_csv(compiled.circuit).encode("utf-8-sig")
     if guide is not None and "faults" in wanted:
         tell("fault finder")
         made.files["faults.html"] = faults_html(compiled, guide, variant).encode()
     return made
+
+
+def _nothing(picture: Picture) -> None:
+    """No PNG is wanted of a picture."""
 
 
 def _handouts(made: Made, material: Material) -> None:
@@ -113,21 +121,39 @@ def _handouts(made: Made, material: Material) -> None:
             made.settings[file] = booklet_setting(material, PAPER, teacher=edition == "teacher")
 
 
-def _pngs(made: Made, named: Mapping[str, Picture], room: Store | None, crew: Crew, tell: Tell) -> None:
-    """Turn pictures into PNG, all cores together; what was so before is not done again."""
-    missing: dict[str, Picture] = {}
-    for name, picture in named.items():
-        file = f"pictures/{name}.png"
-        if room is not None:
-            entry = made.entries[file] = _entry(picture)
-            known = room.read(entry)
-            if known is not None:
-                made.files[file] = known
-                continue
-        missing[file] = picture
-    count = len(missing)
-    done = crew.map(_png, list(missing.values()), lambda number: tell(f"picture {number} of {count}"))
-    made.files |= dict(zip(missing, done, strict=True))
+class _Pngs:
+    """Pictures as PNG, made by other processes while the first goes on; what is in the room is not made."""
+
+    def __init__(self, made: Made, room: Store | None, crew: Crew) -> None:
+        self.made, self.room, self.crew = made, room, crew
+        self.known: dict[str, bytes] = {}
+        self.tasks: dict[str, Task[bytes]] = {}
+        """Both by the picture's SVG."""
+
+    def begin(self, picture: Picture) -> None:
+        """Look for a picture in the room, or let its making begin."""
+        if picture.svg in self.known or picture.svg in self.tasks:
+            return
+        known = self.room.read(_entry(picture)) if self.room is not None else None
+        if known is not None:
+            self.known[picture.svg] = known
+        else:
+            self.tasks[picture.svg] = self.crew.start(_png, picture)
+
+    def collect(self, named: Mapping[str, Picture], tell: Tell) -> None:
+        """Put the pictures with these names among the files."""
+        for picture in named.values():
+            self.begin(picture)
+        count = len(self.tasks)
+        done = self.crew.finish(
+            list(self.tasks.values()), lambda number: tell(f"picture {number} of {count}")
+        )
+        found = {**self.known, **dict(zip(self.tasks, done, strict=True))}
+        for name, picture in named.items():
+            file = f"pictures/{name}.png"
+            self.made.files[file] = found[picture.svg]
+            if self.room is not None:
+                self.made.entries[file] = _entry(picture)
 
 
 def _entry(picture: Picture) -> str:

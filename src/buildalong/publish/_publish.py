@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 from buildalong.finding import Finding
 from buildalong.lesson import Folder
+from buildalong.publish._in_short import Card
 from buildalong.publish._pack import changed_in, write_pack
 from buildalong.publish._recording import ARTICLE, recalled, record, room_of, with_words
-from buildalong.publish._view import Card
 from buildalong.store import Store
 
 if TYPE_CHECKING:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from hashlib import sha256
 
 from buildalong.finding import Finding, Severity
 from buildalong.lesson import Basis, Folder, Section, weave_again
 from buildalong.publish._frame import Frame
-from buildalong.publish._view import Card
+from buildalong.publish._in_short import Card
 from buildalong.publish.handout._setting import Setting
 from buildalong.store import Store, digest_of, read_entry, write_entry
 from buildalong.words import language
@@ -108,10 +109,17 @@ def recalled(room: Store, folder: Folder, options: Sequence[object]) -> Again | 
 def with_words(
     frame: Frame | None, settings: Mapping[str, Setting], prose: Sequence[Section]
 ) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
-    """The files that hold words of the author's, and what of these cannot be printed."""
-    files = {ARTICLE: frame.filled(prose).encode()} if frame is not None else {}
+    """The files that hold words of the author's, and what of these cannot be printed.
+
+    They are set at the same time, for the typesetter leaves Python alone.
+    """
+    files: dict[str, bytes] = {}
     found: dict[Finding, None] = {}
-    for file, setting in settings.items():
-        files[file], findings = setting.filled(prose)
-        found |= dict.fromkeys(findings)
+    with ThreadPoolExecutor(max(1, len(settings))) as threads:
+        pdfs = {file: threads.submit(setting.filled, prose) for file, setting in settings.items()}
+        if frame is not None:
+            files[ARTICLE] = frame.filled(prose).encode()
+        for file, pdf in pdfs.items():
+            files[file], findings = pdf.result()
+            found |= dict.fromkeys(findings)
     return files, tuple(found)

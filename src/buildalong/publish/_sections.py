@@ -15,13 +15,13 @@ from buildalong.publish._builds import builds_view
 from buildalong.publish._cautions import cautions_of
 from buildalong.publish._faults import faults_view, twice_words
 from buildalong.publish._finder import finder_data
+from buildalong.publish._in_short import Card
 from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._print import left_beside, plate_of, print_wide, sets_of, stand_under, tall_beside
 from buildalong.publish._replay import replay_view
 from buildalong.publish._rows import Row, kinds_of, rows_of, supply_said
 from buildalong.publish._view import (
-    Card,
     FormulaView,
     InsideView,
     MotionView,
@@ -38,7 +38,7 @@ from buildalong.publish._view import (
 )
 from buildalong.quantity import Quantity, format_quantity
 from buildalong.spread import Spread
-from buildalong.words import capital, listed, say
+from buildalong.words import behind_colon, capital, listed, say
 
 __all__ = ["card_of", "formula_view", "page_of"]
 
@@ -286,8 +286,8 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
             step.title,
             step.text,
             step.callout,
-            step.why,
-            step.check,
+            behind_colon(step.why),
+            behind_colon(step.check),
             pictures.steps[step.number].svg if step.number in pictures.steps else "",
             tuple(variant.words(line) for line in final_checks(compiled.circuit, step.after))
             if step.kind == "check"

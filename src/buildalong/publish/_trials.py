@@ -88,11 +88,14 @@ def replay_of_trials(
     return None
 
 
-def work_of(compiled: Compiled, trial: str, key: str, *, text: float = 1.0, tone: Tone = PLAIN) -> Motion:
+def work_of(
+    compiled: Compiled, trial: str, key: str, *, text: float = 1.0, tone: Tone = PLAIN, paced: bool = True
+) -> Motion:
     """The circuit at work in a trial while its story is told; arguments as in work_motion."""
     run = compiled.runs[trial]
     marks = tuple(_marks(compiled.stories.get(trial, ()), run).values())
-    return work_motion(run, _told_span(marks, run) or _whole(run), key, marks, text=text, tone=tone)
+    span = _told_span(marks, run) or _whole(run)
+    return work_motion(run, span, key, marks, text=text, tone=tone, paced=paced)
 
 
 def _whole(run: Run) -> tuple[float, float]:

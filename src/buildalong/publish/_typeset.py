@@ -105,10 +105,12 @@ def printable(text: str) -> str:
     if text.isascii() and text.isprintable():
         return text
     text = unicodedata.normalize("NFC", text)
-    unseen = {c: "" for c in set(text) if shapeless(c)}
-    lacking = dict.fromkeys((c for c in uncovered(text) if not c.isspace() and c not in unseen), UNKNOWN)
-    table = str.maketrans({**lacking, **unseen})
-    return text.translate(table)
+    letters = set(text)
+    table = dict.fromkeys(map(ord, filter(shapeless, letters)), "")
+    for letter in uncovered("".join(letters)):
+        if not letter.isspace():
+            table.setdefault(ord(letter), UNKNOWN)
+    return text.translate(table) if table else text
 
 
 def unprintable(picture: bytes) -> str:

@@ -7,7 +7,6 @@ from typing import Literal
 
 __all__ = [
     "BuildsView",
-    "Card",
     "CardView",
     "CauseView",
     "FaultView",
@@ -32,16 +31,6 @@ __all__ = [
 
 StepSet = Literal["", "half", "beside"]
 """Below one another over the whole page, one of two steps in a row, or words beside the picture."""
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """A lesson in short, for the page of its course; ``facts``: name and value."""
-
-    title: str
-    summary: str
-    language: str
-    facts: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,16 +52,18 @@ def work_motion(
     *,
     text: float = 1.0,
     tone: Tone = palette.PLAIN,
+    paced: bool = True,
 ) -> Motion:
     """Let a circuit work from ``span[0]`` to ``span[1]`` [s] of a run: lights, buttons, levels, and the time.
 
     ``key`` makes the names of the style sheet unique in a page.  The still picture shows the first
     moment at which a light shines.  ``marks`` are the story's numbered moments.  It plays as slowly
     as it must: nothing flashes three times in a second (WCAG 2.2, 2.3.1).  ``text`` times the usual size
-    of the words is for screens that are looked at from afar, 1 to 1.4.
+    of the words is for screens that are looked at from afar, 1 to 1.4.  How fast it plays stands below where
+    it is ``paced``; elsewhere its moments are shown one by one.
     """
     told = tuple(m for m in marks if span[0] <= m.time <= span[1])
-    return _Work(run, span, key, told, text, tone).motion()
+    return _Work(run, span, key, told, text, tone, paced).motion()
 
 
 @dataclass
@@ -72,6 +74,7 @@ class _Work:
     marks: tuple[Mark, ...]
     text: float = 1.0
     tone: Tone = palette.PLAIN
+    paced: bool = True
 
     def __post_init__(self) -> None:
         self.name, self.small = NAME * self.text, SMALL * self.text
@@ -120,7 +123,7 @@ class _Work:
         rows = -(-len(self.items) // 10)
         lamps = rows * 96.0
         tanks = (TANK[1] + 62) if self.nets else 0
-        height = 16 + lamps + tanks + 124
+        height = 16 + lamps + tanks + (124 if self.paced else 92)
         svg = Svg(
             WIDTH, height, title=say(words.WORK), alt=self._alt(words.ALT, self.now),
             background=palette.PAPER, tone=self.tone,
@@ -279,7 +282,8 @@ class _Work:
                 ((start, f"translateX({number(left)}px)"), (end, f"translateX({number(right)}px)")),
             )
         )
-        svg.text(left - 22, y + 68, said_factor(factor), self.small, fill=palette.INK)
+        if self.paced:
+            svg.text(left - 22, y + 68, said_factor(factor), self.small, fill=palette.INK)
 
     def _alt(self, message: str, now: float) -> str:
         bits = []

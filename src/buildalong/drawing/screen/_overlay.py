@@ -18,6 +18,8 @@ __all__ = ["chip", "lower_third", "part_tag"]
 GROUND = 0.94
 """How opaque the paper of a card is: the hand below it shimmers through, the words stay readable."""
 SIZE = 54.0
+TALLEST = 400.0
+"""Height of a warning's card at most."""
 
 
 def lower_third(shape: Shape, title: str, *, number: int = 0, callout: str = "") -> Picture:
@@ -28,7 +30,8 @@ def lower_third(shape: Shape, title: str, *, number: int = 0, callout: str = "")
         callout or title, 46.0 if callout else SIZE, "bold", palette.WRONG if callout else palette.INK
     )
     indent = 130.0 if number or callout else 40.0
-    tall = 180.0 if callout else 132.0
+    room = wide - indent - 24
+    tall = max(180.0, min(_height(text, room) + 48, TALLEST)) if callout else 132.0
     x, y = 80.0, shape.height * (0.80 if shape.height < shape.width else 0.74) - tall / 2
     svg.rect(
         x, y, wide, tall, rx=10, fill=palette.PAPER, fill_opacity=GROUND, stroke=palette.INK, stroke_width=3
@@ -43,15 +46,19 @@ def lower_third(shape: Shape, title: str, *, number: int = 0, callout: str = "")
         svg.text(
             x + 68, y + tall / 2 + 17, str(number), 50, anchor="middle", style="bold", fill=palette.PAPER
         )
-    _middle(svg, text, Rect(x + indent, y + 12, wide - indent - 24, tall - 24))
+    _middle(svg, text, Rect(x + indent, y + 12, room, tall - 24))
     return svg.picture()
 
 
 def _middle(svg: Svg, item: Item, room: Rect) -> None:
     """Text in the middle of a rectangle's height."""
-    trial = Svg(10, 10, title="", alt="")
-    used = flow(trial, [item], room) - room.y
+    used = _height(item, room.width, room.height)
     flow(svg, [item], Rect(room.x, room.y + max(0.0, (room.height - used) / 2), room.width, room.height))
+
+
+def _height(item: Item, width: float, height: float = TALLEST) -> float:
+    """What a text takes of so much room."""
+    return flow(Svg(10, 10, title="", alt=""), [item], Rect(0, 0, width, height))
 
 
 def part_tag(part: Part) -> Picture:

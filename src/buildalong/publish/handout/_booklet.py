@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from buildalong.drawing import Picture, part_icon, tilted_picture
 from buildalong.exercise import Exercise
@@ -14,7 +15,7 @@ from buildalong.publish._pictures import Pictures
 from buildalong.publish._rows import rows_of
 from buildalong.publish._sections import page_of
 from buildalong.publish._trials import Inner
-from buildalong.publish._view import CauseView, FaultView, SectionView, SlipView, StepView, TrialView
+from buildalong.publish._view import CauseView, FaultView, Page, SectionView, SlipView, StepView, TrialView
 from buildalong.publish.handout import _words as words
 from buildalong.publish.handout._glossary import glossary_of
 from buildalong.publish.handout._shelf import Shelf
@@ -23,7 +24,7 @@ from buildalong.publish.handout._tree import tree_of
 from buildalong.words import behind_colon, say, say_many
 from buildalong.worksheet import Sheet
 
-__all__ = ["Data", "Material", "booklet_data"]
+__all__ = ["Data", "Material"]
 
 Data = dict[str, object]
 AT_STEP = 1
@@ -32,22 +33,31 @@ AT_STEP = 1
 
 @dataclass(frozen=True)
 class Material:
-    """All that a handout is made from; ``guide``, ``sheet`` and ``puzzles`` may be missing."""
+    """All that a handout is made from; ``guide``, ``sheet`` and ``puzzles`` may be missing.
+
+    ``booklet`` is what both booklets have, laid out when it is first asked for, ``shelf`` its pictures.
+    """
 
     compiled: Compiled
     pictures: Pictures
     guide: Guide | None = None
     sheet: Sheet | None = None
     puzzles: tuple[Exercise, ...] = ()
+    page: Page | None = None
+
+    @cached_property
+    def booklet(self) -> tuple[Data, Shelf]:
+        shelf = Shelf()
+        return _laid_out(self, shelf), shelf
 
 
-def booklet_data(material: Material, shelf: Shelf) -> Data:
+def _laid_out(material: Material, shelf: Shelf) -> Data:
     """Lay the booklet out but for the author's words; its pictures are put on the shelf.
 
     So many close-ups stand beside a step; the others with what is easily put in wrong.
     """
     compiled, pictures = material.compiled, material.pictures
-    page = page_of(compiled, pictures, material.guide)
+    page = material.page or page_of(compiled, pictures, material.guide)
     return {
         "title": page.title,
         "summary": page.summary,

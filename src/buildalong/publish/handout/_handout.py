@@ -11,8 +11,9 @@ from buildalong.finding import Finding
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
 from buildalong.publish._pictures import Pictures
+from buildalong.publish._view import Page
 from buildalong.publish.handout import _words as words
-from buildalong.publish.handout._booklet import Material, booklet_data
+from buildalong.publish.handout._booklet import Material
 from buildalong.publish.handout._poster import POSTER_PAPERS, poster_pdf
 from buildalong.publish.handout._setting import Setting, setting_of
 from buildalong.publish.handout._sheets import sheets_pdf
@@ -50,12 +51,17 @@ def editions_on(paper: Paper, compiled: Compiled) -> tuple[Edition, ...]:
     return (*booklets, "poster") if paper in POSTER_PAPERS and compiled.layout else booklets
 
 
-def material_of(compiled: Compiled, pictures: Pictures, guide: Guide | None = None) -> Material:
-    """What a handout is made from: the first worksheet of the lesson, and boards with a slip to find."""
+def material_of(
+    compiled: Compiled, pictures: Pictures, guide: Guide | None = None, page: Page | None = None
+) -> Material:
+    """What a handout is made from: the first worksheet of the lesson, and boards with a slip to find.
+
+    ``page`` is the article where it is set out already.
+    """
     lesson = compiled.lesson
     made = worksheets(compiled.circuit, lesson.trials, 1) if lesson.trials else ()
     puzzles = _puzzles(compiled, guide) if guide else ()
-    return Material(compiled, pictures, guide, made[0] if made else None, puzzles)
+    return Material(compiled, pictures, guide, made[0] if made else None, puzzles, page)
 
 
 def _puzzles(compiled: Compiled, guide: Guide) -> tuple[Exercise, ...]:
@@ -104,14 +110,15 @@ def booklet_pdf(
 
 def booklet_setting(material: Material, paper: str, *, teacher: bool = False) -> Setting:
     """One edition of the booklet, into which the author's words can be put."""
-    shelf = Shelf()
+    booklet, common = material.booklet
+    shelf = Shelf(dict(common.files))
     lesson = material.compiled.lesson
     data = {
         "paper": {"a4": "a4", "letter": "us-letter", "a5": "a5"}[paper],
         "language": lesson.language,
         "edition": say(words.EDITIONS["teacher" if teacher else "learner"]),
         "cover_words": spoken(words.COVER),
-        "booklet": booklet_data(material, shelf),
+        "booklet": booklet,
         "teacher": teacher_data(material, shelf) if teacher else None,
     }
     return setting_of(data, shelf, lesson.prose_file)

@@ -15,8 +15,9 @@ WHITE = "#FFFFFF"
 class Shelf:
     """Pictures by file name, filled while a document is laid out."""
 
-    def __init__(self) -> None:
-        self.files: dict[str, bytes] = {}
+    def __init__(self, files: dict[str, bytes] | None = None) -> None:
+        """``files`` are there already."""
+        self.files = files or {}
 
     def add(self, picture: Picture | None) -> dict[str, object] | None:
         """Keep a drawing; gives what a template needs to show it: sizes are in millimetres.
