@@ -1,9 +1,10 @@
 """How long an author waits for a pack and for a film, and how large its article is.
 
-Wall-clock time of the command in a process of its own; the kernels were compiled before. Cold: nothing in
-the store. Warm: the store has the lesson, one word of lesson.md is another each time; what starting Python
-alone takes is taken off. The film: all of its material with four videos, nothing in the store. The course:
-thirty small lessons with other values each, nothing in the store, by one process and by two.
+Wall-clock time of the command in a process of its own; kernels and modules were compiled before, as an
+installation has them. Cold: nothing in the store. Warm: the store has the lesson, one word of lesson.md is
+another each time; what starting Python alone takes is taken off. The film: all of its material with four
+videos, nothing in the store. The course: thirty small lessons with other values each, nothing in the store,
+by one process and by two.
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ class Bench:
             **os.environ, "PYTHONPATH": str(ROOT / "src"), "BUILDALONG_STORE": "",
             "XDG_CACHE_HOME": str(folder / "cache"),
         }  # fmt: skip
+        self.env.pop("PYTHONDONTWRITEBYTECODE", None)
 
     def forget(self) -> None:
         """Empty the store."""
