@@ -4,7 +4,7 @@ import math
 import re
 from collections.abc import Iterator
 from functools import cache
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -16,6 +16,7 @@ from buildalong.drawing._frame import Frame
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import hides, near
 from buildalong.parts import catalogue
+from buildalong.quantity import format_quantity
 
 from ._demo import DEMOS, circuit_of, layout_of
 from ._measure import SVG, Sheet, Text, crosses, ends, overlap
@@ -86,6 +87,17 @@ def test_labels_keep_clear(name: str, view: str) -> None:
         x, y = hole_at(name, hole, view)
         for text in named:
             assert not overlap(text.box, (x - 4, y - 4, x + 4, y + 4)), (text.text, hole)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_finished_board_tells_the_values(name: str) -> None:
+    """Values stand beside the references or below them (common practice); one may be missing."""
+    texts = [text.text for text in Sheet(picture(name).svg).texts]
+    below = {f"{one} {other}" for one, other in pairwise(texts)}
+    valued = [p for p in circuit_of(name).parts if p.value is not None and p.type.value]
+    said = [f"{p.id} {format_quantity(p.value, p.type.value.unit)}" for p in valued]  # type: ignore[arg-type, union-attr]
+    lacking = [words for words in said if words not in texts and words not in below]
+    assert len(lacking) <= 1, lacking
 
 
 @pytest.mark.parametrize("name", DEMOS)

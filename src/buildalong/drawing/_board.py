@@ -26,8 +26,10 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_around, rows_in_use, wide_enough
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._tags import LABEL, BoardTags
+from buildalong.drawing._text import Style
 from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
 from buildalong.drawing._words import board_words
+from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 from buildalong.words import say
@@ -235,7 +237,10 @@ class _Drawing:
     def _obstacles(self, kept: Collection[str] = ()) -> Obstacles:
         limits = extent(self.scene, self.active)
         everything = {*(part.id for part in self.scene.on_board), *range(len(self.scene.lines))}
-        old = everything - self.bright - self.new_wires if self.muting else ()
+        leads = [beside.part.id for beside in self.scene.beside for _ in beside.leads]
+        first = len(self.scene.runs)
+        fresh = {first + index for index, part in enumerate(leads) if part in self.bright}
+        old = everything - self.bright - self.new_wires - fresh if self.muting else ()
         return obstacles(self.scene, limits, self._marks, self.bright, old, kept)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
@@ -248,18 +253,9 @@ class _Drawing:
             new = fresh or not self.muting or item.tag.key.removeprefix("part ") in self.bright
             colour = palette.ACCENT if hole else palette.INK if new and not net else palette.INK_SOFT
             with self._fresh(svg, fresh, item.tag.key.removeprefix("part ")):
-                if item.leader:
-                    svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
-                x0, y0, x1, y1 = item.rect
                 rim = self._net_colours.get(item.text) if net else None
-                svg.rect(
-                    x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=rim.hex if rim else None,
-                    stroke_width=1.8 if rim else None,
-                )  # fmt: skip
-                svg.text(
-                    (x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * item.tag.size, item.text, item.tag.size,
-                    anchor="middle", style="bold" if new and not net else "regular", fill=colour,
-                )  # fmt: skip
+                style: Style = "bold" if new and not net else "regular"
+                write_label(svg, item, fill=colour, style=style, rim=rim.hex if rim else None)
 
     @cached_property
     def _marks(self) -> tuple[PlacedMark, ...]:

@@ -22,8 +22,14 @@ __all__ = ["PAD_X", "Obstacles", "Placed", "Tag", "place"]
 Floats = NDArray[np.float64]
 Rect = tuple[float, float, float, float]
 PAD_X, PAD_Y = 4.0, 3.5
+LINE = 0.95
+"""From one line of a label to the next, in sizes of its text."""
+STACKED = 7.0
+"""What it costs to stand in lines."""
 APART = 3.0
 """Room between two labels."""
+CLEAR = 12.0
+"""Nearer than this, one label can be read as a line of the other."""
 ROUNDS = 8
 SAMPLES = 16
 MOST = 48
@@ -32,7 +38,10 @@ MOST = 48
 
 @dataclass(frozen=True)
 class Tag:
-    """A label to place: its wordings, longest first, and the rectangle that it names."""
+    """A label to place: its wordings, the best first, and the rectangle that it names.
+
+    A wording with a line break stands in lines.
+    """
 
     key: str
     wordings: tuple[str, ...]
@@ -124,9 +133,17 @@ def _choose(options: Sequence[_Options]) -> list[int]:
 
 def _clash(one: _Options, other: _Options) -> Floats:
     """What each place of one tag costs beside each of another, shape (len(one), len(other))."""
-    areas = _overlaps(one.rects + np.array([-APART, -APART, APART, APART]), other.rects)
+    areas, close = (
+        _overlaps(one.rects + np.array([-room, -room, room, room]), other.rects) for room in (APART, CLEAR)
+    )
     led = _on_the_way(one.lines, other.rects) | _on_the_way(other.lines, one.rects).T
-    return np.asarray(areas + 400.0 * (areas > 0) + 120.0 * led + 150.0 * _crossed(one.lines, other.lines))
+    return np.asarray(
+        areas
+        + 400.0 * (areas > 0)
+        + 10.0 * (close > 0)
+        + 120.0 * led
+        + 150.0 * _crossed(one.lines, other.lines)
+    )
 
 
 @dataclass(frozen=True)
@@ -222,11 +239,15 @@ def _options(tag: Tag, field: _Field, alike: Floats) -> _Options:
         lines.append(_samples(line))
         costs.append(cost + (math.dist(*line) * 0.5 if line else 0))
 
-    for rank, text in enumerate(tag.wordings):
-        w = _text.width(text, tag.size, tag.style) + 2 * PAD_X
-        h = tag.size * 0.72 + 2 * PAD_Y
+    shorter = 0.0
+    for before, text in zip((None, *tag.wordings), tag.wordings, strict=False):
+        shorter += tag.insist * (before is not None and "\n" not in text)
+        worse = shorter + STACKED * ("\n" in text)
+        lines_of = text.split("\n")
+        w = max(_text.width(line, tag.size, tag.style) for line in lines_of) + 2 * PAD_X
+        h = tag.size * (0.72 + LINE * (len(lines_of) - 1)) + 2 * PAD_Y
         for order, at in enumerate(tag.upon):
-            offer(text, at, w, h, rank * tag.insist + order * 0.2, led=False)
+            offer(text, at, w, h, worse + order * 0.2, led=False)
         for gap in (3, 9, 16) if tag.tight else (4, 10, 18, 30, 46, 70, 100):
             right_x, left_x = right + gap + w / 2, left - gap - w / 2
             over_y, under_y = top - gap - h / 2, bottom + gap + h / 2
@@ -241,7 +262,7 @@ def _options(tag: Tag, field: _Field, alike: Floats) -> _Options:
                 (right_x, under_y), (left_x, under_y),
             ]  # fmt: skip
             for order, at in enumerate(centres):
-                offer(text, at, w, h, gap * 0.35 + order * 0.4 + rank * tag.insist, led=True)
+                offer(text, at, w, h, gap * 0.35 + order * 0.4 + worse, led=True)
     placed, led = np.array(rects), np.array(lines)
     total = np.array(costs) + field.costs(placed) + field.crossed(led, tag.around)
     # Without a leader, the body or hole next to a label must be its own, and clearly so for a part.

@@ -12,11 +12,16 @@ from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._words import leg_words
 
-__all__ = ["LABEL", "BoardTags"]
+__all__ = ["LABEL", "BoardTags", "wordings_of"]
 
 LABEL, HOLE_TAG, NET_TAG = 22.0, 20.0, 20.0
 PRINTED = ("to92", "dip")
 """Shapes of bodies whose type is named with them."""
+
+
+def wordings_of(name: str, value: str) -> tuple[str, ...]:
+    """A reference with its value beside it, with its value below it, alone."""
+    return (f"{name} {value}", f"{name}\n{value}", name) if value else (name,)
 
 
 class BoardTags:
@@ -90,10 +95,9 @@ class BoardTags:
                 continue
             new = part.id in self.bright
             value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
-            full = f"{part.id} {value}".strip()
             short = (self.muting and not new) or not self.values
-            wordings = (part.id,) if short else tuple(dict.fromkeys((full, part.id)))
-            insist = 70.0 if new else 40.0 if self.muting else 58.0
+            wordings = (part.id,) if short else wordings_of(part.id, value)
+            insist = 70.0 if new else 40.0 if self.muting else 110.0
             tags.append(
                 Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0)
             )

@@ -12,7 +12,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, Pose, View
 from buildalong.drawing._ground import MARK, draw_ground
-from buildalong.drawing._labels import Obstacles, Tag, place
+from buildalong.drawing._labels import Obstacles, Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._marks import marks
 from buildalong.drawing._obstacles import pieces
@@ -21,9 +21,11 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_in_use
 from buildalong.drawing._svg import Svg
+from buildalong.drawing._tags import wordings_of
 from buildalong.drawing._tilt import Solids, covers, depth, hull, matrix, project, rectangle
 from buildalong.drawing._wires import THICK, Rect, near
 from buildalong.drawing._words import tilted_words
+from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 from buildalong.drawing.bodies._solid import draw_solid
 from buildalong.words import say
@@ -70,14 +72,16 @@ class _Tilted:
         self._contents(probe)
         left, top, right, bottom = self._extent()
         self.size = max(MARK, math.ceil((right - left) * 9 * 25.4 / 72 / SHEET * 10) / 10)
+        placed = self._labels((left, top, right, bottom)) if labels else ()
+        left, top, right, bottom = self._around_all(placed)
         title = say("Breadboard, seen from above and aside")
         svg = Svg(
             right - left, bottom - top, title=title, alt=alt, x=left, y=top,
             background=palette.PAPER, tone=self.tone, words=labels,
         )  # fmt: skip
         self._contents(svg)
-        if labels:
-            self._labels(svg, (left, top, right, bottom))
+        for label in placed:
+            write_label(svg, label, fill=palette.INK)
         return svg.picture()
 
     def _contents(self, svg: Svg) -> None:
@@ -182,7 +186,15 @@ class _Tilted:
         room = MARGIN + 34
         return left - room, top - room, right + room, bottom + room
 
-    def _labels(self, svg: Svg, limits: Rect) -> None:
+    def _around_all(self, labels: Sequence[Placed]) -> Rect:
+        """What the picture shows: everything that is drawn, with a margin."""
+        corners = [p for stand in self.stands.values() for p in stand]
+        corners += [p for line in self.wires for p in line]
+        corners += [p for label in labels for p in (label.rect[:2], label.rect[2:])]
+        left, top, right, bottom = _around(corners)
+        return left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN
+
+    def _labels(self, limits: Rect) -> tuple[Placed, ...]:
         obstacles = Obstacles((limits[0] + 3, limits[1] + 3, limits[2] - 3, limits[3] - 3))
         tags = []
         for name, points in self.stands.items():
@@ -193,10 +205,7 @@ class _Tilted:
             obstacles.never.append(rect)
             obstacles.bodies.append(rect)
             words = value_of(part) or marking_of(part)
-            full = f"{name} {words}".strip()
-            tags.append(
-                Tag(f"part {name}", tuple(dict.fromkeys((full, name))), self.size * 1.1, rect, insist=70.0)
-            )
+            tags.append(Tag(f"part {name}", wordings_of(name, words), self.size * 1.1, rect, insist=70.0))
         for line in self.wires:
             obstacles.faint += pieces(line, 6)
         block = hull(self.stands[""])
@@ -205,14 +214,7 @@ class _Tilted:
             x, y = project(*self.scene.frame.hole(hole))
             obstacles.much.append((x - 7, y - 6, x + 7, y + 6))
         obstacles.much += [box for _, _, box in self._marks]
-        for item in place(tags, obstacles):
-            x0, y0, x1, y1 = item.rect
-            if item.leader:
-                svg.line(*item.leader[0], *item.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
-            svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
-            size = item.tag.size
-            svg.text((x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * size, item.text, size, anchor="middle",
-                     style="bold", fill=palette.INK)  # fmt: skip
+        return place(tags, obstacles)
 
 
 def _around(points: Sequence[Point]) -> Rect:

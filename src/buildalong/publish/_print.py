@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping, Sequence
 from buildalong.drawing import Picture
 from buildalong.publish._view import Plate, StepSet
 
-__all__ = ["left_beside", "plate_of", "print_wide", "sets_of", "stand_under", "tall_beside"]
+__all__ = ["left_beside", "plate_of", "print_high", "print_wide", "sets_of", "stand_under", "tall_beside"]
 
 PAGE = 188.0
 """Width of the text on a printed page; the margins stand in ``page/print.css`` [mm]."""
@@ -39,6 +39,11 @@ def print_wide(picture: Picture | None) -> str:
     return f"{math.ceil(width * 10) / 10:g}mm" if width else ""
 
 
+def print_high(picture: Picture) -> float:
+    """The height in print [mm]."""
+    return _width(picture) * picture.height / picture.width
+
+
 def _is_narrow(picture: Picture | None) -> bool:
     """Whether words find room beside a picture."""
     return 0 < _width(picture) <= PAGE - GAP - WORDS
@@ -59,7 +64,7 @@ def tall_beside(picture: Picture | None, closeups: Sequence[Picture]) -> str:
     """The height in print, a CSS length, of a picture that has close-ups beside it; or ""."""
     if picture is None or not closeups or not _is_narrow(picture) or stand_under(picture, closeups):
         return ""
-    return f"{math.ceil(_width(picture) * picture.height / picture.width * 10) / 10:g}mm"
+    return f"{math.ceil(print_high(picture) * 10) / 10:g}mm"
 
 
 def sets_of(

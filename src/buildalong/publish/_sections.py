@@ -18,7 +18,15 @@ from buildalong.publish._finder import finder_data
 from buildalong.publish._in_short import Card
 from buildalong.publish._metadata import metadata_of
 from buildalong.publish._pictures import Pictures
-from buildalong.publish._print import left_beside, plate_of, print_wide, sets_of, stand_under, tall_beside
+from buildalong.publish._print import (
+    left_beside,
+    plate_of,
+    print_high,
+    print_wide,
+    sets_of,
+    stand_under,
+    tall_beside,
+)
 from buildalong.publish._replay import replay_view
 from buildalong.publish._rows import Row, kinds_of, rows_of, supply_said
 from buildalong.publish._view import (
@@ -306,7 +314,9 @@ def _build(compiled: Compiled, pictures: Pictures, guide: Guide | None) -> Secti
     nets = say(words.NETS_ALT, nets=listed(list(compiled.circuit.nets)))
     named = pictures.nets.told(nets) if pictures.nets else None
     done = [(named, say(words.CAPTION_TOP)), (pictures.tilted, say(words.CAPTION_TILTED))]
-    plates = tuple(plate_of(picture, caption) for picture, caption in done if picture)
+    # The lower picture first: on paper it finds room below the last step more often.
+    shown = sorted(((p, c) for p, c in done if p), key=lambda pair: print_high(pair[0]))
+    plates = tuple(plate_of(picture, caption) for picture, caption in shown)
     note = say(words.LEFT_HAND) if variant.hand == "left" else ""
     motion = None
     if pictures.build is not None:

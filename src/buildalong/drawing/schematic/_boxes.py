@@ -57,13 +57,16 @@ class BoxSpec:
     height: int
 
     @staticmethod
-    def of(ref: str, value: str, pins: Sequence[BoxPin]) -> BoxSpec:
-        """Find the size: pins two cells apart, room for every name and for the label in the middle."""
+    def of(ref: str, value: str, pins: Sequence[BoxPin], room: str) -> BoxSpec:
+        """Find the size: pins two cells apart, room for every name and for the label in the middle.
+
+        ``room`` is the wording of the value that must find room.
+        """
         count = [sum(p.side == side for p in pins) for side in range(4)]
         names = [
             max((_text.width(p.name, SMALL) for p in pins if p.side == s), default=0.0) for s in range(4)
         ]
-        middle = max(_text.width(ref, REF, "bold"), _text.width(value, VALUE))
+        middle = max(_text.width(ref, REF, "bold"), _text.width(room, VALUE))
         sides = [names[s] + NAME_IN + 9.0 if count[s] else 9.0 for s in (LEFT, RIGHT)]
         # The title stands clear of the names on the side with fewer pins, where there is a free place.
         apart = max(max(sides) + 9.0 + middle, sum(sides))
@@ -184,7 +187,7 @@ class Triangle:
     ground: tuple[str, str] | None
     open_output: bool
     rail: str
-    """What to write at the supply pin's own supply mark."""
+    """What must find room at the supply pin's own supply mark, "" without one."""
 
 
 def triangle_variants(unit: Triangle) -> tuple[Variant, ...]:

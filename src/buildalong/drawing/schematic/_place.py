@@ -13,6 +13,7 @@ from buildalong.drawing.schematic._hints import follow
 from buildalong.drawing.schematic._layout import SchematicLayout, page_width, statistics
 from buildalong.drawing.schematic._plain import plain_layout
 from buildalong.drawing.schematic._structure import read_structure
+from buildalong.words import SOURCE, language
 
 __all__ = ["STANDARDS", "draw_layout"]
 
@@ -43,24 +44,39 @@ def draw_layout(
     which is always correct.  ``going_on`` is called before each piece of the search; what it raises ends it.
     Raises ValueError for a standard other than "iec" and "ieee".
     """
+    if standard not in STANDARDS.values():
+        raise ValueError(f"no symbols after '{standard}'; there are {' and '.join(STANDARDS.values())}")
+    if not any(part.type.family != "supply" for part in circuit.parts):
+        return SchematicLayout((), (), ())
+    for every in (False, True):
+        found = _searched(circuit, standard, hints, min(max(effort, 0.1), 10.0), seed, going_on, every)
+        if found is not None:
+            return found
+    return plain_layout(circuit, read_structure(circuit, standard, feeds=False))
+
+
+def _searched(
+    circuit: Circuit, standard: str, hints: Collection[tuple[str, str, str]], strength: float, seed: int,
+    going_on: Callable[[], None], every: bool,
+) -> SchematicLayout | None:  # fmt: skip
+    """The best drawing found, None where none passes its check.
+
+    Room is kept for English words, so that drawings are alike in the languages; or for those of ``every``
+    language, where others do not fit into it.
+    """
     from buildalong.drawing.schematic._anneal import anneal
     from buildalong.drawing.schematic._arrays import State, copied, new_work
     from buildalong.drawing.schematic._exchange import in_order
     from buildalong.drawing.schematic._problem import build_problem, first_state
     from buildalong.drawing.schematic._trace import to_layout
 
-    if standard not in STANDARDS.values():
-        raise ValueError(f"no symbols after '{standard}'; there are {' and '.join(STANDARDS.values())}")
-    if not any(part.type.family != "supply" for part in circuit.parts):
-        return SchematicLayout((), (), ())
-    structure = follow(read_structure(circuit, standard), hints)
+    structure = follow(read_structure(circuit, standard, every=every), hints)
     groups = find_groups(circuit, structure)
     supply = next((part for part in circuit.parts if part.type.family == "supply"), None)
     problem = build_problem(structure, groups, supply)
     work = new_work(problem)
     mirrored = range(len(structure.items)) if groups.mirrored else ()
     still = frozenset((*groups.offsets, *mirrored))
-    strength = min(max(effort, 0.1), 10.0)
     things = max(LEAST_THINGS, len(groups.groups) + 4 + len(groups.offsets) / 10) * strength
 
     def search(start: State, number: int, rounds: int, most: float, hot: float, cold: float) -> Found:
@@ -98,11 +114,9 @@ def draw_layout(
             if made is not None:
                 good.append((_excess(circuit, made), score, attempt, made))
                 break
-        if good and min(good)[0] == 0:
+        if (min(good)[0] == 0) if good else (language() != SOURCE and not every):
             break
-    if good:
-        return min(good)[3]
-    return plain_layout(circuit, read_structure(circuit, standard, feeds=False))
+    return min(good)[3] if good else None
 
 
 def _excess(circuit: Circuit, layout: SchematicLayout) -> float:

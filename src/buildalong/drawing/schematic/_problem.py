@@ -19,6 +19,7 @@ from buildalong.drawing.schematic._items import PLUS, Item, Structure, decouples
 from buildalong.drawing.schematic._layout import CELL, RAIL_WORDS, page_width
 from buildalong.drawing.schematic._shape import REF, TINY, VALUE, Variant
 from buildalong.drawing.schematic._words import supply_words
+from buildalong.words import plainly
 
 __all__ = ["build_problem", "first_state"]
 
@@ -87,7 +88,8 @@ def _overhang(structure: Structure, supply: Part | None) -> float:
     """What stands left of the first wire, user units: the supply's terminal, its words, the rail's feeds."""
     if supply is None:
         return 0.0
-    volts, kind = supply_words(supply)
+    with plainly():  # a page has room for some letters more in another language
+        volts, kind = supply_words(supply)
     words = max(_text.width(volts, REF, "bold"), _text.width(kind, VALUE))
     cells = 1
     for fed in structure.feed:

@@ -163,24 +163,28 @@ def _labels(ref: str, value: str, body: Box, side: Side) -> tuple[Label, ...]:
 
 def drawn_variants(
     symbol: Mapping[str, Any], standard: str, ref: str, value: str,
-    turns: Iterable[tuple[int, bool, Side, float]],
+    turns: Iterable[tuple[int, bool, Side, float]], room: str = "",
 ) -> tuple[Variant, ...]:  # fmt: skip
-    """Variants of a drawn symbol: one for each (turn, mirrored, side of the label, cost)."""
+    """Variants of a drawn symbol: one for each (turn, mirrored, side of the label, cost).
+
+    ``room`` is a wording of the value: so much room its label keeps.
+    """
     leads, draw = primitives(symbol, standard)
     # Room is kept for the larger of both standards' symbols: a circuit is arranged alike under both.
-    room = [row for either in ("iec", "ieee") for row in primitives(symbol, either)[1]]
+    both = [row for either in ("iec", "ieee") for row in primitives(symbol, either)[1]]
     out = []
     for turn, mirror, side, cost in turns:
         lead_strokes = tuple(_stroke(row, turn, mirror) for row in leads)
         strokes = tuple(_stroke(row, turn, mirror) for row in draw)
-        body = around(_extent(_stroke(row, turn, mirror)) for row in room)
+        body = around(_extent(_stroke(row, turn, mirror)) for row in both)
         terminals = []
         for name, (x, y) in symbol["terminals"].items():
             tx, ty = _turned(x, y, turn, mirror)
             terminals.append((name, round(tx), round(ty), _leaving(round(tx), round(ty), lead_strokes)))
         # The label keeps to the solid middle where a side mark (plus sign, arrows) stands off-centre.
-        labels = _labels(ref, value, _label_room(body, side, turn), side)
-        boxes = [around(label.box for label in labels)] if labels else []
+        middle = _label_room(body, side, turn)
+        labels = _labels(ref, value, middle, side)
+        boxes = [around(label.box for label in _labels(ref, room or value, middle, side))] if labels else []
         corners = {(x, y) for _, x, y, _ in terminals}
         near = _shrunk(body, terminals)
         blocked = set(inside(near, 0.0))

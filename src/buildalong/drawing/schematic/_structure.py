@@ -6,7 +6,8 @@ side: all of it is read from the netlist and the catalogue; nothing is guessed f
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from typing import Any
 
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing.schematic._boxes import BoxPin, BoxSpec, Triangle, box_variant, triangle_variants
@@ -15,13 +16,18 @@ from buildalong.drawing.schematic._items import LOCAL, OPEN, Feed, Item, Structu
 from buildalong.drawing.schematic._order import order_of
 from buildalong.drawing.schematic._positions import Turn, change_over, two_terminal
 from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant, drawn_variants
-from buildalong.drawing.schematic._words import supply_words, symbol_of, value_text
+from buildalong.drawing.schematic._words import room_of, supply_words, symbol_of, value_text
 
 __all__ = ["read_structure"]
 
 
-def read_structure(circuit: Circuit, standard: str, feeds: bool = True) -> Structure:
-    """Read everything the placer needs; raises LookupError where a terminal has no symbol."""
+def read_structure(
+    circuit: Circuit, standard: str, feeds: bool = True, every: bool = False
+) -> Structure:  # fmt: skip
+    """Read everything the placer needs; raises LookupError where a terminal has no symbol.
+
+    Words keep room for their English, so that drawings are alike in the languages; or for ``every`` language.
+    """
     supply = next((p for p in circuit.parts if p.type.family == "supply"), None)
     plus, ground = (supply.nets[0] or "+", supply.nets[1] or "-") if supply else ("+", "-")
     feeds_in, plus = feeding(circuit, plus, ground) if supply and feeds else ([], plus)
@@ -34,20 +40,20 @@ def read_structure(circuit: Circuit, standard: str, feeds: bool = True) -> Struc
             continue
         kind = part.type.symbol.get("kind", "drawn")
         if kind == "box" or ("terminals" not in part.type.symbol and kind == "drawn"):
-            items.append(_box_item(circuit, part, plus, ground, index))
+            items.append(_box_item(circuit, part, plus, ground, index, every))
         elif kind == "units":
-            items += _unit_items(part, supply, index)
+            items += _unit_items(part, supply, index, every)
         else:
-            items.append(_drawn_item(circuit, part, plus, ground, level, index, standard))
+            items.append(_drawn_item(circuit, part, plus, ground, level, index, standard, every))
     before, above, near = order_of(items)
-    feed = tuple(_feed_item(part, entry, leave, standard) for part, entry, leave in feeds_in)
+    feed = tuple(_feed_item(part, entry, leave, standard, every) for part, entry, leave in feeds_in)
     return Structure(tuple(items), tuple(names), tuple(before), level, tuple(above), tuple(near), (), feed)
 
 
-def _feed_item(part: Part, entry: str, leave: str, standard: str) -> Feed:
+def _feed_item(part: Part, entry: str, leave: str, standard: str, every: bool) -> Feed:
     """The part lying, entered on the left, everything else of it above the rail."""
     sides: list[Turn] = [(turn, mirror, "above", 0.0) for turn in range(4) for mirror in (False, True)]
-    shapes = drawn_variants(symbol_of(part), standard, part.id, value_text(part), sides)
+    shapes = _variants(part, symbol_of(part), standard, sides, every)
 
     def fits(shape: Variant) -> tuple[float, ...]:
         where = {name: (x, y) for name, x, y, _ in shape.terminals}
@@ -59,18 +65,27 @@ def _feed_item(part: Part, entry: str, leave: str, standard: str) -> Feed:
     return Feed(Item(part, "", (), (best,)), best, entry, leave)
 
 
+def _variants(
+    part: Part, symbol: Mapping[str, Any], standard: str, turns: Iterable[Turn], every: bool
+) -> tuple[Variant, ...]:
+    room = room_of(lambda: value_text(part), every)
+    return drawn_variants(symbol, standard, part.id, value_text(part), turns, room)
+
+
 def _net(index: Mapping[str, int], net: str | None) -> int:
     return OPEN if net is None else index[net]
 
 
-def _box_item(circuit: Circuit, part: Part, plus: str, ground: str, index: Mapping[str, int]) -> Item:
+def _box_item(
+    circuit: Circuit, part: Part, plus: str, ground: str, index: Mapping[str, int], every: bool
+) -> Item:  # fmt: skip
     pins = _box_pins(circuit, part, plus, ground)
-    spec = BoxSpec.of(part.id, value_text(part), pins)
+    spec = BoxSpec.of(part.id, value_text(part), pins, room_of(lambda: value_text(part), every))
     variants = tuple(box_variant(spec, spec.start(), spec.height + more) for more in range(5))
     return Item(part, "", tuple(_net(index, part.net(p.terminal)) for p in pins), variants, spec)
 
 
-def _unit_items(part: Part, supply: Part | None, index: Mapping[str, int]) -> list[Item]:
+def _unit_items(part: Part, supply: Part | None, index: Mapping[str, int], every: bool) -> list[Item]:
     symbol = part.type.symbol
     units = symbol["units"]
     used = [u for u in units if part.net(u["output"]) is not None]
@@ -87,7 +102,7 @@ def _unit_items(part: Part, supply: Part | None, index: Mapping[str, int]) -> li
             part.id + unit["suffix"], value_text(part), pair(unit["output"]), pair(unit["minus"]),
             pair(unit["plus"]), pair(symbol["supply"]) if powered else None,
             pair(symbol["ground"]) if powered else None, part.net(unit["output"]) is None,
-            supply_words(supply)[0] if local and supply else "",
+            room_of(lambda: supply_words(supply)[0], every, "bold") if local and supply else "",
         )  # fmt: skip
         variants = triangle_variants(triangle)
         nets = []
@@ -99,7 +114,7 @@ def _unit_items(part: Part, supply: Part | None, index: Mapping[str, int]) -> li
 
 def _drawn_item(
     circuit: Circuit, part: Part, plus: str, ground: str, level: Mapping[str, float],
-    index: Mapping[str, int], standard: str,
+    index: Mapping[str, int], standard: str, every: bool,
 ) -> Item:  # fmt: skip
     symbol = symbol_of(part)
     names = list(symbol["terminals"])
@@ -123,7 +138,7 @@ def _drawn_item(
         ]
     else:
         turns = change_over(nets, plus, ground)
-    variants = drawn_variants(symbol, standard, part.id, value_text(part), turns)
+    variants = _variants(part, symbol, standard, turns, every)
     return Item(part, "", tuple(_net(index, net) for net in nets), variants)
 
 

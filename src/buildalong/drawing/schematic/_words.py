@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from buildalong.circuit import Part
+from buildalong.drawing import _text
+from buildalong.drawing._text import Style
 from buildalong.quantity import format_quantity
-from buildalong.words import colour_word, say
+from buildalong.words import LANGUAGES, colour_word, plainly, say, speaking
 
-__all__ = ["supply_words", "symbol_of", "value_text"]
+__all__ = ["room_of", "supply_words", "symbol_of", "value_text"]
 
 
 MOMENT = "Schematic with voltages and currents"
@@ -29,7 +32,8 @@ def value_text(part: Part) -> str:
         return format_quantity(part.value, part.type.value.unit)
     symbol = part.type.symbol
     if "name" in symbol:
-        return str(symbol["name"])
+        name = str(symbol["name"])
+        return say(name) if name == part.type.noun else name
     if part.type.family == "led":
         return colour_word(str(part.type.look.get("colour", "")))
     text = part.type.marking.text
@@ -50,3 +54,15 @@ def supply_words(part: Part) -> tuple[str, str]:
     kind = say(str(part.type.symbol.get("names", {}).get(part.type.id, part.type.title)))
     text = f"+{format_quantity(volts.value * count, 'V')}" if volts else "+"
     return text, f"{count} × {kind}" if count > 1 else kind
+
+
+def room_of(make: Callable[[], str], every: bool, style: Style = "regular") -> str:
+    """What a text keeps room for: what ``make`` says in English, or the widest of ``every`` language."""
+    with plainly():
+        texts = [make()]
+    if every:
+        texts.append(make())
+        for tag in LANGUAGES:
+            with speaking(tag):
+                texts.append(make())
+    return max(texts, key=lambda text: _text.width(text, 1.0, style))
