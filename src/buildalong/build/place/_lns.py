@@ -35,7 +35,7 @@ LARGEST = 2
 """Units that stay at such a start."""
 HOPELESS, GIVEN_UP = 0.25, (0.02, 300.0)
 """Share of the legs without a place that makes a start of a large circuit hopeless. After as many such starts
-as there are usually no more are made: with this share of work and heat wires are laid for the rest."""
+as there are usually no more are made: with this share of work and heat wires are laid between what stands."""
 CHEAP = 35_000
 """Price of a join without a way there, in hundredths of the score: a little more than three wires."""
 
