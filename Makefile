@@ -18,11 +18,11 @@ video: $(VENV)/.run-ready
 gallery: $(VENV)/.run-ready
 	$(BIN)/python -m tools.gallery $(SECTIONS)
 
+# the checks of the text take one core; meanwhile the other compiles what the tests will call
 test: $(VENV)/.dev-ready
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
-	$(BIN)/mypy
-	$(BIN)/lint-imports --no-cache
+	$(BIN)/python -m tools.kernels & $(BIN)/mypy && $(BIN)/lint-imports --no-cache; failed=$$?; wait; exit $$failed
 	$(BIN)/pytest -n 2 $(PYTEST_FLAGS)
 
 bench: $(VENV)/.dev-ready

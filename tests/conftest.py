@@ -7,12 +7,14 @@ import os
 import pickle
 import shutil
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
 
 from buildalong.lesson import Compiled, compile_lesson
+from buildalong.store import user_store
 from demos import EXAMPLES
 
 if TYPE_CHECKING:
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.load_profile("steady")
 
-# nothing is taken from the user's own store, nor left in it: a test that wants a store brings one
+# what is made before a test, and in tests that say so: without a store
 os.environ["BUILDALONG_STORE"] = "off"
 
 DEBIAN_TOOLS = {
@@ -66,10 +68,25 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 
 @pytest.fixture(scope="session")
-def compiled_demo(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Callable[[str], Compiled]:
-    """Give a demo lesson by name, compiled once for all workers of the test run."""
+def shared(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """A folder that all workers of the test run have in common."""
     base = tmp_path_factory.getbasetemp()
-    shared = base if worker_id == "master" else base.parent
+    return base if worker_id == "master" else base.parent
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _store_of_the_run(shared: Path) -> None:
+    """Keep what commands and benches work out for the tests after them; a user's own store is not touched.
+
+    A test that wants an empty store brings one, or none.
+    """
+    del os.environ["BUILDALONG_STORE"]
+    os.environ["XDG_CACHE_HOME"] = str(shared / "cache")
+
+
+@pytest.fixture(scope="session")
+def compiled_demo(shared: Path, _store_of_the_run: None) -> Callable[[str], Compiled]:
+    """Give a demo lesson by name, compiled once for all workers of the test run."""
     done: dict[str, Compiled] = {}
 
     def compiled(name: str) -> Compiled:
@@ -78,7 +95,7 @@ def compiled_demo(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> C
             with open(shared / f"{name}.lock", "w") as lock:
                 fcntl.flock(lock, fcntl.LOCK_EX)
                 if not store.exists():
-                    store.write_bytes(pickle.dumps(compile_lesson(EXAMPLES / name)))
+                    store.write_bytes(pickle.dumps(compile_lesson(EXAMPLES / name, store=user_store())))
             done[name] = pickle.loads(store.read_bytes())
         return done[name]
 

@@ -9,7 +9,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 
@@ -30,17 +30,20 @@ title = "LED, warm yellow, 3 mm"
 """
 
 
-@pytest.fixture(autouse=True)
-def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(scope="module", autouse=True)
+def quick() -> Iterator[None]:
     """Place with little work; a PNG is made of its SVG alone, which is compared."""
-    monkeypatch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
-    monkeypatch.setattr("buildalong.publish._products.to_png", lambda picture, *size: picture.svg.encode())
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("buildalong.lesson.compile_lesson", partial(compile_lesson, seconds=0.1))
+        patch.setattr("buildalong.publish._products.to_png", lambda picture, *size: picture.svg.encode())
+        yield
 
 
-@pytest.fixture
-def lesson(tmp_path: Path) -> Path:
-    """The lesson of ``buildalong new`` with a picture, a part of its own and a build list."""
-    folder = tmp_path / "lamp"
+@pytest.fixture(scope="module")
+def home(quick: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the lesson, a store in which it was published, and both as they were then."""
+    home = tmp_path_factory.mktemp("again")
+    folder = home / "lamp"
     write_lesson(folder)
     (folder / "lamp.png").write_bytes(PIXEL)
     (folder / "parts").mkdir()
@@ -48,12 +51,25 @@ def lesson(tmp_path: Path) -> Path:
     _swap(folder / "lesson.toml", 'part = "led-yellow"', 'part = "led-grain"')
     with (folder / "lesson.md").open("a") as words:
         words.write("\n![the lamp](lamp.png)\n")
-    return folder
+    made(folder, home / "pack", Store(home / "store"))
+    for name in ("lamp", "store"):
+        shutil.copytree(home / name, home / "then" / name)
+    return home
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Store:
-    return Store(tmp_path / "store")
+def lesson(home: Path) -> Path:
+    """The lesson of ``buildalong new`` with a picture, a part of its own and a build list."""
+    for name in ("lamp", "store"):
+        shutil.rmtree(home / name)
+        shutil.copytree(home / "then" / name, home / name)
+    return home / "lamp"
+
+
+@pytest.fixture
+def store(lesson: Path) -> Store:
+    """A store that knows the lesson's pack."""
+    return Store(lesson.parent / "store")
 
 
 def _swap(file: Path, old: str, new: str) -> None:
@@ -225,15 +241,14 @@ def test_only_some_products(lesson: Path, store: Store, tmp_path: Path) -> None:
     assert {n: (tmp_path / "whole" / n).read_bytes() for n in whole} == whole
 
 
-def test_a_hasty_layout_is_not_kept(
-    lesson: Path, store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_hasty_layout_is_not_kept(lesson: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A pack whose placing was stopped by hand depends on the clock: the next time it is made anew."""
 
     def stopped(*arguments: object, first: Callable[[object], None], **options: object) -> None:
         first(real(*arguments, **options))  # type: ignore[arg-type]
         raise KeyboardInterrupt
 
+    store = Store(tmp_path / "store")
     with monkeypatch.context() as patch:
         from buildalong.lesson import _placing
 

@@ -89,7 +89,11 @@ function put({ owner, leg }, hole) { say({ do: "lead", owner, leg, hole }); }
 function hold(red, black) {
   const lost = [red, black].find(hole => hole && !now.handles.holes[hole]);
   if (lost) tell(`There is no such hole: ${lost}. A hole is named by its column and row, as a7; a rail's as R+7.`, true);
-  else say({ do: "meter", red, black });
+  else {
+    tips = { red, black };  // at once: the next touch may come before the bench has answered
+    drawTips();
+    say({ do: "meter", red, black });
+  }
 }
 
 // The red lead and the black one in turn.
