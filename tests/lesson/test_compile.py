@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -14,16 +15,7 @@ from ._lamp import LAMP, Write, where
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 DEMOS = sorted(path.name for path in EXAMPLES.iterdir() if (path / "lesson.toml").exists())
-_DONE: dict[str, Compiled] = {}
-
-
-def demo(name: str) -> Compiled:
-    """A demo lesson, compiled once for all tests."""
-    if name not in _DONE:
-        # The largest board needs the usual amount of work; the others are placed with a fraction of it.
-        seconds = 10.0 if name == "runway-lights" else 0.2
-        _DONE[name] = compile_lesson(EXAMPLES / name, seconds=seconds)
-    return _DONE[name]
+Demo = Callable[[str], Compiled]
 
 
 def test_there_are_six_demos() -> None:
@@ -32,9 +24,9 @@ def test_there_are_six_demos() -> None:
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_a_demo_has_no_error(name: str) -> None:
+def test_a_demo_has_no_error(compiled_demo: Demo, name: str) -> None:
     """No error; every promise is measured and kept; the words are checked and in their sections."""
-    compiled = demo(name)
+    compiled = compiled_demo(name)
     assert [f for f in compiled.findings if f.severity >= Severity.ERROR] == []
     assert compiled.promises
     assert all(result.ok for result in compiled.promises)
@@ -44,9 +36,9 @@ def test_a_demo_has_no_error(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_the_board_of_a_demo_makes_its_circuit(name: str) -> None:
+def test_the_board_of_a_demo_makes_its_circuit(compiled_demo: Demo, name: str) -> None:
     """The circuit read back from the holes is the lesson's, and the last step ends there."""
-    compiled = demo(name)
+    compiled = compiled_demo(name)
     assert compiled.layout is not None
     assert equal(compiled.circuit, read_back(compiled.circuit.parts, compiled.layout))
     assert compiled.steps[-1].after == compiled.layout

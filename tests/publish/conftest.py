@@ -12,6 +12,7 @@ import pytest
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
 from buildalong.publish import article_html, builds_of, draw, faults_html, guide_for
+from buildalong.store import user_store
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -24,7 +25,7 @@ LARGEST = "runway-lights"
 @pytest.fixture(scope="session")
 def guide(compiled_demo: Callable[[str], Compiled]) -> Callable[[str], Guide | None]:
     """Give the guide of a demo lesson by name."""
-    return cache(lambda name: guide_for(compiled_demo(name)) if name != LARGEST else None)
+    return cache(lambda name: guide_for(compiled_demo(name), user_store()) if name != LARGEST else None)
 
 
 @pytest.fixture(scope="session")
@@ -36,7 +37,7 @@ def article(
     @cache
     def html(name: str) -> str:
         compiled, known = compiled_demo(name), guide(name)
-        return article_html(compiled, draw(compiled, guide=known), known, builds_of(compiled))
+        return article_html(compiled, draw(compiled, guide=known), known, builds_of(compiled, user_store()))
 
     return html
 
