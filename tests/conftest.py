@@ -76,12 +76,13 @@ def shared(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
 
 @pytest.fixture(scope="session", autouse=True)
 def _store_of_the_run(shared: Path) -> None:
-    """Keep what commands and benches work out for the tests after them; a user's own store is not touched.
+    """Keep what commands and benches work out for the tests after them; a user's own folders are not touched.
 
     A test that wants an empty store brings one, or none.
     """
-    del os.environ["BUILDALONG_STORE"]
+    os.environ["BUILDALONG_STORE"] = "on"
     os.environ["XDG_CACHE_HOME"] = str(shared / "cache")
+    os.environ["XDG_STATE_HOME"] = str(shared / "state")
 
 
 @pytest.fixture(scope="session")

@@ -342,6 +342,7 @@ def test_a_killed_process_loses_no_accepted_edit(folder: Path, tmp_path: Path) -
 
 def test_where_journals_lie(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """In the folder for states of XDG Base Directory Specification 0.8; nowhere where the store is off."""
+    monkeypatch.setenv("BUILDALONG_STORE", "off")
     assert journal_home() is None
     monkeypatch.delenv("BUILDALONG_STORE")
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
