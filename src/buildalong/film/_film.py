@@ -51,8 +51,7 @@ def film(
 
     ``shapes``: "wide" (1920 by 1080), "tall" (1080 by 1920).  ``tell`` hears how far it is (0..1) and what is
     being made; ``cores``: how many processes draw.  A ``guide`` brings the dangers of slips to their steps.
-     Raises Unreadable where the video is asked for and its
-    libraries are missing.
+    Raises Unreadable where the video is asked for and its libraries are missing.
     """
     if "video" in only and not all(find_spec(name) for name in NEEDED):
         raise Unreadable(_no_video())
