@@ -1,5 +1,6 @@
 """Close-ups: the wrong one is what the slip says, the right one is the layout's own, both are readable."""
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -15,6 +16,7 @@ from buildalong.drawing import (
     shown_slips,
 )
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._closeup import _tints
 from buildalong.drawing._slips import misplaced
 from buildalong.parts import catalogue
 
@@ -62,6 +64,16 @@ def test_what_each_slip_does(
     assert (found.holes["X1"] if found else None) == wrong
     entry = next(s for s in part.type.slips if s.kind == slip)
     assert (closeup(Circuit((part,)), layout, "X1", entry) is None) == (wrong is None)
+
+
+def test_strips_bear_the_colours_of_the_contacts() -> None:
+    """Joined legs stand in strips of one colour; turned, each joined pair bridges two (Omron B3F)."""
+    part, layout = one("push-button", ("e3", "f3", "e5", "f5"))
+    tints = _tints(part, [layout, replace(layout, holes={"X1": ("e3", "e5", "f3", "f5")})])
+    colour = {hole: tints[layout.board.strip_of[hole]] for hole in layout.holes["X1"]}
+    assert colour["e3"] == colour["f3"] != colour["e5"] == colour["f5"]
+    lamp, there = one("led-red", ("a3", "a4"))
+    assert _tints(lamp, [there, there]) == {}
 
 
 def test_a_turned_button_joins_what_it_should_switch() -> None:

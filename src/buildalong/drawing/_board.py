@@ -67,7 +67,7 @@ def board_picture(
     Without ``values`` the labels name the parts only.  ``net_labels`` tints the strips in use and names
     their nets.  ``view`` "turned" lays the rows from left to right; "half-turned" shows the board as it
     lies for a left hand, row 1 at the bottom.
-    ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
+    ``crop`` shows some rows only: "auto" those in use; "new" those around what is new or looked at (what lies
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
     leaves it out, for the same picture of the board before the step; ``alone`` draws only what is new,
@@ -82,7 +82,7 @@ def board_picture(
     if crop == "auto":
         rows = rows_in_use(layout)
     elif crop == "new":
-        rows = rows_around(layout, new_parts, new_wires)
+        rows = rows_around(layout, {*new_parts, *looked_at}, new_wires)
     elif crop is not None:
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)

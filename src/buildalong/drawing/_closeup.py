@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import cycle
 
 from buildalong.board import Layout, hole_words
 from buildalong.circuit import Circuit, Part
@@ -13,7 +14,7 @@ from buildalong.drawing import _text
 from buildalong.drawing._closeup_panel import Panel, draw_panel, window_of
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK
-from buildalong.drawing._palette import Tone
+from buildalong.drawing._palette import NetColour, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._slips import misplaced, two_wires, without_bridge
@@ -117,8 +118,9 @@ def _pair(
     board = layouts[0].board
     ys = [board.holes[hole][1] for hole in holes]
     rows = (max(1, math.floor(min(ys)) - 4), min(board.rows, math.ceil(max(ys)) + 4))
+    tints = _tints(part, layouts)
     panels = [
-        Panel(good, Scene(circuit, each, view, rows), part, _strips_matter(part, layouts))
+        Panel(good, Scene(circuit, each, view, rows), part, tints)
         for good, each in zip((True, False), layouts, strict=True)
     ]
     window = window_of(panels, holes)
@@ -141,14 +143,24 @@ def _pair(
     return svg.picture()
 
 
-def _strips_matter(part: Part | None, layouts: Sequence[Layout]) -> bool:
-    """Whether the mistake is that leads share a strip, or that legs of one piece bridge two."""
+def _tints(part: Part | None, layouts: Sequence[Layout]) -> dict[str, NetColour]:
+    """Colours of strips, where the mistake is that leads share one, or that legs of one piece bridge two.
+
+    Both boards have those of the right one, where legs of one piece stand in strips of one colour.
+    """
     if part is None:
-        return False
-    held = [each.holes[part.id] for each in layouts if part.id in each.holes]
-    counts = {len({layouts[0].board.strip_of[hole] for hole in holes}) for holes in held}
-    several = len(part.type.leg_terminals) > len(part.type.terminals)
-    return len(counts) > 1 or several
+        return {}
+    strip_of, legs = layouts[0].board.strip_of, part.type.leg_terminals
+    held = [[strip_of[hole] for hole in each.holes.get(part.id, ())] for each in layouts]
+    pieces = tuple(dict.fromkeys(legs))
+    if len({len(set(strips)) for strips in held if strips}) < 2 and len(pieces) == len(legs):
+        return {}
+    colour = dict(zip(pieces, cycle(palette.NETS[:2]), strict=False))
+    tints: dict[str, NetColour] = {}
+    for strips in held:
+        for strip, piece in zip(strips, legs, strict=False):
+            tints.setdefault(strip, colour[piece])
+    return tints
 
 
 def _heading(svg: Svg, panel: Panel, left: float, danger: bool) -> None:

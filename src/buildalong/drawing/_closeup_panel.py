@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.circuit import Part
@@ -32,12 +32,12 @@ SPARE = (1.7, 2.2)
 
 @dataclass(frozen=True)
 class Panel:
-    """One of the two boards: what stands on it, and the words for it."""
+    """One of the two boards: what stands on it, the words for it, and the colours of its strips."""
 
     good: bool
     scene: Scene
     part: Part | None
-    tinted: bool
+    tints: Mapping[str, NetColour]
 
 
 def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
@@ -75,15 +75,6 @@ def _around(points: Iterable[Point]) -> Rect:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _tints(panel: Panel) -> dict[str, NetColour]:
-    """A colour for each strip in which the part stands, where strips are what matters."""
-    if not panel.tinted or panel.part is None:
-        return {}
-    layout = panel.scene.layout
-    strips = dict.fromkeys(layout.board.strip_of[hole] for hole in layout.holes.get(panel.part.id, ()))
-    return dict(zip(strips, (palette.NETS[0], palette.NETS[1]) * len(strips), strict=False))
-
-
 def draw_panel(svg: Svg, panel: Panel, window: Rect, scale: float, at: Point) -> None:
     """The window of one board at ``at``, its marks beside it, its labels on it."""
     scene, frame = panel.scene, panel.scene.frame
@@ -103,7 +94,7 @@ def draw_panel(svg: Svg, panel: Panel, window: Rect, scale: float, at: Point) ->
     with svg.group(clip_path=svg.ref(clip)):
         x, y = at[0] - window[0] * scale, at[1] - window[1] * scale
         with svg.group(transform=f"translate({number(x)} {number(y)}) scale({number(scale)})"):
-            draw_ground(svg, frame, scene.used, _tints(panel))
+            draw_ground(svg, frame, scene.used, panel.tints)
             _contents(svg, panel, window)
     _marks(svg, panel, shown, placed)
     _labels(svg, panel, window, shown, placed, scale)
