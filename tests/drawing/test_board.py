@@ -94,8 +94,11 @@ def test_a_finished_board_tells_the_values(name: str) -> None:
     """Values stand beside the references or below them (common practice); one may be missing."""
     texts = [text.text for text in Sheet(picture(name).svg).texts]
     below = {f"{one} {other}" for one, other in pairwise(texts)}
-    valued = [p for p in circuit_of(name).parts if p.value is not None and p.type.value]
-    said = [f"{p.id} {format_quantity(p.value, p.type.value.unit)}" for p in valued]  # type: ignore[arg-type, union-attr]
+    said = [
+        f"{part.id} {format_quantity(part.value, part.type.value.unit)}"
+        for part in circuit_of(name).parts
+        if part.value is not None and part.type.value is not None
+    ]
     lacking = [words for words in said if words not in texts and words not in below]
     assert len(lacking) <= 1, lacking
 

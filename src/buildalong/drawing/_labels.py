@@ -240,10 +240,11 @@ def _options(tag: Tag, field: _Field, alike: Floats) -> _Options:
         costs.append(cost + (math.dist(*line) * 0.5 if line else 0))
 
     shorter = 0.0
-    for before, text in zip((None, *tag.wordings), tag.wordings, strict=False):
-        shorter += tag.insist * (before is not None and "\n" not in text)
-        worse = shorter + STACKED * ("\n" in text)
+    for rank, text in enumerate(tag.wordings):
         lines_of = text.split("\n")
+        stacked = len(lines_of) > 1
+        shorter += tag.insist * (rank > 0 and not stacked)
+        worse = shorter + STACKED * stacked
         w = max(_text.width(line, tag.size, tag.style) for line in lines_of) + 2 * PAD_X
         h = tag.size * (0.72 + LINE * (len(lines_of) - 1)) + 2 * PAD_Y
         for order, at in enumerate(tag.upon):

@@ -21,9 +21,7 @@ from buildalong.drawing.schematic._words import room_of, supply_words, symbol_of
 __all__ = ["read_structure"]
 
 
-def read_structure(
-    circuit: Circuit, standard: str, feeds: bool = True, every: bool = False
-) -> Structure:  # fmt: skip
+def read_structure(circuit: Circuit, standard: str, feeds: bool = True, every: bool = False) -> Structure:
     """Read everything the placer needs; raises LookupError where a terminal has no symbol.
 
     Words keep room for their English, so that drawings are alike in the languages; or for ``every`` language.
