@@ -68,6 +68,14 @@ def strokes(page: pikepdf.Page) -> dict[str, list[Line]]:
     return dict(out)
 
 
+def faces(data: bytes) -> set[str]:
+    """The PostScript names of the faces a PDF carries, without the mark of a subset (ISO 32000-1, 9.6.4)."""
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        fonts = [each for each in pdf.objects if isinstance(each, pikepdf.Dictionary) and "/BaseFont" in each]
+        names = (re.sub(r"^/([A-Z]{6}\+)?|-Identity-H$", "", str(font.BaseFont)) for font in fonts)
+        return set(names)
+
+
 def text_of(data: bytes, *options: str) -> str:
     """The text of a PDF as poppler reads it, one line for a block."""
     done = subprocess.run(["pdftotext", *options, "-", "-"], input=data, capture_output=True, check=True)

@@ -13,14 +13,17 @@ from typing import Any
 
 import pikepdf
 import pytest
+from fontTools.ttLib import TTFont
 from PIL import Image
 from pydantic import TypeAdapter
 
+from buildalong.drawing import vendored_fonts
+from buildalong.drawing._svg import Svg
 from buildalong.guide import Guide
 from buildalong.lesson import Block, Compiled, Section
 from buildalong.publish import draw
 from buildalong.publish._pictures import Pictures
-from buildalong.publish._typeset import page_count, printable, typeset, unprintable
+from buildalong.publish._typeset import _compiled, _files, page_count, printable, typeset, unprintable
 from buildalong.publish.handout import (
     Material,
     Setting,
@@ -34,7 +37,7 @@ from buildalong.publish.handout._glossary import NEEDS, glossary_of
 from buildalong.publish.handout._glossary_words import TERMS
 from buildalong.publish.handout._tree import DEEPEST, tree_of
 from buildalong.words import speaking
-from publish._pdf import elements, flat, tagged, text_of
+from publish._pdf import elements, faces, flat, tagged, text_of
 
 DEMOS = ("lighthouse", "mailbox-flag")
 Make = Callable[[str], Material]
@@ -348,6 +351,37 @@ def test_every_template_is_sound(tmp_path: Path) -> None:
     """A template that is not there is a fault of ours and is told as such."""
     with pytest.raises(RuntimeError):
         typeset("no-such-template", {})
+
+
+# -- faces ----------------------------------------------------------------------------------------------
+
+VENDORED = {TTFont(io.BytesIO(font.data))["name"].getDebugName(6) for font in vendored_fonts()}
+"""Their PostScript names (OpenType 1.9, name table, id 6)."""
+MATHS = {"NewCMMath-Book"}
+"""Formulas need a face with a table of mathematics; the typesetter's own is the only one of them."""
+
+
+@pytest.mark.parametrize("teacher", [False, True])
+def test_booklets_carry_no_other_faces(booklet: Callable[..., bytes], teacher: bool) -> None:
+    """Words and pictures, whose labels have letters of two families (ohms), are set in the fonts we ship."""
+    assert faces(booklet("mailbox-flag", "a4", teacher)) - MATHS <= VENDORED
+
+
+@pytest.mark.debian("pdftotext")
+@pytest.mark.parametrize("anchor", ["start", "middle", "end"])
+def test_a_picture_in_a_pdf_keeps_its_faces_for_any_letters(anchor: Any) -> None:
+    """Polish, Cyrillic and Greek letters beside Latin ones, raised and lowered, are set as in the browser."""
+    drawn = Svg(300, 60, title="Letters", alt="Letters", background="#FFFFFF")
+    drawn.text(150, 40, "Łódź 330 Ω", 20, anchor=anchor)
+    drawn.text(150, 20, "R_{Приб} → x", 20, anchor=anchor, style="bold")
+    page = '#set document(title: "p", date: none)\n#image("p.svg", alt: "Letters")'
+    (data,) = _compiled(
+        "p.typ", {**_files({}, {"p.svg": drawn.picture().svg.encode()}), "p.typ": page.encode()}
+    )
+    assert faces(data) == {"AtkinsonHyperlegible-Regular", "AtkinsonHyperlegible-Bold"} | {
+        name for name in VENDORED if name.startswith("DejaVu")
+    }
+    assert set("Łódź330ΩRПриб→x") <= set(text_of(data))
 
 
 # -- kept for other words -----------------------------------------------------------------------

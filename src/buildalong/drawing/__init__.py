@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from buildalong.lazy import lazily
 
 if TYPE_CHECKING:
+    from buildalong.drawing._apart import stretches_apart
     from buildalong.drawing._axes import Axis
     from buildalong.drawing._band import Band, tolerance_band
     from buildalong.drawing._board import board_picture
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from buildalong.drawing._words import band_meaning, leg_words, said_at_rest, said_at_work
 
 _HOME = {
+    "_apart": ("stretches_apart",),
     "_axes": ("Axis",),
     "_band": ("Band", "tolerance_band"),
     "_board": ("board_picture",),
@@ -84,6 +86,7 @@ __all__ = [
     "said_at_work",
     "shown_slips",
     "slip_closeup",
+    "stretches_apart",
     "sweep_curves",
     "sweep_waves",
     "tilted_picture",

@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Literal
 
 __all__ = [
-    "FAMILY", "LEAST", "Anchor", "Box", "Run", "Style", "box", "fit", "font_files", "plain", "runs",
-    "uncovered", "width", "wrap",
+    "FAMILY", "LEAST", "Anchor", "Box", "Run", "Style", "box", "by_family", "fit", "font_files", "plain",
+    "runs", "uncovered", "width", "wrap",
 ]  # fmt: skip
 
 Style = Literal["regular", "bold", "italic"]
@@ -73,12 +73,20 @@ def font_files() -> tuple[Path, ...]:
 
 def runs(text: str) -> tuple[Run, ...]:
     """Split a label with ``_{}`` and ``^{}`` into runs of one level and one font."""
-    first = _advances()["regular"]
-    out: list[Run] = []
-    for run in _levels(text):
-        for second, characters in groupby(run.text, lambda c: c not in first and c in _style("regular")):
-            out.append(Run("".join(characters), run.scale, run.shift, second))
-    return tuple(out)
+    return tuple(
+        Run(part, run.scale, run.shift, second)
+        for run in _levels(text)
+        for part, second in by_family(run.text)
+    )
+
+
+def by_family(text: str) -> tuple[tuple[str, bool], ...]:
+    """Stretches of a text without markup; True for those set in the second family."""
+    first, both = _advances()["regular"], _style("regular")
+    return tuple(
+        ("".join(letters), second)
+        for second, letters in groupby(text, lambda c: c not in first and c in both)
+    )
 
 
 def _levels(text: str) -> tuple[Run, ...]:

@@ -15,7 +15,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any, Literal
 
-from buildalong.drawing import uncovered, vendored_fonts
+from buildalong.drawing import stretches_apart, uncovered, vendored_fonts
 from buildalong.words import shapeless, tied
 
 __all__ = ["page_count", "printable", "typeset", "typeset_pages", "unprintable"]
@@ -55,7 +55,7 @@ def typeset_pages(
 def _files(data: Mapping[str, Any], pictures: Mapping[str, bytes] | None) -> dict[str, bytes]:
     """Data, pictures and all templates by the names under which the template reads them."""
     files = {
-        name: printable(content.decode()).encode() if name.endswith(".svg") else content
+        name: stretches_apart(printable(content.decode())).encode() if name.endswith(".svg") else content
         for name, content in (pictures or {}).items()
     }
     files["data.json"] = json.dumps(_printable(data), ensure_ascii=False).encode()
