@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from playwright.sync_api import CDPSession, Locator, Page
+from playwright.sync_api import CDPSession, Locator, Page, expect
 
 BRIGHT = re.compile(r"0\.[2-9]|1")
 WAIT = 120_000
@@ -42,8 +42,16 @@ def at_hole(page: Page, hole: str) -> tuple[float, float]:
     return x, y
 
 
+def settled(page: Page) -> None:
+    """Wait until both pictures are those of the text."""
+    for name in ("board", "schematic"):
+        figure = page.locator(f"figure[data-picture={name}]")
+        expect(figure).to_have_attribute("aria-busy", "false", timeout=WAIT)
+
+
 def shows(page: Page, hole: str) -> None:
-    """Wait until the board shows that something is in a hole."""
+    """Wait until the board is that of the text, and something is in a hole."""
+    settled(page)
     page.wait_for_function(
         """async hole => (await import("/pictures.js")).shown.board.handles.taken[hole] !== undefined""",
         arg=hole,

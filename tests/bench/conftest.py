@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import re
 import shutil
 import threading
 from collections.abc import Callable, Coroutine, Iterator
@@ -16,7 +15,7 @@ import pytest
 from buildalong.bench import Bench
 from demos import EXAMPLES
 
-from ._page import WAIT, Opened
+from ._page import WAIT, Opened, settled
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -89,7 +88,7 @@ def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
         page.goto(bench.address)
         expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached(timeout=WAIT)
         expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached(timeout=WAIT)
-        expect(page.locator("body")).to_have_attribute("data-findings", re.compile("final"), timeout=WAIT)
+        settled(page)
         contexts.append(context)
         return page
 

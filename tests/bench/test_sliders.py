@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from statistics import median
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
@@ -64,13 +65,14 @@ def test_the_potentiometer_divides_the_supply(opened: Opened) -> None:
     measure(page, "f6", "R-2")
     slider = knob(page, "R3|position")
     slider.press("Home")
-    ends = []
-    page.wait_for_timeout(200)
-    ends.append(shown(page))
+    page.wait_for_function(
+        """supply => { const v = parseFloat(document.querySelector("#meter").textContent);
+             return [0, supply].some(end => Math.abs(v - end) < .05); }""",
+        arg=SUPPLY,
+    )
+    other = SUPPLY - shown(page)
     slider.press("End")
-    page.wait_for_timeout(200)
-    ends.append(shown(page))
-    assert sorted(ends) == pytest.approx([0, SUPPLY], abs=0.05)
+    comes_to(page, other - 0.05, other + 0.05)
     slider.evaluate("e => { e.value = 500; e.dispatchEvent(new Event('input')); }")
     comes_to(page, SUPPLY / 2 - 0.05, SUPPLY / 2 + 0.05)
     expect(page.locator("label", has=slider).locator("output")).to_have_text("50.0 %")
@@ -167,18 +169,21 @@ def test_a_hole_is_drawn_as_a_curve(opened: Opened) -> None:
     ("name", "times"), [("Ten times slower", 0.1), ("As in life", 1), ("Ten times faster", 10)]
 )
 def test_the_pace(opened: Opened, name: str, times: float) -> None:
-    """The circuit's clock against the page's own; a machine that is held up may lose some, never gain."""
+    """The circuit's clock against the page's own, mostly: after a stop it may lose some or catch up."""
     page = opened()
     page.get_by_role("button", name=name).click()
     expect(page.get_by_role("button", name=name)).to_have_attribute("aria-pressed", "true")
-    page.wait_for_timeout(200)
-    ratio = page.evaluate(
-        """async () => { const read = () => parseFloat(document.querySelector("#clock").textContent);
-             const a = read(), t = performance.now();
-             await new Promise(go => setTimeout(go, 3000));
-             return (read() - a) / ((performance.now() - t) / 1000); }"""
+    ratios = page.evaluate(
+        """async () => { const clock = document.querySelector("#clock"), found = [];
+             const read = () => parseFloat(clock.textContent);
+             for (let n = 0; n < 7; n++) {
+               const a = read(), t = performance.now();
+               await new Promise(go => setTimeout(go, 400));
+               found.push((read() - a) / ((performance.now() - t) / 1000));
+             }
+             return found; }"""
     )
-    assert 0.4 * times <= ratio <= 1.2 * times
+    assert 0.4 * times <= median(ratios) <= 1.2 * times
     page.get_by_role("button", name="As in life").click()
 
 
@@ -187,10 +192,14 @@ def test_pause_and_a_little_on(opened: Opened) -> None:
     page = opened()
     clock = page.locator("#clock")
     page.get_by_role("button", name="Pause").click()
-    page.wait_for_timeout(200)
-    before = clock.text_content() or ""
-    page.wait_for_timeout(300)
-    expect(clock).to_have_text(before)
+    before = page.evaluate(
+        """async () => { const clock = document.querySelector("#clock");
+             for (let seen = "";;) {
+               if (clock.textContent === seen) return seen;
+               seen = clock.textContent;
+               await new Promise(go => setTimeout(go, 300));
+             } }"""
+    )
     page.get_by_role("button", name="A little on").click()
     expect(clock).to_have_text(f"{float(before.removesuffix(' s')) + 0.01:.2f} s")
     page.get_by_role("button", name="Supply off and on").click()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from playwright.sync_api import expect
@@ -12,7 +13,7 @@ from buildalong.bench import _typing
 from buildalong.bench._source import Source
 
 from ._lamp import FACTS, WORDS, write_lamp
-from ._page import Opened
+from ._page import Opened, settled
 from .conftest import Beside
 
 
@@ -97,17 +98,20 @@ def test_long_typing_costs_no_earlier_step(typist: Typist) -> None:
 
 
 @pytest.mark.debian("chromium")
-def test_a_word_typed_on_the_page_is_one_step(opened: Opened) -> None:
+def test_a_word_typed_on_the_page_is_one_step(opened: Opened, monkeypatch: pytest.MonkeyPatch) -> None:
     """By keys, 90 ms each; the lesson is read meanwhile; two words with a rest between are two steps."""
+    now = [0.0]
+    monkeypatch.setattr(_typing, "time", SimpleNamespace(monotonic=lambda: now[0]))
     page = opened()
     area = page.locator("textarea")
     area.focus()
     area.evaluate("area => area.setSelectionRange(0, 0)")
     page.keyboard.type("# slowly ", delay=90)
-    page.wait_for_timeout(1300)
+    settled(page)
+    now[0] += 2 * _typing.PAUSE
     page.keyboard.type("and more", delay=90)
     expect(area).to_have_value(f"# slowly and more{FACTS}")
-    page.wait_for_timeout(200)
+    settled(page)
     page.keyboard.press("Control+z")
     expect(area).to_have_value(f"# slowly {FACTS}")
     page.keyboard.press("Control+z")

@@ -84,7 +84,8 @@ def test_what_is_found_stays_in_sight_while_it_is_checked_again(opened: Opened, 
       watch.observe(list, { childList: true });
       const area = document.querySelector("textarea");
       area.value += "# more"; area.dispatchEvent(new Event("input"));
-      await new Promise(done => setTimeout(done, 3000));
+      const board = document.querySelector("figure[data-picture=board]");
+      while (board.getAttribute("aria-busy") === "true") await new Promise(done => setTimeout(done, 50));
       return seen; }""")
     assert "error" in seen[-1]
     assert not {"earlier", "remark"} & set(seen[-1])

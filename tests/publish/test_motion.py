@@ -32,12 +32,10 @@ def test_nothing_moves_until_asked(opened: Opened) -> None:
     page.locator("label[for=work-1-play]").click()
     assert page.evaluate(running) > 0
     page.locator("label[for=work-1-pause]").click()
-    page.wait_for_timeout(50)
-    assert page.evaluate(running) == 0
+    page.wait_for_function(f"{running} === 0")
     assert page.evaluate("document.getAnimations().length") > 0
     page.locator("label[for=work-1-still]").click()
-    page.wait_for_timeout(50)
-    assert page.evaluate("document.getAnimations().length") == 0
+    page.wait_for_function("document.getAnimations().length === 0")
 
 
 def test_keyboard_plays(opened: Opened) -> None:

@@ -74,8 +74,9 @@ class Desk:
         return {"k": "hello", "texts": texts, "speed": self.live.speed, "left": left, **self._history()}
 
     def text(self, name: str) -> dict[str, Any]:
-        """A text as a page has it, with its version."""
-        return {"file": name, "text": self.source.shown(name), "version": self.source.versions[name]}
+        """A text as a page has it, with its version and the number under which it is checked."""
+        known = {"version": self.source.versions[name], "number": self.checking.number}
+        return {"file": name, "text": self.source.shown(name), **known}
 
     def _history(self) -> dict[str, Any]:
         """What is unsaved, and what could be taken back or done again."""
@@ -120,5 +121,6 @@ class Desk:
         self.errands.begin(self.live.renew(answer))
 
     def _checked(self) -> None:
+        self.errands.begin(self.live.settled(self.checking.number))
         if all(f["severity"] not in ("error", "fatal") for f in self.tabs.last["findings"]["list"]):
             self.sheets.lesson_changed()

@@ -42,7 +42,8 @@ class Hearing:
                 return
             done = await asyncio.to_thread(source.typed, message.file, message.text)
             self.desk.edited(done, tab)
-            tab.say({"k": "taken", "file": message.file, "version": source.versions[message.file]})
+            known = self.desk.text(message.file)
+            tab.say({"k": "taken", **{key: known[key] for key in ("file", "version", "number")}})
 
     async def _do_edit(self, tab: Tab, message: m.Edit) -> None:
         try:

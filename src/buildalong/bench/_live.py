@@ -36,6 +36,8 @@ class LiveBoard:
         self.speed = 1.0
         self._rows = (1, 1)
         self._pool = ThreadPoolExecutor(1)
+        self._order = asyncio.Lock()
+        """Boards are shown in the order of their texts."""
         self._nudge = asyncio.Event()
 
     def stop(self) -> None:
@@ -61,9 +63,8 @@ class LiveBoard:
 
     async def renew(self, answer: dict[str, Any]) -> None:
         """A new circuit or layout: the supply is switched on anew; what the hand holds stays."""
-        before = self.running
 
-        def made() -> Running:
+        def made(before: Running | None) -> Running:
             new = Running(answer["circuit"], answer["layout"], answer["trials"])
             if before is not None:
                 new.meter, new.probes = before.meter, before.probes
@@ -72,9 +73,15 @@ class LiveBoard:
                         new.act(part, setting, value)
             return new
 
-        self.running = await self.in_turn(made)
-        self._rows = rows_shown(answer["layout"])
-        await self.tell()
+        async with self._order:
+            self.running = await self.in_turn(partial(made, self.running))
+            self._rows = rows_shown(answer["layout"])
+            await self.tell()
+
+    async def settled(self, number: int) -> None:
+        """Tell all tabs that nothing more will come of the texts of this number: the pictures are theirs."""
+        async with self._order:
+            self.tabs.tell({"k": "settled", "number": number})
 
     async def tell(self) -> None:
         """Tell all tabs how the board looks and what a hand can do with it."""

@@ -134,6 +134,7 @@ class _Workshop:
             lesson = load(self.folder, texts=texts)
         except Unreadable as error:
             self.tell("read", findings=self.findings(error.findings), left="")
+            self.tell("checked")
             return
         self.whole = False
         self.tell("read", findings=self.findings(lesson.findings), left=UNREAD)

@@ -14,7 +14,7 @@ export function send(message) {
 
 const hears = {
   hello: m => { source.hello(m); live.pace(m); state.textContent = "Reading the lesson…"; },
-  text: source.text, taken: source.taken, history: m => { source.history(m); last = sentence(m.says); state.textContent = last; }, "unsaved-why": source.refused,
+  text: source.text, taken: source.taken, settled: source.settled, history: m => { source.history(m); last = sentence(m.says); state.textContent = last; }, "unsaved-why": source.refused,
   findings: m => { source.findings(m); },
   words: words.show, progress: m => { state.textContent = m.text ? `${sentence(m.text)}…` : last; },
   schematic: m => pictures.show("schematic", m), board: m => { pictures.show("board", m); live.board(m); },

@@ -4,7 +4,7 @@ const list = document.querySelector("#findings"), count = document.querySelector
 const tabs = document.querySelector(".files"), save = document.querySelector("#save"), disk = document.querySelector("#disk");
 const SETTLE = 10;  // milliseconds after a key before the text goes out
 const files = new Map();
-let now = "", say, timer = 0, told = [], checked = [];
+let now = "", say, timer = 0, told = [], checked = [], number = 0, shown = 0;
 
 export function start(send) {
   say = send;
@@ -13,6 +13,7 @@ export function start(send) {
     file.text = area.value; file.typed = performance.now();
     paint();
     clearTimeout(timer);
+    busy();
     timer = setTimeout(() => out(now), SETTLE);
   });
   area.addEventListener("scroll", () => { marks.scrollTop = area.scrollTop; marks.scrollLeft = area.scrollLeft; });
@@ -47,6 +48,8 @@ export function hello(message) {
     button.addEventListener("click", () => open(file));
     tabs.append(button);
   }
+  number = message.texts[0].number; shown = 0;
+  busy();
   open(files.has(now) ? now : message.texts[0].file);
   history(message);
   if (message.left.length) offer(message.left);
@@ -67,17 +70,29 @@ function open(name) {
 export function taken(message) {
   const file = files.get(message.file);
   file.version = message.version; file.waiting = false;
+  number = message.number;
   if (file.again) { file.again = false; out(message.file); }
+  busy();
 }
 
 export function text(message) {
   const file = files.get(message.file);
   Object.assign(file, { text: message.text, version: message.version, waiting: false, again: false });
+  number = message.number;
+  busy();
   if (message.file !== now) return;
   const { selectionStart: from, selectionEnd: to } = area;
   area.value = message.text;
   area.setSelectionRange(from, to);
   paint();
+}
+
+// The pictures are those of the text, until it is changed and while what is new is on its way.
+export function settled(message) { shown = message.number; busy(); }
+
+function busy() {
+  const late = shown < number || timer > 0 || [...files.values()].some(file => file.waiting);
+  for (const figure of document.querySelectorAll("figure[data-picture]")) figure.setAttribute("aria-busy", late);
 }
 
 function choices(...all) {
