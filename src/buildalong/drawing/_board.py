@@ -15,11 +15,12 @@ from buildalong.drawing._active import draw_active
 from buildalong.drawing._extent import extent
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK, draw_ground, draw_taken
-from buildalong.drawing._labels import Obstacles, Placed, Tag, place
+from buildalong.drawing._label_field import Obstacles
+from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of
 from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, thinned, torn_marks, whole_marks
 from buildalong.drawing._nets import net_colours
-from buildalong.drawing._obstacles import obstacles
+from buildalong.drawing._obstacles import obstacles, with_room
 from buildalong.drawing._palette import NetColour, Tone
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
@@ -35,6 +36,9 @@ from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 from buildalong.words import say
 
 __all__ = ["board_picture"]
+
+ROOM = 3.0
+"""Between a label and the edge of the picture."""
 
 
 def board_picture(
@@ -137,7 +141,7 @@ class _Drawing:
         placed = self._placed(tags, new_holes)
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         marks = thinned(whole_marks(scene, self._marks, placed, new_holes), strong)
-        left, top, right, bottom = extent(scene, self.active)
+        left, top, right, bottom = _with(extent(scene, self.active), placed)
         title = say("Breadboard")
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
         svg = Svg(
@@ -241,7 +245,8 @@ class _Drawing:
         first = len(self.scene.runs)
         fresh = {first + index for index, part in enumerate(leads) if part in self.bright}
         old = everything - self.bright - self.new_wires - fresh if self.muting else ()
-        return obstacles(self.scene, limits, self._marks, self.bright, old, kept)
+        found = obstacles(self.scene, limits, self._marks, self.bright, old, kept)
+        return found if self.any_new else with_room(found, self.frame.view)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         for item in placed:
@@ -304,6 +309,15 @@ class _Drawing:
         words = marking_of(part) or part.type.noun
         shown, size = _text.fit(words, MARK, BESIDE[0] + 16, least=MARK)
         svg.text(middle, top + 44, shown, size, anchor="middle", fill=colour)
+
+
+def _with(rect: Rect, labels: Sequence[Placed]) -> Rect:
+    """The rectangle widened to labels that stand beyond it, with a little room."""
+    left, top, right, bottom = rect
+    for x0, y0, x1, y1 in (label.rect for label in labels):
+        left, top = min(left, x0 - ROOM), min(top, y0 - ROOM)
+        right, bottom = max(right, x1 + ROOM), max(bottom, y1 + ROOM)
+    return left, top, right, bottom
 
 
 def _around(line: Sequence[Point]) -> Rect:

@@ -11,7 +11,8 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import PITCH, Point
 from buildalong.drawing._ground import MARK, draw_ground
-from buildalong.drawing._labels import PAD_X, Obstacles, Tag, place
+from buildalong.drawing._label_field import Obstacles
+from buildalong.drawing._labels import PAD_X, Tag, place
 from buildalong.drawing._look import look_of
 from buildalong.drawing._obstacles import pieces
 from buildalong.drawing._palette import NetColour

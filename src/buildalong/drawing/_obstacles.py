@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
-from buildalong.drawing._frame import Point
-from buildalong.drawing._labels import Obstacles
+from buildalong.drawing._frame import Point, View
+from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._marks import PlacedMark
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 
-__all__ = ["obstacles", "pieces"]
+__all__ = ["obstacles", "pieces", "with_room"]
+
+ROOM = 130.0
+"""How much wider labels may make a picture at each side, across the rows."""
 
 
 def obstacles(
@@ -63,6 +67,18 @@ def obstacles(
             x, y = scene.frame.hole(name)
             out.little.append((x - 4, y - 4, x + 4, y + 4))
     return out
+
+
+def with_room(found: Obstacles, view: View) -> Obstacles:
+    """The same with room for labels at the two sides of the board, where a picture may become wider."""
+    left, top, right, bottom = found.limits
+    across, along = (0.0, ROOM / 2) if view == "turned" else (ROOM, 0.0)
+    wider = (left - across, top - along, right + across, bottom + along)
+    if view == "turned":
+        beyond = [(left, wider[1], right, top), (left, bottom, right, wider[3])]
+    else:
+        beyond = [(wider[0], top, left, bottom), (right, top, wider[2], bottom)]
+    return replace(found, limits=wider, beyond=beyond)
 
 
 def pieces(points: Sequence[Point], half: float) -> list[tuple[float, float, float, float]]:

@@ -12,7 +12,8 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, Pose, View
 from buildalong.drawing._ground import MARK, draw_ground
-from buildalong.drawing._labels import Obstacles, Placed, Tag, place
+from buildalong.drawing._label_field import Obstacles
+from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._marks import marks
 from buildalong.drawing._obstacles import pieces

@@ -1,0 +1,139 @@
+"""What labels must keep off, and what it costs to cover it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["AWAY", "Field", "Floats", "Obstacles", "Rect", "gaps", "on_the_way", "overlaps"]
+
+Floats = NDArray[np.float64]
+Rect = tuple[float, float, float, float]
+AWAY = -1e6
+"""Where the line of a label without leader is said to lie."""
+BEYOND = 45.0
+"""What it costs to make the picture wider."""
+
+
+@dataclass
+class Obstacles:
+    """Rectangles by how bad covering them is: never, much, some, a little."""
+
+    limits: Rect
+    never: list[Rect] = field(default_factory=list)
+    much: list[Rect] = field(default_factory=list)
+    some: list[Rect] = field(default_factory=list)
+    marks: list[Rect] = field(default_factory=list)
+    """Numbers and letters that stand nowhere else: half of one tells nothing."""
+    spare: list[Rect] = field(default_factory=list)
+    """Numbers and letters that the other side of the board has too: a cut one is left out."""
+    pale: list[Rect] = field(default_factory=list)
+    faint: list[Rect] = field(default_factory=list)
+    """Bodies and wires that are muted: a name close by is worth more than every piece of them."""
+    little: list[Rect] = field(default_factory=list)
+    bodies: list[Rect] = field(default_factory=list)
+    """A label should be nearest to its own."""
+    beyond: list[Rect] = field(default_factory=list)
+    """Room around the picture: a label there makes it wider."""
+
+
+class _Group:
+    """Rectangles with what covering one costs at once, per area, and where it is half covered."""
+
+    def __init__(self, *groups: tuple[Sequence[Rect], float, float], halves: float = 0.0) -> None:
+        self.rects = np.array([rect for rects, _, _ in groups for rect in rects], float).reshape(-1, 4)
+        self.base = np.array([base for rects, base, _ in groups for _ in rects])
+        self.share = np.array([share for rects, _, share in groups for _ in rects])
+        self.halves = halves
+
+    def costs(self, rects: Floats) -> Floats:
+        """What it costs that each of ``rects`` covers of them."""
+        least, most = rects.min(axis=0), rects.max(axis=0)
+        met = (self.rects[:, :2] < most[2:]).all(axis=1) & (self.rects[:, 2:] > least[:2]).all(axis=1)
+        near = self.rects[met]
+        areas = overlaps(rects, near)
+        cost = (areas > 0) @ self.base[met] + areas @ self.share[met]
+        if self.halves:
+            shares = areas / _areas(near)
+            cost = cost + self.halves * (shares * (1.0 - shares)).sum(axis=1)
+        return np.asarray(cost)
+
+
+class Field:
+    """The obstacles as arrays."""
+
+    def __init__(self, obstacles: Obstacles) -> None:
+        self.coarse = (
+            _Group(
+                (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3), (obstacles.some, 12.0, 0.08),
+                (obstacles.pale, 24.0, 0.1), (obstacles.faint, 3.0, 0.02), (obstacles.bodies, 70.0, 0.3),
+                (obstacles.beyond, BEYOND, 0.0), (obstacles.spare, 14.0, 0.05),
+            ),
+            _Group((obstacles.marks, 30.0, 0.3), halves=60.0),
+        )  # fmt: skip
+        self.fine = _Group((obstacles.little, 0.5, 0.0), halves=6.0)
+        """Many, and worth little: they are looked at for the best places only."""
+        never, much = len(obstacles.never), len(obstacles.much)
+        self.never, self.hard = self.coarse[0].rects[:never], self.coarse[0].rects[: never + much]
+        self.marks = np.array([*obstacles.marks, *obstacles.spare], float).reshape(-1, 4)
+        self.bodies = np.array([*obstacles.bodies, *obstacles.pale], float).reshape(-1, 4)
+        self.limits = obstacles.limits
+
+    def costs(self, rects: Floats) -> Floats:
+        """What each place costs for what it covers, free holes apart, and for leaving the picture."""
+        left, top, right, bottom = self.limits
+        outside = np.max(
+            [left - rects[:, 0], top - rects[:, 1], rects[:, 2] - right, rects[:, 3] - bottom], axis=0
+        )
+        covered = self.coarse[0].costs(rects) + self.coarse[1].costs(rects)
+        return np.asarray(covered + np.where(outside > 0, 5000 + outside, 0.0))
+
+    def crossed(self, lines: Floats, around: Rect) -> Floats:
+        """What leaders cost that run over holes in use, bodies, marks; what they lead to is in no way."""
+        own = np.array([around])
+        prices = ((self.never, 55.0), (self.hard, 25.0), (self.bodies, 40.0), (self.marks, 15.0))
+        out = np.zeros(len(lines))
+        for rects, price in prices:
+            smaller = np.minimum(_areas(rects), _areas(own))
+            others = rects[overlaps(rects, own)[:, 0] < smaller / 2]
+            out += price * on_the_way(lines, others).sum(axis=1)
+        return out
+
+
+def _areas(rects: Floats) -> Floats:
+    return np.asarray(np.prod(rects[:, 2:] - rects[:, :2], axis=1))
+
+
+def overlaps(a: Floats, b: Floats) -> Floats:
+    """Areas that each rectangle of a shares with each of b, shape (len(a), len(b))."""
+    w = np.minimum(a[:, None, 2], b[None, :, 2]) - np.maximum(a[:, None, 0], b[None, :, 0])
+    h = np.minimum(a[:, None, 3], b[None, :, 3]) - np.maximum(a[:, None, 1], b[None, :, 1])
+    return np.asarray(np.clip(w, 0, None) * np.clip(h, 0, None))
+
+
+def gaps(a: Floats, b: Floats) -> Floats:
+    """Distances between rectangles, shape (len(a), len(b)); 0 where they meet."""
+    dx = np.maximum(a[:, None, 0] - b[None, :, 2], b[None, :, 0] - a[:, None, 2]).clip(0)
+    dy = np.maximum(a[:, None, 1] - b[None, :, 3], b[None, :, 1] - a[:, None, 3]).clip(0)
+    return np.asarray(np.hypot(dx, dy))
+
+
+def on_the_way(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
+    """Whether each leader runs over each rectangle, shape (leaders, rectangles)."""
+    start = lines[:, None, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        one, other = (
+            (rects[None, :, side] - start) / (lines[:, None, 1] - start) for side in (_LEAST, _MOST)
+        )
+    enters, leaves = np.minimum(one, other), np.maximum(one, other)
+    return np.asarray(
+        np.maximum(np.maximum(enters[..., 0], enters[..., 1]), 0.0)
+        < np.minimum(np.minimum(leaves[..., 0], leaves[..., 1]), 1.0)
+    )
+
+
+_LEAST, _MOST = slice(0, 2), slice(2, 4)
+"""The two corners of a rectangle."""
