@@ -35,7 +35,20 @@ def labels(sheet: Sheet, name: str) -> list[Text]:
     """The texts that name parts and holes (not the board's own marks, not what is printed on bodies)."""
     layout = layout_of(name)
     words = set(layout.holes) | {hole for hole, _ in layout.used()}
-    return [t for t in sheet.texts if t.text.split()[0] in words and t.text not in ROW_MARKS]
+    named = [t for t in sheet.texts if t.text not in ROW_MARKS]
+    return [t for t in named if t.text.split()[0] in words or " rail, " in t.text]
+
+
+def said(hole: str) -> str:
+    """What the picture calls a hole: nobody may read a rail's hole 'R-5' as a resistor."""
+    return f"{hole[1].replace('-', '−')} rail, {hole[2:]}" if hole[0] in "LR" else hole
+
+
+def numbers_of_rows(sheet: Sheet) -> list[Text]:
+    """The numbers beside the rows, without those between the two rails of a side."""
+    found = [text for text in sheet.texts if text.text.isdigit() and int(text.text) < 64]
+    between = [side * x * PITCH for x in (-3.5, 14.5) for side in (1, -1)]
+    return [t for t in found if all(abs((t.box[0] + t.box[2]) / 2 - x) > 1 for x in between)]
 
 
 def hole_at(name: str, hole: str, view: str = "top") -> tuple[float, float]:
@@ -112,12 +125,12 @@ def test_step_names_and_rings_its_holes(name: str) -> None:
         sheet = Sheet(picture(name, new_parts=(part.id,)).svg)
         rings = [c for c in sheet.circles if c.stroke == palette.ACCENT]
         assert len(rings) == len(layout.holes[part.id])
-        names = {t.text.split()[0] for t in sheet.texts if t.fill == palette.ACCENT}
+        names = {t.text for t in sheet.texts if t.fill == palette.ACCENT}
         corners = layout.holes[part.id]
         if len(corners) > 4:
             half = len(corners) // 2
             corners = (corners[0], corners[half - 1], corners[half], corners[-1])
-        assert set(corners) <= names
+        assert all(any(name.startswith(said(hole)) for name in names) for hole in corners)
         for one, other in combinations(labels(sheet, name), 2):
             assert not overlap(one.box, other.box), (part.id, one.text, other.text)
 
@@ -353,6 +366,22 @@ def test_leaders_do_not_cross(name: str, view: str) -> None:
         assert not crosses(one, other), (one, other)
 
 
+def test_every_fifth_hole_of_the_rails_is_numbered() -> None:
+    """Nearest to the number of a rail lies the hole that has it; nothing names a hole like a resistor."""
+    layout = Layout(board("400"), {}, (Wire("L+4", "R+9", "red"), Wire("L-5", "a15", "black")))
+    sheet = Sheet(board_picture(Circuit(()), layout, new_wires=(0, 1)).svg)
+    rows = numbers_of_rows(sheet)
+    shown = [t for t in sheet.texts if t.text.isdigit() and t not in rows and t.fill != palette.ACCENT]
+    assert {t.text for t in shown} == {"5", "10", "15", "20", "25"}
+    rails = {hole: at for hole, at in layout.board.holes.items() if hole[0] in "LR"}
+    for text in shown:
+        x, y = (text.box[0] + text.box[2]) / 2 / PITCH, (text.box[1] + text.box[3]) / 2 / PITCH + 1
+        nearest = min(math.dist((x, y), at) for at in rails.values())
+        assert {h[2:] for h, at in rails.items() if math.dist((x, y), at) < nearest + 0.01} == {text.text}
+    accent = {text.text for text in sheet.texts if text.fill == palette.ACCENT}
+    assert {"+ rail, 4", "+ rail, 9", "− rail, 5"} <= accent
+
+
 @pytest.mark.parametrize("name", DEMOS)
 @pytest.mark.parametrize("options", [{}, {"view": "half-turned"}, {"net_labels": True}], ids=str)
 def test_every_row_shown_is_numbered(name: str, options: dict[str, object]) -> None:
@@ -361,7 +390,7 @@ def test_every_row_shown_is_numbered(name: str, options: dict[str, object]) -> N
     Where a wire runs along the numbers of three rows and more, each fifth has.
     """
     sheet = Sheet(picture(name, **options).svg)
-    numbers = {int(text.text) for text in sheet.texts if text.text.isdigit() and int(text.text) < 64}
+    numbers = {int(text.text) for text in numbers_of_rows(sheet)}
     first, last = rows_in_use(layout_of(name))
     lacking = set(range(first, last + 1)) - numbers
     assert not lacking or name == "runway-lights"
@@ -386,7 +415,7 @@ def test_no_label_cuts_the_only_number_of_a_row(name: str) -> None:
         if part.id not in layout.holes:
             continue
         sheet = Sheet(board_picture(circuit, layout, new_parts=(part.id,), crop="auto").svg)
-        numbers = [text for text in sheet.texts if text.text.isdigit() and int(text.text) < 64]
+        numbers = numbers_of_rows(sheet)
         plates = [rect for rect, fill in rects(sheet) if fill == palette.TAG]
         cut = {text for text in numbers if any(overlap(text.box, plate, 1.0) for plate in plates)}
         whole = {text.text for text in numbers if text not in cut}
@@ -398,7 +427,7 @@ def test_labels_that_would_cut_both_numbers_of_a_row_move() -> None:
     picture = board_picture(circuit_of("dusk-light"), layout_of("dusk-light"), crop="auto", net_labels=True)
     sheet = Sheet(picture.svg)
     plates = [rect for rect, fill in rects(sheet) if fill == palette.TAG]
-    nines = [text for text in sheet.texts if text.text == "9"]
+    nines = [text for text in numbers_of_rows(sheet) if text.text == "9"]
     assert any(not any(overlap(text.box, plate, 1.0) for plate in plates) for text in nines)
 
 

@@ -18,7 +18,15 @@ from buildalong.drawing._ground import MARK, draw_ground, draw_taken
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of
-from buildalong.drawing._marks import PlacedMark, draw_mark, placed_marks, thinned, torn_marks, whole_marks
+from buildalong.drawing._marks import (
+    PlacedMark,
+    draw_mark,
+    placed_marks,
+    rail_numbers,
+    thinned,
+    torn_marks,
+    whole_marks,
+)  # fmt: skip
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles, with_room
 from buildalong.drawing._palette import NetColour, Tone
@@ -163,6 +171,8 @@ class _Drawing:
                 with svg.group(class_="stage", style=f"--n:{stage}"):
                     draw_taken(svg, self.frame, holes)
             self._draw_marks(svg, marks, strong, plates=False)
+            for number, (x, y) in rail_numbers(scene, placed):
+                svg.text(x, y + 0.334 * MARK, number, MARK, anchor="middle", fill=palette.INK_SOFT)
         for beside in scene.beside:
             if not self._hidden(beside.part.id in self.new_parts):
                 with self._fresh(svg, beside.part.id in self.new_parts, beside.part.id):

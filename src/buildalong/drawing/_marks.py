@@ -15,7 +15,10 @@ from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
-__all__ = ["Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "thinned", "torn_marks", "whole_marks"]
+__all__ = [
+    "Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "rail_numbers", "thinned", "torn_marks",
+    "whole_marks",
+]  # fmt: skip
 
 
 RING = 12.0
@@ -142,6 +145,25 @@ def draw_mark(svg: Svg, placed: PlacedMark, strong: bool) -> None:
         style="bold" if mark.bold or strong else "regular",
         fill=palette.ACCENT if strong else palette.INK_SOFT,
     )  # fmt: skip
+
+
+def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, Point]]:
+    """Every fifth number of the rails, beside its hole in the gap between both, where nothing covers it."""
+    board, frame = scene.frame.board, scene.frame
+    beside = 0.78 if frame.view == "turned" else 0.58
+    taken = [label.rect for label in labels]
+    taken += [rect for part in scene.on_board for rect in scene.body_pieces(part)]
+    lines = [*scene.lines, *(label.leader for label in labels if label.leader)]
+    for plus, minus in (("L+", "L-"), ("R+", "R-")) if board.rail_holes else ():
+        for number in range(5, board.rail_holes + 1, 5):
+            (x0, y), (x1, _) = (board.holes[f"{rail}{number}"] for rail in (plus, minus))
+            at = frame.point((x0 + x1) / 2, y + beside)
+            ink = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
+            clear = not any(_shared(ink, rect) for rect in taken) and all(
+                near(at, line) > 18 for line in lines
+            )
+            if clear and frame.shows(f"{plus}{number}") and frame.inside(*at):
+                yield str(number), at
 
 
 def marks(frame: Frame) -> Iterator[Mark]:

@@ -10,7 +10,7 @@ from buildalong.drawing._frame import Point
 from buildalong.drawing._labels import Tag
 from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._scene import Scene
-from buildalong.drawing._words import leg_words
+from buildalong.drawing._words import hole_name, leg_words
 
 __all__ = ["LABEL", "BoardTags", "wordings_of"]
 
@@ -64,7 +64,8 @@ class BoardTags:
         tags = []
         for hole in self._named_holes(holes):
             x, y = self.frame.hole(hole)
-            wordings = (*(f"{hole} {word}" for word in legs.get(hole, ())), hole)
+            name = hole_name(hole)
+            wordings = (*(f"{name} {word}" for word in legs.get(hole, ())), name)
             insist = 110.0 if len(wordings) == 2 else 60.0  # the last word on the direction is dear
             tags.append(
                 Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=insist)

@@ -18,10 +18,12 @@ from buildalong.words import capital, colour_word, in_parts, listed, numeral, sa
 __all__ = [
     "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM", "HISTOGRAM_AT",
     "IDEAL_KEY", "MINUS_MARK", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words",
-    "card_words", "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
-    "terminal_words", "tilted_words", "waves_words",
+    "card_words", "hole_name", "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest",
+    "said_at_work", "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
+RAIL_HOLE = "{sign} rail, {number}"
+"""Hole 5 of a minus rail, where it stands: '− rail, 5' (the file's 'R-5' would be read as a resistor)."""
 HISTOGRAM = (
     "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
     "{kept} are within what is allowed."
@@ -29,6 +31,13 @@ HISTOGRAM = (
 HISTOGRAM_AT = (
     "Histogram of {axis} over {count} simulated builds: 95 % have {low}; {kept} are within what is allowed."
 )
+
+
+def hole_name(hole: str) -> str:
+    """What a hole is called where it stands: 'c12', '− rail, 5'."""
+    if hole[0] not in "LR":
+        return hole
+    return say(RAIL_HOLE, sign=hole[1].replace("-", "−"), number=hole[2:])
 
 
 def part_words(part: Part) -> str:
