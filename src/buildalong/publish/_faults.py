@@ -150,7 +150,7 @@ def _fault(symptom: Symptom, most: int, variant: Variant, pictures: _Pictures | 
     if danger and not all(cause.danger for cause in symptom.causes):
         danger = say(words.SOME, danger=inside(danger))
     return FaultView(
-        symptom.id, symptom.title, symptom.first, danger, views,
+        symptom.id, symptom.title, behind_colon(symptom.first), danger, views,
         tuple((name, tuple(ways)) for name, ways in sorted(others.items())), 0 if pictures else len(rest),
     )  # fmt: skip
 
@@ -189,7 +189,7 @@ def _reading(reading: Reading, variant: Variant) -> tuple[str, ...]:
     black, red = hole_words(reading.black), hole_words(reading.red)
     where = say(words.READING, black=black, red=red, when=reading.when)
     told = say(words.READING_RIGHT, right=_volts(reading.right), wrong=_volts(reading.wrong))
-    return variant.words(where), told
+    return behind_colon(variant.words(where)), told
 
 
 def _volts(span: tuple[float, float] | None) -> str:
