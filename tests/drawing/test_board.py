@@ -13,7 +13,7 @@ from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.drawing import Picture, board_picture, missing_characters, rows_in_use
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Frame
-from buildalong.drawing._scene import Scene
+from buildalong.drawing._scene import Scene, rows_around
 from buildalong.drawing._wires import hides, near
 from buildalong.parts import catalogue
 from buildalong.quantity import format_quantity
@@ -372,7 +372,7 @@ def test_every_fifth_hole_of_the_rails_is_numbered() -> None:
     sheet = Sheet(board_picture(Circuit(()), layout, new_wires=(0, 1)).svg)
     rows = numbers_of_rows(sheet)
     shown = [t for t in sheet.texts if t.text.isdigit() and t not in rows and t.fill != palette.ACCENT]
-    assert {t.text for t in shown} == {"5", "10", "15", "20", "25"}
+    assert {t.text for t in shown} == {"5", "10", "15", "20"}
     rails = {hole: at for hole, at in layout.board.holes.items() if hole[0] in "LR"}
     for text in shown:
         x, y = (text.box[0] + text.box[2]) / 2 / PITCH, (text.box[1] + text.box[3]) / 2 / PITCH + 1
@@ -552,3 +552,14 @@ def test_labels_are_nearest_to_their_own_part() -> None:
                 if nearest < min(gaps.get(own, 0.0), 20.0):
                     strange.append((name, view, text.text))
     assert len(strange) <= 4, strange
+
+
+def test_the_edge_of_a_crop_slices_no_part() -> None:
+    """Around whatever is new on the long board, each part with a leg in the rows shown has all in them."""
+    circuit, layout = circuit_of("runway-lights"), layout_of("runway-lights")
+    for new in [*layout.holes, *range(len(layout.wires))]:
+        parts, wires = ((new,), ()) if isinstance(new, str) else ((), (new,))
+        frame = Frame(layout.board, "top", *rows_around(layout, parts, wires))
+        for part in circuit.parts:
+            shown = [frame.shows(hole) for hole in layout.holes[part.id]]
+            assert all(shown) or not any(shown), (new, part.id)

@@ -13,7 +13,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._active import draw_active
 from buildalong.drawing._extent import extent
-from buildalong.drawing._frame import Point, View
+from buildalong.drawing._frame import View
 from buildalong.drawing._ground import MARK, draw_ground, draw_taken
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._labels import Placed, Tag, place
@@ -180,8 +180,6 @@ class _Drawing:
         with self._cut(svg):
             self._wires(svg, flexible=False)
             for part in sorted(scene.on_board, key=lambda p: p.id in self.bright):
-                if not _meet(scene.body_rect(part, with_leads=True), self.frame.rectangle):
-                    continue
                 new = part.id in self.new_parts
                 if self._hidden(new):
                     continue
@@ -299,7 +297,8 @@ class _Drawing:
             if (wire.style == "flexible") is not flexible:
                 continue
             new = index in self.new_wires
-            if self._hidden(new) or not _meet(_around(self.scene.lines[index]), self.frame.rectangle):
+            places = [self.frame.place(*at)[1] for at in self.scene.lines[index]]
+            if self._hidden(new) or not self.frame.reaches(places):
                 continue
             pen = Pen(svg, self.faded(new))
             with self._fresh(svg, new, index):
@@ -328,15 +327,6 @@ def _with(rect: Rect, labels: Sequence[Placed]) -> Rect:
         left, top = min(left, x0 - ROOM), min(top, y0 - ROOM)
         right, bottom = max(right, x1 + ROOM), max(bottom, y1 + ROOM)
     return left, top, right, bottom
-
-
-def _around(line: Sequence[Point]) -> Rect:
-    xs, ys = [x for x, _ in line], [y for _, y in line]
-    return min(xs) - 1, min(ys) - 1, max(xs) + 1, max(ys) + 1
-
-
-def _meet(a: Rect, b: Rect) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _lead_colour(part: Part, role: str) -> str:

@@ -8,7 +8,7 @@ left: row 1 on the left, column j on top; "half-turned" has row 1 at the bottom 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -26,6 +26,8 @@ EDGE_ALONG, EDGE_ALONG_BARE = 47.0, 31.8
 """From the first row to the edge, with rails (83 mm for 30 rows) and without (47 mm for 17 rows)."""
 TEAR = 1.75
 """Pitches from the last row shown to the torn edge of a crop."""
+SPARE = 0.6
+"""Pitches around the rows shown in which a hole still counts as shown."""
 EDGE_RAIL, EDGE_BARE = 34.0, 35.0
 """From the outermost column of holes to the edge, with and without rails (55 mm and 35 mm wide)."""
 
@@ -82,14 +84,18 @@ class Frame:
         left, top, right, bottom = self.rectangle
         return left < x < right and top < y < bottom
 
+    def reaches(self, rows: Iterable[float]) -> bool:
+        """Whether what lies between these rows [pitches] comes into the rows shown."""
+        ys = list(rows)
+        return max(ys) >= self.first - SPARE and min(ys) <= (self.last or self.board.rows) + SPARE
+
     def shows(self, name: str) -> bool:
         """Whether a hole lies in the rows shown."""
         last = self.last or self.board.rows
-        spare = 0.6
         y = self.board.holes[name][1]
         if name[0] in "LR" and self.first == 1 and last == self.board.rows:
             return True
-        return self.first - spare <= y <= last + spare
+        return self.first - SPARE <= y <= last + SPARE
 
 
 @dataclass(frozen=True, slots=True)

@@ -155,14 +155,14 @@ def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, 
     taken += [rect for part in scene.on_board for rect in scene.body_pieces(part)]
     lines = [*scene.lines, *(label.leader for label in labels if label.leader)]
     for plus, minus in (("L+", "L-"), ("R+", "R-")) if board.rail_holes else ():
-        for number in range(5, board.rail_holes + 1, 5):
+        for number in range(5, board.rail_holes, 5):  # below the last one stands the rail's sign
             (x0, y), (x1, _) = (board.holes[f"{rail}{number}"] for rail in (plus, minus))
             at = frame.point((x0 + x1) / 2, y + beside)
             ink = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
             clear = not any(_shared(ink, rect) for rect in taken) and all(
                 near(at, line) > 18 for line in lines
             )
-            if clear and frame.shows(f"{plus}{number}") and frame.inside(*at):
+            if clear and frame.first <= y and y + beside <= (frame.last or board.rows):
                 yield str(number), at
 
 

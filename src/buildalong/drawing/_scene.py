@@ -15,6 +15,10 @@ from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 
 __all__ = ["Scene", "rows_around", "rows_in_use", "wide_enough"]
 
+MORE = 7
+"""Rows by which a crop is widened at most at each side."""
+SLICED, EACH_ROW = 4.0, 0.3
+"""What a part that an edge slices and a row more weigh, where a wire that ends beside the edge weighs 1."""
 GAP = 36.0
 """From the edge of the board to what lies beside it."""
 
@@ -50,12 +54,31 @@ def rows_around(
     ys = [layout.board.holes[hole][1] for hole in holes]
     first, last = math.floor(min(ys)) - spare, math.ceil(max(ys)) + spare
     lacking = max(0, least - (last - first + 1))
-    first, last = first - lacking // 2, last + (lacking + 1) // 2
+    first, last = _unsliced(layout, first - lacking // 2, last + (lacking + 1) // 2)
     if first < all_first:
         first, last = all_first, last + all_first - first
     if last > all_last:
         first, last = first - (last - all_last), all_last
     return max(first, all_first), last
+
+
+def _unsliced(layout: Layout, first: int, last: int) -> tuple[int, int]:
+    """The rows widened at each side by a few where fewer parts are sliced and wires end at the edge there."""
+    places = layout.board.holes
+    spans = [[places[hole][1] for hole in holes] for holes in layout.holes.values()]
+    ends = [[places[wire.start][1], places[wire.end][1]] for wire in layout.wires]
+
+    def cost(outward: int, edge: int, added: int) -> float:
+        parts = [sorted(outward * y for y in ys) for ys in spans]
+        wires = [sorted(outward * y for y in ys) for ys in ends]
+        edge *= outward
+        sliced = sum(low - 0.5 <= edge < high for low, high in ((ys[0], ys[-1]) for ys in parts))
+        stubs = sum(low - 0.5 <= edge < high <= edge + 2 for low, high in wires)
+        return SLICED * sliced + stubs + EACH_ROW * added
+
+    first -= min(range(MORE + 1), key=lambda added: cost(-1, first - added, added))
+    last += min(range(MORE + 1), key=lambda added: cost(1, last + added, added))
+    return first, last
 
 
 class Scene:
@@ -72,9 +95,13 @@ class Scene:
 
     @cached_property
     def on_board(self) -> tuple[Part, ...]:
-        """Parts on the board that the layout holds, lowest first."""
+        """Parts on the board that the layout holds and that stand in the rows shown, lowest first."""
         parts = [
-            p for p in self.circuit.parts if p.id in self.layout.holes and p.type.body.kind != "off-board"
+            p
+            for p in self.circuit.parts
+            if p.id in self.layout.holes
+            and p.type.body.kind != "off-board"
+            and self.frame.reaches(self.layout.board.holes[hole][1] for hole in self.layout.holes[p.id])
         ]
         return tuple(sorted(parts, key=lambda p: p.type.body.height))
 
