@@ -54,12 +54,13 @@ def rows_around(
     ys = [layout.board.holes[hole][1] for hole in holes]
     first, last = math.floor(min(ys)) - spare, math.ceil(max(ys)) + spare
     lacking = max(0, least - (last - first + 1))
-    first, last = _unsliced(layout, first - lacking // 2, last + (lacking + 1) // 2)
+    first, last = first - lacking // 2, last + (lacking + 1) // 2
     if first < all_first:
         first, last = all_first, last + all_first - first
     if last > all_last:
         first, last = first - (last - all_last), all_last
-    return max(first, all_first), last
+    first, last = _unsliced(layout, first, last)
+    return max(first, all_first), min(last, all_last)
 
 
 def _unsliced(layout: Layout, first: int, last: int) -> tuple[int, int]:
