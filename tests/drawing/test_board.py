@@ -555,7 +555,7 @@ def test_labels_are_nearest_to_their_own_part() -> None:
 
 
 def test_the_edge_of_a_crop_slices_one_part_at_most() -> None:
-    """Around whatever is new on a crowded board, parts with a leg in the rows shown have all in them, but one.
+    """Around whatever is new on a crowded board, parts with a leg in the rows shown have all there, but one.
 
     One lamp of ten stands so among the others that every edge near it slices something.
     """
