@@ -48,7 +48,7 @@ class Asked:
         said = say(MEASURES[self.name].title) if self.name in MEASURES else self.name
         if self.of:
             said = say("{what} of {target}", what=said, target=self.of)
-        times = ", ".join(with_unit(f"{time:g}", "s") for time in self.window)
+        times = " – ".join(with_unit(f"{time:g}", "s") for time in self.window)
         return f"{said} ({times})" if times else said
 
     @property
