@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise
 
@@ -458,6 +459,24 @@ def test_each_net_is_named_once_at_one_of_its_strips(name: str) -> None:
         led = [end for start, end in leaders(sheet) if overlap((*start, *start), label.box, slack=-7)]
         pointed = any(math.dist(end, place) < 8 for end in led for place in places)
         assert upon or pointed or near, net
+
+
+def test_frames_of_net_names_are_seen() -> None:
+    """The frame of each net's name has 3:1 on its label (WCAG 2.2, 1.4.11), a white wire's too."""
+    layout = Layout(
+        board("170"), {}, (Wire("a3", "a9", "white", net="A"), Wire("j3", "j9", "yellow", net="B"))
+    )
+    parts = (Part("R1", catalogue()["resistor"], ("A", "B"), 1000.0),)
+    layout = replace(layout, holes={"R1": ("b9", "g9")})
+    sheet = Sheet(board_picture(Circuit(parts), layout, net_labels=True).svg)
+    rims = [
+        e.attrib.get("stroke", "")
+        for e in sheet.root.iter(f"{SVG}rect")
+        if e.attrib.get("fill") == palette.TAG
+    ]
+    rims = [rim for rim in rims if rim]
+    assert len(rims) == 2
+    assert all(palette.contrast(rim, palette.TAG) >= 3 for rim in rims)
 
 
 def test_what_is_new_can_be_drawn_alone() -> None:

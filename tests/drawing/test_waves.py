@@ -21,7 +21,7 @@ from buildalong.drawing import (
     waveforms,
 )
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._series import crossings, intervals, thinned, ticks, time_unit
+from buildalong.drawing._series import VOLT_TICKS, crossings, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._watch import usual_thresholds
 from buildalong.drawing._words import _rises
 from buildalong.engine import Trial, simulate
@@ -322,3 +322,14 @@ def test_a_start_from_nothing_hides_no_rhythm() -> None:
     rises = _rises(times, values)
     assert len(rises) == 6
     assert rises == pytest.approx([1.5, 3.5, 5.5, 7.5, 9.5, 11.5], abs=0.1)
+
+
+@pytest.mark.parametrize("most", [0.6, 1.9, 3.3, 4.7, 5.0, 5.1, 7.6, 8.0, 8.1, 9.0, 11.9])
+def test_a_tick_stands_at_or_above_the_greatest_value(most: float) -> None:
+    """The scale of volts can be read up to the top of the curve (common practice of charts)."""
+    run = blink()
+    scaled = replace(run, voltages=run.voltages * most / 5.0)
+    low, high = limits(scaled, ("OUT",), 0.0, 5.0)
+    shown = ticks(low, high, VOLT_TICKS)
+    assert shown[-1] >= most - 1e-6
+    assert 2 <= len(shown) <= VOLT_TICKS + 1

@@ -268,7 +268,8 @@ class _Drawing:
             with self._fresh(svg, fresh, item.tag.key.removeprefix("part ")):
                 rim = self._net_colours.get(item.text) if net else None
                 style: Style = "bold" if new and not net else "regular"
-                write_label(svg, item, fill=colour, style=style, rim=rim.hex if rim else None)
+                edge = palette.seen_on(rim.hex, palette.TAG) if rim else None
+                write_label(svg, item, fill=colour, style=style, rim=edge)
 
     @cached_property
     def _marks(self) -> tuple[PlacedMark, ...]:

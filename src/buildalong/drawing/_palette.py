@@ -13,6 +13,7 @@ __all__ = [
     "BANDS",
     "HIGH_CONTRAST",
     "NETS",
+    "PALE",
     "PAPER",
     "PLAIN",
     "NetColour",
@@ -23,6 +24,7 @@ __all__ = [
     "mix",
     "quiet_on",
     "readable_on",
+    "seen_on",
     "wire_colour",
 ]
 
@@ -104,6 +106,10 @@ Chosen near the usual paints so that any two differ for the common colour blindn
 """
 
 
+PALE = 1.3
+"""What has less contrast than this with its ground is told by its outline alone, which is heavier then."""
+
+
 def wire_colour(name: str) -> str:
     """The colour to draw a wire in; a name not known is drawn grey."""
     return WIRES.get(name, WIRES["grey"])
@@ -172,6 +178,12 @@ def quiet_on(ground: str) -> str:
     ink = readable_on(ground)
     shares = (share / 20 for share in range(14, -1, -1))
     return next((found for s in shares if contrast(found := mix(ink, ground, s), ground) >= 4.55), ink)
+
+
+def seen_on(colour: str, ground: str) -> str:
+    """The colour, or the palest darker one that has 3:1 on the ground (WCAG 2.2, 1.4.11)."""
+    darker = (mix(colour, "#000000", step / 20) for step in range(20))
+    return next((found for found in darker if contrast(found, ground) >= 3.05), "#000000")
 
 
 def mix(colour: str, other: str, share: float) -> str:

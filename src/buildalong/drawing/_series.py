@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from buildalong.engine import Run
 
 __all__ = [
+    "VOLT_TICKS",
     "crossings",
     "high_intervals",
     "intervals",
@@ -24,6 +25,10 @@ Floats = NDArray[np.float64]
 
 BUCKETS = 600
 """Time slots of a thinned curve; each keeps its first, least, greatest and last point."""
+
+
+VOLT_TICKS = 4
+"""Ticks of a curve's volts, at most (and one)."""
 
 
 def ticks(low: float, high: float, most: int = 6) -> tuple[float, ...]:
@@ -95,7 +100,10 @@ def straightened(t: Floats, v: Floats, slack_time: float, fine: float = 1e-3) ->
 
 
 def limits(run: Run, nets: tuple[str, ...], start: float, end: float) -> tuple[float, float]:
-    """One range of volts for all curves, from the ground up (and below it if they go there)."""
+    """One range of volts for all curves, from the ground up (and below it if they go there).
+
+    It ends above a tick that is not below the greatest value.
+    """
     inside = (run.times >= start) & (run.times <= end)
     low, high = 0.0, 0.0
     for net in nets:
@@ -105,7 +113,12 @@ def limits(run: Run, nets: tuple[str, ...], start: float, end: float) -> tuple[f
     high = max(high, 0.5)
     low = low if low < -0.03 * high else 0.0
     spare = 0.06 * (high - low)
-    return low - (spare if low < 0 else 0.0), high + spare
+    low -= spare if low < 0 else 0.0
+    top = high + spare
+    for _ in range(4):  # a longer range may have longer steps
+        one, other = ticks(low, top, VOLT_TICKS)[:2]
+        top = max(top, 1.02 * math.ceil(high / (other - one) - 1e-6) * (other - one))
+    return low, top
 
 
 def intervals(run: Run, part: str) -> tuple[tuple[float, float], ...]:

@@ -15,7 +15,7 @@ from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
-from buildalong.drawing._series import Floats, intervals, limits, thinned, ticks, time_unit
+from buildalong.drawing._series import VOLT_TICKS, Floats, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._watch import Threshold, usual_thresholds, usual_traces
 from buildalong.drawing._words import (
@@ -187,7 +187,7 @@ class _Chart:
     def _curve(self, svg: Svg, net: str, top: float) -> None:
         right = WIDTH - RIGHT
         svg.rect(LEFT, top, right - LEFT, CURVE, fill="none", stroke=palette.LINE_SOFT, stroke_width=1.4)
-        for tick in ticks(self.low, self.high, 4):
+        for tick in ticks(self.low, self.high, VOLT_TICKS):
             y = self.y(tick, top)
             svg.line(LEFT, y, right, y, stroke=palette.GRID if tick else palette.LINE_SOFT, stroke_width=1.2)
             svg.text(LEFT - 10, y + 0.334 * TICK, with_unit(f"{tick:g}".replace("-", "−"), "V"), TICK,
@@ -291,7 +291,8 @@ class _Chart:
             x0, x1 = self.x(a), max(self.x(b), self.x(a) + LEAST_BAR)
             if x1 > right:  # what only just begins says nothing, and would stand beyond the frame
                 continue
-            svg.rect(x0, top + 6, x1 - x0, BAR - 12, fill=fill, stroke=edge, stroke_width=1.6)
+            thick = 2.6 if palette.contrast(fill, palette.PAPER) < palette.PALE else 1.6
+            svg.rect(x0, top + 6, x1 - x0, BAR - 12, fill=fill, stroke=edge, stroke_width=thick)
             if begins >= self.start and ends < self.end and (widest is None or x1 - x0 > widest[1] + 0.5):
                 widest = x0, x1 - x0, ends - begins
         if widest:

@@ -24,8 +24,6 @@ CLEAR = 0.42
 """A wire nearer than this to a hole's centre hides it, in pitches."""
 THICK = 11.5
 """Insulation, in user units."""
-PALE = 1.3
-"""Insulation with less contrast than this with the board has a heavier outline."""
 BARE = 8.0
 """Bare end outside the hole."""
 
@@ -178,7 +176,7 @@ def _smooth(points: Sequence[Point]) -> str:
 def _insulation(pen: Pen, data: str, colour: str) -> None:
     """A coloured line in a darker casing."""
     fill = palette.wire_colour(colour)
-    pale = palette.contrast(fill, palette.BOARD) < PALE
+    pale = palette.contrast(fill, palette.BOARD) < palette.PALE
     casing = palette.mix(fill, "#000000", 0.7 if pale else 0.55)
     for shade, thick in ((pen.line(casing), THICK), (pen.ink(fill), THICK - (5.4 if pale else 3.4))):
         pen.svg.path(

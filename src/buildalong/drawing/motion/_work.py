@@ -15,7 +15,7 @@ from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
-from buildalong.drawing._series import high_intervals, limits, straightened, ticks, time_unit
+from buildalong.drawing._series import VOLT_TICKS, high_intervals, limits, straightened, ticks, time_unit
 from buildalong.drawing._svg import Svg, number, path
 from buildalong.drawing._watch import SHOWING, Threshold, usual_thresholds, usual_traces
 from buildalong.drawing._waves import Mark
@@ -202,7 +202,7 @@ class _Work:
         svg.rect(x, top, wide, tall, fill="none", stroke=palette.INK, stroke_width=2.4)
         shown, size = _text.fit(net, self.name, 150, "bold", _text.LEAST)
         svg.text(x, top - 12, shown, size, style="bold", fill=palette.INK)
-        for tick in ticks(self.low, self.high, 4):
+        for tick in ticks(self.low, self.high, VOLT_TICKS):
             y = top + depth(tick)
             svg.line(x - 7, y, x, y, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(
