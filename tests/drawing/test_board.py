@@ -461,21 +461,15 @@ def test_each_net_is_named_once_at_one_of_its_strips(name: str) -> None:
         assert upon or pointed or near, net
 
 
-def test_frames_of_net_names_are_seen() -> None:
-    """The frame of each net's name has 3:1 on its label (WCAG 2.2, 1.4.11), a white wire's too."""
-    layout = Layout(
-        board("170"), {}, (Wire("a3", "a9", "white", net="A"), Wire("j3", "j9", "yellow", net="B"))
-    )
-    parts = (Part("R1", catalogue()["resistor"], ("A", "B"), 1000.0),)
-    layout = replace(layout, holes={"R1": ("b9", "g9")})
-    sheet = Sheet(board_picture(Circuit(parts), layout, net_labels=True).svg)
-    rims = [
-        e.attrib.get("stroke", "")
-        for e in sheet.root.iter(f"{SVG}rect")
-        if e.attrib.get("fill") == palette.TAG
-    ]
-    rims = [rim for rim in rims if rim]
-    assert len(rims) == 2
+@pytest.mark.parametrize("colour", ["white", "yellow", "pink", "grey"])
+def test_frames_of_net_names_are_seen(colour: str) -> None:
+    """The frame of each net's name has 3:1 on its label (WCAG 2.2, 1.4.11), a white wire's net too."""
+    layout = layout_of("mailbox-flag")
+    wires = tuple(replace(wire, colour=colour) for wire in layout.wires)
+    drawn = board_picture(circuit_of("mailbox-flag"), replace(layout, wires=wires), net_labels=True)
+    plates = [element.attrib for element in Sheet(drawn.svg).root.iter(f"{SVG}rect")]
+    rims = [a["stroke"] for a in plates if a.get("fill") == palette.TAG and "stroke" in a]
+    assert rims
     assert all(palette.contrast(rim, palette.TAG) >= 3 for rim in rims)
 
 
