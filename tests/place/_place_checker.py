@@ -126,3 +126,18 @@ def faults(circuit: Circuit, layout: Layout) -> list[str]:
             if owners.get(hole) != name and _depth(outline, ("round", (x * MM, y * MM), 0.0)) > 0.05:
                 out.append(f"{hole} lies under {name}")
     return out
+
+
+def under_leads(circuit: Circuit, layout: Layout) -> list[str]:
+    """Parts under the leads of what lies beside the board, each along its row to the nearer long edge."""
+    out = []
+    for part in circuit.parts:
+        for hole in layout.holes[part.id] if part.type.body.kind == "off-board" else ():
+            x, y = layout.board.holes[hole]
+            edge = -5.0 if x < 5.5 else 16.0
+            way = ("box", ((x + edge) / 2 * MM, y * MM), (abs(x - edge) / 2 * MM, 0.0))
+            for other in circuit.parts:
+                body = _outline(other, [layout.board.holes[h] for h in layout.holes[other.id]])
+                if body is not None and _depth(body, way) > 0.05:
+                    out.append(f"{hole} over {other.id}")
+    return out

@@ -8,7 +8,7 @@ import subprocess
 import sys
 
 import pytest
-from _place_checker import faults
+from _place_checker import faults, under_leads
 from _place_demo import DEMOS, demo, part
 from _place_random import random_circuit
 
@@ -34,11 +34,31 @@ def test_the_checker_sees_a_lead_under_a_body() -> None:
     assert told == [["a6 lies under R1"], []]
 
 
+def test_what_lies_under_a_supply_lead_is_weighed() -> None:
+    """By hand: a lead over a resistor; over nothing; over a wire and its end; on the right over a wire."""
+    parts = (part("BT1", "supply-aa", ["PLUS", "0V"]), part("R1", "resistor", ["PLUS", "0V"], "1k"))
+    circuit = Circuit(parts)
+    here = board("400")
+
+    def weighed(plus: str, minus: str, legs: tuple[str, str], *wires: Wire) -> tuple[float, list[str]]:
+        layout = Layout(here, {"BT1": (plus, minus), "R1": legs}, wires)
+        return score(circuit, layout).amount("under a lead"), under_leads(circuit, layout)
+
+    assert weighed("b6", "a9", ("a4", "a8")) == (1, ["b6 over R1"])
+    assert weighed("a6", "a9", ("b4", "b8")) == (0, [])
+    assert weighed("b6", "a9", ("c4", "c8"), Wire("a6", "a4")) == (2, [])
+    assert weighed("i6", "j9", ("c4", "c8"), Wire("j4", "j8")) == (1, [])
+
+
 @pytest.mark.parametrize("name", DEMOS)
 def test_demo_is_laid_out_correctly_on_its_board(name: str) -> None:
-    """The layout makes the circuit, shares no hole, lets no bodies collide (two separate checkers)."""
+    """The layout makes the circuit, shares no hole, lets no bodies collide (two separate checkers).
+
+    No supply lead lies over a body.
+    """
     circuit, board_name = demo(name)
     found = place(circuit, board(board_name), seconds=QUICK)
+    assert under_leads(circuit, found.layout) == []
     assert faults(circuit, found.layout) == []
     assert errors(circuit, found.layout) == []
     assert found.lower_bound <= found.wire_count == len(found.layout.wires)

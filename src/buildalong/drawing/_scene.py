@@ -257,16 +257,19 @@ class Scene:
         return tuple(out)
 
     def _clear_lead(self, start: Point, end: Point, side: str, hole: str) -> tuple[Point, ...]:
+        """The straightest lead that hides no hole in use and, if there is one, runs over no body."""
         placed = {h: (x / PITCH, y / PITCH) for h, (x, y) in ((h, self.frame.hole(h)) for h in self.used)}
-        best: tuple[tuple[int, float], tuple[Point, ...]] | None = None
+        bodies = [rect for part in self.on_board for rect in self.body_pieces(part)]
+        best: tuple[tuple[int, int, float], tuple[Point, ...]] | None = None
         for offset in (0.0, 0.5, -0.5, 1.0, -1.0, 1.5, -1.5, 2.2, -2.2, 3.0, -3.0):
             shift = offset * PITCH
             via = (0.0, shift) if side in ("left", "right") else (shift, 0.0)
             points = _lead_curve(start, end, side, via)
-            key = (hides([(px / PITCH, py / PITCH) for px, py in points], placed, (hole,)), abs(offset))
+            hidden = hides([(px / PITCH, py / PITCH) for px, py in points], placed, (hole,))
+            key = (hidden, _over(points, bodies), abs(offset))
             if best is None or key < best[0]:
                 best = key, points
-            if not key[0]:
+            if not any(key[:2]):
                 break
         return best[1] if best else (start, end)
 

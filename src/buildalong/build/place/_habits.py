@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildalong.build.place._gentle import End, harm
 from buildalong.build.place._halves import halves_terms, pairs_of
+from buildalong.build.place._leads import hides, under_leads
 from buildalong.build.place._near import near_terms
 from buildalong.build.place._route import Path
 from buildalong.build.place._score import WEIGHTS, supply_terms
@@ -73,6 +74,12 @@ class Habits:
             for i, unit in enumerate(problem.units)
             if problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
         ]
+        self.beside = {
+            i
+            for i, unit in enumerate(problem.units)
+            if problem.circuit.by_id[unit.legs[0][0]].type.body.kind == "off-board"
+        }
+        """Units of parts that lie beside the board."""
         alone = {unit.legs[0][0]: i for i, unit in enumerate(problem.units)}
         self.pairs = [(alone[a], alone[b]) for a, b in pairs_of(problem.circuit) if {a, b} <= alone.keys()]
         """Units that change places in a swap that leaves the circuit as it is."""
@@ -129,7 +136,12 @@ class Habits:
         cost += WEIGHTS["halves"][0] * halves
         bodies = [(i, k) for i, k in placed if p.units[i].rounds]
         near = sum(self.near(a, b) for n, a in enumerate(bodies) for b in bodies[n + 1 :])
-        return float(cost + near + WEIGHTS["probe"][0] * self._without_probe(placed, wires))
+        beside = [p.points[h] for i, k in placed if i in self.beside for h in p.leg_holes(i, k)]
+        held = [p.points[h] for i, k in placed if i not in self.beside for h in p.leg_holes(i, k)]
+        boxes = [box for one in bodies for box in p.boxes(*one)]
+        under = under_leads(beside, boxes, [path.points for _, path in wires], held)
+        probe = self._without_probe(placed, wires, beside)
+        return float(cost + near + WEIGHTS["under a lead"][0] * under + WEIGHTS["probe"][0] * probe)
 
     def ends(
         self, placed: Sequence[tuple[int, int]], wires: Sequence[tuple[int, Path]]
@@ -146,7 +158,12 @@ class Habits:
         held = [(point, net) for point, _, net in ends]
         return [end for end in ends if end[1] not in self.stiff], held
 
-    def _without_probe(self, placed: Sequence[tuple[int, int]], wires: Sequence[tuple[int, Path]]) -> int:
+    def _without_probe(
+        self,
+        placed: Sequence[tuple[int, int]],
+        wires: Sequence[tuple[int, Path]],
+        leads: Sequence[Point],
+    ) -> int:
         """How many strips in use have no hole that is neither used nor covered."""
         p = self.p
         taken, lines, strips = p.wire_mask, 0, set()
@@ -158,7 +175,12 @@ class Habits:
             lines |= path.h | path.v
         holes, bits = p.geometry.strip_holes, p.router.hole_bit
         return sum(
-            not any(not taken >> h & 1 and not bits[h] & lines for h in holes[s])
+            not any(
+                not taken >> h & 1
+                and not bits[h] & lines
+                and not any(hides(lead, p.points[h]) for lead in leads)
+                for h in holes[s]
+            )
             for s in strips
             if not p.rails[s]
         )

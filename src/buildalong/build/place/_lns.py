@@ -131,6 +131,7 @@ def improved(
         bests = [copied(best) for _ in SEEDS]
         if not run(share, heat, 2, states, bests):
             break
+        best = None  # its rank may be without leads
         tell(bests, share)
     return start if best is None else _solution(problem, best)
 

@@ -79,7 +79,8 @@ class State(NamedTuple):
 
     ``choice``: candidate of each unit; ``used``, ``covered``: leads in and bodies over each hole;
     ``owner``: net of each strip, legs and ends of wires in it; ``solid``: how often each cell is closed;
-    ``bits``: closed, wires across, wires along, by lattice row; ``columns`` the same by column, in words;
+    ``bits``: closed, wires across, wires along, under leads, by lattice row; ``columns`` the same by column,
+    in words;
     ``across``, ``along``: the wire in each cell, from 1 on; ``wire``: net (-1: none), strips, points, x and y
     of each; ``lost``: joins of each net for which no way was found; ``rank``: rank and cost.
     """
@@ -213,7 +214,8 @@ def flattened(problem: Problem) -> Board:
 
 _WEIGHED = (
     "wire", "wire length", "bend", "crossing", "parallel", "facing", "line", "rows", "crowded", "fingers",
-    "probe", "supply end", "supply gap", "own light", "halves",
+    "probe", "supply end", "supply gap", "own light", "halves", "under a lead",
+    "over a part",
 )  # fmt: skip
 
 
@@ -227,8 +229,8 @@ def empty_state(problem: Problem) -> State:
         covered=np.zeros(holes, np.int64),
         owner=np.zeros((3, strips), np.int64),
         solid=np.zeros(CELLS, np.int64),
-        bits=np.zeros((3, ROWS), np.int64),
-        columns=np.zeros((3, WIDE * WORDS), np.int64),
+        bits=np.zeros((4, ROWS), np.int64),
+        columns=np.zeros((4, WIDE * WORDS), np.int64),
         across=np.zeros(CELLS, np.int64),
         along=np.zeros(CELLS, np.int64),
         wire=np.full((12, MOST_WIRES), -1, np.int64),

@@ -5,19 +5,23 @@
 from __future__ import annotations
 
 from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, helper
+from buildalong.build.place._lns_flexible import bodies_under, crossings
 from buildalong.build.place._lns_halves import halves
+from buildalong.build.place._lns_leads import under_leads
 from buildalong.build.place._lns_links import free_holes, linked, look_at_rows
 from buildalong.build.place._lns_parts import gap
 from buildalong.build.place._lns_ways import FAR_OFF, gather, root
 from buildalong.build.place._near import DARK, FINGER, NEAR
 
-__all__ = ["PRICE", "rough", "weigh"]
+__all__ = ["LEADS_COUNT", "PRICE", "rough", "weigh"]
 
 UNJOINED, MISSING = 120_000, 4_000_000
 CROWD = 30
 """Times the square of the wires past a row, where wires are not laid: the more there are, the dearer."""
 PRICE = 8
 """Where W.counts holds what a join without a way costs, if not what it costs mostly."""
+LEADS_COUNT = 9
+"""Where W.counts tells whether what lies under leads counts already."""
 FACING, LINE, MOST = 64, 64 + 9 * 40, 40
 """Where the counts of facing and of columns begin in W.counts; families at most."""
 
@@ -207,14 +211,19 @@ def weigh(B, S, W):
         cost += B.size[9] * (high - low + 2) // 2
         cost += _supply(B, S, low, high)
     cost += _near(B, S) + halves(B, S, W)
+    if W.counts[LEADS_COUNT]:
+        cost += B.size[17] * under_leads(B, S, True)
+    if B.size[0] == 2:
+        cost += B.size[5] * crossings(S) + B.size[18] * bodies_under(B, S)
     probe = 0
     for s in range(len(S.owner[0])):
         if S.owner[1, s] > 0 and not B.strip[3, s]:
             free = False
             for i in range(B.strip[0, s], B.strip[0, s + 1]):
                 h = B.holes[i]
+                row = B.hole[1, h]
                 if S.used[h] + S.covered[h] == 0 and (
-                    ((S.bits[1, B.hole[1, h]] | S.bits[2, B.hole[1, h]]) >> B.hole[0, h]) & 1 == 0
+                    ((S.bits[1, row] | S.bits[2, row] | S.bits[3, row]) >> B.hole[0, h]) & 1 == 0
                 ):
                     free = True
             probe += not free
@@ -240,6 +249,8 @@ def _apart(B, s, t):
 def rough(B, S, W):
     """As weigh, but without wires: their number, their length about, and whether their ends have room."""
     cost = _standing(B, S, W) + _near(B, S) + halves(B, S, W)
+    if W.counts[LEADS_COUNT]:
+        cost += B.size[17] * under_leads(B, S, False)
     low, high = W.counts[3], W.counts[4]
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2 + _supply(B, S, low, high)

@@ -13,8 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from buildalong.build.place._lns_arrays import MOST_WIRES, WIDE, entry, helper
-from buildalong.build.place._lns_cost import PRICE, rough, weigh
+from buildalong.build.place._lns_cost import LEADS_COUNT, PRICE, rough, weigh
 from buildalong.build.place._lns_lattice import below, rip
+from buildalong.build.place._lns_leads import mark_leads
 from buildalong.build.place._lns_parts import insert, put, take_off
 from buildalong.build.place._lns_ways import join_net
 
@@ -37,6 +38,7 @@ def _copy(A, C):
     for k in range(3):
         for i in range(A.owner.shape[1]):
             C.owner[k, i] = A.owner[k, i]
+    for k in range(4):
         for i in range(A.bits.shape[1]):
             C.bits[k, i] = A.bits[k, i]
         for i in range(A.columns.shape[1]):
@@ -201,6 +203,8 @@ def _ruin_parts(B, S, W, warmth):
         if noise:
             wire = wire * (10, 10, 10, 4, 1)[below(rng, 5)] // 10
         insert(B, S, W, chosen[i], noise, wire)
+    if W.counts[LEADS_COUNT]:
+        mark_leads(B, S)
     _clear_ways(B, S, W)
 
 
@@ -241,8 +245,10 @@ def _compiled(sources: str) -> Any:
 
         ``work`` is done now, of a ``total`` in which it cools from ``heat``; W.counts[0] is the work so far.
         ``stage`` 0: without wires; 1: lay them first, for they are not there yet; 2: go on with wires.
+        What lies under leads is weighed in stage 2 only: before, it would lead away from few wires.
         """
         before = 0
+        W.counts[LEADS_COUNT] = stage == 2
         if stage == 1 and sources:
             for net in range(len(S.lost)):
                 W.dirty[net] = 1
@@ -252,9 +258,11 @@ def _compiled(sources: str) -> Any:
             weigh(B, S, W)
             _copy(S, best)
         if stage == 2:
+            mark_leads(B, S)
             rough(B, S, W)
             before = S.rank[1]
             weigh(B, S, W)
+            _copy(S, best)
         if stage == 0 and W.counts[0] == 0:
             for u in range(len(S.choice)):
                 k = S.choice[u]
@@ -306,9 +314,20 @@ def _compiled(sources: str) -> Any:
 def _sources() -> str:
     """A digest of every file that the search is made of."""
     digest = sha256()
-    for name in ("arrays", "lattice", "ways", "parts", "links", "halves", "cost", "kernel"):
+    for name in (
+        "arrays",
+        "lattice",
+        "ways",
+        "parts",
+        "links",
+        "leads",
+        "flexible",
+        "halves",
+        "cost",
+        "kernel",
+    ):
         digest.update((Path(__file__).parent / f"_lns_{name}.py").read_bytes())
-    for name in ("near", "halves"):
+    for name in ("near", "halves", "leads"):
         digest.update((Path(__file__).parent / f"_{name}.py").read_bytes())
     return digest.hexdigest()
 

@@ -8,9 +8,11 @@ import numpy as np
 
 from buildalong.build.place._lns_arrays import MOST_WIRES, PER_WORD, WIDE, WORDS, helper
 
-__all__ = ["across", "along", "below", "close", "lay", "open_cell", "reopen", "rip"]
+__all__ = ["LEAD", "across", "along", "below", "close", "lay", "open_cell", "reopen", "rip"]
 
-CLOSED, ACROSS, ALONG = 0, 1, 2
+CLOSED, ACROSS, ALONG, LEAD = 0, 1, 2, 3
+LEADS = 2
+"""Crossings for which a lead counts that a wire passes under: about its weight."""
 
 
 @helper
@@ -67,18 +69,18 @@ def _count(m):
 
 @helper
 def across(S, Y, a, b):
-    """How many wires a piece across crosses; -1 where it is not free."""
+    """How many wires a piece across crosses, a lead above it counting as LEADS; -1 where it is not free."""
     if a > b:
         a, b = b, a
     m = ((np.int64(1) << (b - a + 1)) - 1) << a
     if (S.bits[CLOSED, Y] | S.bits[ACROSS, Y]) & m:
         return -1
-    return _count(S.bits[ALONG, Y] & m)
+    return _count(S.bits[ALONG, Y] & m) + LEADS * (S.bits[LEAD, Y] & m != 0)
 
 
 @helper
 def along(S, X, a, b):
-    """How many wires a piece along a column crosses; -1 where it is not free."""
+    """The same for a piece along a column."""
     if a > b:
         a, b = b, a
     n = 0
@@ -89,7 +91,7 @@ def along(S, X, a, b):
         at = X * WORDS + w
         if (S.columns[CLOSED, at] | S.columns[ALONG, at]) & m:
             return -1
-        n += _count(S.columns[ACROSS, at] & m)
+        n += _count(S.columns[ACROSS, at] & m) + LEADS * _count(S.columns[LEAD, at] & m)
     return n
 
 

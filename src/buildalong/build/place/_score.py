@@ -11,6 +11,7 @@ from buildalong.board import Layout, Wire, strip_nets
 from buildalong.build.place._gentle import End, Hurts, harm
 from buildalong.build.place._ground import Box, body_boxes
 from buildalong.build.place._halves import halves_terms, pairs_of
+from buildalong.build.place._leads import hides, under_leads
 from buildalong.build.place._near import near_terms
 from buildalong.circuit import Circuit, Part
 
@@ -44,6 +45,10 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "fingers": (
         4.0,
         "each body less than 1.2 pitches from a button, switch or potentiometer, which fingers must reach",
+    ),
+    "under a lead": (
+        25.0,
+        "each body, wire and hole in use between a lead from beside the board and the edge where it comes in",
     ),
     "own light": (
         15.0,
@@ -167,13 +172,17 @@ def measure(
     facing: Counter[tuple[str, int, int]] = Counter()
     columns: dict[str, Counter[float]] = {}
     used: list[float] = []
+    leads: list[Point] = []
+    held: list[Point] = []
     for part in circuit.parts:
         points = legs.get(part.id, ())
         if not points:
             continue
         boxes += [(part.id, box) for box in body_boxes(part, points)]
         if part.type.body.kind == "off-board":
+            leads += points
             continue
+        held += points
         used += [y for _, y in points]
         _part_terms(part, points, n, lying, facing, columns)
     for wire in wires:
@@ -188,6 +197,7 @@ def measure(
             best = max(counter, key=lambda x: (counter[x], -x))
             n["line"] += sum(min(4, abs(x - best)) * count for x, count in counter.items())
     _wire_terms(wires, boxes, n)
+    n["under a lead"] = under_leads(leads, [box for _, box in boxes], wires, held)
     if used:
         n["rows"] = max(used) - min(used) + 1
         for part in circuit.parts:
@@ -202,7 +212,7 @@ def measure(
             if name != other:
                 _add(n, near_terms(a, b, families_of[name], families_of[other]))
     _add(n, halves_terms([(legs.get(one, ()), legs.get(other, ())) for one, other in pairs_of(circuit)]))
-    n["probe"] = _without_probe(legs, wires, boxes)
+    n["probe"] = _without_probe(legs, wires, boxes, leads)
     return Score(tuple(Term(name, float(n[name]), w) for name, (w, _) in WEIGHTS.items() if n[name]))
 
 
@@ -312,7 +322,10 @@ def lead_terms(part: Part, place: Point, has_rails: bool) -> dict[str, float]:
 
 
 def _without_probe(
-    legs: Mapping[str, Sequence[Point]], wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]]
+    legs: Mapping[str, Sequence[Point]],
+    wires: Sequence[Sequence[Point]],
+    boxes: Sequence[tuple[str, Box]],
+    leads: Sequence[Point],
 ) -> int:
     """How many strips in use have no hole that is neither used nor covered."""
     used = {point for points in legs.values() for point in points}
@@ -325,6 +338,7 @@ def _without_probe(
             hole not in used
             and not any(box.holds(*hole) for _, box in boxes)
             and not any(_lies_over(hole, a, b) for a, b in pieces)
+            and not any(hides(lead, hole) for lead in leads)
             for hole in holes
         )
     return count
