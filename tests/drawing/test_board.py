@@ -578,3 +578,10 @@ def test_the_edge_of_a_crop_slices_one_part_at_most() -> None:
         frame = Frame(layout.board, "top", *rows_around(layout, parts, wires))
         shown = [[frame.shows(hole) for hole in layout.holes[part.id]] for part in circuit.parts]
         assert sum(any(legs) and not all(legs) for legs in shown) <= 1, new
+
+
+@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("view", ["top", "half-turned"])
+def test_labels_widen_no_board_beyond_a_small_page(name: str, view: str) -> None:
+    """At nine points a finished board is no wider than a page of A5 less 13 mm at each side."""
+    assert picture(name, view=view).print_width() <= 122.1

@@ -15,8 +15,9 @@ from buildalong.drawing._wires import Rect
 
 __all__ = ["obstacles", "pieces", "with_room"]
 
-ROOM = 130.0
-"""How much wider labels may make a picture at each side, across the rows."""
+ROOM, WIDEST = 130.0, 769.0
+"""How much wider labels may make a picture at each side, across the rows, and how wide it is then at most:
+as a board of 400 tie-points beside its supply, which fills a page of A5 with letters of nine points."""
 
 
 def obstacles(
@@ -72,7 +73,8 @@ def obstacles(
 def with_room(found: Obstacles, view: View) -> Obstacles:
     """The same with room for labels at the two sides of the board, where a picture may become wider."""
     left, top, right, bottom = found.limits
-    across, along = (0.0, ROOM / 2) if view == "turned" else (ROOM, 0.0)
+    room = min(ROOM, max(0.0, (WIDEST - (right - left)) / 2))
+    across, along = (0.0, ROOM / 2) if view == "turned" else (room, 0.0)
     wider = (left - across, top - along, right + across, bottom + along)
     if view == "turned":
         beyond = [(left, wider[1], right, top), (left, bottom, right, wider[3])]
