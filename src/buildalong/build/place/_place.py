@@ -41,10 +41,8 @@ LASTS, LASTS_LARGE = 0.4, 4.0
 """Seconds of two cores of the search, for each asked second; of a large circuit."""
 COUNTING = {"formed": 0.3, "link": 0.3, "flexible": 0.4}
 """The solver's deterministic seconds for each asked second, for the bound by strips."""
-PROVING = {"formed": 0.3, "link": 0.15, "flexible": 0.3}
+PROVING = {"formed": 0.3, "link": 0.8, "flexible": 0.3}
 """The same for raising the bound."""
-WITHOUT_RAILS = 0.6
-"""The same for straight wires on a board without rails, where the question is smaller and gets settled."""
 WITHOUT_ICS = 1.3
 """The same where nothing stands across the trench: there is less to go by, and a proof takes longest."""
 POLISH = 0.2
@@ -159,8 +157,7 @@ def place(
         say(0.95, "proving that no fewer wires will do")
         rails, wires = on_rails(problem, best), len(best.wires)
         firm = any(part.type.body.straddles for part in circuit.parts)
-        share = WITHOUT_RAILS if style == "link" and not board.rail_holes else PROVING[style]
-        work = seconds * (share if firm else WITHOUT_ICS)
+        work = seconds * (PROVING[style] if firm else WITHOUT_ICS)
         count, strips = raised(count, circuit, board, style, wires, rails=rails, fixed=held, work=work)
         if strips and style != "formed" and problem.hurts is None:  # formed ways are no part of the proof
             second = _in_strips(problems, strips, searched, seconds, stop)

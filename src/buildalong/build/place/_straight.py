@@ -104,14 +104,16 @@ class Straight(Tree):
         model, strips = self.model, self.strips
         holes = strips.board.holes
         at = [{holes[h][1] for h in strips.board.strips[slot.rail]} for slot in (child, parent)]
-        heights = sorted(round(2 * y) for y in at[0] & at[1])
-        if not heights:
+        known = [round(2 * y) for y in at[0] & at[1]]
+        if not known:
             return []
+        # all heights, and two above the board, so that no row differs from another
+        heights = range(known[0] % 2 - 4, 2 * self.rows + 2, 2)
         way = model.new_bool_var(f"{child.name} to {parent.name}")
         y = model.new_int_var_from_domain(strips.cp.Domain.from_values(heights), f"{way.name} height")
         for side in (0, FAR):
             self.columns.box(FINE // 2 * y + FINE * side, WIRE, -OUT, OUT, way, way.name)
-        row = model.new_int_var(0, self.rows + 1, f"{way.name} row")
+        row = model.new_int_var(-2, self.rows + 1, f"{way.name} row")
         model.add(2 * row <= y)
         model.add(2 * row >= y - 1)
         self.columns.trench.append(model.new_optional_fixed_size_interval_var(row, 1, way, "over the board"))

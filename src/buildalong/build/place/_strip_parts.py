@@ -20,7 +20,6 @@ from buildalong.build.place._frames import (
     place_of,
     span_of,
 )
-from buildalong.build.place._geometry import RAIL_SLANT
 from buildalong.build.place._ground import PITCH
 from buildalong.build.place._mirror import swapped
 from buildalong.build.place._slots import HOLES, Legs, Lying, Slot, Standing
@@ -165,10 +164,10 @@ class StripParts:
             seen.add(rep[terminal])
 
     def _begin_at_top(self) -> None:
-        """Begin in the first row: off the rails a layout may be moved along the board and turned by half."""
+        """Begin in the first row: a layout may be moved along the board; off the rails, turned too."""
         model = self.model
         first = self.cp.Domain.from_values([1, FAR + 1])
-        begins = [self.railed]
+        begins = []
         for slot in (slot for slots in self.slots.values() for slot in slots if not slot.rail):
             here = model.new_bool_var(f"{slot.name} in the first row")
             model.add_implication(here, slot.present)
@@ -380,10 +379,9 @@ class StripParts:
         return ["down", "up"]
 
     def beside_rail(self, strip: str) -> Any:
-        """The places of rows that a part reaches from a rail without leaning far."""
-        holes = self.board.holes
-        ys = [holes[hole][1] for hole in self.board.strips[strip]]
-        right = FAR * (strip[0] == "R")
-        rows = range(1, self.board.rows + 1)
-        near = [right + row for row in rows if any(abs(row - y) <= RAIL_SLANT for y in ys)]
-        return self.cp.Domain.from_values(near)
+        """The places from which a part reaches a rail: all of its side.
+
+        That a rail has gaps and ends is left out, so that no row differs from another.
+        """
+        first = FAR * (strip[0] == "R") + 1
+        return self.cp.Domain.from_intervals([[first, first + self.board.rows - 1]])
