@@ -79,15 +79,17 @@ def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
     from playwright.sync_api import expect
 
     contexts, said = [], []
+    expect.set_options()
 
     def open_page(width: int = 1440, **more: Any) -> Page:
         context = browser.new_context(viewport={"width": width, "height": 900}, **more)
+        context.set_default_timeout(WAIT)
         page = context.new_page()
         page.on("console", lambda message: said.append(message.text))
         page.on("pageerror", lambda error: said.append(str(error)))
         page.goto(bench.address)
-        expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached(timeout=WAIT)
-        expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached(timeout=WAIT)
+        expect(page.locator("figure[data-picture=board] .over .part").first).to_be_attached()
+        expect(page.locator("figure[data-picture=schematic] .over")).to_be_attached()
         settled(page)
         contexts.append(context)
         return page

@@ -222,7 +222,7 @@ def test_many_builds_are_asked_for_and_stopped(opened: Opened) -> None:
     page.get_by_role("button", name="Stop").click()
     expect(page.locator("#sheet-state")).to_have_text("Stopped.")
     page.locator("#sheet-again").click()
-    expect(page.locator("#sheet-body td").first).to_contain_text("on_time(DS1)", timeout=30_000)
+    expect(page.locator("#sheet-body td").first).to_contain_text("on_time(DS1)")
 
 
 def test_other_values_are_taken_with_one_press_and_the_board_comes_back(opened: Opened) -> None:
@@ -230,7 +230,7 @@ def test_other_values_are_taken_with_one_press_and_the_board_comes_back(opened: 
     page = opened()
     before = page.locator("textarea").input_value()
     page.get_by_role("button", name="Other values").click()
-    expect(page.locator("#sheet-body td").first).to_be_visible(timeout=30_000)
+    expect(page.locator("#sheet-body td").first).to_be_visible()
     use = page.get_by_role("button", name=re.compile("^Use .* for R1$")).first
     value = (use.get_attribute("aria-label") or "").removeprefix("Use ").removesuffix(" for R1")
     use.click()
@@ -245,7 +245,7 @@ def test_the_pack_is_taken_away_as_one_file(opened: Opened) -> None:
     page = opened()
     page.get_by_role("button", name="The pack").click()
     link = page.get_by_role("link", name="Download the pack")
-    expect(link).to_be_visible(timeout=120_000)
+    expect(link).to_be_visible()
     with page.expect_download() as taken:
         link.click()
     assert taken.value.suggested_filename == "pack.zip"
@@ -260,7 +260,7 @@ def test_slides_are_shown_in_an_origin_of_its_own(opened: Opened) -> None:
     """The preview cannot reach the bench: its origin is opaque (HTML Standard, sandboxing)."""
     page = opened()
     page.get_by_role("button", name="Slides").click()
-    expect(page.frame_locator("#sheet iframe").locator("h1").first).to_be_attached(timeout=60_000)
+    expect(page.frame_locator("#sheet iframe").locator("h1").first).to_be_attached()
     inside = next(frame for frame in page.frames if "/sheet/slides.html" in frame.url)
     assert inside.evaluate("window.origin") == "null"
     told = inside.evaluate("() => { try { return parent.document.title; } catch (e) { return e.name; } }")

@@ -45,7 +45,7 @@ def test_a_preview_is_made_anew_and_keeps_its_place(
     page = opened()
     page.get_by_role("button", name=name, exact=True).click()
     shown = page.frame_locator("#sheet iframe")
-    expect(shown.locator(head).nth(2)).to_be_attached(timeout=60_000)
+    expect(shown.locator(head).nth(2)).to_be_attached()
     where = f"() => document.querySelectorAll('{head}')[2].getBoundingClientRect().top"
     resting(page, where)
     inside(page).evaluate(f"() => scrollTo(0, scrollY + ({where})() - 20)")
@@ -56,7 +56,7 @@ def test_a_preview_is_made_anew_and_keeps_its_place(
     facts.write_text(text.replace("A lamp with a button", "A lantern with a button"), encoding="utf-8")
     words = bench.folder / "lesson.md"
     words.write_text(f"{WORDS}\n{'It is a good lamp. ' * 60}\n", encoding="utf-8")
-    expect(shown.locator("h1").first).to_contain_text("A lantern with a button", timeout=120_000)
+    expect(shown.locator("h1").first).to_contain_text("A lantern with a button")
     assert resting(page, where) == pytest.approx(before, abs=2)
     assert inside(page).evaluate("scrollY") > 300
     assert inside(page).evaluate("window.origin") == "null"
@@ -70,7 +70,7 @@ def test_the_handouts_pages_are_shown_as_they_are_printed(opened: Opened) -> Non
     page = opened(390)
     page.get_by_role("button", name="Handout", exact=True).click()
     pages = page.frame_locator("#sheet iframe").locator("img")
-    expect(pages.first).to_be_visible(timeout=60_000)
+    expect(pages.first).to_be_visible()
     linked = page.locator("#sheet-body").get_by_role("link", name="PDF").get_attribute("href")
     assert linked is not None
     body = page.context.request.get(f"http://127.0.0.1:{page.url.split(':')[2].strip('/')}{linked}").body()

@@ -18,7 +18,6 @@ from ._page import Opened, lamp, part
 from .conftest import Beside
 
 pytestmark = pytest.mark.debian("chromium")
-LONG = 60_000
 WHERE_FOCUS = """() => {
   const at = document.activeElement, home = at.closest("header, section");
   if (at === document.body) return "end";
@@ -55,7 +54,7 @@ def test_a_sheet_tells_how_far_it_is_is_stopped_and_asked_again(opened: Opened, 
     expect(page.locator("#sheet progress")).to_be_hidden()
     expect(page.locator("#sheet-body")).to_be_empty()
     page.locator("#sheet-again").click()
-    expect(page.locator("#sheet-body")).to_contain_text(told, timeout=LONG)
+    expect(page.locator("#sheet-body")).to_contain_text(told)
     for row in page.locator("#sheet-body tr", has_text="get warm").all():
         expect(row.locator("td").last).to_contain_text("pull one lead of it at once")
     assert serious(page) == []
@@ -69,7 +68,7 @@ def test_promises_are_told_in_the_authors_words(opened: Opened) -> None:
     page = opened()
     page.get_by_role("button", name="Other values").click()
     head = page.locator("#sheet-body th", has_text="it shines for as long as you press")
-    expect(head.locator("code")).to_have_text("on_time(DS1)", timeout=LONG)
+    expect(head.locator("code")).to_have_text("on_time(DS1)")
 
 
 def test_a_planted_fault_is_found_by_its_symptom_with_the_board_in_sight(opened: Opened) -> None:
@@ -82,7 +81,7 @@ def test_a_planted_fault_is_found_by_its_symptom_with_the_board_in_sight(opened:
     page.get_by_label("press and look").check()
     page.get_by_role("button", name="Fault finder").click()
     finder = page.frame_locator("#sheet iframe")
-    expect(finder.locator("h1")).to_have_text("Find the fault", timeout=LONG)
+    expect(finder.locator("h1")).to_have_text("Find the fault")
     button = part(page, "S1")
     button.hover()
     page.mouse.down()
@@ -104,7 +103,7 @@ def test_what_holds_a_sheet_up_is_told_in_it(opened: Opened) -> None:
     area.fill(before.replace('"led-red"', '"led-rde"'))
     expect(page.locator("#findings .error").first).to_contain_text("led-rde")
     page.get_by_role("button", name="Article").click()
-    expect(page.locator("#sheet-body")).to_contain_text("no part 'led-rde' lesson.toml, line 9", timeout=LONG)
+    expect(page.locator("#sheet-body")).to_contain_text("no part 'led-rde' lesson.toml, line 9")
     page.keyboard.press("Escape")
     area.press("Control+z")
     expect(area).to_have_value(before)
@@ -150,9 +149,9 @@ def test_the_parts_with_other_values_are_chosen_on_the_sheet(opened: Opened) -> 
     page = opened()
     page.get_by_role("button", name="Other values").click()
     box, look = page.get_by_label("R1", exact=True), page.get_by_role("button", name="Look for these")
-    expect(box).to_be_checked(timeout=LONG)
+    expect(box).to_be_checked()
     box.uncheck()
     expect(look).to_be_disabled()
     box.check()
     look.click()
-    expect(page.get_by_role("button", name=re.compile("^Use .* for R1$")).first).to_be_visible(timeout=LONG)
+    expect(page.get_by_role("button", name=re.compile("^Use .* for R1$")).first).to_be_visible()

@@ -9,11 +9,10 @@ import pytest
 from playwright.sync_api import expect
 
 from ._lamp import FACTS, WORDS, write_lamp
-from ._page import WAIT, Opened
+from ._page import Opened
 from .conftest import Beside
 
 pytestmark = pytest.mark.debian("chromium")
-expect.set_options(timeout=WAIT)  # a fresh machine with two tests at once is slow to notice
 
 
 @pytest.fixture(scope="module")
