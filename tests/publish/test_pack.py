@@ -51,6 +51,18 @@ def test_leaves_a_folder_with_other_files_alone(tmp_path: Path) -> None:
     assert _content(tmp_path) == {"thesis.txt": b"years of work"}
 
 
+def test_a_pack_of_another_kind_stays(tmp_path: Path) -> None:
+    """A film is not written over an article; slides that join it leave it there."""
+    out = tmp_path / "out"
+    write_pack(out, FILES)
+    with pytest.raises(Unreadable) as caught:
+        write_pack(out, {"film.vtt": b"WEBVTT"})
+    assert caught.value.findings[0].code == "output-taken"
+    assert "index.html" in caught.value.findings[0].message
+    write_pack(out, {"slides.html": b"<p>"}, keep=True)
+    assert set(_content(out)) == {*FILES, "slides.html", "pack.json"}
+
+
 def test_refuses_a_file_and_a_link_as_output(tmp_path: Path) -> None:
     """Neither a file nor a symbolic link is replaced by a folder."""
     (tmp_path / "file").write_text("x")

@@ -112,7 +112,7 @@ def slides(lesson: str, as_json: bool, output: str, faults: bool, language: str)
         guide = _guide(compiled, progress) if faults else None
         made = make(compiled, progress, user_store(), guide)
         page = slides_html(compiled, made).encode()
-        return made, write_pack(Path(output), {"slides.html": page})
+        return made, write_pack(Path(output), {"slides.html": page}, keep=True)
 
     done = attempted(work, as_json)
     if done is None:

@@ -25,9 +25,11 @@ def write_pack(output: Path, files: Mapping[str, bytes], *, keep: bool = False) 
     """Write ``files`` (relative name -> content) and their manifest to the folder ``output``.
 
     A folder that holds a pack already is replaced whole; with ``keep`` its other files stay.  A folder
-    with anything else in it is left alone.  Gives the names written, sorted.  Raises Unreadable where it
-    cannot be written.
+    with anything else in it, or with a pack that has no file in common with this one, is left alone.
+    Gives the names written, sorted.  Raises Unreadable where it cannot be written.
     """
+    if not keep:
+        _refuse_another(output, files)
     with replaced(output) as beside:
         for name, content in files.items():
             target = beside / name
@@ -129,6 +131,13 @@ def _refuse_strangers(output: Path) -> None:
         raise Unreadable(_taken(output, "is not a folder"))
     if output.is_dir() and any(output.iterdir()) and not (output / MANIFEST).is_file():
         raise Unreadable(_taken(output, "holds other files"))
+
+
+def _refuse_another(output: Path, files: Mapping[str, bytes]) -> None:
+    """A film must not take the place of an article: no file of one is in the other."""
+    known = digests_in(output)
+    if known and not known.keys() & files.keys():
+        raise Unreadable(_taken(output, f"holds another kind of pack ({min(known)}, ...)"))
 
 
 def _taken(output: Path, what: str) -> Finding:
