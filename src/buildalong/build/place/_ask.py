@@ -103,6 +103,7 @@ def _solver(solver: Any, work: float, strong: bool) -> Any:
     parameters.linearization_level = 0
     parameters.catch_sigint_signal = False
     parameters.use_linear3_for_no_overlap_2d_precedences = False
+    parameters.symmetry_level = 0  # it found none in these models, and looking for some failed in one of them
     if strong:
         parameters.cp_model_probing_level = 0
         parameters.use_strong_propagation_in_disjunctive = True

@@ -11,7 +11,7 @@ import math
 from typing import Any
 
 from buildalong.build.place._frames import FAR
-from buildalong.build.place._ground import LEAD_REACH, PITCH
+from buildalong.build.place._ground import LEAD_REACH, LEANING, PITCH
 from buildalong.build.place._slots import Lying, Slot, Standing
 from buildalong.build.place._strips import StripModel
 
@@ -26,6 +26,8 @@ DOME, DOME_ROWS, DOME_MOST = 20, 14, 23
 """Half the square that stands for a round body up to 23 against other bodies; half of it along the rows
 against leads.  On the grid of holes both ask for no more than the circle does; larger ones get the square
 inside the circle."""
+BETWEEN = range(16, 19)
+"""Radii of round bodies beside which a wire has room half a row away, but not in the middle."""
 ROUND = ("buzzer", "can", "dome")
 OUT = 200
 RAIL_X = {"L+": -4, "L-": -3, "R+": 7, "R-": 8}
@@ -68,11 +70,22 @@ class Columns:
         self.model.add_no_overlap([*self.strips.trench, *self.trench])
 
     def add_ends(self) -> None:
-        """Wires that arch over need only free holes at their ends."""
+        """Wires that arch over need only free holes at their ends, flexible ones also room beside bodies."""
+        half = WIRE if self.strips.style == "flexible" and self._boxy() else LEAD
         for slots in self.strips.slots.values():
             for slot in slots:
                 if not slot.rail:
-                    self._ends(slot)
+                    self._ends(slot, half)
+
+    def _boxy(self) -> bool:
+        """Whether the boxes of round bodies ask for no more room beside them than the bodies do."""
+        for part in self.strips.circuit.parts:
+            body = part.type.body
+            if body.length == body.width and (body.kind == "radial" or body.shape in ROUND):
+                radius = _fine(body.width / 2)
+                if body.kind != "radial" or radius > DOME_MOST or radius in BETWEEN:
+                    return False
+        return True
 
     def column(self, name: str) -> Any:
         """A column of one side, 0 to 4 from left to right."""
@@ -126,10 +139,25 @@ class Columns:
             away = end - RAIL_X[rail[:2]] if rail[0] == "L" else RAIL_X[rail[:2]] - end
             model.add(away >= least).only_enforce_if(way)
             model.add(away <= most).only_enforce_if(way)
-            if rail[0] == "L":
-                self.box(FINE * place, half, -OUT, FINE * end + bent, way, f"{name} {number}")
-            else:
-                self.box(FINE * place, half, FINE * end - bent, OUT, way, f"{name} {number}")
+            low, high = (-OUT, FINE * end + bent) if rail[0] == "L" else (FINE * end - bent, OUT)
+            for where, wide, leans in self._leaning(place, body.width, rail, way, f"{name} {number}"):
+                self.box(where, wide, low, high, leans, f"{name} {number}")
+
+    def _leaning(
+        self, place: Any, width: float, rail: str, way: Any, name: str
+    ) -> list[tuple[Any, int, Any]]:
+        """Where a body to a rail may lie: its row, half its width, whether; it may lean up or down.
+
+        Beside straight wires that is left out: their proofs are slower with it.
+        """
+        holes = self.strips.board.holes
+        half_way = all(holes[hole][1] % 1 == 0.5 for hole in self.strips.board.strips[rail])
+        if self.strips.style == "link" or not half_way:
+            return [(FINE * place, _fine(width / 2), way)]
+        up, down = (self.model.new_bool_var(f"{name} leans {to}") for to in ("up", "down"))
+        self.model.add(up + down == way)
+        wide = _fine(width / 2 + LEANING * PITCH)
+        return [(FINE * place - FINE // 4, wide, up), (FINE * place + FINE // 4, wide, down)]
 
     def _dome(self, lying: Lying, column: Any, radius: int) -> None:
         """A round body: a square keeps other bodies off, a shorter box and its legs keep leads off."""
@@ -199,7 +227,7 @@ class Columns:
                     FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, f"{item}"
                 )
 
-    def _ends(self, slot: Slot) -> None:
+    def _ends(self, slot: Slot, half: int) -> None:
         """Up to two wire ends of a strip need holes that no body covers."""
         model = self.model
         before: Any = None
@@ -211,4 +239,4 @@ class Columns:
                 model.add(column > before).only_enforce_if(there)
             before = column
             name = f"{slot.name} end {number}"
-            self.box(FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, name)
+            self.box(FINE * slot.place, half, FINE * column - half, FINE * column + half, there, name)

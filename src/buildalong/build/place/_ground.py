@@ -17,6 +17,7 @@ from buildalong.circuit import Part
 __all__ = [
     "EDGE",
     "LEAD_REACH",
+    "LEANING",
     "PITCH",
     "Bits",
     "Box",
