@@ -125,6 +125,7 @@ def _pair(
     ]
     window = window_of(panels, holes)
     scale = min((WIDE - GUTTER) / (window[2] - window[0]), MOST_TALL / (window[3] - window[1]), LARGEST)
+    scale = round(scale, 2)  # as it is written, so that what is drawn beside the panel meets what is in it
     tall = (window[3] - window[1]) * scale
     lines = _text.wrap(words[1], MARK, 2 * WIDE + GAP - 8)
     width = 2 * WIDE + 3 * GAP

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from buildalong.board import Layout
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
@@ -9,15 +11,19 @@ from buildalong.drawing._palette import NetColour
 
 __all__ = ["net_colours"]
 
+_ALIKE = {"violet": "purple"}
+"""Colours of wires that look like one of nets."""
+
 
 def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, NetColour]:
     """A colour for each net: the supply's two by custom, the others in order of appearance.
 
-    Where the layout's wires name their net, the net takes the colour of its wires.
+    Where the layout's wires name their net, the net takes the colour of its wires; the others take colours
+    that fewer nets have already.
     """
     wired = {wire.net: wire.colour for wire in reversed(layout.wires) if wire.net} if layout else {}
     out: dict[str, NetColour] = {}
-    others = 0
+    used = Counter(_ALIKE.get(colour, colour) for colour in wired.values())
     for net in circuit.nets:
         if net == circuit.plus:
             out[net] = palette.PLUS
@@ -26,6 +32,6 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
         elif wired.get(net, "") in palette.WIRES:
             out[net] = NetColour(wired[net], palette.WIRES[wired[net]])
         else:
-            out[net] = palette.NETS[others % len(palette.NETS)]
-            others += 1
+            out[net] = min(palette.NETS, key=lambda colour: used[colour.name])
+            used[out[net].name] += 1
     return out

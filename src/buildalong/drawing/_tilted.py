@@ -102,7 +102,7 @@ class _Tilted:
         for beside in scene.beside:
             for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                 colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
-                self._arched(svg, lead, colour, first=40.0)
+                self._arched(svg, lead, colour)
 
     # -- the board ---------------------------------------------------------------------------
 
@@ -145,13 +145,13 @@ class _Tilted:
         points = [self.scene.frame.point(x, y) for x, y in run]
         self._wire(svg, [(*points[0], 0.0), *((*p, LYING) for p in points), (*points[-1], 0.0)], colour)
 
-    def _arched(self, svg: Svg, run: Sequence[Point], colour: str, first: float = 0.0) -> None:
-        """A flexible wire rises between its ends; ``first`` is the height at which it begins."""
+    def _arched(self, svg: Svg, run: Sequence[Point], colour: str) -> None:
+        """A flexible wire rises between its ends."""
         high = min(ARCH, math.dist(run[0], run[-1]) * 0.3)
         last = len(run) - 1
         self._wire(
             svg,
-            [(*p, first * (1 - i / last) + high * math.sin(math.pi * i / last)) for i, p in enumerate(run)],
+            [(*p, high * math.sin(math.pi * i / last)) for i, p in enumerate(run)],
             colour,
         )
 
