@@ -148,7 +148,8 @@ class _Drawing:
             tags += words.of_nets()
         placed = self._placed(tags, new_holes)
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
-        marks = thinned(whole_marks(scene, self._marks, placed, new_holes), strong)
+        leads = [lead for beside in scene.beside for lead in beside.leads]
+        marks = thinned(whole_marks(scene, self._marks, placed, new_holes), strong, leads)
         left, top, right, bottom = _with(extent(scene, self.active), placed)
         title = say("Breadboard")
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)

@@ -21,6 +21,8 @@ __all__ = [
 ]  # fmt: skip
 
 
+BITE = 12.0
+"""So near to a lead, the plate of a row number would interrupt it."""
 RING = 12.0
 """Half the size of the ring around a hole in which something new stands."""
 
@@ -103,8 +105,10 @@ def _cut(
     return {placed for placed in found if cut(placed)}
 
 
-def thinned(found: Sequence[PlacedMark], strong: Collection[int]) -> tuple[PlacedMark, ...]:
-    """The marks without plates that chop a wire into pieces.
+def thinned(
+    found: Sequence[PlacedMark], strong: Collection[int], leads: Sequence[Sequence[Point]]
+) -> tuple[PlacedMark, ...]:
+    """The marks without plates that chop a wire into pieces, or bite one of the leads from beside the board.
 
     Of three rows and more in a row whose numbers stand on plates, the strong ones and each fifth keep theirs.
     """
@@ -114,7 +118,11 @@ def thinned(found: Sequence[PlacedMark], strong: Collection[int]) -> tuple[Place
         runs = ({mark.row + shift + step for step in range(3)} for shift in (-2, -1, 0))
         return not mark.bold and mark.row not in strong and any(run <= plated for run in runs)
 
-    return tuple(placed for placed in found if not (placed.plate and spare(placed.mark)))
+    def bites(placed: PlacedMark) -> bool:
+        row = placed.mark.row
+        return bool(row) and row not in strong and any(near(placed.at, lead) < BITE for lead in leads)
+
+    return tuple(p for p in found if not (p.plate and (spare(p.mark) or bites(p))))
 
 
 def _runs_over(line: tuple[Point, Point], rect: Rect) -> bool:
