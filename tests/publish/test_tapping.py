@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Page
 
 from buildalong.guide import Guide
+from buildalong.guide._words import FOUND
 from buildalong.quantity import parse
 
 pytestmark = pytest.mark.debian("chromium")
@@ -83,7 +84,7 @@ def test_the_finder_asks_until_a_cause_is_left(
     assert known is not None
     named = {outcome.mistake.what.removesuffix(".") for outcome in known.lab.outcomes}
     assert re.split(r"[.,;:]| or ", question.inner_text())[0] in {
-        re.split(r"[.,;:]", what)[0] for what in named
+        re.split(r"[.,;:]", what)[0] for what in {*named, FOUND}
     }
     page.locator(".finder [data-do=back]").click()
     assert question.inner_text() == asked[-1]
