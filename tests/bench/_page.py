@@ -10,6 +10,7 @@ from playwright.sync_api import CDPSession, Locator, Page, expect
 BRIGHT = re.compile(r"0\.[2-9]|1")
 WAIT = 300_000
 """How long anything may take to appear [ms]: a fresh machine compiles the search first."""
+expect.set_options(timeout=WAIT)
 Opened = Callable[..., Page]
 WHERE = """async hole => {
   const { shown } = await import("/pictures.js");

@@ -79,7 +79,6 @@ def opened(browser: Browser, bench: Beside) -> Iterator[Opened]:
     from playwright.sync_api import expect
 
     contexts, said = [], []
-    expect.set_options(timeout=WAIT)
 
     def open_page(width: int = 1440, **more: Any) -> Page:
         context = browser.new_context(viewport={"width": width, "height": 900}, **more)
