@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise
@@ -514,12 +514,42 @@ def test_a_flexible_wire_goes_round_a_body() -> None:
     assert len(over[1]) < len(over[0])
 
 
+@pytest.mark.parametrize(
+    ("kind", "holes", "feet"),
+    [
+        ("timer-555", ("e5", "e6", "e7", "e8", "f8", "f7", "f6", "f5"), ("b6", "g7")),
+        ("timer-555", ("e5", "e6", "e7", "e8", "f8", "f7", "f6", "f5"), ("d7", "i6")),
+        ("led-red", ("c6", "c7"), ("c5", "b10")),
+    ],
+)
+def test_a_flexible_wire_bends_clear_of_an_ic_and_of_a_lamp(
+    kind: str, holes: tuple[str, ...], feet: tuple[str, str]
+) -> None:
+    """The straight line between its ends runs over the body; the wire as drawn goes round body and legs."""
+    tall = Part("X1", catalogue()[kind], tuple(f"N{i}" for i in range(len(holes))))
+    layout = Layout(board("170"), {"X1": holes}, (Wire(*feet, "blue", "flexible"),))
+    scene = Scene(Circuit((tall,)), layout, "top", (1, 17))
+    left, top, right, bottom = scene.body_rect(tall)
+
+    def over(line: Iterable[tuple[float, float]]) -> bool:
+        """Whether a polyline runs over the body, looked at 40 times on each piece."""
+        return any(
+            left < ax + (bx - ax) * k / 40 < right and top < ay + (by - ay) * k / 40 < bottom
+            for (ax, ay), (bx, by) in pairwise(line)
+            for k in range(41)
+        )
+
+    assert over([scene.frame.hole(hole) for hole in feet])
+    assert not over(scene.lines[0])
+    assert all(math.dist(p, scene.frame.hole(hole)) > 10 for p in scene.lines[0] for hole in holes)
+
+
 def test_an_ic_under_a_wire_is_named_beside_it() -> None:
     """A flexible wire over an IC hides what is printed on it: then a label says it."""
-    timer = Part("U1", catalogue()["timer-555"], tuple(f"N{i}" for i in range(8)))
-    holes = ("e5", "e6", "e7", "e8", "f8", "f7", "f6", "f5")
-    for wires, labels_wanted in (((), 1), ((Wire("d5", "g8", "blue", "flexible"),), 2)):
-        shown = Sheet(board_picture(Circuit((timer,)), Layout(board("170"), {"U1": holes}, wires)).svg)
+    counter = Part("U1", catalogue()["counter-4017"], tuple(f"N{i}" for i in range(16)))
+    holes = (*(f"e{row}" for row in range(5, 13)), *(f"f{row}" for row in range(12, 4, -1)))
+    for wires, labels_wanted in (((), 1), ((Wire("d8", "g9", "blue", "flexible"),), 2)):
+        shown = Sheet(board_picture(Circuit((counter,)), Layout(board("170"), {"U1": holes}, wires)).svg)
         assert sum(text.text.split()[0] == "U1" for text in shown.texts) == labels_wanted
 
 

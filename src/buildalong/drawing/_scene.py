@@ -19,6 +19,17 @@ MORE = 7
 """Rows by which a crop is widened at most at each side."""
 SLICED, EACH_ROW = 4.0, 0.3
 """What a part that an edge slices and a row more weigh, where a wire that ends beside the edge weighs 1."""
+ARCS = tuple(
+    (side * bow, lean)
+    for bows, leans in (
+        ((0.10, 0.16, 0.24, 0.34), (0.5,)),
+        ((0.03, 0.16, 0.24, 0.34, 0.44, 0.56, 0.7), (0.5, 0.25, 0.75)),
+    )
+    for bow in bows
+    for lean in leans
+    for side in (1, -1)
+)
+"""Bows and leans of a flexible wire, in the order in which they are tried."""
 GAP = 36.0
 """From the edge of the board to what lies beside it."""
 
@@ -174,16 +185,17 @@ class Scene:
     def _clear_arc(self, start: Point, end: Point, ends: tuple[str, ...]) -> tuple[Point, ...]:
         """The flattest arc that hides no hole in use and, if there is one, runs over no body."""
         placed = {hole: self.frame.hole(hole) for hole in self.used}
-        bodies = [rect for part in self.on_board for rect in self.body_pieces(part)]
-        best: tuple[tuple[int, int, float], tuple[Point, ...]] | None = None
-        for bow in (0.10, -0.10, 0.16, -0.16, 0.24, -0.24, 0.34, -0.34):
-            points = arc(start, end, bow)
+        bodies = [(part.type.body.height, self.body_pieces(part)) for part in self.on_board]
+        best: tuple[tuple[int, float, int], tuple[Point, ...]] | None = None
+        for number, (bow, lean) in enumerate(ARCS):
+            points = arc(start, end, bow, lean)
             inside = [p for p in points if math.dist(p, start) > PITCH / 2]
             scaled = [(x / PITCH, y / PITCH) for x, y in inside] or [
                 (x / PITCH, y / PITCH) for x, y in points
             ]
             hidden = hides(scaled, {h: (x / PITCH, y / PITCH) for h, (x, y) in placed.items()}, ends)
-            key = (hidden, _over(points, bodies), abs(bow))
+            over = sum(height for height, pieces in bodies if _over(points, pieces))
+            key = (hidden, over, number)
             if best is None or key < best[0]:
                 best = key, points
             if not any(key[:2]):

@@ -119,10 +119,16 @@ def draw_formed(pen: Pen, frame: Frame, points: Sequence[Point], colour: str) ->
     pen.entry(placed[-1], 2.6)
 
 
-def arc(start: Point, end: Point, bow: float) -> tuple[Point, ...]:
-    """A gentle arc as a polyline; ``bow`` is its height as a share of its length, to the left if positive."""
+def arc(start: Point, end: Point, bow: float, lean: float = 0.5) -> tuple[Point, ...]:
+    """A gentle arc as a polyline; ``bow`` is its height as a share of its length, to the left if positive.
+
+    ``lean`` tells where between the ends it bows: nearer the start below a half.
+    """
     dx, dy = end[0] - start[0], end[1] - start[1]
-    middle = ((start[0] + end[0]) / 2 + dy * bow * 2, (start[1] + end[1]) / 2 - dx * bow * 2)
+    middle = (
+        (1 - lean) * start[0] + lean * end[0] + dy * bow * 2,
+        (1 - lean) * start[1] + lean * end[1] - dx * bow * 2,
+    )
     out = []
     for step in range(17):
         t = step / 16
