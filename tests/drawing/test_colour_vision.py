@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
 
+from buildalong.board import net_colours as wire_colours
 from buildalong.board import strip_nets
 from buildalong.circuit import Circuit, bands_on
 from buildalong.drawing import _palette as palette
@@ -135,6 +136,33 @@ def test_nets_bear_their_names(name: str) -> None:
     picture = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True)
     texts = {text.text for text in Sheet(picture.svg).texts}
     assert texts >= _on_strips(circuit, name)
+
+
+@pytest.mark.parametrize("eye", COLOUR_EYES)
+@pytest.mark.parametrize("name", DEMOS)
+def test_tinted_strips_stay_apart(name: str, eye: str) -> None:
+    """Strips of different nets differ by 8 or more, rim or middle, unless there are more nets than colours.
+
+    As drawn: what is measured are the strokes of the picture.  Nets that must share a colour share it fully.
+    """
+    circuit, layout = circuit_of(name), layout_of(name)
+    picture = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True)
+    signals = len(circuit.nets) - 2
+    strokes = re.findall(r'stroke="(#\w+)" stroke-width="(17|12\.6)"', picture.svg)
+    looks = {(rim, middle) for (rim, a), (middle, b) in pairwise(strokes) if (a, b) == ("17", "12.6")}
+    assert len(looks) >= min(signals + 2, 8)
+    for one, other in combinations(sorted(looks), 2):
+        assert max(difference(a, b, eye) for a, b in zip(one, other, strict=True)) >= APART
+
+
+@pytest.mark.parametrize("eye", COLOUR_EYES)
+def test_wires_stay_apart(eye: str) -> None:
+    """The colours that wires are given in turn differ by 8 or more for each of these eyes."""
+    circuit = circuit_of("runway-lights")
+    used = set(wire_colours(circuit).values())
+    assert len(used) == 10
+    for one, other in combinations(sorted(used), 2):
+        assert difference(palette.WIRES[one], palette.WIRES[other], eye) >= APART, (one, other)
 
 
 def _on_strips(circuit: Circuit, name: str) -> set[str]:

@@ -115,3 +115,25 @@ def test_parts_list_reads_out_markings(compiled_demo: Demo) -> None:
     }
     assert rows["R1"]["marking"] == "green, blue, orange, gold"
     assert rows["C2"]["marking"] == "103"
+
+
+def test_the_parts_list_tells_once_which_lead_is_which(article: Article) -> None:
+    """What is read on a part says it; what the part does needs not say it again."""
+    page = article("lighthouse")
+    listed = html.unescape(page[page.index('<ul class="parts">') :].split("</ul>")[0])
+    for once in ("longer lead", "marks the cathode", "stripe with minus"):
+        words = re.sub(r"<svg.*?</svg>", "", listed, flags=re.S)
+        for item in words.split("<li>"):
+            assert len(re.findall(once, item)) <= 1, once
+    assert "The longer lead is the anode" in listed
+
+
+def test_the_numbers_of_looks_inside_are_explained(article: Article) -> None:
+    """They are those of the story's sentences, so that some are left out: the words before them say so."""
+    page = article("runway-lights")
+    looks = page[page.index("<h3>Inside U2") :].split("</ol>")[0]
+    assert "The numbers are those of the sentences above" in looks
+    numbers = [int(n) for n in re.findall(r'<span class="mark">(\d+)</span>', looks)]
+    told = re.findall(r'<span class="mark">(\d+)</span>', page[: page.index("<h3>Inside")])
+    assert numbers == sorted(numbers)
+    assert set(map(str, numbers)) <= set(told)

@@ -91,6 +91,17 @@ def test_the_waveforms_choose_the_time(opened: Callable[..., Page]) -> None:
     assert len(set(shown)) == 3
 
 
+def test_the_hand_leaves_the_numbers_of_the_moments_alone(opened: Callable[..., Page]) -> None:
+    """At the beginning it stands at moment 1, below its number and not over it."""
+    page = opened("lighthouse")
+    number = page.locator(".scrub .waves svg").last.get_by_text("1", exact=True).first.bounding_box()
+    hand = page.locator(".scrub .hand").bounding_box()
+    assert number is not None
+    assert hand is not None
+    assert abs(hand["x"] + hand["width"] / 2 - number["x"] - number["width"] / 2) < 3
+    assert hand["y"] > number["y"] + number["height"]
+
+
 def test_without_scripts_the_pictures_stand(opened: Callable[..., Page]) -> None:
     """Without JavaScript, and on paper, the waveforms are there and the replay is not."""
     page = opened("lighthouse", script=False)

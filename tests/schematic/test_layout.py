@@ -198,6 +198,17 @@ def test_the_motor_of_the_bridge_stands_on_the_axis(layout_of):
     assert axes == {round(2 * middle["B1"], 3)}
 
 
+def test_the_motor_of_the_bridge_stands_between_its_legs(layout_of):
+    """It is in no row with the resistors of the bases, with which it would seem in series."""
+    _, layout = layout_of("h-bridge")
+    row = {s.part: s.body[1] + s.body[3] for s in layout.symbols}
+    column = {s.part: s.body[0] + s.body[2] for s in layout.symbols}
+    assert row["B1"] not in {row[part] for part in ("R1", "R2", "R3", "R4")}
+    assert row["Q1"] < row["B1"] < row["Q3"]
+    for upper, lower in (("Q1", "Q3"), ("Q2", "Q4")):
+        assert column[upper] == pytest.approx(column[lower])
+
+
 def test_like_branches_look_alike(layout_of):
     """Lamps with their resistors stand in one row, evenly, their texts on one side (common practice)."""
     for name, lamps in (("six-in-parallel", 6), ("two-lights", 2)):
@@ -300,6 +311,16 @@ def test_net_names_stand_clear(layout_of, name):
     assert len(set(shown)) == len(shown)
     assert set(shown) <= wanted
     assert len(shown) >= len(wanted) / 2
+
+
+def test_net_names_are_not_piled_on_values(layout_of):
+    """LED1 does not stand under "DS1 red", nor BASE2 under "R2 39 kΩ", where there is another place."""
+    circuit, layout = layout_of("level-crossing")
+    named = {label.text: label.box for label in name_nets(circuit, layout).labels}
+    for net, owner in (("LED1", "DS1"), ("BASE2", "R2")):
+        texts = [t.box for s in layout.symbols if s.part == owner for t in s.labels]
+        left, top, right, _ = named[net]
+        assert all(x1 <= left or right <= x0 or top - y1 > 25 for x0, _, x1, y1 in texts), net
 
 
 def test_the_same_drawing_whatever_the_hash_seed():

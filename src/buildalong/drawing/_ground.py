@@ -80,14 +80,17 @@ def _strips(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
             continue
         start, end = frame.hole(holes[0]), frame.hole(holes[-1])
         if name in nets:
-            svg.line(
-                *start, *end, stroke=palette.mix(nets[name].hex, palette.BOARD, 0.6), stroke_width=15,
-                stroke_linecap="round",
-            )  # fmt: skip
+            for width, colour in _tint(nets[name].hex):
+                svg.line(*start, *end, stroke=colour, stroke_width=width, stroke_linecap="round")
         else:
             bits += ["M", start, "L", end]
     if bits:
         svg.path(path(*bits), fill="none", stroke=palette.STRIP, stroke_width=5, stroke_linecap="round")
+
+
+def _tint(colour: str) -> tuple[tuple[float, str], tuple[float, str]]:
+    """Widths and colours of a strip's rim, full so that it is told from others, and of its pale middle."""
+    return (17.0, palette.rim_on(colour, palette.BOARD)), (12.6, palette.mix(colour, palette.BOARD, 0.55))
 
 
 def _rails(svg: Svg, frame: Frame) -> None:

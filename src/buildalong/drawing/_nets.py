@@ -19,9 +19,10 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
     """A colour for each net: the supply's two by custom, the others in order of appearance.
 
     Where the layout's wires name their net, the net takes the colour of its wires; the others take colours
-    that fewer nets have already.
+    that fewer nets have already: where one must come again, it is the same, not one nearly like it.
     """
     wired = {wire.net: wire.colour for wire in reversed(layout.wires) if wire.net} if layout else {}
+    shown = {_ALIKE.get(name, name): NetColour(name, palette.wire_colour(name)) for name in wired.values()}
     out: dict[str, NetColour] = {}
     used = Counter(_ALIKE.get(colour, colour) for colour in wired.values())
     for net in circuit.nets:
@@ -32,6 +33,7 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
         elif wired.get(net, "") in palette.WIRES:
             out[net] = NetColour(wired[net], palette.WIRES[wired[net]])
         else:
-            out[net] = min(palette.NETS, key=lambda colour: used[colour.name])
-            used[out[net].name] += 1
+            fresh = min(palette.NETS, key=lambda colour: used[colour.name])
+            used[fresh.name] += 1
+            out[net] = shown.get(fresh.name, fresh)
     return out

@@ -24,6 +24,7 @@ __all__ = [
     "mix",
     "quiet_on",
     "readable_on",
+    "rim_on",
     "seen_on",
     "wire_colour",
 ]
@@ -82,17 +83,17 @@ NETS: tuple[NetColour, ...] = (
     NetColour("orange", "#C2620C"),
     NetColour("green", "#0B6B4F"),
     NetColour("purple", "#8E3A86"),
-    NetColour("teal", "#1593A0"),
+    NetColour("teal", "#0AA0C2"),
     NetColour("brown", "#462008"),
 )
 """Colours for nets other than the supply's two, in order of use."""
 
 WIRES = {
     "red": "#C0281F", "black": "#2A2C31", "blue": "#1F6DB5", "yellow": "#E9BE2B", "green": "#2E8B57",
-    "orange": "#E07B1A", "white": "#F7F4EC", "grey": "#8E9094", "brown": "#7A4A21", "violet": "#7D4FA0",
-    "purple": "#8E3A86", "teal": "#1593A0", "pink": "#D77C9B",
+    "orange": "#E07B1A", "white": "#F7F4EC", "grey": "#8E9094", "brown": "#553014", "violet": "#943E8E",
+    "purple": "#8E3A86", "teal": "#0AA0C2", "pink": "#D77C9B",
 }  # fmt: skip
-"""Insulation colours by the name that a layout gives a wire."""
+"""Insulation colours by the name that a layout gives a wire; those given in turn differ for every eye."""
 
 BANDS = {
     "black": "#1D1D1F", "brown": "#7E3F0A", "red": "#C83034", "orange": "#F78D1E", "yellow": "#F4D22E",
@@ -184,6 +185,11 @@ def seen_on(colour: str, ground: str) -> str:
     """The colour, or the palest darker one that has 3:1 on the ground (WCAG 2.2, 1.4.11)."""
     darker = (mix(colour, "#000000", step / 20) for step in range(20))
     return next((found for found in darker if contrast(found, ground) >= 3.05), "#000000")
+
+
+def rim_on(colour: str, ground: str) -> str:
+    """The colour itself for the rim of a surface, since a darker yellow is an orange; darker only if pale."""
+    return colour if contrast(colour, ground) >= PALE else seen_on(colour, ground)
 
 
 def mix(colour: str, other: str, share: float) -> str:

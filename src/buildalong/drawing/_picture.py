@@ -28,6 +28,8 @@ class Picture:
     height: float
     smallest_text: float = 0.0
     """Size of the smallest text in it, user units; 0 where it has none."""
+    head: float = 0.0
+    """Where its plot begins above, below the numbers of moments, user units; 0 where it has none."""
     foot: float = 0.0
     """Where its plot ends below, user units; 0 where it has none."""
 

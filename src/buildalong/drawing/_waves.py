@@ -160,7 +160,7 @@ class _Chart:
             svg.text(LEFT, floor + 46 + 24 + index * 28, line, TICK, fill=palette.INK)
         for index, (kind, line) in enumerate(keys, start=len(legend)):
             self._key(svg, kind, line, floor + 46 + 24 + index * 28)
-        return replace(svg.picture(), foot=floor)
+        return replace(svg.picture(), head=top, foot=floor)
 
     # -- axes --------------------------------------------------------------------------------
 

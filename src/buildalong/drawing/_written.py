@@ -15,7 +15,7 @@ def write_label(svg: Svg, label: Placed, *, fill: str, style: Style = "bold", ri
     if label.leader:
         svg.line(*label.leader[0], *label.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
     x0, y0, x1, y1 = label.rect
-    svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=rim, stroke_width=1.8 if rim else None)
+    svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=rim, stroke_width=2.4 if rim else None)
     size, lines = label.tag.size, label.text.split("\n")
     for number, line in enumerate(lines):
         down = (0.334 + LINE * (number - (len(lines) - 1) / 2)) * size

@@ -34,7 +34,7 @@ def replay_view(compiled: Compiled, pictures: Pictures, trial: str) -> ReplayVie
     shown = pictures.trials.waveforms
     waves = shown.get((trial, "closer")) or shown[trial, ""]  # as many as stand there, the last is scrubbed
     return ReplayView(
-        _data(replay, told, waves.foot),
+        _data(replay, told, waves.head, waves.foot),
         replay.board.told(say(words.MOMENT_BOARD)).svg if replay.board else "",
         replay.schematic.told(say(words.MOMENT_SCHEMATIC)).svg,
         tuple(
@@ -45,7 +45,7 @@ def replay_view(compiled: Compiled, pictures: Pictures, trial: str) -> ReplayVie
     )
 
 
-def _data(replay: Replay, told: Sequence[tuple[float, int]], foot: float) -> str:
+def _data(replay: Replay, told: Sequence[tuple[float, int]], head: float, foot: float) -> str:
     start, end = replay.span
 
     def tick(time: float) -> int:
@@ -58,6 +58,7 @@ def _data(replay: Replay, told: Sequence[tuple[float, int]], foot: float) -> str
             "ticks": TICKS,
             "point": numeral("0.5")[1],
             "plot": TIME_FROM_TO,
+            "head": round(head),
             "foot": round(foot),
             "curves": {
                 net: [list(map(tick, times)), [round(100 * volt) for volt in volts]]

@@ -58,7 +58,8 @@ STEP_TITLE = "Step {number}: {title}"
 TITLE_INSIDE = "Inside {part}, the {noun}"
 ABOUT_INSIDE = (
     "Thick and red is high (1), closed or active; thin is low (0), open or a steady voltage. The volts "
-    "beside the pins are those of that moment."
+    "beside the pins are those of that moment. The numbers are those of the sentences above; what they do "
+    "not tell has none."
 )
 SYMBOLS = "Symbols after {symbols}; reference letters after IEEE 315; quantities after ISO 80000."
 

@@ -21,8 +21,31 @@ IN_LINE, AT_TOP = 0.7, 0.15
 """Price of a cell between a part and the rail it hangs at; between an IC's supply pin and the rail."""
 OFF_AXIS = 4.0
 """Price of half a cell by which what is its own mirror image stands off the axis."""
+FACES = 10.0
+"""Price of a lead of another net that looks at a lead of what stands on the axis: they would seem joined."""
 ROW, STAGE, SIDE = 2.5, 4.0, 0.6
 """Price of a row between parts of like branches, between stages; of texts on both sides of a column."""
+
+
+@helper
+def _facing(P, S, i):
+    """How many leads of other nets look at the level leads of a symbol, as if they were joined to them."""
+    p_t = P.t
+    p_s = P.s
+    s_sym = S.sym
+    s_ter = S.ter
+    found = 0
+    for t in range(p_s[0, i], p_s[0, i + 1]):
+        if not s_ter[2, t] & 1:
+            continue
+        for u in range(p_t.columns):
+            j = p_t[0, u]
+            if j == i or p_t[1, u] == p_t[1, t] or s_ter[2, u] != 4 - s_ter[2, t]:
+                continue
+            ahead = s_sym[0, j] + s_ter[0, u] - s_sym[0, i] - s_ter[0, t]
+            if s_sym[1, j] + s_ter[1, u] == s_sym[1, i] + s_ter[1, t] and (ahead > 0) == (s_ter[2, t] == 1):
+                found += 1
+    return found
 
 
 @helper
@@ -113,7 +136,9 @@ def penalty(P, S, W, limit):
     if s_size[1] > 0:
         for g in range(P.g.columns - 1):
             if P.g[1, g] < 0:
-                cost += OFF_AXIS * abs(2 * s_sym[0, P.g_members[P.g[0, g]]] - s_size[1])
+                i = np.int64(P.g_members[P.g[0, g]])
+                cost += OFF_AXIS * abs(2 * s_sym[0, i] - s_size[1])
+                cost += FACES * _facing(P, S, i)
     for k in range(p_line.columns):
         i = p_line[0, k]
         j = p_line[1, k]

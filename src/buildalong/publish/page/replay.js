@@ -44,7 +44,7 @@ for (const replay of document.querySelectorAll(".replay")) {
     output.textContent = time(now);
     const [left, right] = data.plot;
     const x = left + (now / data.ticks) * (right - left);
-    hand.setAttribute("d", `M${x} 0V${data.foot}`);
+    hand.setAttribute("d", `M${x} ${data.head}V${data.foot}`);
     for (const glow of glows) glow.style.visibility = isOn(glow.dataset.part) ? "" : "hidden";
     for (const text of numbers) text.textContent = volts(level(text.dataset.net, now), text.closest("[data-inside]") ? 1 : undefined);
     for (const span of levels) span.textContent = volts(level(span.dataset.level, now));
