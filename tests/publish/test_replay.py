@@ -94,7 +94,7 @@ def test_the_waveforms_choose_the_time(opened: Callable[..., Page]) -> None:
 def test_the_hand_leaves_the_numbers_of_the_moments_alone(opened: Callable[..., Page]) -> None:
     """At the beginning it stands at moment 1, below its number and not over it."""
     page = opened("lighthouse")
-    number = page.locator(".scrub .waves svg").last.get_by_text("1", exact=True).first.bounding_box()
+    number = page.locator(".scrub .waves svg").last.locator("circle").first.bounding_box()
     hand = page.locator(".scrub .hand").bounding_box()
     assert number is not None
     assert hand is not None
