@@ -52,7 +52,7 @@ class Board(NamedTuple):
     from ``cover_at`` on; ``boxes``: x0, y0, x1, y1 in pitches, round; ``near``: neighbours of units;
     ``net``: first in ``net_legs``, sign of its rail; ``net_legs``: unit, leg; ``links``: unit, leg, unit,
     leg; ``pairs``: units that change places in a swap; ``movable``: units with a choice; ``size``: style,
-    last row, weights.
+    last row, weights; ``last``: rows of the lattice that a body or a wire may reach.
     """
 
     hole: Any
@@ -72,6 +72,7 @@ class Board(NamedTuple):
     pairs: Any
     movable: Any
     size: Any
+    last: Any
 
 
 class State(NamedTuple):
@@ -82,7 +83,8 @@ class State(NamedTuple):
     ``bits``: closed, wires across, wires along, under leads, by lattice row; ``columns`` the same by column,
     in words;
     ``across``, ``along``: the wire in each cell, from 1 on; ``wire``: net (-1: none), strips, points, x and y
-    of each; ``lost``: joins of each net for which no way was found; ``rank``: rank and cost.
+    of each; ``lost``: joins of each net for which no way was found; ``rank``: rank and cost, one more
+    than the last wire, and what the parts cost, their first and last row and what they have under leads.
     """
 
     choice: Any
@@ -105,8 +107,9 @@ class Work(NamedTuple):
     ``path``: a way: points, then x and y of each; ``best``: the best of several; ``dirty``: nets to be laid
     again; ``order``: numbers to be shuffled; ``parent``, ``far``, ``came``: of strips while a net is joined;
     ``leg_cost``: of each strip for up to forty nets; ``which``: net of each of those; ``counts``: work so
-    far, steps, and numbers handed on; ``rng``: random state; ``hit``: wires in the way of a part; ``chosen``:
-    units taken off; ``key``, ``near``, ``fresh``: of the strips in ``order``;
+    far, steps, and numbers handed on; ``rng``: random state; ``hit``: wires in the way of a part; ``runs``:
+    how far from a hole it is free to the left, right, up and down, and when that was looked at;
+    ``chosen``: units taken off; ``key``, ``near``, ``fresh``: of the strips in ``order``;
     ``cut``: wires past each row; of straight ones on each side, then columns there and the strip;
     ``moves``: what takes a pair of units onto one another.
     """
@@ -123,6 +126,7 @@ class Work(NamedTuple):
     counts: Any
     rng: Any
     hit: Any
+    runs: Any
     chosen: Any
     key: Any
     near: Any
@@ -209,6 +213,7 @@ def flattened(problem: Problem) -> Board:
         pairs=np.array(problem.habits.pairs, np.int64).reshape(-1, 2),
         movable=np.array([i for i, u in enumerate(units) if len(u) > 1], np.int64),
         size=np.array([STYLES.index(problem.router.style), g.rows, *weights], np.int64),
+        last=min(ROWS, Y0 + max(2 * g.rows + 5, *(int(2 * box[:, 3].max(initial=0.0)) + 4 for box in boxes))),
     )
 
 
@@ -225,17 +230,17 @@ def empty_state(problem: Problem) -> State:
     holes, strips = len(g.names), len(g.strip_names)
     state = State(
         choice=np.full(len(problem.units), -1, np.int64),
-        used=np.zeros(holes, np.int64),
-        covered=np.zeros(holes, np.int64),
+        used=np.zeros(holes, np.int16),
+        covered=np.zeros(holes, np.int16),
         owner=np.zeros((3, strips), np.int64),
-        solid=np.zeros(CELLS, np.int64),
+        solid=np.zeros(CELLS, np.int16),
         bits=np.zeros((4, ROWS), np.int64),
         columns=np.zeros((4, WIDE * WORDS), np.int64),
-        across=np.zeros(CELLS, np.int64),
-        along=np.zeros(CELLS, np.int64),
-        wire=np.full((12, MOST_WIRES), -1, np.int64),
+        across=np.zeros(CELLS, np.int16),
+        along=np.zeros(CELLS, np.int16),
+        wire=np.full((12, MOST_WIRES), -1, np.int16),
         lost=np.zeros(problem.nets, np.int64),
-        rank=np.zeros(2, np.int64),
+        rank=np.zeros(7, np.int64),
     )
     state.owner[0] = -1
     for wire in problem.fixed_wires:
@@ -283,6 +288,7 @@ def new_work(problem: Problem, seed: int) -> Work:
         fresh=np.zeros(most, np.int64),
         cut=np.zeros(6 * ROWS, np.int64),
         hit=np.zeros(MOST_WIRES, np.int64),
+        runs=np.zeros((len(problem.geometry.names), 5), np.int64),
         moves=np.zeros((4 * len(problem.habits.pairs) + 1, 4), np.int64),
         chosen=np.zeros(len(problem.units) + 8, np.int64),
     )

@@ -4,7 +4,7 @@
 
 from __future__ import annotations
 
-from buildalong.build.place._lns_arrays import MOST_WIRES, ROWS, X0, helper
+from buildalong.build.place._lns_arrays import ROWS, X0, helper
 from buildalong.build.place._lns_flexible import bodies_under, crossings
 from buildalong.build.place._lns_halves import halves
 from buildalong.build.place._lns_leads import under_leads
@@ -22,6 +22,8 @@ PRICE = 8
 """Where W.counts holds what a join without a way costs, if not what it costs mostly."""
 LEADS_COUNT = 9
 """Where W.counts tells whether what lies under leads counts already."""
+CLEAR = 0.01
+"""Bodies whose rows are farther apart than a distance by so much are no nearer, however it is rounded."""
 FACING, LINE, MOST = 64, 64 + 9 * 40, 40
 """Where the counts of facing and of columns begin in W.counts; families at most."""
 
@@ -40,10 +42,13 @@ def _near(B, S):
                 continue
             handled = unit[11, u] + unit[11, v] > 0
             shone = unit[14, u] + unit[14, v] == 3
+            most = FINGER if handled else NEAR
             a0 = unit[4, u] + S.choice[u] * unit[5, u]
             b0 = unit[4, v] + S.choice[v] * unit[5, v]
             for a in range(a0, a0 + unit[5, u]):
                 for b in range(b0, b0 + unit[5, v]):
+                    if not shone and max(boxes[a, 1] - boxes[b, 3], boxes[b, 1] - boxes[a, 3]) > most + CLEAR:
+                        continue
                     away = gap(boxes, a, b)
                     if away < NEAR:
                         crowded += 1
@@ -177,11 +182,13 @@ def _supply(B, S, low, high):
 
 @helper
 def weigh(B, S, W):
-    """The cost of a layout into S.rank[1], and its rank into S.rank[0]: less is better."""
-    cost = _standing(B, S, W)
-    low, high = W.counts[3], W.counts[4]
+    """The cost of a layout into S.rank[1], and its rank into S.rank[0]: less is better.
+
+    What the parts cost was found by ``rough`` when they were put where they are.
+    """
+    cost, low, high, under = S.rank[3], S.rank[4], S.rank[5], S.rank[6]
     wires = bends = 0
-    for w in range(MOST_WIRES):
+    for w in range(S.rank[2]):
         if S.wire[0, w] < 0:
             continue
         wires += 1
@@ -201,7 +208,7 @@ def weigh(B, S, W):
             y = S.wire[5 + 2 * k, w]
             low, high = min(low, y), max(high, y)
     crossed = 0
-    for row in range(ROWS):
+    for row in range(B.last):
         m = S.bits[1, row] & S.bits[2, row]
         while m:
             m &= m - 1
@@ -210,9 +217,8 @@ def weigh(B, S, W):
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2
         cost += _supply(B, S, low, high)
-    cost += _near(B, S) + halves(B, S, W)
     if W.counts[LEADS_COUNT]:
-        cost += B.size[17] * under_leads(B, S, True)
+        cost += B.size[17] * (under + under_leads(B, S, True))
     if B.size[0] == 2:
         cost += B.size[5] * crossings(S) + B.size[18] * bodies_under(B, S)
     probe = 0
@@ -226,6 +232,7 @@ def weigh(B, S, W):
                     ((S.bits[1, row] | S.bits[2, row] | S.bits[3, row]) >> B.hole[0, h]) & 1 == 0
                 ):
                     free = True
+                    break
             probe += not free
     cost += B.size[12] * probe
     lost = missing = 0
@@ -249,9 +256,11 @@ def _apart(B, s, t):
 def rough(B, S, W):
     """As weigh, but without wires: their number, their length about, and whether their ends have room."""
     cost = _standing(B, S, W) + _near(B, S) + halves(B, S, W)
-    if W.counts[LEADS_COUNT]:
-        cost += B.size[17] * under_leads(B, S, False)
     low, high = W.counts[3], W.counts[4]
+    S.rank[3], S.rank[4], S.rank[5], S.rank[6] = cost, low, high, 0
+    if W.counts[LEADS_COUNT]:
+        S.rank[6] = under_leads(B, S, False)
+        cost += B.size[17] * S.rank[6]
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2 + _supply(B, S, low, high)
     wires = missing = tight = 0

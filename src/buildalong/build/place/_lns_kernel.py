@@ -12,7 +12,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from buildalong.build.place._lns_arrays import MOST_WIRES, WIDE, entry, helper
+from buildalong.build.place._lns_arrays import WIDE, entry, helper
 from buildalong.build.place._lns_cost import LEADS_COUNT, PRICE, rough, weigh
 from buildalong.build.place._lns_lattice import below, rip
 from buildalong.build.place._lns_leads import mark_leads
@@ -28,8 +28,9 @@ SLACK, LOST_SLACK = 15_000, 40_000
 
 
 @helper
-def _copy(A, C):
-    """Make C like A."""
+def _copy(A, C, last):
+    """Make C like A; below the ``last`` row of the lattice both are as they were in the beginning."""
+    wires = max(A.rank[2], C.rank[2])
     for k in range(len(A.choice)):
         C.choice[k] = A.choice[k]
     for k in range(len(A.used)):
@@ -39,26 +40,26 @@ def _copy(A, C):
         for i in range(A.owner.shape[1]):
             C.owner[k, i] = A.owner[k, i]
     for k in range(4):
-        for i in range(A.bits.shape[1]):
+        for i in range(last):
             C.bits[k, i] = A.bits[k, i]
         for i in range(A.columns.shape[1]):
             C.columns[k, i] = A.columns[k, i]
-    for i in range(len(A.solid)):
+    for i in range(last * WIDE):
         C.solid[i] = A.solid[i]
         C.across[i] = A.across[i]
         C.along[i] = A.along[i]
     for k in range(12):
-        for i in range(MOST_WIRES):
+        for i in range(wires):
             C.wire[k, i] = A.wire[k, i]
     for i in range(len(A.lost)):
         C.lost[i] = A.lost[i]
-    C.rank[0] = A.rank[0]
-    C.rank[1] = A.rank[1]
+    for k in range(len(A.rank)):
+        C.rank[k] = A.rank[k]
 
 
 @helper
 def _rip_net(B, S, net):
-    for w in range(MOST_WIRES):
+    for w in range(S.rank[2]):
         if S.wire[0, w] == net:
             rip(S, B.size[0], w)
 
@@ -66,7 +67,7 @@ def _rip_net(B, S, net):
 @helper
 def _clear_ways(B, S, W):
     """Take up the wires that lie where parts stand now, or that end in strips of other nets."""
-    for w in range(MOST_WIRES):
+    for w in range(S.rank[2]):
         net = S.wire[0, w]
         if net < 0:
             continue
@@ -88,7 +89,7 @@ def _prune(B, S, net):
     again = True
     while again:
         again = False
-        for w in range(MOST_WIRES):
+        for w in range(S.rank[2]):
             if S.wire[0, w] == net:
                 for k in (1, 2):
                     s = S.wire[k, w]
@@ -221,12 +222,12 @@ def _ruin_wires(B, S, W):
     if astray >= 0:
         W.dirty[astray] = 1
     wires = 0
-    for w in range(MOST_WIRES):
+    for w in range(S.rank[2]):
         wires += S.wire[0, w] >= 0
     if wires:
         for _ in range(1 + below(W.rng, 5)):
             pick = below(W.rng, wires)
-            for w in range(MOST_WIRES):
+            for w in range(S.rank[2]):
                 if S.wire[0, w] >= 0:
                     if pick == 0:
                         W.dirty[S.wire[0, w]] = 1
@@ -256,27 +257,27 @@ def _compiled(sources: str) -> Any:
             rough(B, S, W)
             before = S.rank[1]
             weigh(B, S, W)
-            _copy(S, best)
+            _copy(S, best, B.last)
         if stage == 2:
             mark_leads(B, S)
             rough(B, S, W)
             before = S.rank[1]
             weigh(B, S, W)
-            _copy(S, best)
+            _copy(S, best, B.last)
         if stage == 0 and W.counts[0] == 0:
             for u in range(len(S.choice)):
                 k = S.choice[u]
                 if k >= 0:
                     put(B, S, W, u, k)
             rough(B, S, W)
-            _copy(S, best)
+            _copy(S, best, B.last)
         begun = W.counts[0]
         while W.counts[0] - begun < work and not W.counts[5]:
             W.counts[0] += STEP
             W.counts[1] += 1
             share = min(1.0, W.counts[0] / total)
             warmth = int(heat * (1.0 - share) ** 1.5)
-            _copy(S, T)
+            _copy(S, T, B.last)
             lost = 0
             for net in range(len(S.lost)):
                 lost += S.lost[net]
@@ -292,7 +293,7 @@ def _compiled(sources: str) -> Any:
                 if stage and after > before + below(W.rng, warmth + (LOST_SLACK if lost else SLACK)):
                     for net in range(len(S.lost)):
                         W.dirty[net] = 0
-                    _copy(T, S)
+                    _copy(T, S, B.last)
                     continue
             if stage:
                 _join_all(B, S, W, B.size[0] == 1 or below(W.rng, 8) == 0)
@@ -301,11 +302,11 @@ def _compiled(sources: str) -> Any:
                 for net in range(len(S.lost)):
                     W.dirty[net] = 0
             if S.rank[1] > T.rank[1] + below(W.rng, warmth + 1):
-                _copy(T, S)
+                _copy(T, S, B.last)
             else:
                 before = after
                 if S.rank[0] < best.rank[0]:
-                    _copy(S, best)
+                    _copy(S, best, B.last)
         return best.rank[0]
 
     return improve

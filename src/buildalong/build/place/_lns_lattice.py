@@ -8,7 +8,7 @@ import numpy as np
 
 from buildalong.build.place._lns_arrays import MOST_WIRES, PER_WORD, WIDE, WORDS, helper
 
-__all__ = ["LEAD", "across", "along", "below", "close", "lay", "open_cell", "reopen", "rip"]
+__all__ = ["LEAD", "across", "along", "below", "close", "free_run", "lay", "open_cell", "reopen", "rip"]
 
 CLOSED, ACROSS, ALONG, LEAD = 0, 1, 2, 3
 LEADS = 2
@@ -96,6 +96,22 @@ def along(S, X, a, b):
 
 
 @helper
+def free_run(S, X, Y, last, run):
+    """How far a wire is free from a cell across to the left and right, and along up and down."""
+    closed = S.bits[CLOSED, Y] | S.bits[ACROSS, Y]
+    left, right, up, down = X, X, Y, Y
+    while left > 0 and (closed >> (left - 1)) & 1 == 0:
+        left -= 1
+    while right < WIDE - 1 and (closed >> (right + 1)) & 1 == 0:
+        right += 1
+    while up > 0 and ((S.bits[CLOSED, up - 1] | S.bits[ALONG, up - 1]) >> X) & 1 == 0:
+        up -= 1
+    while down < last - 1 and ((S.bits[CLOSED, down + 1] | S.bits[ALONG, down + 1]) >> X) & 1 == 0:
+        down += 1
+    run[0], run[1], run[2], run[3] = left, right, up, down
+
+
+@helper
 def _mark(S, w, on, style):
     """Write a wire into the lattice, or wipe it out."""
     points = S.wire[3, w]
@@ -146,6 +162,7 @@ def lay(S, style, net, one, other, path):
             for k in range(9):
                 S.wire[3 + k, w] = path[k]
             _mark(S, w, True, style)
+            S.rank[2] = max(S.rank[2], w + 1)
             for s in (one, other):
                 S.owner[0, s] = net
                 S.owner[2, s] += 1
@@ -163,3 +180,5 @@ def rip(S, style, w):
         if S.owner[1, s] + S.owner[2, s] == 0:
             S.owner[0, s] = -1
     S.wire[0, w] = -1
+    while S.rank[2] > 0 and S.wire[0, S.rank[2] - 1] < 0:
+        S.rank[2] -= 1

@@ -5,7 +5,7 @@
 from __future__ import annotations
 
 from buildalong.build.place._leads import LEAD_HALF, MIDDLE
-from buildalong.build.place._lns_arrays import MOST_WIRES, PER_WORD, ROWS, WIDE, WORDS, X0, Y0, helper
+from buildalong.build.place._lns_arrays import PER_WORD, WIDE, WORDS, X0, Y0, helper
 from buildalong.build.place._lns_lattice import LEAD
 
 __all__ = ["mark_leads", "under_leads"]
@@ -18,7 +18,7 @@ RIGHT = X0 + 6
 @helper
 def mark_leads(B, S):
     """Write into the lattice what the leads that stand now lie over."""
-    for i in range(ROWS):
+    for i in range(B.last):
         S.bits[LEAD, i] = 0
     for i in range(WIDE * WORDS):
         S.columns[LEAD, i] = 0
@@ -43,7 +43,7 @@ def _beyond(x, at):
 
 @helper
 def under_leads(B, S, wires):
-    """Bodies and legs under the leads; ``wires``: wires and their ends too."""
+    """Bodies and legs under the leads, or wires and their ends there."""
     n = 0
     for u in range(len(S.choice)):
         if not B.unit[10, u] or S.choice[u] < 0:
@@ -51,10 +51,11 @@ def under_leads(B, S, wires):
         legs = B.unit[0, u + 1] - B.unit[0, u]
         for leg in range(legs):
             h = B.legs_at[B.unit[3, u] + S.choice[u] * legs + leg]
-            n += _bodies(B, S, B.hole[0, h] - X0, (B.hole[1, h] - Y0) / 2)
-            n += _legs(B, S, B.hole[0, h], B.hole[1, h])
             if wires:
                 n += _wires(S, B.hole[0, h], B.hole[1, h])
+            else:
+                n += _bodies(B, S, B.hole[0, h] - X0, (B.hole[1, h] - Y0) / 2)
+                n += _legs(B, S, B.hole[0, h], B.hole[1, h])
     return n
 
 
@@ -96,7 +97,7 @@ def _legs(B, S, x, row):
 def _wires(S, x, row):
     """Wires and their ends under the lead of a hole."""
     n = 0
-    for w in range(MOST_WIRES):
+    for w in range(S.rank[2]):
         if S.wire[0, w] < 0:
             continue
         last = S.wire[3, w] - 1

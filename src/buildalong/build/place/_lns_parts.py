@@ -148,6 +148,8 @@ def _stands(B, S, u, k):
         n = B.unit[5, v]
         for a in range(first, first + bodies):
             for b in range(B.unit[4, v] + m * n, B.unit[4, v] + (m + 1) * n):
+                if B.boxes[a, 1] > B.boxes[b, 3] or B.boxes[b, 1] > B.boxes[a, 3]:
+                    continue
                 if gap(B.boxes, a, b) < -EDGE:
                     return False
     return True

@@ -6,8 +6,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from buildalong.build.place._lns_arrays import MOST_WIRES, X0, Y0, helper
-from buildalong.build.place._lns_lattice import across, along, below, lay, open_cell, rip
+from buildalong.build.place._lns_arrays import X0, Y0, helper
+from buildalong.build.place._lns_lattice import across, along, below, free_run, lay, open_cell, rip
 
 __all__ = ["FAR_OFF", "gather", "join_net", "root", "unite", "way"]
 
@@ -16,6 +16,8 @@ PITCH, BEND, CROSS = 112, 300, 1400
 """Cost of a pitch of wire (a little more than in the score: no wire lies over holes for nothing), of a bend
 and of a crossing."""
 WIRE = 10_000
+CHANGES = 10
+"""Where W.counts holds how often the lattice has changed."""
 SCAN, LOOK = 3, 1
 """Work of looking at two strips for a way, and of each pair of holes there."""
 
@@ -36,11 +38,11 @@ def _three(S, W, base, ax, ay, t, bx, by):
     cost = base + 2 * BEND
     if cost >= W.best[9]:
         return
+    m = along(S, t, ay, by)  # the ends are mostly known to be free
+    if m < 0 or cost + CROSS * m >= W.best[9]:
+        return
     n = across(S, ay, ax, t)
     if n < 0:
-        return
-    m = along(S, t, ay, by)
-    if m < 0:
         return
     k = across(S, by, t, bx)
     if k >= 0:
@@ -54,11 +56,11 @@ def _three_down(S, W, base, ax, ay, y, bx, by):
     cost = base + 2 * BEND
     if cost >= W.best[9]:
         return
+    m = across(S, y, ax, bx)
+    if m < 0 or cost + CROSS * m >= W.best[9]:
+        return
     n = along(S, ax, ay, y)
     if n < 0:
-        return
-    m = across(S, y, ax, bx)
-    if m < 0:
         return
     k = along(S, bx, y, by)
     if k >= 0:
@@ -91,25 +93,40 @@ def _one(S, W, cost, ax, ay, bx, by):
 
 
 @helper
-def _formed(S, W, rows, ax, ay, bx, by):
+def _look_around(B, S, W, h):
+    """How far it is free from a hole into W.runs, if that is not known since the last change."""
+    if W.runs[h, 4] != W.counts[CHANGES]:
+        W.runs[h, 4] = W.counts[CHANGES]
+        free_run(S, B.hole[0, h], B.hole[1, h], B.last, W.runs[h])
+
+
+@helper
+def _formed(S, W, rows, ax, ay, bx, by, i, j):
+    """Ways that are formed from the hole ``i`` to ``j``; W.runs tells how far it is free from them."""
+    runs = W.runs
     base = PITCH * abs(ax - bx) + PITCH // 2 * abs(ay - by)
-    if base >= W.best[9]:
-        return
     if ax == bx or ay == by:
         _one(S, W, base, ax, ay, bx, by)
         if W.best[9] <= base:
             return
     else:
-        _two(S, W, base + BEND, ax, ay, bx, ay, bx, by)
-        _two(S, W, base + BEND, ax, ay, ax, by, bx, by)
+        if runs[i, 0] <= bx and bx <= runs[i, 1] and runs[j, 2] <= ay and ay <= runs[j, 3]:
+            _two(S, W, base + BEND, ax, ay, bx, ay, bx, by)
+        if runs[j, 0] <= ax and ax <= runs[j, 1] and runs[i, 2] <= by and by <= runs[i, 3]:
+            _two(S, W, base + BEND, ax, ay, ax, by, bx, by)
+    if base + 2 * BEND >= W.best[9]:
+        return
     if ay != by:
         low, high = min(ax, bx), max(ax, bx)
-        for t in range(X0 - 2, X0 + 14):
+        left, right = max(X0 - 2, runs[i, 0], runs[j, 0]), min(X0 + 13, runs[i, 1], runs[j, 1])
+        for t in range(left, right + 1):
             if t != ax and t != bx:
                 extra = 2 * PITCH * max(0, low - t, t - high)
                 _three(S, W, base + extra, ax, ay, t, bx, by)
     if ax != bx:
         low, high = min(ay, by), max(ay, by)
+        up = max(Y0 - 2, runs[i, 2], runs[j, 2])
+        down = min(Y0 + 2 * rows + 3, runs[i, 3], runs[j, 3])
         for k in range(9):
             if k < 4:
                 y = low + (-4, -2, 2, 4)[k]
@@ -117,7 +134,7 @@ def _formed(S, W, rows, ax, ay, bx, by):
                 y = high + (-4, -2, 2, 4)[k - 4]
             else:
                 y = Y0 + ((low + high) // 2 - Y0) // 2 * 2
-            if y != ay and y != by and y >= Y0 - 2 and y <= Y0 + 2 * rows + 3:
+            if y != ay and y != by and up <= y and y <= down:
                 extra = PITCH * max(0, low - y, y - high)
                 _three_down(S, W, base + extra, ax, ay, y, bx, by)
 
@@ -185,10 +202,13 @@ def way(B, S, W, one, other, limit):
             return FAR_OFF
         _rail_range(B, W, other, strip[1, one])
         low, high = W.counts[6], W.counts[7]
+    formed = style == 0 and not railed
     for i in range(strip[0, one], strip[0, one + 1]):
         ax, ay = hole[0, holes[i]], hole[1, holes[i]]
         if not open_cell(S, ax, ay):
             continue
+        if formed:
+            _look_around(B, S, W, holes[i])
         if upright:
             low = strip[0, other] + i - strip[0, one]
             high = low + 1
@@ -205,7 +225,9 @@ def way(B, S, W, one, other, limit):
             elif style == 1:
                 _one(S, W, PITCH * abs(ax - bx) + PITCH // 2 * abs(ay - by), ax, ay, bx, by)
             else:
-                _formed(S, W, rows, ax, ay, bx, by)
+                if PITCH * abs(ax - bx) + PITCH // 2 * abs(ay - by) < W.best[9]:
+                    _look_around(B, S, W, holes[j])
+                    _formed(S, W, rows, ax, ay, bx, by, holes[i], holes[j])
     return W.best[9] if W.best[9] < limit else FAR_OFF
 
 
@@ -254,7 +276,7 @@ def gather(B, S, W, net, wires):
             order[n] = s
             n += 1
     legs = n
-    for w in range(MOST_WIRES if wires else 0):
+    for w in range(S.rank[2] if wires else 0):
         if S.wire[0, w] == net:
             for e in (1, 2):
                 s = S.wire[e, w]
@@ -270,7 +292,7 @@ def gather(B, S, W, net, wires):
         parent[B.strip[5, s]] = B.strip[5, s]
     for k in range(n):
         unite(parent, order[k], B.strip[5, order[k]])
-    for w in range(MOST_WIRES if wires else 0):
+    for w in range(S.rank[2] if wires else 0):
         if S.wire[0, w] == net:
             unite(parent, S.wire[1, w], S.wire[2, w])
     for k in range(len(B.links)):
@@ -351,6 +373,7 @@ def _chain(B, S, W, net, n, start):
         if way(B, S, W, s, t, FAR_OFF) >= FAR_OFF or not lay(S, B.size[0], net, s, t, W.best):
             good = False
             break
+        W.counts[CHANGES] += 1
         laid += 1
         if far[s] == -1:
             break
@@ -358,12 +381,13 @@ def _chain(B, S, W, net, n, start):
     if not good:
         t = goal
         for _ in range(laid):
-            for w in range(MOST_WIRES):
+            for w in range(S.rank[2]):
                 if S.wire[0, w] == net and (
                     (S.wire[1, w] == came[t] and S.wire[2, w] == t)
                     or (S.wire[2, w] == came[t] and S.wire[1, w] == t)
                 ):
                     rip(S, B.size[0], w)
+                    W.counts[CHANGES] += 1
                     break
             t = came[t]
     return good
@@ -418,6 +442,7 @@ def _grow(B, S, W, net, n, start):
             continue
         if not lay(S, B.size[0], net, near[pick], b, W.best):
             return False
+        W.counts[CHANGES] += 1
         other = root(parent, b)
         piece = min(piece, other)
         for i in range(n):
@@ -437,6 +462,7 @@ def join_net(B, S, W, net, chains):
     """Join all strips of a net by the cheapest wires that are free; S.lost tells what could not be joined."""
     order, parent = W.order, W.parent
     S.lost[net] = 0
+    W.counts[CHANGES] += 1
     again = True
     while again:
         again = False
