@@ -1,21 +1,35 @@
 """The tilted view: true to size along each direction, every part on it, its texts readable."""
 
 import math
-from itertools import combinations
+from itertools import combinations, product
 
 import pytest
 
 from buildalong.board import Layout, board
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import HIGH_CONTRAST, missing_characters, tilted_picture
+from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Pose
 from buildalong.drawing._look import look_of
+from buildalong.drawing._scene import Scene, rows_in_use
+from buildalong.drawing._strands import Block, block_of
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._tilt import ELEVATION, YAW, Solids, circle, depth, hull, project, rectangle
+from buildalong.drawing._tilt import (
+    ELEVATION,
+    TO_THE_EYE,
+    YAW,
+    Solids,
+    circle,
+    depth,
+    hull,
+    project,
+    rectangle,
+)  # fmt: skip
 from buildalong.parts import catalogue
 
 from ._demo import DEMOS, circuit_of, every_part, layout_of
 from ._measure import Sheet, overlap
+from .test_print import pixels
 
 
 def test_projection_is_an_orthographic_axonometry() -> None:
@@ -58,7 +72,6 @@ def test_bodies_have_their_true_height(kind: str) -> None:
     part = next(p for p in every_part() if p.type.id == kind)
     holes = {"timer-555": ("e5", "e6", "e7", "e8", "f8", "f7", "f6", "f5"),
              "push-button": ("e3", "f3", "e5", "f5")}.get(kind, ("a3", "a4"))  # fmt: skip
-    from buildalong.drawing._scene import Scene
     from buildalong.drawing.bodies._solid import draw_solid
 
     layout = Layout(board("400"), {"X1": holes})
@@ -122,3 +135,85 @@ def test_every_type_of_the_catalogue_has_a_solid(shown: Part) -> None:
     pictures = [tilted_picture(Circuit((shown,)), layout, tone=HIGH_CONTRAST).svg for _ in range(2)]
     assert pictures[0] == pictures[1]
     assert "#FFFDF7" not in pictures[0]
+
+
+# Seen at 50 degrees a can of 11 mm hides 11 mm / tan(50°) = 9 mm of the board behind it: three rows.
+HOLES = {"behind": ("b9", "b8"), "before": ("b14", "b15")}
+
+
+@pytest.mark.parametrize("where", HOLES)
+def test_a_part_hides_the_lead_behind_it_and_no_other(where: str) -> None:
+    """No place of a can nearer to the eye is red like the lead; a lead before the can ends in its hole."""
+    kinds = catalogue()
+    supply = Part("BT1", kinds["supply-9v"], ("PLUS", "0V"))
+    circuit = Circuit((supply, Part("C1", kinds["electrolytic"], ("PLUS", "0V"), 1e-4)))
+    layout = Layout(board("400"), {"BT1": HOLES[where], "C1": ("b11", "b12")})
+    picture = tilted_picture(circuit, layout, labels=False)
+    left, top, *_ = Sheet(picture.svg).frame
+    seen = pixels(picture.svg, picture.width, picture.height).astype(float)
+    scale = seen.shape[1] / picture.width
+
+    def apart(place: tuple[float, float], colour: str) -> float:
+        x, y = (int((place[0] - left) * scale), int((place[1] - top) * scale))
+        return max(abs(seen[y, x, i] - int(colour[2 * i + 1 : 2 * i + 3], 16)) for i in range(3))
+
+    scene = Scene(circuit, layout, "top", (1, 30))
+    pose, body = scene.poses["C1"], kinds["electrolytic"].body
+    reach, stand = body.length * 3.5, look_of(kinds["electrolytic"]).stand * 10
+    middle = [
+        project(pose.x + dx, pose.y + dy, stand + share * body.height * 10)
+        for dx in (-reach, 0, reach) for dy in (-reach, 0, reach) for share in (0.2, 0.5, 0.8, 1.0)
+    ]  # fmt: skip
+    red = palette.wire_colour("red")
+    assert all(apart(place, red) > 40 for place in middle)
+    hole = scene.frame.hole(HOLES[where][0])
+    bare = any(apart(project(*hole, z), palette.METAL) < 12 for z in (1.0, 2.0, 3.0, 4.0))
+    assert bare is (where == "before")
+
+
+@pytest.mark.parametrize("turn", [0, 37, 90])
+def test_what_is_hidden_is_what_the_eye_meets_first(turn: int) -> None:
+    """A block hides a place where a walk from there to the eye, step by step, comes into it."""
+    block = Block(Pose(100, 50, turn, ()), (-30, -12, 30, 12), 20, 90)
+    cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    found = []
+    for x, y, z in product(range(0, 220, 13), range(-120, 160, 11), (3.0, 55.0, 120.0)):
+        if math.dist((x, y), (100, 50)) < 36 and z < 95:
+            continue  # in it, or at its rim
+        within = {-1: False, 1: False}  # of a block a little smaller, and a little larger: steps miss corners
+        for step in range(300):
+            px, py, pz = (a + b * step for a, b in zip((x, y, z), TO_THE_EYE, strict=True))
+            across = (px - 100) * cos + (py - 50) * sin, (py - 50) * cos - (px - 100) * sin
+            for more in within:
+                inside = abs(across[0]) < 30 + more and abs(across[1]) < 12 + more
+                within[more] |= inside and 20 - more < pz < 90 + more
+        assert project(px, py, pz) == pytest.approx(project(x, y, z), abs=1e-6)
+        if within[-1] is within[1]:
+            found.append(within[1])
+            assert block.hides((x, y, z)) is within[1], (x, y, z)
+    assert 10 < sum(found) < len(found) - 10
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_lead_in_sight_ends_bare_in_its_hole(name: str) -> None:
+    """Right above the hole of a wire stands the metal of its end, unless a part stands before it."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    picture = tilted_picture(circuit, layout, labels=False)
+    left, top, *_ = Sheet(picture.svg).frame
+    seen = pixels(picture.svg, picture.width, picture.height).astype(int)
+    scale = seen.shape[1] / picture.width
+    scene = Scene(circuit, layout, "top", rows_in_use(layout))
+    blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part)) for part in scene.on_board]
+    metal = [int(palette.METAL[i : i + 2], 16) for i in (1, 3, 5)]
+    ends = [hole for wire in layout.wires for hole in (wire.start, wire.end)]
+    ends += [hole for beside in scene.beside for hole in layout.holes[beside.part.id]]
+    places = [scene.frame.hole(hole) for hole in ends]
+    clear = [at for at in places if not any(block.hides((*at, z)) for block in blocks for z in (0.0, 12.0))]
+    assert len(clear) >= len(ends) / 2
+
+    def bare(at: tuple[float, float]) -> bool:
+        spots = (project(*at, z) for z in range(1, 11))
+        found = [seen[int((y - top) * scale), int((x - left) * scale)] for x, y in spots]
+        return any(abs(colour - metal).max() < 12 for colour in found)
+
+    assert [at for at in clear if not bare(at)] == []

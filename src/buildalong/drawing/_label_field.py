@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["AWAY", "Field", "Floats", "Obstacles", "Rect", "gaps", "on_the_way", "overlaps"]
+__all__ = ["AWAY", "Field", "Floats", "Obstacles", "Rect", "areas_of", "gaps", "on_the_way", "overlaps"]
 
 Floats = NDArray[np.float64]
 Rect = tuple[float, float, float, float]
@@ -57,7 +57,7 @@ class _Group:
         areas = overlaps(rects, near)
         cost = (areas > 0) @ self.base[met] + areas @ self.share[met]
         if self.halves:
-            shares = areas / _areas(near)
+            shares = areas / areas_of(near)
             cost = cost + self.halves * (shares * (1.0 - shares)).sum(axis=1)
         return np.asarray(cost)
 
@@ -97,13 +97,14 @@ class Field:
         prices = ((self.never, 55.0), (self.hard, 25.0), (self.bodies, 40.0), (self.marks, 15.0))
         out = np.zeros(len(lines))
         for rects, price in prices:
-            smaller = np.minimum(_areas(rects), _areas(own))
+            smaller = np.minimum(areas_of(rects), areas_of(own))
             others = rects[overlaps(rects, own)[:, 0] < smaller / 2]
             out += price * on_the_way(lines, others).sum(axis=1)
         return out
 
 
-def _areas(rects: Floats) -> Floats:
+def areas_of(rects: Floats) -> Floats:
+    """The area of each rectangle."""
     return np.asarray(np.prod(rects[:, 2:] - rects[:, :2], axis=1))
 
 

@@ -20,6 +20,7 @@ from buildalong.drawing._label_field import (
     Floats,
     Obstacles,
     Rect,
+    areas_of,
     gaps,
     on_the_way,
     overlaps,
@@ -42,6 +43,8 @@ FAR, STEP = 110.0, 14.0
 """How far from what it names a label may stand, and from one place to the next beyond the nearest."""
 STRANGE, STRANGER, BESIDE = 40.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
+OWN = 0.9
+"""A body is what a part's tag names if so much of it lies in the tag's rectangle."""
 MOST = 48
 """Places of a tag that are compared with those of the others: its best."""
 
@@ -179,7 +182,9 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     total = np.concatenate(costs) + 0.5 * long + field.costs(placed) + field.crossed(lines, tag.around)
     own = np.array([tag.around])
     near = gaps(placed, own)[:, 0]
-    strangers = field.bodies[overlaps(field.bodies, own)[:, 0] <= 0]
+    # What touches a hole belongs there; of a part, only what nearly all lies in its rectangle.
+    least = OWN * areas_of(field.bodies) if tag.key.startswith("part ") else 1e-6
+    strangers = field.bodies[overlaps(field.bodies, own)[:, 0] < least]
     if len(strangers):
         # The body next to a label must be its own, and clearly so where no leader tells it.
         away = gaps(placed, strangers).min(axis=1)

@@ -126,7 +126,7 @@ class Scene:
     def body_rect(self, part: Part, with_leads: bool = False) -> Rect:
         """The rectangle around a body, in user units."""
         at = self.poses[part.id]
-        x0, y0, x1, y1 = self._own_rect(part)
+        x0, y0, x1, y1 = self.own_rect(part)
         corners = [at.place(corner) for corner in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
         if with_leads:
             corners += [at.place(leg) for leg in at.legs]
@@ -135,7 +135,7 @@ class Scene:
     def body_pieces(self, part: Part) -> list[Rect]:
         """Rectangles that cover a body closely, however it is turned, in user units."""
         at = self.poses[part.id]
-        x0, y0, x1, y1 = self._own_rect(part)
+        x0, y0, x1, y1 = self.own_rect(part)
         if at.angle % 90 == 0:
             return [self.body_rect(part)]
         count = max(1, math.ceil(2 * (x1 - x0) / (y1 - y0)))
@@ -143,7 +143,7 @@ class Scene:
         slices = pairwise(cuts)
         return [_around([at.place(p) for p in ((a, y0), (b, y0), (b, y1), (a, y1))]) for a, b in slices]
 
-    def _own_rect(self, part: Part) -> Rect:
+    def own_rect(self, part: Part) -> Rect:
         """The rectangle of a body as its pose sees it."""
         at = self.poses[part.id]
         a, b = part.type.body.length * 5, part.type.body.width * 5

@@ -19,8 +19,10 @@ from buildalong.drawing._svg import Svg, number
 
 __all__ = [
     "ELEVATION",
+    "TO_THE_EYE",
     "YAW",
     "Solids",
+    "Space",
     "circle",
     "covers",
     "depth",
@@ -35,6 +37,8 @@ YAW, ELEVATION = 20.0, 50.0
 _COS, _SIN = math.cos(math.radians(YAW)), math.sin(math.radians(YAW))
 _LOW, _HIGH = math.sin(math.radians(ELEVATION)), math.cos(math.radians(ELEVATION))
 Space = tuple[float, float, float]
+TO_THE_EYE: Space = (_SIN, _COS, _LOW / _HIGH)
+"""The way from any place to the eye: all places along it stand at one point of the page."""
 CORNERS = 28
 """Corners of the polygon that stands for a circle."""
 
@@ -156,12 +160,12 @@ class Solids:
         """A flat face of the plan at a height."""
         self.polygon([self.at(p, z) for p in outline], fill, edge, 1.4)
 
-    def rod(self, points: Sequence[Space], thick: float, fill: str, casing: str) -> None:
+    def rod(self, points: Sequence[Space], thick: float, fill: str, casing: str, cap: str = "round") -> None:
         """A lead or a wire through local places (x, y, z)."""
         line = [self.at((x, y), z) for x, y, z in points]
         for colour, width in ((casing, thick), (fill, thick - 3.2)):
             self.svg.polyline(
-                line, fill="none", stroke=colour, stroke_width=width, stroke_linecap="round",
+                line, fill="none", stroke=colour, stroke_width=width, stroke_linecap=cap,
                 stroke_linejoin="round",
             )  # fmt: skip
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from buildalong.board import Layout
@@ -21,10 +21,11 @@ from buildalong.drawing._palette import Tone
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_in_use
+from buildalong.drawing._strands import Block, Strand, block_of, lead, rising, runs
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._tags import wordings_of
-from buildalong.drawing._tilt import Solids, covers, depth, hull, matrix, project, rectangle
-from buildalong.drawing._wires import THICK, Rect, near
+from buildalong.drawing._tilt import Solids, Space, covers, depth, hull, matrix, project, rectangle
+from buildalong.drawing._wires import BARE, THICK, Rect, near
 from buildalong.drawing._words import tilted_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
@@ -35,8 +36,8 @@ __all__ = ["tilted_picture"]
 
 THICKNESS = 85.0
 """Height of the board itself: 8.5 mm (makers' sheets of boards with 400 and 830 tie-points)."""
-LYING, ARCH = 11.0, 90.0
-"""Height of a formed wire and of the arch of a flexible one at most."""
+LYING = 11.0
+"""Height of a formed wire."""
 TEETH = 0.17
 """Depth of a torn edge, pitches."""
 MARGIN = 14.0
@@ -94,15 +95,29 @@ class _Tilted:
         for beside in scene.beside:
             self._beside(svg, beside)
         items = [(depth(scene.poses[p.id].x, scene.poses[p.id].y), p.id, p) for p in scene.on_board]
-        for _, _, part in sorted(items, key=lambda item: item[:2]):
-            self._part(svg, part)
+        parts = [part for _, _, part in sorted(items, key=lambda item: item[:2])]
+        blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part)) for part in parts]
+        pieces = [
+            (first, bare, stretch, strand.colour)
+            for strand in self._strands(blocks)
+            for first, bare, stretch in runs(strand, blocks)
+        ]
+        for index in range(len(parts) + 1):
+            for first, bare, stretch, colour in pieces:
+                if first == index:
+                    self._stretch(svg, stretch, bare, colour)
+            if index < len(parts):
+                self._part(svg, parts[index])
+
+    def _strands(self, blocks: Sequence[Block]) -> Iterator[Strand]:
+        """The flexible wires and the leads from beside the board."""
+        scene = self.scene
         for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
             if wire.style == "flexible":
-                self._arched(svg, run, wire.colour)
+                yield rising(run, wire.colour, blocks)
         for beside in scene.beside:
-            for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
-                colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
-                self._arched(svg, lead, colour)
+            for run, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
+                yield lead(run, {"positive": "red", "negative": "black"}.get(terminal.role, "grey"), blocks)
 
     # -- the board ---------------------------------------------------------------------------
 
@@ -142,27 +157,24 @@ class _Tilted:
         return out
 
     def _formed(self, svg: Svg, run: Sequence[Point], colour: str) -> None:
+        """A stiff wire that lies on the board, its bare ends bent down into the holes."""
         points = [self.scene.frame.point(x, y) for x, y in run]
-        self._wire(svg, [(*points[0], 0.0), *((*p, LYING) for p in points), (*points[-1], 0.0)], colour)
+        inner = list(points)
+        for end, beside in ((0, 1), (-1, -2)):
+            away = math.dist(points[end], points[beside])
+            share = min(BARE / away, 0.22)
+            (x, y), (x1, y1) = points[end], points[beside]
+            inner[end] = (x + (x1 - x) * share, y + (y1 - y) * share)
+            self._stretch(svg, [(x, y, 0.0), (x, y, LYING), (*inner[end], LYING)], True, colour)
+        self._stretch(svg, [(*point, LYING) for point in inner], False, colour)
 
-    def _arched(self, svg: Svg, run: Sequence[Point], colour: str) -> None:
-        """A flexible wire rises between its ends."""
-        high = min(ARCH, math.dist(run[0], run[-1]) * 0.3)
-        last = len(run) - 1
-        self._wire(
-            svg,
-            [(*p, high * math.sin(math.pi * i / last)) for i, p in enumerate(run)],
-            colour,
-        )
-
-    def _wire(self, svg: Svg, points: Sequence[tuple[float, float, float]], colour: str) -> None:
+    def _stretch(self, svg: Svg, points: Sequence[Space], bare: bool, colour: str) -> None:
+        self.wires.append([project(*point) for point in points])
+        if bare:
+            Solids(svg, _PLAIN, []).lead(*points)
+            return
         fill = palette.wire_colour(colour)
-        solids = Solids(svg, _PLAIN, [])
-        solids.lead(points[0], points[1], thick=6.6)
-        solids.lead(points[-1], points[-2], thick=6.6)
-        inner = [(x, y, max(z, 3.0)) for x, y, z in points]
-        self.wires.append([project(*point) for point in inner])
-        solids.rod(inner, THICK, fill, palette.mix(fill, "#000000", 0.55))
+        Solids(svg, _PLAIN, []).rod(points, THICK, fill, palette.mix(fill, "#000000", 0.55), "butt")
 
     def _part(self, svg: Svg, part: Part) -> None:
         pose = self.scene.poses[part.id]
@@ -206,7 +218,9 @@ class _Tilted:
             obstacles.never.append(rect)
             obstacles.bodies.append(rect)
             words = value_of(part) or marking_of(part)
-            tags.append(Tag(f"part {name}", wordings_of(name, words), self.size * 1.1, rect, insist=70.0))
+            tags.append(
+                Tag(f"part {name}", wordings_of(name, words), self.size * 1.1, rect, insist=130.0, clear=6.0)
+            )
         for line in self.wires:
             obstacles.faint += pieces(line, 6)
         block = hull(self.stands[""])
