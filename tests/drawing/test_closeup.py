@@ -1,5 +1,6 @@
 """Close-ups: the wrong one is what the slip says, the right one is the layout's own, both are readable."""
 
+import re
 from dataclasses import replace
 from itertools import combinations
 
@@ -164,3 +165,38 @@ def test_the_gap_of_a_split_rail() -> None:
     assert picture is not None
     assert "not bridged" in picture.alt
     assert bridge_closeup(Circuit(()), layout, 1) is None
+
+
+@pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
+def test_holes_of_rails_are_named_as_elsewhere(name: str, part: str, kind: str) -> None:
+    """No 'R-5', which reads as a resistor: '− rail, 5' beside the lead and in the words."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    slip = next(s for s in circuit.by_id[part].type.slips if s.kind == kind)
+    picture = closeup(circuit, layout, part, slip)
+    assert picture is not None
+    assert re.search(r"\b[LR][+-]\d", picture.svg) is None
+    texts = [text.text for text in Sheet(picture.svg).texts]
+    for hole in layout.holes[part]:
+        if hole[0] in "LR":
+            sign = {"+": "+", "-": "−"}[hole[1]]
+            assert any(text.startswith(f"{sign} rail, {hole[2:]}") for text in texts), (hole, texts)
+            assert f"{sign} rail, {hole[2:]}" in picture.alt
+
+
+def test_a_row_up_is_drawn_where_a_row_down_is() -> None:
+    """The slip is told as 'one row up or down': both stand on the wrong board, one of them as an outline."""
+    part, layout = one("timer-555", DIP8)
+    slip = next(s for s in part.type.slips if s.kind == "off-by-one")
+    assert "up or down" in slip.sentence
+    picture = closeup(Circuit((part,)), layout, "X1", slip)
+    assert picture is not None
+    root = Sheet(picture.svg).root
+    dashed = [e.attrib for e in root.iter() if e.attrib.get("stroke-dasharray") == "8 5"]
+    assert len(dashed) == 1
+    # In the board's own units: ten to the millimetre, rows 2.54 mm apart from row 1 on; the right one is on rows 5 to 8.
+    middle = float(dashed[0]["y"]) + float(dashed[0]["height"]) / 2
+    assert middle == pytest.approx(((4 + 7) / 2 - 1) * 25.4, abs=0.1)
+    top, other = one("timer-555", ("e1", "e2", "e3", "e4", "f4", "f3", "f2", "f1"))
+    edge = closeup(Circuit((top,)), other, "X1", slip)
+    assert edge is not None
+    assert 'stroke-dasharray="8 5"' not in edge.svg

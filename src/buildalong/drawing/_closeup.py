@@ -17,7 +17,7 @@ from buildalong.drawing._ground import MARK
 from buildalong.drawing._palette import NetColour, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene
-from buildalong.drawing._slips import misplaced, two_wires, without_bridge
+from buildalong.drawing._slips import misplaced, other_way, two_wires, without_bridge
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._words import BRIDGE_RIGHT, BRIDGE_WRONG, FROM_TO, placed_words
 from buildalong.parts import Slip
@@ -50,9 +50,20 @@ def closeup(
     # Only the part itself is shown: what stands around it would hide what matters.
     layouts = [replace(each, holes={part: each.holes[part]}, wires=()) for each in (layout, wrong)]
     holes = [hole for each in layouts for hole in each.holes[part]]
+    also = other_way(item, layout, slip.kind)
+    holes += also.holes[part] if also else ()
     words = (placed_words(item, layout), say(slip.sentence))
     return _pair(
-        say("Right and wrong: {part}", part=part), alone, layouts, item, holes, words, view, tone, danger
+        say("Right and wrong: {part}", part=part),
+        alone,
+        layouts,
+        item,
+        holes,
+        words,
+        view,
+        tone,
+        danger,
+        also,
     )
 
 
@@ -113,15 +124,18 @@ def bridge_closeup(
 
 def _pair(
     title: str, circuit: Circuit, layouts: Sequence[Layout], part: Part | None, holes: Sequence[str],
-    words: tuple[str, str], view: View, tone: Tone, danger: bool = False,
+    words: tuple[str, str], view: View, tone: Tone, danger: bool = False, also: Layout | None = None,
 ) -> Picture:  # fmt: skip
+    """``also`` is the same mistake the other way: an outline on the wrong board."""
     board = layouts[0].board
     ys = [board.holes[hole][1] for hole in holes]
     rows = (max(1, math.floor(min(ys)) - 4), min(board.rows, math.ceil(max(ys)) + 4))
     tints = _tints(part, layouts)
     panels = [
-        Panel(good, Scene(circuit, each, view, rows), part, tints)
-        for good, each in zip((True, False), layouts, strict=True)
+        Panel(good, Scene(circuit, each, view, rows), part, tints, ghost)
+        for good, each, ghost in zip(
+            (True, False), layouts, (None, Scene(circuit, also, view, rows) if also else None), strict=True
+        )
     ]
     window = window_of(panels, holes)
     scale = min((WIDE - GUTTER) / (window[2] - window[0]), MOST_TALL / (window[3] - window[1]), LARGEST)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.circuit import Part
@@ -20,25 +20,31 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg, number, path
 from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
-from buildalong.drawing._words import leg_words
+from buildalong.drawing._words import hole_name, leg_words
 from buildalong.drawing.bodies import Body, draw_body
 
 __all__ = ["Panel", "draw_panel", "window_of"]
 
 LINE = 0.95
 """Numbers of rows stand apart by so much of their size at least."""
-SPARE = (1.7, 2.2)
+SPARE = (1.7, 1.3)
 """Pitches shown around holes and bodies: sideways, and along the rows, where labels stand."""
+LEAST = (6.4, 4.4)
+"""Pitches shown at least, wide enough for words beside the holes, and room for one above and below."""
 
 
 @dataclass(frozen=True)
 class Panel:
-    """One of the two boards: what stands on it, the words for it, and the colours of its strips."""
+    """One of the two boards: what stands on it, the words for it, and the colours of its strips.
+
+    ``also`` is where the part may stand as wrongly: its outline is drawn.
+    """
 
     good: bool
     scene: Scene
     part: Part | None
     tints: Mapping[str, NetColour]
+    also: Scene | None = None
 
 
 def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
@@ -48,21 +54,29 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
     left, top = min(x for x, _ in points), min(y for _, y in points)
     right, bottom = max(x for x, _ in points), max(y for _, y in points)
     for panel in panels:
-        for part in panel.scene.on_board:
-            x0, y0, x1, y1 = panel.scene.body_rect(part)
+        for scene, part in _bodies(panel):
+            x0, y0, x1, y1 = scene.body_rect(part)
             left, top = min(left, x0 + PITCH), min(top, y0 + PITCH * 0.8)
             right, bottom = max(right, x1 - PITCH), max(bottom, y1 - PITCH * 0.8)
     across, along = (pitches * PITCH for pitches in SPARE)
     left, top, right, bottom = left - across, top - along, right + across, bottom + along
-    # Wide enough for words beside the holes.
-    lacking = max(0.0, 6.4 * PITCH - (right - left)) / 2
+    wide, high = (
+        max(0.0, least * PITCH - shown) / 2
+        for least, shown in zip(LEAST, (right - left, bottom - top), strict=True)
+    )
     edge = frame.rectangle
-    left, right = left - lacking, right + lacking
+    left, top, right, bottom = left - wide, top - high, right + wide, bottom + high
     # Its sides run between the holes, and not upon the line of a rail.
     (x0, y0), (x1, y1) = sorted((frame.place(left, top), frame.place(right, bottom)))
     ends = ((_beside(x0, -1), _beside(y0)), (_beside(x1, 1), _beside(y1)))
     left, top, right, bottom = _around(frame.point(*end) for end in ends)
     return left, max(top, edge[1] - 6), right, min(bottom, edge[3] + 6)
+
+
+def _bodies(panel: Panel) -> list[tuple[Scene, Part]]:
+    """The bodies of a panel, that of which only the outline is drawn last."""
+    scenes = [panel.scene, *([panel.also] if panel.also else [])]
+    return [(scene, part) for scene in scenes for part in scene.on_board]
 
 
 def _beside(place: float, outward: int = 0) -> float:
@@ -108,6 +122,8 @@ def draw_panel(svg: Svg, panel: Panel, window: Rect, scale: float, at: Point) ->
 
 def _contents(svg: Svg, panel: Panel, window: Rect) -> None:
     scene, pen = panel.scene, Pen(svg)
+    if panel.also:
+        _outlined(svg, panel.also, scene.used)
     for part in scene.on_board:
         pose = scene.poses[part.id]
         with pen.body(pose) as local:
@@ -121,6 +137,20 @@ def _contents(svg: Svg, panel: Panel, window: Rect) -> None:
     for part in scene.circuit.parts:
         if part.type.body.kind == "off-board" and part.id in scene.layout.holes:
             _leads_from_outside(pen, scene, part, window)
+
+
+def _outlined(svg: Svg, scene: Scene, taken: Container[str]) -> None:
+    """Where a part may stand as well: the outline of its body, dashed, its holes ringed unless taken."""
+    for part in scene.on_board:
+        left, top, right, bottom = scene.body_rect(part)
+        for ink, thick, dash in ((palette.TAG, 5.0, None), (palette.WRONG, 2.6, "8 5")):
+            svg.rect(
+                left, top, right - left, bottom - top, rx=4, fill="none", stroke=ink, stroke_width=thick,
+                stroke_dasharray=dash,
+            )  # fmt: skip
+        for hole in (hole for hole in scene.used if hole not in taken):
+            x, y = scene.frame.hole(hole)
+            svg.circle(x, y, 7.5, fill="none", stroke=palette.WRONG, stroke_width=2.2)
 
 
 def _joined(pen: Pen, scene: Scene, part: Part) -> None:
@@ -191,7 +221,8 @@ def _labels(
     obstacles = Obstacles((shown[0] + 7, shown[1] + 5, shown[2] - 7, shown[3] - 5))
     tags: list[Tag] = []
     half = 6.5 * scale
-    for hole, word in zip(scene.layout.holes.get(part.id, ()), leg_words(part), strict=False):
+    for hole, leg in zip(scene.layout.holes.get(part.id, ()), leg_words(part), strict=False):
+        word = f"{hole_name(hole)} {leg}".strip() if hole[0] in "LR" else leg
         x, y = placed(scene.frame.hole(hole))
         obstacles.never.append((x - half, y - half, x + half, y + half))
         if word:

@@ -65,26 +65,21 @@ class BoardTags:
         for hole in self._named_holes(holes):
             x, y = self.frame.hole(hole)
             name = hole_name(hole)
-            wordings = (*(f"{name} {word}" for word in legs.get(hole, ())), name)
-            insist = 110.0 if len(wordings) == 2 else 60.0  # the last word on the direction is dear
+            wordings = (f"{name} {legs[hole]}", name) if hole in legs else (name,)
+            insist = 220.0  # the word on the direction is dear
             tags.append(
                 Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=insist)
             )
         return tags
 
-    def _legs(self) -> dict[str, tuple[str, ...]]:
-        """Hole -> words for the leg that goes there, longest first, for parts that have a right way round."""
-        out: dict[str, tuple[str, ...]] = {}
+    def _legs(self) -> dict[str, str]:
+        """Hole -> the word for the leg that goes there, for parts that have a right way round."""
+        out: dict[str, str] = {}
         for part in self.scene.on_board:
             if part.id not in self.new_parts or not part.type.polarised:
                 continue
-            legs = zip(
-                self.scene.layout.holes[part.id], part.type.leg_terminals, leg_words(part), strict=True
-            )
-            for hole, name, word in legs:
-                if word:
-                    alone = word in ("+", "−") or part.type.body.shape == "dip"
-                    out[hole] = (word,) if alone else (word, name)
+            legs = zip(self.scene.layout.holes[part.id], leg_words(part), strict=True)
+            out.update({hole: word for hole, word in legs if word})
         return out
 
     def of_parts(self) -> list[Tag]:

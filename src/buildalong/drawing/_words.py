@@ -102,12 +102,13 @@ def placed_words(part: Part, layout: Layout) -> str:
     holes = layout.holes[part.id]
     legs = [say(part.type.terminal(name).title) for name in part.type.leg_terminals]
     if part.type.swappable and len(holes) == 2:
-        where = say(FROM_TO, first=holes[0], last=holes[1])
+        where = say(FROM_TO, first=hole_name(holes[0]), last=hole_name(holes[1]))
     elif len(holes) > 4 and part.type.body.straddles:
         where = say("across the trench, pin 1 in {first}, last pin in {last}", first=holes[0], last=holes[-1])
     else:
         where = ", ".join(
-            say("{leg} in {hole}", leg=leg, hole=hole) for leg, hole in zip(legs, holes, strict=False)
+            say("{leg} in {hole}", leg=leg, hole=hole_name(hole))
+            for leg, hole in zip(legs, holes, strict=False)
         )
     return f"{part_words(part)} {where}"
 
@@ -115,7 +116,8 @@ def placed_words(part: Part, layout: Layout) -> str:
 def _wire(layout: Layout, index: int) -> str:
     wire = layout.wires[index]
     colour = colour_word(wire.colour)
-    return say("{colour} wire from {first} to {last}", colour=colour, first=wire.start, last=wire.end)
+    first, last = hole_name(wire.start), hole_name(wire.end)
+    return say("{colour} wire from {first} to {last}", colour=colour, first=first, last=last)
 
 
 FINEST = 1e-3
