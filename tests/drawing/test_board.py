@@ -252,10 +252,10 @@ def test_words_tell_every_part_and_hole(name: str) -> None:
     alt = picture(name).alt
     for part, holes in layout.holes.items():
         assert f"{part} (" in alt
-        assert holes[0] in alt
-        assert holes[-1] in alt
+        assert said(holes[0]) in alt
+        assert said(holes[-1]) in alt
     for wire in layout.wires:
-        assert f"{wire.colour} wire from {wire.start} to {wire.end}" in alt
+        assert f"{wire.colour} wire from {said(wire.start)} to {said(wire.end)}" in alt
     new = picture(name, new_wires=(0,)).alt
     assert f"New in this step: {layout.wires[0].colour} wire" in new
 
@@ -615,3 +615,29 @@ def test_the_edge_of_a_crop_slices_one_part_at_most() -> None:
 def test_labels_widen_no_board_beyond_a_small_page(name: str, view: str) -> None:
     """At nine points a finished board is no wider than a page of A5 less 13 mm at each side."""
     assert picture(name, view=view).print_width() <= 122.1
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_ways_round_have_one_wording(name: str) -> None:
+    """A step says 'anode' and 'cathode', as its words do (IEC 60050-521), and no 'A' or 'K' beside them."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    lamps = [p for p in circuit.parts if p.type.family in ("led", "diode") and p.id in layout.holes]
+    told = []
+    for part in lamps:
+        picture = board_picture(circuit, layout, new_parts=[part.id], crop="new")
+        for text in Sheet(picture.svg).texts:
+            hole, _, word = text.text.partition(" ")
+            if hole in layout.holes[part.id]:
+                told.append(word)
+    assert set(told) <= {"anode", "cathode", ""}
+    assert told.count("") <= 0.1 * len(told)
+
+
+def test_diodes_are_named_with_their_print() -> None:
+    """A finished board tells which diode stands where, as it does for values: '4148' is printed on it."""
+    picture = board_picture(
+        circuit_of("lighthouse"), layout_of("lighthouse"), muted=False, highlight_holes=False, crop="auto"
+    )
+    said = " ".join(text.text for text in Sheet(picture.svg).texts)
+    assert "D1 4148" in said
+    assert "D2 4148" in said

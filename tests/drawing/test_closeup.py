@@ -193,7 +193,7 @@ def test_a_row_up_is_drawn_where_a_row_down_is() -> None:
     root = Sheet(picture.svg).root
     dashed = [e.attrib for e in root.iter() if e.attrib.get("stroke-dasharray") == "8 5"]
     assert len(dashed) == 1
-    # In the board's own units: ten to the millimetre, rows 2.54 mm apart from row 1 on; the right one is on rows 5 to 8.
+    # Ten units to the millimetre, rows 2.54 mm apart from row 1 on; the right one stands on rows 5 to 8.
     middle = float(dashed[0]["y"]) + float(dashed[0]["height"]) / 2
     assert middle == pytest.approx(((4 + 7) / 2 - 1) * 25.4, abs=0.1)
     top, other = one("timer-555", ("e1", "e2", "e3", "e4", "f4", "f3", "f2", "f1"))
