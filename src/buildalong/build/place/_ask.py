@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,8 +10,9 @@ from typing import Any
 
 from buildalong.build.place._strips import StripModel
 
-__all__ = ["Answer", "Purse", "ask"]
+__all__ = ["Answer", "Case", "Purse", "ask", "ask_cases", "end_of"]
 
+CORES = 2
 QUESTION = 0.6
 """Share of all work that one question may take mostly."""
 LEAST_WORK = 0.02
@@ -71,6 +73,75 @@ def ask(
         return Answer(bound, None)
     best = min(solved, key=lambda solver: solver.objective_value)
     return Answer(bound, round(best.objective_value), tuple(best.response_proto.solution))
+
+
+def ask_cases(model: StripModel, cases: Sequence[Case], each: float, total: float = math.inf) -> None:
+    """Ask several questions, two at a time, each with so much work at most, all with so much in ``total``.
+
+    With a ``total`` no answers are had after the first case, in their order, that is not refused.
+    """
+    asked = [_Asked(_solver(model.cp.CpSolver(), each, False), None) for _ in cases]
+    turn = iter(range(len(cases)))
+    lock = threading.Lock()
+
+    def work() -> None:
+        while True:
+            with lock:
+                number = next(turn, None)
+            if number is None or enough() is not None:
+                return
+            case, one = cases[number], asked[number]
+            one.model = case.model.clone()
+            for unknown, value in case.values:
+                one.model.add(unknown == value)
+            one.answer()
+            one.model = None
+            case.work = one.solver.response_proto.deterministic_time
+            case.solution = tuple(one.solver.response_proto.solution) if one.solved else ()
+            case.refused = one.status == model.cp.INFEASIBLE
+
+    def enough() -> int | None:
+        return None if total == math.inf else end_of(cases, total)
+
+    threads = [threading.Thread(target=work, daemon=True) for _ in range(CORES)]
+    for thread in threads:
+        thread.start()
+    try:
+        while any(thread.is_alive() for thread in threads):
+            for thread in threads:
+                thread.join(0.05)
+            end = enough()
+            for other in asked[end + 1 :] if end is not None else ():
+                other.solver.stop_search()
+    except BaseException:
+        with lock:
+            turn = iter(range(0))
+        for other in asked:
+            other.solver.stop_search()
+        raise
+
+
+def end_of(cases: Sequence[Case], total: float) -> int | None:
+    """The first case, of those answered in order, that was not refused or with which the work is done."""
+    spent = 0.0
+    for number, case in enumerate(cases):
+        if case.refused is None:
+            return None
+        spent += case.work
+        if not case.refused or spent > total:
+            return number
+    return None
+
+
+@dataclass
+class Case:
+    """Some unknowns of a model and their values, and what is known of it: None where it was not asked."""
+
+    model: Any
+    values: Sequence[tuple[Any, int]]
+    refused: bool | None = None
+    solution: tuple[int, ...] = ()
+    work: float = 0.0
 
 
 @dataclass

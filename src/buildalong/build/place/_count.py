@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from buildalong.board import Board
 from buildalong.build.place._ask import Purse, ask
+from buildalong.build.place._pieces import find_by_cases
 from buildalong.build.place._rooms import Room
 from buildalong.build.place._strips import StripModel
 from buildalong.circuit import Circuit, Part
@@ -128,7 +129,9 @@ def raised(
         held = rails and railed is not None and railed < railed_at_most(count.fewest)
         at = railed if held and railed is not None else count.fewest
         before = purse.left
-        found = room.find(at, held, purse)
+        asked, found = find_by_cases(room, at, held, board, purse) if room.wired else (False, None)
+        if not asked:
+            found = room.find(at, held, purse)
         needed = before - purse.left
         if found is not None:
             strips = room.strips_of(found.values) if found.values else {}

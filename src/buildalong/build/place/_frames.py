@@ -48,6 +48,17 @@ class Frame:
         """Rows that a turn takes."""
         return max(offset % FAR for offset in self.turns[turn]) + 1
 
+    @property
+    def reversible(self) -> bool:
+        """Whether each turn upside down, as a mirror shows it, is a turn too; never across the trench."""
+        if self.straddles:
+            return False
+        last = [self.rows(k) - 1 for k in range(len(self.turns))]
+        return {
+            tuple(offset // FAR * FAR + end - offset % FAR for offset in turn)
+            for turn, end in zip(self.turns, last, strict=True)
+        } == set(self.turns)
+
 
 @dataclass(frozen=True, slots=True)
 class Span:

@@ -36,7 +36,8 @@ class StripParts:
     """A model of one circuit on one board in one wire style; built once, solved several times.
 
     ``most``: layouts with more wires are not looked at.  ``rows``: lamps that stand in rows.
-    ``fixed``: (part, leg) -> strip in which the author holds it.
+    ``fixed``: (part, leg) -> strip in which the author holds it.  ``whole``: the circuit of which this is a
+    piece; its nets have as many strips here.
     """
 
     def __init__(
@@ -48,6 +49,7 @@ class StripParts:
         most: int,
         rows: Sequence[Sequence[Part]] = (),
         fixed: Mapping[tuple[str, int], str] | None = None,
+        whole: Circuit | None = None,
     ) -> None:
         from ortools.sat.python import cp_model
 
@@ -76,6 +78,8 @@ class StripParts:
         self.standing: list[Standing] = []
         self.placed: list[Legs] = []
         self.supplies: list[Legs] = []
+        self.swapped_nets: dict[int, int] = {}
+        """Nets that may change places with their parts, where no constraint here counts on that."""
         self.own_legs: list[tuple[str, int, Slot]] = []
         """(part, leg, strip) of straddling parts."""
         loose: list[tuple[Sequence[Part], Frame | None]] = []
@@ -97,6 +101,8 @@ class StripParts:
             for part in parts:
                 for terminal in part.type.leg_terminals:
                     legs[self.numbers[part.id, terminal][0]] += 1
+        if whole is not None:
+            legs = {net: _legs_on(whole, name) for net, name in self.names.items()}
         for net in sorted(self.names):
             self._loose_slots(net, legs[net])
         rails = [slot.present for slots in self.slots.values() for slot in slots if slot.rail]
@@ -182,12 +188,22 @@ class StripParts:
     def _in_order(self) -> None:
         """Of two stiff parts that can change places the first stands no further down.
 
-        Where it is on the left because the board may be turned by half, this holds if both are there.
+        Where the model may be turned upside down, that brings them in order, and the swap stays free for
+        ``swapped_nets``. Else the swap does; where the first is on the left because the board may be turned
+        by half, this holds if both are there.
         """
         partner = swapped(self.circuit)
         at = {standing.parts[0].id: standing for standing in self.standing}
         one, other = next(((at[p], at[q]) for p, q in partner.items() if p != q and p in at), (None, None))
         if one is None or other is None:
+            return
+        if all(standing.frame.reversible for standing in self.standing):
+            self.swapped_nets = self._nets_of(partner)
+            one_middle, other_middle = (
+                2 * s.top + sum((s.frame.rows(k) - 1) * turn for k, turn in enumerate(s.turns))
+                for s in (one, other)
+            )
+            self.model.add(one_middle <= other_middle)
             return
         for turn, offsets in zip(other.turns, other.frame.turns, strict=True):
             ordered = self.model.add(one.top <= other.top)
@@ -195,6 +211,14 @@ class StripParts:
                 ordered.only_enforce_if(turn, self.railed)
             else:
                 ordered.only_enforce_if(turn)
+
+    def _nets_of(self, partner: Mapping[str, str]) -> dict[int, int]:
+        """The nets that change places where parts do."""
+        return {
+            self.numbers[one, terminal][0]: self.numbers[other, terminal][0]
+            for one, other in partner.items()
+            for terminal in self.circuit.by_id[one].type.leg_terminals
+        }
 
     def _turns(self, name: str, frame: Frame, top: Any) -> list[Any]:
         turns = [self.model.new_bool_var(f"{name} turn {k}") for k in range(len(frame.turns))]
@@ -385,3 +409,8 @@ class StripParts:
         """
         first = FAR * (strip[0] == "R") + 1
         return self.cp.Domain.from_intervals([[first, first + self.board.rows - 1]])
+
+
+def _legs_on(circuit: Circuit, net: str) -> int:
+    """Legs on a net."""
+    return sum(part.net(terminal) == net for part in circuit.parts for terminal in part.type.leg_terminals)

@@ -34,8 +34,11 @@ class StripModel(StripParts):
         most: int,
         rows: Sequence[Sequence[Part]] = (),
         fixed: Mapping[tuple[str, int], str] | None = None,
+        whole: Circuit | None = None,
     ) -> None:
-        super().__init__(circuit, board, style, most=most, rows=rows, fixed=fixed)
+        super().__init__(circuit, board, style, most=most, rows=rows, fixed=fixed, whole=whole)
+        self.wire_of: dict[int, Any] = {}
+        """Net -> its wires."""
         self._count()
 
     def _count(self) -> None:
@@ -49,6 +52,7 @@ class StripModel(StripParts):
             wire = model.new_int_var(0, min(self.most, len(slots)), f"wires {net}")
             model.add(wire >= there - 1 - self.joins[net])
             wires.append(wire)
+            self.wire_of[net] = wire
             for slot in slots:
                 slot.ends = model.new_int_var(0, slot.capacity, f"ends {slot.name}")
                 load = model.new_int_var(0, slot.capacity, f"load {slot.name}")

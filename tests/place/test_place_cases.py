@@ -1,0 +1,50 @@
+"""Straight wires by cases of how many each net has: no layout that there is is refused."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from _place_checker import faults
+from _place_demo import demo, part
+
+from buildalong.board import board
+from buildalong.build.place import place
+from buildalong.build.place._ask import Purse
+from buildalong.build.place._pieces import find_by_cases
+from buildalong.build.place._rooms import Room
+from buildalong.build.place._strips import StripModel
+from buildalong.circuit import Circuit
+
+_TWO = ("resistor", "electrolytic", "led-red")
+
+
+def _some_circuit(seed: int) -> Circuit:
+    """Two transistors: of a two-transistor blinker some parts only, or with parts on nets drawn at random."""
+    rng = random.Random(seed)
+    if seed % 2:
+        whole, _ = demo("level-crossing")
+        out = rng.sample([p.id for p in whole.parts if p.id not in ("BT1", "Q1", "Q2")], 4)
+        return Circuit(tuple(p for p in whole.parts if p.id not in out))
+    nets = ["PLUS", "0V", "N0", "N1", "N2"]
+    parts = [part("BT1", "supply-aa", ["PLUS", "0V"])]
+    parts += [part(f"Q{k}", "npn-bc547", rng.sample(nets, 3)) for k in (1, 2)]
+    parts += [part(f"X{k}", rng.choice(_TWO), rng.sample(nets, 2)) for k in range(3)]
+    return Circuit(tuple(parts))
+
+
+@pytest.mark.parametrize("seed", [1, 3, 5, 6, 7])
+def test_no_layout_is_refused_by_cases(seed: int) -> None:
+    """A layout with so many flat straight wires is there, so not every case of so many is refused.
+
+    Source: the layout, read back by _place_checker.py.
+    """
+    circuit, here = _some_circuit(seed), board(("170", "400")[seed // 2 % 2])
+    found = place(circuit, here, style="link", seconds=1.0)
+    assert faults(circuit, found.layout) == []
+    assert all(wire.style == "link" for wire in found.layout.wires)
+    wires = found.wire_count
+    room = Room(StripModel(circuit, here, "link", most=wires), wired=True)
+    asked, answer = find_by_cases(room, wires, False, here, Purse(1.0, 1.0))
+    assert asked
+    assert answer is not None
