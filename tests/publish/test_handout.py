@@ -384,6 +384,23 @@ def test_a_picture_in_a_pdf_keeps_its_faces_for_any_letters(anchor: Any) -> None
     assert set("Łódź330ΩRПриб→x") <= set(text_of(data))
 
 
+@pytest.mark.debian("pdftotext")
+def test_boards_that_fill_a_page_follow_what_is_asked(material: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On A5 a board as tall as its page leaves no room for a line to write on: what is asked comes before it."""
+    tall = Svg(400, 800, title="A board", alt="A long board with a slip on it.")
+    tall.text(200, 400, "slipped", 14, anchor="middle")
+    monkeypatch.setattr("buildalong.publish.handout._booklet.slip_picture", lambda *_: tall.picture())
+    known = material("mailbox-flag")
+    data, _ = booklet_pdf(known, "a5")
+    pages = [flat(page) for page in text_of(data).split("\f")]
+    asked = next(index for index, page in enumerate(pages) if "Each of these boards" in page)
+    numbers = [puzzle.number for puzzle in known.puzzles]
+    assert all(f"Board {number} This is seen" in pages[asked] for number in numbers)
+    for after, number in enumerate(numbers, start=1):
+        assert f"Board {number} " in pages[asked + after]
+        assert "slipped" in pages[asked + after]
+
+
 # -- kept for other words -----------------------------------------------------------------------
 
 
