@@ -93,7 +93,7 @@ class BoardTags:
             value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
             short = (self.muting and not new) or not self.values
             wordings = (part.id,) if short else wordings_of(part.id, value)
-            insist = 70.0 if new else 40.0 if self.muting else 220.0
+            insist = 70.0 if new else 40.0 if self.muting else 150.0
             tags.append(
                 Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0)
             )
