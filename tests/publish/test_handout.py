@@ -142,7 +142,7 @@ def test_steps_stand_two_to_four_on_a_page(booklet: Callable[..., bytes], materi
         counts += [len(here)] if here else []
     assert sum(counts) == len(titles)
     assert max(counts) <= 4
-    assert sum(count < 2 for count in counts) <= 5
+    assert sum(count < 2 for count in counts) <= 3
 
 
 def test_a_glossary_explains_only_what_is_there(compiled_demo: Callable[[str], Compiled]) -> None:
