@@ -129,6 +129,8 @@ def test_labels_of_a_closeup_keep_clear(name: str, part: str, kind: str) -> None
     for text in sheet.texts:
         if text.fill not in (palette.RIGHT, palette.WRONG) or text.text in ("Right", "Wrong"):
             continue
+        if text.box[1] > frames[0][1] + frames[0][3]:
+            continue  # the sentence below
         x, y, wide, high = next(f for f in frames if f[0] < text.box[0] < f[0] + f[2])
         assert x + 6 <= text.box[0] <= text.box[2] <= x + wide - 6, text
         assert y + 4 <= text.box[1] <= text.box[3] <= y + high - 4, text
@@ -179,8 +181,16 @@ def test_holes_of_rails_are_named_as_elsewhere(name: str, part: str, kind: str) 
     for hole in layout.holes[part]:
         if hole[0] in "LR":
             sign = {"+": "+", "-": "−"}[hole[1]]
-            assert any(text.startswith(f"{sign} rail, {hole[2:]}") for text in texts), (hole, texts)
+            assert any(text.endswith(f"{sign} rail, {hole[2:]}") for text in texts), (hole, texts)
             assert f"{sign} rail, {hole[2:]}" in picture.alt
+
+
+def test_the_sentence_has_the_colour_of_the_wrong_one() -> None:
+    circuit, layout = circuit_of("lighthouse"), layout_of("lighthouse")
+    slip = next(s for s in circuit.by_id["DS1"].type.slips if s.kind == "reversed")
+    picture = closeup(circuit, layout, "DS1", slip)
+    assert picture is not None
+    assert re.search(rf'fill="{palette.WRONG}"[^>]*>It stands the wrong way', picture.svg)
 
 
 def test_a_row_up_is_drawn_where_a_row_down_is() -> None:

@@ -270,7 +270,7 @@ class _Drawing:
                 rim = self._net_colours.get(item.text) if net else None
                 style: Style = "bold" if new and not net else "regular"
                 edge = palette.seen_on(rim.hex, palette.TAG) if rim else None
-                write_label(svg, item, fill=colour, style=style, rim=edge)
+                write_label(svg, item, fill=colour, style=style, rim=edge, over=self.scene.lines)
 
     @cached_property
     def _marks(self) -> tuple[PlacedMark, ...]:

@@ -154,7 +154,7 @@ def _pair(
         draw_panel(svg, panel, window, scale, (x, HEAD + MARK + 8))
     for index, line in enumerate(lines):
         y = HEAD + MARK + 8 + tall + 14 + (index + 0.8) * MARK * 1.25
-        svg.text(GAP + 4, y, line, MARK, fill=palette.INK)
+        svg.text(GAP + 4, y, line, MARK, fill=palette.WRONG)  # it is said of the wrong one
     return svg.picture()
 
 

@@ -20,8 +20,9 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg, number, path
 from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
-from buildalong.drawing._words import hole_name, leg_words
+from buildalong.drawing._words import LEG_IN_HOLE, hole_name, leg_words
 from buildalong.drawing.bodies import Body, draw_body
+from buildalong.words import say
 
 __all__ = ["Panel", "draw_panel", "window_of"]
 
@@ -222,7 +223,9 @@ def _labels(
     tags: list[Tag] = []
     half = 6.5 * scale
     for hole, leg in zip(scene.layout.holes.get(part.id, ()), leg_words(part), strict=False):
-        word = f"{hole_name(hole)} {leg}".strip() if hole[0] in "LR" else leg
+        word = leg
+        if hole[0] in "LR":
+            word = say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole)
         x, y = placed(scene.frame.hole(hole))
         obstacles.never.append((x - half, y - half, x + half, y + half))
         if word:

@@ -16,8 +16,8 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
 __all__ = [
-    "Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "rail_numbers", "thinned", "torn_marks",
-    "whole_marks",
+    "Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "rail_numbers", "runs_over", "thinned",
+    "torn_marks", "whole_marks",
 ]  # fmt: skip
 
 
@@ -100,7 +100,7 @@ def _cut(
 
     def cut(placed: PlacedMark) -> bool:
         ink = _ink(placed)
-        return any(_shared(ink, rect) for rect in rects) or any(_runs_over(line, ink) for line in lines)
+        return any(_shared(ink, rect) for rect in rects) or any(runs_over(line, ink) for line in lines)
 
     return {placed for placed in found if cut(placed)}
 
@@ -125,7 +125,7 @@ def thinned(
     return tuple(p for p in found if not (p.plate and (spare(p.mark) or bites(p))))
 
 
-def _runs_over(line: tuple[Point, Point], rect: Rect) -> bool:
+def runs_over(line: tuple[Point, Point], rect: Rect) -> bool:
     """Whether a straight line runs over a rectangle, looked at every few units."""
     (x0, y0), (x1, y1) = line
     steps = max(1, math.ceil(math.dist(*line) / 3))
@@ -147,7 +147,9 @@ def draw_mark(svg: Svg, placed: PlacedMark, strong: bool) -> None:
     mark, (x, y) = placed.mark, placed.at
     if placed.plate:
         wide = max(18.0, _text.width(mark.text, MARK, "bold") + 5)
-        svg.rect(x - wide / 2, y - 9, wide, 18, rx=3, fill=palette.BOARD)
+        svg.rect(
+            x - wide / 2, y - 9, wide, 18, rx=3, fill=palette.BOARD, stroke=palette.INK_SOFT, stroke_width=1.2
+        )  # with an edge, so that what is under it is seen to go on
     svg.text(
         x, y + (0.334 if mark.row else 0.27) * MARK, mark.text, MARK, anchor="middle",
         style="bold" if mark.bold or strong else "regular",

@@ -83,7 +83,7 @@ class _Tilted:
         )  # fmt: skip
         self._contents(svg)
         for label in placed:
-            write_label(svg, label, fill=palette.INK)
+            write_label(svg, label, fill=palette.INK, over=self.wires)
         return svg.picture()
 
     def _contents(self, svg: Svg) -> None:

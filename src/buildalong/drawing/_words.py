@@ -17,13 +17,14 @@ from buildalong.words import capital, colour_word, in_parts, listed, numeral, sa
 
 __all__ = [
     "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM", "HISTOGRAM_AT",
-    "IDEAL_KEY", "MINUS_MARK", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words",
-    "card_words", "hole_name", "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest",
-    "said_at_work", "terminal_words", "tilted_words", "waves_words",
+    "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning",
+    "board_words", "card_words", "hole_name", "ideal_words", "leg_words", "part_words", "placed_words",
+    "said_at_rest", "said_at_work", "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
 RAIL_HOLE = "{sign} rail, {number}"
 """Hole 5 of a minus rail, where it stands: '− rail, 5' (the file's 'R-5' would be read as a resistor)."""
+LEG_IN_HOLE = "{leg} in {hole}"
 HISTOGRAM = (
     "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
     "{kept} are within what is allowed."
@@ -107,8 +108,7 @@ def placed_words(part: Part, layout: Layout) -> str:
         where = say("across the trench, pin 1 in {first}, last pin in {last}", first=holes[0], last=holes[-1])
     else:
         where = ", ".join(
-            say("{leg} in {hole}", leg=leg, hole=hole_name(hole))
-            for leg, hole in zip(legs, holes, strict=False)
+            say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) for leg, hole in zip(legs, holes, strict=False)
         )
     return f"{part_words(part)} {where}"
 

@@ -2,21 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Point
 from buildalong.drawing._labels import LINE, Placed
+from buildalong.drawing._marks import runs_over
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._text import Style
 
 __all__ = ["write_label"]
 
 
-def write_label(svg: Svg, label: Placed, *, fill: str, style: Style = "bold", rim: str | None = None) -> None:
-    """Write a label where it was placed; ``rim`` is the colour of an edge around it."""
+DEEPER = 0.4
+"""So much further towards the middle of what it names a leader is drawn: it touches slanted bodies too."""
+
+
+def write_label(
+    svg: Svg, label: Placed, *, fill: str, style: Style = "bold", rim: str | None = None,
+    over: Iterable[Sequence[Point]] = (),
+) -> None:  # fmt: skip
+    """Write a label where it was placed; ``rim`` is the colour of an edge around it.
+
+    One that lies over a wire of ``over`` has a thin edge, so that the wire is seen to go on under it.
+    """
     if label.leader:
-        svg.line(*label.leader[0], *label.leader[1], stroke=palette.INK_SOFT, stroke_width=1.6)
+        svg.line(*label.leader[0], *_deeper(label), stroke=palette.INK_SOFT, stroke_width=1.6)
     x0, y0, x1, y1 = label.rect
-    svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=rim, stroke_width=2.4 if rim else None)
+    thin = any(runs_over(piece, label.rect) for line in over for piece in pairwise(line))
+    edge, wide = (rim, 2.4) if rim else (palette.INK_SOFT, 1.2) if thin else (None, None)
+    svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=edge, stroke_width=wide)
     size, lines = label.tag.size, label.text.split("\n")
     for number, line in enumerate(lines):
         down = (0.334 + LINE * (number - (len(lines) - 1) / 2)) * size
         svg.text((x0 + x1) / 2, (y0 + y1) / 2 + down, line, size, anchor="middle", style=style, fill=fill)
+
+
+def _deeper(label: Placed) -> Point:
+    """Where a leader ends."""
+    assert label.leader is not None
+    x, y = label.leader[1]
+    left, top, right, bottom = label.tag.around
+    return x + ((left + right) / 2 - x) * DEEPER, y + ((top + bottom) / 2 - y) * DEEPER

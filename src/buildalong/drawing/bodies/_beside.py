@@ -79,10 +79,11 @@ def _cells(pen: Pen, look: Look, beside: Beside) -> None:
     count = min(max(round(beside.part.setting("count", 1)), 1), 6)
     pen.rect(left, top, width, height, look.body, look.edge, 8)
     room = (height - 12) / count
+    first = _plus_is_left(beside)
     for index in range(count):
         high = min(room - 4, 30.0)
         y = top + 6 + index * room + (room - high) / 2
-        turned = index % 2 == 1
+        turned = first != (index % 2 == 1)
         pen.rect(left + 14, y, width - 28, high, look.detail, look.edge, 3, 1.6)
         nose = left + 8 if turned else left + width - 14
         pen.rect(nose, y + high * 0.3, 6, high * 0.4, palette.METAL, look.edge, 0, 1.2)
@@ -90,6 +91,15 @@ def _cells(pen: Pen, look: Look, beside: Beside) -> None:
         pen.rect(band, y, (width - 28) * 0.3, high, palette.mix(look.body, "#000000", 0.3), look.edge, 3, 1.6)
         sign = left + width - 34 if not turned else left + 34
         _sign(pen, (sign, y + high / 2), "+", look.edge, min(5.0, high * 0.3))
+
+
+def _plus_is_left(beside: Beside) -> bool:
+    """Whether the first cell has its plus on the left: at the leads it shows the pole of the upper one."""
+    if beside.side not in ("left", "right") or not beside.leads:
+        return False
+    upper = min(range(len(beside.leads)), key=lambda lead: beside.leads[lead][0][1])
+    plus = beside.part.type.terminals[upper].role == "positive"
+    return plus == (beside.side == "right")
 
 
 def _block(pen: Pen, look: Look, beside: Beside) -> None:
