@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import threading
 
 import pytest
 from _place_checker import faults
@@ -10,7 +11,7 @@ from _place_demo import demo, part
 
 from buildalong.board import board
 from buildalong.build.place import place
-from buildalong.build.place._ask import Purse
+from buildalong.build.place._ask import Purse, _Asked
 from buildalong.build.place._pieces import find_by_cases
 from buildalong.build.place._rooms import Room
 from buildalong.build.place._strips import StripModel
@@ -48,3 +49,19 @@ def test_no_layout_is_refused_by_cases(seed: int) -> None:
     asked, answer = find_by_cases(room, wires, False, here, Purse(1.0, 1.0))
     assert asked
     assert answer is not None
+
+
+def test_a_case_that_fails_is_not_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the solver itself fails, nothing is proved."""
+    circuit, here = _some_circuit(1), board("170")
+    room = Room(StripModel(circuit, here, "link", most=1), wired=True)
+    monkeypatch.setattr(_Asked, "answer", _fail)
+    monkeypatch.setattr(threading, "excepthook", lambda _: None)
+    asked, answer = find_by_cases(room, 1, False, here, Purse(1.0, 1.0))
+    assert asked
+    assert answer is not None
+    assert answer.best is None
+
+
+def _fail(_: _Asked) -> None:
+    raise RuntimeError

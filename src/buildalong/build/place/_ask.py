@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import threading
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -60,7 +61,12 @@ def ask(
         for half, way in zip(halves, (split, split.negated()), strict=True):
             half.add(way == 1)
     asked = [_Asked(_solver(model.cp.CpSolver(), purse.draw(), split is not None), half) for half in halves]
-    _side_by_side(asked, any_will_do=objective is None)
+
+    def look() -> None:
+        if objective is None and asked[0].solved:
+            _stop(asked[1:])
+
+    _side_by_side([one.answer for one in asked], look, lambda: _stop(asked))
     if objective is None and asked[0].solved:
         asked = asked[:1]
     purse.left -= max(one.solver.response_proto.deterministic_time for one in asked)
@@ -81,44 +87,41 @@ def ask_cases(model: StripModel, cases: Sequence[Case], each: float, total: floa
     With a ``total`` no answers are had after the first case, in their order, that is not refused.
     """
     asked = [_Asked(_solver(model.cp.CpSolver(), each, False), None) for _ in cases]
-    turn = iter(range(len(cases)))
+    turn = deque(range(len(cases)))
     lock = threading.Lock()
 
     def work() -> None:
         while True:
             with lock:
-                number = next(turn, None)
+                number = turn.popleft() if turn else None
             if number is None or enough() is not None:
                 return
             case, one = cases[number], asked[number]
-            one.model = case.model.clone()
-            for unknown, value in case.values:
-                one.model.add(unknown == value)
-            one.answer()
-            one.model = None
-            case.work = one.solver.response_proto.deterministic_time
-            case.solution = tuple(one.solver.response_proto.solution) if one.solved else ()
-            case.refused = one.status == model.cp.INFEASIBLE
+            try:
+                one.model = case.model.clone()
+                for unknown, value in case.values:
+                    one.model.add(unknown == value)
+                one.answer()
+                case.work = one.solver.response_proto.deterministic_time
+                case.solution = tuple(one.solver.response_proto.solution) if one.solved else ()
+            finally:  # a case that failed is not refused
+                one.model = None
+                case.refused = one.status == model.cp.INFEASIBLE
 
     def enough() -> int | None:
         return None if total == math.inf else end_of(cases, total)
 
-    threads = [threading.Thread(target=work, daemon=True) for _ in range(CORES)]
-    for thread in threads:
-        thread.start()
-    try:
-        while any(thread.is_alive() for thread in threads):
-            for thread in threads:
-                thread.join(0.05)
-            end = enough()
-            for other in asked[end + 1 :] if end is not None else ():
-                other.solver.stop_search()
-    except BaseException:
+    def look() -> None:
+        end = enough()
+        if end is not None:
+            _stop(asked[end + 1 :])
+
+    def halt() -> None:
         with lock:
-            turn = iter(range(0))
-        for other in asked:
-            other.solver.stop_search()
-        raise
+            turn.clear()
+        _stop(asked)
+
+    _side_by_side([work] * CORES, look, halt)
 
 
 def end_of(cases: Sequence[Case], total: float) -> int | None:
@@ -162,6 +165,11 @@ class _Asked:
         self.status = self.solver.solve(self.model)
 
 
+def _stop(asked: Sequence[_Asked]) -> None:
+    for one in asked:
+        one.solver.stop_search()
+
+
 def _solver(solver: Any, work: float, strong: bool) -> Any:
     """``strong``: with what halves proofs that bodies find no room, but is slow for straight wires.
 
@@ -182,19 +190,18 @@ def _solver(solver: Any, work: float, strong: bool) -> Any:
     return solver
 
 
-def _side_by_side(asked: Sequence[_Asked], any_will_do: bool) -> None:
-    """Solve while this thread stays open for an interruption, which stops the solvers."""
-    threads = [threading.Thread(target=one.answer, daemon=True) for one in asked]
+def _side_by_side(
+    works: Sequence[Callable[[], None]], look: Callable[[], None], halt: Callable[[], None]
+) -> None:
+    """Do works while this thread looks on and stays open for an interruption, which halts them."""
+    threads = [threading.Thread(target=work, daemon=True) for work in works]
     for thread in threads:
         thread.start()
     try:
         while any(thread.is_alive() for thread in threads):
             for thread in threads:
                 thread.join(0.05)
-            if any_will_do and asked[0].solved:
-                for other in asked[1:]:
-                    other.solver.stop_search()
+            look()
     except BaseException:
-        for one in asked:
-            one.solver.stop_search()
+        halt()
         raise
