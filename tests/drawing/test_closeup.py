@@ -11,6 +11,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import (
     HIGH_CONTRAST,
     PLAIN,
+    Picture,
     bridge_closeup,
     closeup,
     missing_characters,
@@ -19,7 +20,7 @@ from buildalong.drawing import (
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._closeup import _tints
 from buildalong.drawing._slips import misplaced
-from buildalong.parts import catalogue
+from buildalong.parts import Slip, catalogue
 
 from ._demo import DEMOS, circuit_of, layout_of
 from ._measure import Sheet, overlap
@@ -30,6 +31,15 @@ SHOWN = [
     for part in circuit_of(name).parts
     for slip in (shown_slips(part, layout_of(name)) if part.id in layout_of(name).holes else ())
 ]
+
+
+def shown(name: str, part: str, kind: str) -> tuple[Picture, Slip]:
+    """The close-up of a slip of a demo."""
+    circuit = circuit_of(name)
+    slip = next(s for s in circuit.by_id[part].type.slips if s.kind == kind)
+    picture = closeup(circuit, layout_of(name), part, slip)
+    assert picture is not None
+    return picture, slip
 
 
 def one(kind: str, holes: tuple[str, ...], value: float | None = None) -> tuple[Part, Layout]:
@@ -90,10 +100,7 @@ def test_a_turned_button_joins_what_it_should_switch() -> None:
 @pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
 def test_every_closeup_of_the_demos_is_readable(name: str, part: str, kind: str) -> None:
     """Right and wrong are said in words and signs; texts stay inside and apart; 20 units at least."""
-    circuit, layout = circuit_of(name), layout_of(name)
-    slip = next(s for s in circuit.by_id[part].type.slips if s.kind == kind)
-    picture = closeup(circuit, layout, part, slip)
-    assert picture is not None
+    picture, slip = shown(name, part, kind)
     assert missing_characters(picture) == ()
     assert picture.smallest_text >= 20
     assert picture.print_width() <= 82
@@ -113,10 +120,7 @@ def test_every_closeup_of_the_demos_is_readable(name: str, part: str, kind: str)
 @pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
 def test_labels_of_a_closeup_keep_clear(name: str, part: str, kind: str) -> None:
     """Each label stands inside the frame with room around it, and over no hole in use."""
-    circuit, layout = circuit_of(name), layout_of(name)
-    slip = next(s for s in circuit.by_id[part].type.slips if s.kind == kind)
-    picture = closeup(circuit, layout, part, slip)
-    assert picture is not None
+    picture, _ = shown(name, part, kind)
     sheet = Sheet(picture.svg)
     rects = [e.attrib for e in sheet.root.iter() if e.tag.endswith("rect")]
     frames = [
@@ -172,13 +176,10 @@ def test_the_gap_of_a_split_rail() -> None:
 @pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
 def test_holes_of_rails_are_named_as_elsewhere(name: str, part: str, kind: str) -> None:
     """No 'R-5', which reads as a resistor: '− rail, 5' beside the lead and in the words."""
-    circuit, layout = circuit_of(name), layout_of(name)
-    slip = next(s for s in circuit.by_id[part].type.slips if s.kind == kind)
-    picture = closeup(circuit, layout, part, slip)
-    assert picture is not None
+    picture, _ = shown(name, part, kind)
     assert re.search(r"\b[LR][+-]\d", picture.svg) is None
     texts = [text.text for text in Sheet(picture.svg).texts]
-    for hole in layout.holes[part]:
+    for hole in layout_of(name).holes[part]:
         if hole[0] in "LR":
             sign = {"+": "+", "-": "−"}[hole[1]]
             assert any(text.endswith(f"{sign} rail, {hole[2:]}") for text in texts), (hole, texts)
@@ -186,10 +187,7 @@ def test_holes_of_rails_are_named_as_elsewhere(name: str, part: str, kind: str) 
 
 
 def test_the_sentence_has_the_colour_of_the_wrong_one() -> None:
-    circuit, layout = circuit_of("lighthouse"), layout_of("lighthouse")
-    slip = next(s for s in circuit.by_id["DS1"].type.slips if s.kind == "reversed")
-    picture = closeup(circuit, layout, "DS1", slip)
-    assert picture is not None
+    picture, _ = shown("lighthouse", "DS1", "reversed")
     assert re.search(rf'fill="{palette.WRONG}"[^>]*>It stands the wrong way', picture.svg)
 
 
