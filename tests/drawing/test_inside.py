@@ -205,6 +205,17 @@ def test_what_the_strokes_mean_fills_an_empty_place(compiled_demo: Demo) -> None
     assert_tidy(inside_strip(found))
 
 
+@pytest.mark.parametrize(("name", "part"), SEEN)
+def test_one_net_has_one_voltage(compiled_demo: Demo, name: str, part: str) -> None:
+    """Terminals on one wire have one voltage, at the edge too at which the IC switches (Kirchhoff)."""
+    for look in seen(compiled_demo, name, part):
+        by_net: dict[str, set[float | None]] = {}
+        for terminal, net in zip(look.state.part.type.terminals, look.state.part.nets, strict=True):
+            if net is not None:
+                by_net.setdefault(net, set()).add(look.state.volts[terminal.name])
+        assert {net: volts for net, volts in by_net.items() if len(volts) > 1} == {}
+
+
 @pytest.mark.parametrize("kind", ICS)
 def test_text_is_large_enough_in_print(kind: str) -> None:
     """Two looks beside each other on A4 with margins of 15 mm: no text is under 9 pt; one takes half."""

@@ -16,15 +16,15 @@ __all__ = ["Moment", "State", "moment_at", "state_at", "usual"]
 
 
 HARDLY = 0.02
-"""An input that jumps by less than this share of the supply hardly moves; our choice."""
+"""A net that jumps by less than this share of the supply hardly moves; our choice."""
 
 
 @dataclass(frozen=True, slots=True)
 class Moment:
     """A time of a run [s], and how many of the run's events have happened by then.
 
-    At an ``edge``, where something switches, an input that hardly moves by it is taken just before:
-    that is the level that made it switch.
+    At an ``edge``, where something switches, a net that hardly moves by it is taken just before: that is the
+    level that made it switch.  What the edge moves is taken just after.
     """
 
     time: float
@@ -111,17 +111,19 @@ def state_at(run: Run, part_id: str, moment: Moment) -> State:
         elif event.part == part_id and event.kind == "state":
             cells[event.what] = event.after
     supply = _after(run, run.circuit.plus, moment.time) - _after(run, run.circuit.ground, moment.time)
-    volts: dict[str, float | None] = {}
-    for terminal, net in zip(part.type.terminals, part.nets, strict=True):
-        if net is None:
-            volts[terminal.name] = None
-            continue
-        volts[terminal.name] = after = _after(run, net, moment.time)
-        if moment.edge and terminal.role == "input":
-            before = _before(run, net, moment.time)
-            if abs(before - after) < HARDLY * supply:
-                volts[terminal.name] = before
+    nets = {net: _level(run, net, moment, supply) for net in part.nets if net is not None}
+    volts = {
+        terminal.name: None if net is None else nets[net]
+        for terminal, net in zip(part.type.terminals, part.nets, strict=True)
+    }
     return State(part, moment.time, supply, volts, watchers, cells)
+
+
+def _level(run: Run, net: str, moment: Moment, supply: float) -> float:
+    """The voltage of a net at a moment [V], one for all its terminals."""
+    after = _after(run, net, moment.time)
+    before = _before(run, net, moment.time) if moment.edge else after
+    return before if abs(before - after) < HARDLY * supply else after
 
 
 def _after(run: Run, net: str, time: float) -> float:
