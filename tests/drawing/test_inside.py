@@ -93,6 +93,21 @@ def test_wires_are_straight_and_cross_nowhere(kind: str) -> None:
             assert (x0, y0) in ends, (one, other)
 
 
+@pytest.mark.parametrize("kind", ICS)
+def test_a_control_line_leads_to_no_single_place_of_a_row(kind: str) -> None:
+    """What chooses among the places of a row ends at a bracket over all of them, not at one of them."""
+    plan = plan_of(kind)
+    for ring in (block for block in plan.blocks if block.form == "ring"):
+        (x, y), (wide, tall) = ring.at, ring.size
+        left, top, right = x - wide / 2, y - tall / 2, x + wide / 2
+        for wire in (wire for wire in plan.wires if wire.dashed):
+            assert all(end[1] < top for end in (wire.points[0], wire.points[-1])), wire
+        assert any(
+            wire.points[0] == pytest.approx((left, top)) and wire.points[-1] == pytest.approx((right, top))
+            for wire in plan.wires
+        )
+
+
 @pytest.mark.parametrize(
     ("table", "said"),
     [
