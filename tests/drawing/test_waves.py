@@ -333,3 +333,16 @@ def test_a_tick_stands_at_or_above_the_greatest_value(most: float) -> None:
     shown = ticks(low, high, VOLT_TICKS)
     assert shown[-1] >= most - 1e-6
     assert 2 <= len(shown) <= VOLT_TICKS + 1
+
+
+def test_no_light_shines_before_the_first_that_the_story_tells(
+    compiled_demo: Callable[[str], Compiled],
+) -> None:
+    """The counter wakes at output 0 and is moved on within a microsecond: only DS2 is lit at the start."""
+    compiled = compiled_demo("runway-lights")
+    (name, run), *_ = compiled.runs.items()
+    assert any(e.part == "DS1" and e.rising and e.time < 1e-6 for e in run.events)
+    assert "DS2 lights up" in compiled.stories[name][0].text
+    early = [p for p in ("DS1", "DS2", "DS3") if any(start < 0.05 for start, _ in intervals(run, p))]
+    assert early == ["DS2"]
+    assert "DS1 is lit from 0 s" not in waveforms(run).alt

@@ -27,6 +27,8 @@ BUCKETS = 600
 """Time slots of a thinned curve; each keeps its first, least, greatest and last point."""
 
 
+INSTANT = 20e-6
+"""What flickers so soon after the supply comes on [s] belongs to that moment, as the story tells it."""
 VOLT_TICKS = 4
 """Ticks of a curve's volts, at most (and one)."""
 
@@ -122,7 +124,10 @@ def limits(run: Run, nets: tuple[str, ...], start: float, end: float) -> tuple[f
 
 
 def intervals(run: Run, part: str) -> tuple[tuple[float, float], ...]:
-    """When a light shines or a button is pressed, as (from, to) in seconds, from the run's events."""
+    """When a light shines or a button is pressed, as (from, to) in seconds, from the run's events.
+
+    What begins and ends in the instant of switching on is left out.
+    """
     out: list[tuple[float, float]] = []
     began: float | None = None
     for event in run.events:
@@ -133,7 +138,8 @@ def intervals(run: Run, part: str) -> tuple[tuple[float, float], ...]:
         if event.rising and began is None:
             began = event.time
         elif not event.rising and began is not None:
-            out.append((began, event.time))
+            if event.time > INSTANT:
+                out.append((began, event.time))
             began = None
     if began is not None:
         out.append((began, float(run.times[-1])))
