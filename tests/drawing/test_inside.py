@@ -19,6 +19,7 @@ from buildalong.drawing.inside import (
     moment_at,
     state_at,
 )
+from buildalong.drawing.inside._plan import said_volts
 from buildalong.engine import Trial, simulate
 from buildalong.finding import Unreadable
 from buildalong.lesson import Compiled
@@ -229,6 +230,23 @@ def test_one_net_has_one_voltage(compiled_demo: Demo, name: str, part: str) -> N
             if net is not None:
                 by_net.setdefault(net, set()).add(look.state.volts[terminal.name])
         assert {net: volts for net, volts in by_net.items() if len(volts) > 1} == {}
+
+
+@pytest.mark.parametrize(("name", "part"), SEEN)
+def test_levels_agree_with_their_sentence(compiled_demo: Demo, name: str, part: str) -> None:
+    """What is told to be empty reads 0.0 V, what has filled or emptied to a level reads that level."""
+    told = 0
+    for look in seen(compiled_demo, name, part):
+        nets = {n: t.name for t, n in zip(look.state.part.type.terminals, look.state.part.nets, strict=True)}
+        filled = re.search(r"C1 has (?:filled|emptied) to \w+ thirds? of the supply \((\d+) V\)", look.caption)
+        empty = "C1 is still empty" in look.caption or "C1 empty until" in look.caption
+        if "CAP" in nets and (filled or empty):
+            level = float(filled[1]) if filled else 0.0
+            assert said_volts(look.state.volts[nets["CAP"]]) == f"{level:.1f} V"
+            told += 1
+        if "CONT" in look.state.volts and empty:
+            assert look.state.volts["CONT"] == pytest.approx(2 / 3 * look.state.supply, abs=0.05)
+    assert told >= (2 if "CAP" in nets else 0)
 
 
 @pytest.mark.parametrize("kind", ICS)

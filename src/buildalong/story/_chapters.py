@@ -11,15 +11,13 @@ from buildalong.story import _words as words
 from buildalong.story._beats import INSTANT, Beat, wraps
 from buildalong.story._scene import Scene, said_level, said_light, said_time
 from buildalong.story._sentence import ShapeLike
+from buildalong.story._settled import settled
 from buildalong.words import say
 
 if TYPE_CHECKING:
     from buildalong.story._telling import Teller
 
 __all__ = ["compared", "comparing", "counted", "pair_of", "starting_pair", "state_of", "turn"]
-
-SETTLED = 0.002
-"""Levels at the start are read this share of the run later, when the capacitors have settled; our choice."""
 
 SETTLED_TURN = 0.01
 """The base that was pushed down is read this share of its rest later, past the edge itself; our choice."""
@@ -102,15 +100,15 @@ def comparing(teller: Teller, shape: ShapeLike, state: Event, lights: str) -> st
     """How a comparator begins; nothing for a spare one."""
     if not _in_use(teller.scene, state) or state.after not in words.ANSWERS:
         return ""
-    settled = state.time + SETTLED * teller.scene.ends
     signal, reference = _signal(teller.scene, shape)
+    begun = settled(teller.scene.run, (signal, reference))
     above = (state.after == "pulling") == (signal == shape.nets["inverting"])
     places = {
         **teller.places(shape),
         "signal": signal,
         "reference": reference,
-        "level": teller.level(reference, settled),
-        "now": teller.level(signal, settled),
+        "level": teller.level(reference, begun),
+        "now": teller.level(signal, begun),
         "lights": lights,
     }
     return say(words.COMPARE_START[state.after, above], **places)

@@ -12,7 +12,7 @@ from buildalong.drawing.inside import _words as words
 from buildalong.drawing.inside._state import Moment, State, moment_at, state_at
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
-from buildalong.story import Sentence
+from buildalong.story import Sentence, settled
 from buildalong.words import say, with_unit
 
 __all__ = ["Look", "looks"]
@@ -21,8 +21,6 @@ MOST = 6
 """Most moments of one strip."""
 BEAT = 1e-3
 """A sentence whose changes of state lie further apart than this [s] sums up many; it shows no moment."""
-SETTLED = 0.002
-"""The moment of switching on is shown this share of the run later, as the story tells it; our choice."""
 APART = 0.15
 """A quiet time is shown where a voltage differs by this share of the supply from the moments beside it."""
 EDGE = 0.002
@@ -80,9 +78,9 @@ def _told(run: Run, part_id: str, story: Sequence[Sentence]) -> list[Look]:
 
 def _settled(run: Run, part_id: str) -> Moment:
     """Soon after the supply came on: small capacitors have filled, nothing else has happened."""
-    begun = SETTLED * float(run.times[-1])
     later = [e.time for e in run.events if e.part == part_id and e.time > BEAT]
-    return moment_at(run, min([begun, *(0.5 * time for time in later[:1])]))
+    nets = [net for net in run.circuit.by_id[part_id].nets if net is not None]
+    return moment_at(run, settled(run, nets, 0.5 * min(later, default=np.inf)))
 
 
 def _cycle(told: list[Look]) -> list[Look]:
