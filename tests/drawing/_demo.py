@@ -15,19 +15,23 @@ from buildalong.lesson import load
 from buildalong.parts import catalogue
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+LAYOUTS = Path(__file__).parent / "layouts"
 DEMOS = tuple(sorted(folder.name for folder in EXAMPLES.iterdir() if (folder / "lesson.toml").exists()))
+BOARDS = tuple(sorted(file.stem for file in LAYOUTS.glob("*.json")))
+"""Each demo on its board, and most of them on other boards and with other wires: "dusk-light-400-formed"."""
 
 
 @cache
 def circuit_of(name: str) -> Circuit:
-    """The circuit of a demo lesson."""
-    return load(EXAMPLES / name).circuit
+    """The circuit of a demo lesson, also by the name of a layout."""
+    demo = next(demo for demo in DEMOS if name == demo or name.startswith(f"{demo}-"))
+    return load(EXAMPLES / demo).circuit
 
 
 @cache
 def layout_of(name: str) -> Layout:
     """A layout of a demo circuit, kept as a file so that the pictures do not change with the placer."""
-    data = json.loads((Path(__file__).parent / "layouts" / f"{name}.json").read_text("utf-8"))
+    data = json.loads((LAYOUTS / f"{name}.json").read_text("utf-8"))
     wires = [Wire(**{**wire, "path": tuple(map(tuple, wire["path"]))}) for wire in data["wires"]]
     return Layout(board(data["board"]), {k: tuple(v) for k, v in data["holes"].items()}, tuple(wires))
 

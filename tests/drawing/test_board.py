@@ -14,12 +14,13 @@ from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.drawing import Picture, board_picture, missing_characters, rows_in_use
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Frame
+from buildalong.drawing._look import marking_of
 from buildalong.drawing._scene import Scene, rows_around
 from buildalong.drawing._wires import hides, near
 from buildalong.parts import catalogue
 from buildalong.quantity import format_quantity
 
-from ._demo import DEMOS, circuit_of, layout_of
+from ._demo import BOARDS, DEMOS, circuit_of, layout_of
 from ._measure import SVG, Sheet, Text, crosses, ends, overlap
 
 VIEWS = ("top", "turned", "half-turned")
@@ -107,13 +108,14 @@ def test_labels_keep_clear(name: str, view: str) -> None:
 def test_a_finished_board_tells_the_values(name: str) -> None:
     """Values stand beside the references or below them (common practice); one may be missing."""
     texts = [text.text for text in Sheet(picture(name).svg).texts]
-    below = {f"{one} {other}" for one, other in pairwise(texts)}
+    below = {f"{one} {other.partition(' (')[0]}" for one, other in pairwise(texts)}
     said = [
         f"{part.id} {format_quantity(part.value, part.type.value.unit)}"
         for part in circuit_of(name).parts
         if part.value is not None and part.type.value is not None
     ]
-    lacking = [words for words in said if words not in texts and words not in below]
+    alone = [text.partition(" (")[0] for text in texts]  # without a print that stands nowhere else
+    lacking = [words for words in said if words not in alone and words not in below]
     assert len(lacking) <= 1, lacking
 
 
@@ -383,19 +385,40 @@ def test_every_fifth_hole_of_the_rails_is_numbered() -> None:
     assert {"+ rail, 4", "+ rail, 9", "− rail, 5"} <= accent
 
 
-@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("name", BOARDS)
 @pytest.mark.parametrize("options", [{}, {"view": "half-turned"}, {"net_labels": True}], ids=str)
-def test_every_row_shown_is_numbered(name: str, options: dict[str, object]) -> None:
-    """Each row shown has its number on at least one side, however crowded the board is.
-
-    Where a wire runs along the numbers of three rows and more, each fifth has.
-    """
+def test_every_row_and_column_shown_is_named(name: str, options: dict[str, object]) -> None:
+    """Each row has its number on at least one side, each column its letter, however crowded the board is."""
     sheet = Sheet(picture(name, **options).svg)
-    numbers = {int(text.text) for text in numbers_of_rows(sheet)}
     first, last = rows_in_use(layout_of(name))
-    lacking = set(range(first, last + 1)) - numbers
-    assert not lacking or name == "runway-lights"
-    assert not {row for row in lacking if row % 5 == 0}
+    assert {int(text.text) for text in numbers_of_rows(sheet)} >= set(range(first, last + 1))
+    assert {text.text for text in sheet.texts} >= set("abcdefghij")
+
+
+def test_a_number_without_room_on_the_board_stands_beside_it() -> None:
+    """Wires along both sides of row 9: its number stands off the board, in the row, on the supply's side."""
+    names = ("BT1", "R1")
+    supply, resistor = (circuit_of("lighthouse").by_id[name] for name in names)
+    lanes = [Wire(f"{column}5", f"{column}13", "blue", "formed", path=((x, 5.0), (x, 13.0)))
+             for side in (-1, 1) for column, edge in [("a", 0.0) if side < 0 else ("j", 11.0)]
+             for x in (edge + side * 0.9, edge + side * 1.9)]  # fmt: skip
+    layout = Layout(board("400"), {"BT1": ("L+20", "L-21"), "R1": ("c7", "c11")}, tuple(lanes))
+    sheet = Sheet(board_picture(Circuit((supply, resistor)), layout, crop="auto").svg)
+    (nine,) = [text for text in numbers_of_rows(sheet) if text.text == "9"]
+    edge = Frame(layout.board).rectangle[0]
+    assert nine.box[2] < edge
+    assert nine.box[0] > sheet.frame[0]
+    assert (nine.box[1] + nine.box[3]) / 2 == pytest.approx(8 * PITCH, abs=1)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_print_of_every_disc_can_be_read(name: str) -> None:
+    """A code of three digits (IEC 60062) stands on the body, or if it has no room in the part's label."""
+    texts = [text.text for text in Sheet(picture(name).svg).texts]
+    for part in circuit_of(name).parts:
+        if part.type.body.shape == "disc" and part.id in layout_of(name).holes:
+            code = marking_of(part)
+            assert code in texts or any(f"({code})" in text for text in texts), part.id
 
 
 def test_the_rows_of_a_step_are_numbered() -> None:

@@ -19,11 +19,12 @@ from buildalong.drawing import (
 )
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._closeup import _tints
+from buildalong.drawing._frame import View
 from buildalong.drawing._slips import misplaced
 from buildalong.parts import Slip, catalogue
 
-from ._demo import DEMOS, circuit_of, layout_of
-from ._measure import Sheet, overlap
+from ._demo import BOARDS, DEMOS, circuit_of, layout_of
+from ._measure import SVG, Sheet, apply, overlap
 
 SHOWN = [
     (name, part.id, slip.kind)
@@ -208,3 +209,37 @@ def test_a_row_up_is_drawn_where_a_row_down_is() -> None:
     edge = closeup(Circuit((top,)), other, "X1", slip)
     assert edge is not None
     assert 'stroke-dasharray="8 5"' not in edge.svg
+
+
+RAILED = [
+    (name, part.id)
+    for name in BOARDS
+    for part in circuit_of(name).parts
+    if any(hole[0] in "LR" for hole in layout_of(name).holes.get(part.id, ()))
+    and shown_slips(part, layout_of(name))
+]
+
+
+@pytest.mark.parametrize(("name", "part"), RAILED)
+@pytest.mark.parametrize("view", ["top", "half-turned"])
+def test_the_numbers_of_the_holes_stand_beside_the_window(name: str, part: str, view: View) -> None:
+    """Each hole of the right one, a rail's too, has its own number in line with it, beside the window."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    item = circuit.by_id[part]
+    picture = closeup(circuit, layout, part, shown_slips(item, layout)[0], view=view)
+    assert picture is not None
+    sheet = Sheet(picture.svg)
+    frames = [e.attrib for e in sheet.root.iter(f"{SVG}rect") if e.get("stroke") == palette.RIGHT]
+    ((left, wide),) = [(float(a["x"]), float(a["width"])) for a in frames]
+    numbers = [t for t in sheet.texts if t.text.isdigit() and t.bold]
+    for hole in layout.holes[part]:
+        number = hole[2:] if hole[0] in "LR" else hole[1:]
+        beside = [t for t in numbers if t.text == number]
+        assert any(t.box[2] < left < t.box[2] + 12 or t.box[0] - 12 < left + wide < t.box[0] for t in beside)
+    heights = [(t.box[1] + t.box[3]) / 2 for t in numbers if t.box[0] < left + wide + 12]
+    taken = [(d, m) for d, m in sheet.paths if "h.01" in d]  # the dark holes
+    holes = [
+        apply(m, float(x), float(y)) for d, m in taken for x, y in re.findall(r"M([-\d.]+) ([-\d.]+)h", d)
+    ]
+    dark = [y for x, y in holes if left < x < left + wide]
+    assert all(any(abs(y - height) < 3 for y in dark) for height in heights)

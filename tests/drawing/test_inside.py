@@ -238,7 +238,9 @@ def test_levels_agree_with_their_sentence(compiled_demo: Demo, name: str, part: 
     told = 0
     for look in seen(compiled_demo, name, part):
         nets = {n: t.name for t, n in zip(look.state.part.type.terminals, look.state.part.nets, strict=True)}
-        filled = re.search(r"C1 has (?:filled|emptied) to \w+ thirds? of the supply \((\d+) V\)", look.caption)
+        filled = re.search(
+            r"C1 has (?:filled|emptied) to \w+ thirds? of the supply \((\d+) V\)", look.caption
+        )
         empty = "C1 is still empty" in look.caption or "C1 empty until" in look.caption
         if "CAP" in nets and (filled or empty):
             level = float(filled[1]) if filled else 0.0

@@ -12,7 +12,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._active import draw_active
-from buildalong.drawing._extent import extent
+from buildalong.drawing._extent import extent, widened
 from buildalong.drawing._frame import View
 from buildalong.drawing._ground import MARK, draw_ground, draw_taken
 from buildalong.drawing._label_field import Obstacles
@@ -21,6 +21,7 @@ from buildalong.drawing._look import look_of, marking_of
 from buildalong.drawing._marks import (
     PlacedMark,
     draw_mark,
+    ink,
     placed_marks,
     rail_numbers,
     thinned,
@@ -36,7 +37,7 @@ from buildalong.drawing._scene import Scene, rows_around, rows_in_use, wide_enou
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._tags import LABEL, BoardTags
 from buildalong.drawing._text import Style
-from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
+from buildalong.drawing._wires import draw_flexible, draw_formed
 from buildalong.drawing._words import board_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies import Body, draw_body
@@ -44,9 +45,6 @@ from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
 from buildalong.words import say
 
 __all__ = ["board_picture"]
-
-ROOM = 3.0
-"""Between a label and the edge of the picture."""
 
 
 def board_picture(
@@ -150,7 +148,8 @@ class _Drawing:
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         leads = [lead for beside in scene.beside for lead in beside.leads]
         marks = thinned(whole_marks(scene, self._marks, placed, new_holes), strong, leads)
-        left, top, right, bottom = _with(extent(scene, self.active), placed)
+        shown = [*(label.rect for label in placed), *(ink(mark) for mark in marks)]
+        left, top, right, bottom = widened(extent(scene, self.active), shown)
         title = say("Breadboard")
         alt = board_words(scene.circuit, layout, self.new_parts, self.new_wires)
         svg = Svg(
@@ -248,7 +247,7 @@ class _Drawing:
         return again if len(torn_marks(self.scene, self._marks, again, ringed)) < len(torn) else placed
 
     def _obstacles(self, kept: Collection[str] = ()) -> Obstacles:
-        limits = extent(self.scene, self.active)
+        limits = widened(extent(self.scene, self.active), [ink(mark) for mark in self._marks])
         everything = {*(part.id for part in self.scene.on_board), *range(len(self.scene.lines))}
         leads = [beside.part.id for beside in self.scene.beside for _ in beside.leads]
         first = len(self.scene.runs)
@@ -320,15 +319,6 @@ class _Drawing:
         words = marking_of(part) or part.type.noun
         shown, size = _text.fit(words, MARK, BESIDE[0] + 16, least=MARK)
         svg.text(middle, top + 44, shown, size, anchor="middle", fill=colour)
-
-
-def _with(rect: Rect, labels: Sequence[Placed]) -> Rect:
-    """The rectangle widened to labels that stand beyond it, with a little room."""
-    left, top, right, bottom = rect
-    for x0, y0, x1, y1 in (label.rect for label in labels):
-        left, top = min(left, x0 - ROOM), min(top, y0 - ROOM)
-        right, bottom = max(right, x1 + ROOM), max(bottom, y1 + ROOM)
-    return left, top, right, bottom
 
 
 def _lead_colour(part: Part, role: str) -> str:

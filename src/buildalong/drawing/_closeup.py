@@ -26,7 +26,7 @@ from buildalong.words import say
 __all__ = ["bridge_closeup", "closeup", "slip_closeup"]
 
 WIDE, GUTTER, HEAD, GAP = 240.0, 32.0, 36.0, 8.0
-"""Width of one panel, room for row numbers in it, room for its heading, between and around panels."""
+"""Width of one panel, room at a side with numbers, for its heading, between and around panels."""
 MOST_TALL = 300.0
 """Height of a window at most; a longer part is shown smaller."""
 LARGEST = 1.7
@@ -132,13 +132,15 @@ def _pair(
     rows = (max(1, math.floor(min(ys)) - 4), min(board.rows, math.ceil(max(ys)) + 4))
     tints = _tints(part, layouts)
     panels = [
-        Panel(good, Scene(circuit, each, view, rows), part, tints, ghost)
+        Panel(good, Scene(circuit, each, view, rows), part, tints, ghost, tuple(holes))
         for good, each, ghost in zip(
             (True, False), layouts, (None, Scene(circuit, also, view, rows) if also else None), strict=True
         )
     ]
     window = window_of(panels, holes)
-    scale = min((WIDE - GUTTER) / (window[2] - window[0]), MOST_TALL / (window[3] - window[1]), LARGEST)
+    gutters = [GUTTER if side else 0.0 for side in panels[0].sides]
+    room = WIDE - sum(gutters)
+    scale = min(room / (window[2] - window[0]), MOST_TALL / (window[3] - window[1]), LARGEST)
     scale = round(scale, 2)  # as it is written, so that what is drawn beside the panel meets what is in it
     tall = (window[3] - window[1]) * scale
     lines = _text.wrap(words[1], MARK, 2 * WIDE + GAP - 8)
@@ -149,7 +151,7 @@ def _pair(
     for index, panel in enumerate(panels):
         left = GAP + index * (WIDE + GAP)
         shown = (window[2] - window[0]) * scale
-        x = left + GUTTER + (WIDE - GUTTER - shown) / 2
+        x = left + gutters[0] + (room - shown) / 2
         _heading(svg, panel, left, danger and not panel.good)
         draw_panel(svg, panel, window, scale, (x, HEAD + MARK + 8))
     for index, line in enumerate(lines):

@@ -19,6 +19,7 @@ from buildalong.drawing._palette import NetColour
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg, number, path
+from buildalong.drawing._text import Anchor
 from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
 from buildalong.drawing._words import LEG_IN_HOLE, hole_name, leg_words
 from buildalong.drawing.bodies import Body, draw_body
@@ -33,12 +34,16 @@ SPARE = (1.7, 1.3)
 LEAST = (6.4, 4.4)
 """Pitches shown at least, wide enough for words beside the holes, and room for one above and below."""
 
+MORE = 2.0
+"""Pitches shown more along the rows where a rail's hole is named, which takes longer words."""
+
 
 @dataclass(frozen=True)
 class Panel:
     """One of the two boards: what stands on it, the words for it, and the colours of its strips.
 
-    ``also`` is where the part may stand as wrongly: its outline is drawn.
+    ``also`` is where the part may stand as wrongly: its outline is drawn.  ``holes`` are those that matter on
+    either board: they are numbered first.
     """
 
     good: bool
@@ -46,6 +51,21 @@ class Panel:
     part: Part | None
     tints: Mapping[str, NetColour]
     also: Scene | None = None
+    holes: tuple[str, ...] = ()
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """What is numbered left and right of the window: "rows", the holes of a rail "L" or "R", or nothing.
+
+        On a turned board the first is above the window.
+        """
+        view = self.scene.frame.view
+        named = {hole[0] if hole[0] in "LR" else "rows" for hole in self.holes}
+        left = "L" if "L" in named else "rows" if "rows" in named else ""
+        right = "R" if "R" in named else "rows" if left == "L" and "rows" in named else ""
+        if view == "turned":
+            return left or right, ""
+        return (right, left) if view == "half-turned" and right else (left, right)
 
 
 def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
@@ -61,9 +81,10 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
             right, bottom = max(right, x1 - PITCH), max(bottom, y1 - PITCH * 0.8)
     across, along = (pitches * PITCH for pitches in SPARE)
     left, top, right, bottom = left - across, top - along, right + across, bottom + along
+    least = (LEAST[0], LEAST[1] + MORE * any(hole[0] in "LR" for hole in holes))
     wide, high = (
-        max(0.0, least * PITCH - shown) / 2
-        for least, shown in zip(LEAST, (right - left, bottom - top), strict=True)
+        max(0.0, pitches * PITCH - shown) / 2
+        for pitches, shown in zip(least, (right - left, bottom - top), strict=True)
     )
     edge = frame.rectangle
     left, top, right, bottom = left - wide, top - high, right + wide, bottom + high
@@ -187,24 +208,48 @@ def _outside(scene: Scene, part: Part, window: Rect) -> list[list[Point]]:
 
 
 def _marks(svg: Svg, panel: Panel, shown: Rect, placed: Callable[[Point], Point]) -> None:
-    """Row numbers left of the window, column letters above it (the other way round on a turned board)."""
-    frame, board = panel.scene.frame, panel.scene.frame.board
-    lines = [(str(row), frame.point(0.0, row)) for row in range(1, board.rows + 1)]
+    """Numbers beside the window, column letters above it (the other way round on a turned board)."""
+    frame = panel.scene.frame
     columns = [(letter, frame.hole(f"{letter}1")) for letter in "abcdefghij"]
     columns += [(rail[1].replace("-", "−"), frame.point(x, 1)) for rail, x in _rail_columns(panel)]
-    apart = abs(placed(frame.point(0.0, 2))[1] - placed(frame.point(0.0, 1))[1])
-    if frame.view != "turned" and apart < LINE * MARK:  # every other number, as of the first hole in use
-        first = min((int(hole[1:]) for hole in panel.scene.used if hole[0] not in "LR"), default=1)
-        lines = lines[(first + 1) % 2 :: 2]
-    across, down = (lines, columns) if frame.view == "turned" else (columns, lines)
-    for text, point in across:
+    sides = [_numbers(panel, what, placed) for what in panel.sides]
+    across, down = (sides[0], ()) if frame.view == "turned" else (columns, sides)
+    for text, point, *_ in across:
         x, _ = placed(point)
         if shown[0] + 12 < x < shown[2] - 12:
             svg.text(x, shown[1] - 7, text, MARK, anchor="middle", style="bold", fill=palette.INK_SOFT)
-    for text, point in down:
-        _, y = placed(point)
-        if shown[1] + 7 < y < shown[3] - 7:
-            svg.text(shown[0] - 6, y + 0.334 * MARK, text, MARK, anchor="end", fill=palette.INK_SOFT)
+    if frame.view == "turned":
+        down = [[(text, point, False) for text, point in columns]]
+    edges: tuple[tuple[float, Anchor], ...] = ((shown[0] - 6, "end"), (shown[2] + 6, "start"))
+    for numbers, (x, anchor) in zip(down, edges, strict=False):
+        for text, point, used in numbers:
+            _, y = placed(point)
+            if shown[1] + 7 < y < shown[3] - 7:
+                svg.text(
+                    x, y + 0.334 * MARK, text, MARK, anchor=anchor, style="bold" if used else "regular",
+                    fill=palette.INK if used else palette.INK_SOFT,
+                )  # fmt: skip
+
+
+def _numbers(panel: Panel, what: str, placed: Callable[[Point], Point]) -> list[tuple[str, Point, bool]]:
+    """The numbers of rows or of a rail's holes, their places, and whether something stands there.
+
+    Where they stand too close for all, those of holes in use come first.
+    """
+    frame, board = panel.scene.frame, panel.scene.frame.board
+    if not what:
+        return []
+    count = board.rows if what == "rows" else board.rail_holes
+    own = [hole for hole in panel.holes if (hole[0] not in "LR" if what == "rows" else hole[0] == what)]
+    first = [int(hole[1:] if what == "rows" else hole[2:]) for hole in own]
+    used = {each for each, hole in zip(first, own, strict=True) if hole in panel.scene.used}
+    along = 0 if frame.view == "turned" else 1
+    kept: dict[int, Point] = {}
+    for each in sorted(range(1, count + 1), key=lambda each: each not in first):
+        at = frame.point(0.0, each) if what == "rows" else frame.hole(f"{what}+{each}")
+        if all(abs(placed(at)[along] - placed(other)[along]) >= LINE * MARK for other in kept.values()):
+            kept[each] = at
+    return [(str(each), at, each in used) for each, at in sorted(kept.items())]
 
 
 def _rail_columns(panel: Panel) -> list[tuple[str, float]]:

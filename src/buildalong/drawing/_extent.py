@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from buildalong.drawing._active import reach
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 
-__all__ = ["extent"]
+__all__ = ["WIDEST", "extent", "widened"]
 
 MARGIN = 12.0
+WIDEST = 769.0
+"""How wide labels and row numbers may make a picture: as a board of 400 tie-points beside its supply, which
+fills a page of A5 with letters of nine points."""
+ROOM = 3.0
+"""Between a label and the edge of the picture."""
 
 
 def extent(scene: Scene, active: Collection[str]) -> Rect:
@@ -39,4 +44,13 @@ def extent(scene: Scene, active: Collection[str]) -> Rect:
                 min([top, *(p[1] - MARGIN for p in line)]),
                 max([bottom, *(p[1] + MARGIN for p in line)]),
             )
+    return left, top, right, bottom
+
+
+def widened(rect: Rect, others: Iterable[Rect]) -> Rect:
+    """The rectangle widened to others that stand beyond it, with a little room."""
+    left, top, right, bottom = rect
+    for x0, y0, x1, y1 in others:
+        left, top = min(left, x0 - ROOM), min(top, y0 - ROOM)
+        right, bottom = max(right, x1 + ROOM), max(bottom, y1 + ROOM)
     return left, top, right, bottom

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._extent import WIDEST, extent, widened
 from buildalong.drawing._frame import Frame, Point
 from buildalong.drawing._ground import MARK
 from buildalong.drawing._labels import Placed
@@ -16,25 +17,31 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
 __all__ = [
-    "Mark", "PlacedMark", "draw_mark", "marks", "placed_marks", "rail_numbers", "runs_over", "thinned",
+    "Mark", "PlacedMark", "draw_mark", "ink", "marks", "placed_marks", "rail_numbers", "runs_over", "thinned",
     "torn_marks", "whole_marks",
 ]  # fmt: skip
 
 
 BITE = 12.0
 """So near to a lead, the plate of a row number would interrupt it."""
+OUTSIDE = 0.62
+"""From the edge of the board to a mark that stands off it, pitches."""
 RING = 12.0
 """Half the size of the ring around a hole in which something new stands."""
 
 
 @dataclass(frozen=True)
 class Mark:
-    """A row number or column letter: the centres where it may stand, the usual one first."""
+    """A row number or column letter: the centres where it may stand, the usual one first.
+
+    ``outside`` is its place off the board, for a row or column that has no room on it.
+    """
 
     text: str
     row: int
     bold: bool
     places: tuple[Point, ...]
+    outside: Point
 
 
 @dataclass(frozen=True)
@@ -47,12 +54,18 @@ class PlacedMark:
 
 
 def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
-    """Every mark that finds a free place, and one with a plate where neither of a row's two does."""
+    """Every mark that finds a free place; one of a row's or column's two stands outside where neither does.
+
+    Where that too is taken, one has a plate.
+    """
     bodies = [rect for part in scene.on_board for rect in scene.body_pieces(part)]
+    bodies += [beside.rect for beside in scene.beside]
+    sides = {beside.side for beside in scene.beside}
+    shown = extent(scene, ())
     out: list[PlacedMark] = []
     hidden: list[tuple[float, PlacedMark]] = []
     for mark in marks(scene.frame):
-        covered = [sum(_shared(_ink(PlacedMark(mark, at)), body) for body in bodies) for at in mark.places]
+        covered = [sum(_shared(ink(PlacedMark(mark, at)), body) for body in bodies) for at in mark.places]
         least = min(covered)
         best = [at for at, area in zip(mark.places, covered, strict=True) if area == least]
         clear = [at for at in best if all(near(at, line) > 15 for line in scene.lines)]
@@ -61,11 +74,29 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
         else:
             hidden.append((round(least, 3), PlacedMark(mark, (clear or best)[0], plate=True)))
     seen = {placed.mark.text for placed in out}
+    # The side where something lies beside the board is as wide as that already.
+    for _, placed in sorted(hidden, key=lambda item: _side(scene.frame, item[1].mark) not in sides):
+        mark = placed.mark
+        moved = PlacedMark(mark, mark.outside)
+        free = all(near(mark.outside, line) > 15 for line in scene.lines)
+        left, _, right, _ = widened(shown, [ink(moved)])
+        fits = right - left <= max(WIDEST, shown[2] - shown[0])
+        if mark.text not in seen and free and fits and not any(_shared(ink(moved), body) for body in bodies):
+            out.append(moved)
+            shown = widened(shown, [ink(moved)])
+            seen.add(mark.text)
     for _, placed in sorted(hidden, key=lambda item: item[0]):
         if placed.mark.text not in seen:
             out.append(placed)
             seen.add(placed.mark.text)
     return tuple(out)
+
+
+def _side(frame: Frame, mark: Mark) -> str:
+    """At which side of the board a mark stands outside."""
+    left, top, right, _ = frame.rectangle
+    x, y = mark.outside
+    return "left" if x < left else "right" if x > right else "top" if y < top else "bottom"
 
 
 def whole_marks(
@@ -99,8 +130,8 @@ def _cut(
     ]
 
     def cut(placed: PlacedMark) -> bool:
-        ink = _ink(placed)
-        return any(_shared(ink, rect) for rect in rects) or any(runs_over(line, ink) for line in lines)
+        box = ink(placed)
+        return any(_shared(box, rect) for rect in rects) or any(runs_over(line, box) for line in lines)
 
     return {placed for placed in found if cut(placed)}
 
@@ -135,7 +166,7 @@ def runs_over(line: tuple[Point, Point], rect: Rect) -> bool:
     )
 
 
-def _ink(placed: PlacedMark) -> Rect:
+def ink(placed: PlacedMark) -> Rect:
     """The rectangle of a mark's letters."""
     x, y = placed.at
     half = _text.width(placed.mark.text, MARK, "bold") / 2
@@ -168,8 +199,8 @@ def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, 
         for number in range(5, board.rail_holes, 5):  # below the last one stands the rail's sign
             (x0, y), (x1, _) = (board.holes[f"{rail}{number}"] for rail in (plus, minus))
             at = frame.point((x0 + x1) / 2, y + beside)
-            ink = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
-            clear = not any(_shared(ink, rect) for rect in taken) and all(
+            box = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
+            clear = not any(_shared(box, rect) for rect in taken) and all(
                 near(at, line) > 18 for line in lines
             )
             if clear and frame.first <= y and y + beside <= (frame.last or board.rows):
@@ -180,17 +211,19 @@ def marks(frame: Frame) -> Iterator[Mark]:
     """Row numbers on both sides of the board, column letters at both ends; each fifth row is bold."""
     railed = bool(frame.board.rail_holes)
     last = frame.last or frame.board.rows
+    least, first_edge, most, last_edge = frame.edges
     for row in range(frame.first, last + 1):
-        for outward, x in ((-1, 0.0), (1, 11.0)):
+        for outward, x, edge in ((-1, 0.0, least), (1, 11.0, most)):
             steps = (1.05, 1.78, 0.45) if railed else (0.8, 0.45)
             places = tuple(frame.point(x + outward * step, row) for step in steps)
-            yield Mark(str(row), row, row % 5 == 0 or row == 1, places)
+            outside = frame.point(edge + outward * OUTSIDE, row)
+            yield Mark(str(row), row, row % 5 == 0 or row == 1, places, outside)
     for letter in "abcdefghij":
         x = frame.board.holes[f"{letter}1"][0]
-        for outward, y in ((-1, frame.first), (1, last)):
+        for outward, y, edge in ((-1, frame.first, first_edge), (1, last, last_edge)):
             away = (0.98, 1.48) if railed else (0.8,)
             places = tuple(frame.point(x, y + outward * step) for step in away)
-            yield Mark(letter, 0, True, places)
+            yield Mark(letter, 0, True, places, frame.point(x, edge + outward * OUTSIDE))
 
 
 def _shared(a: Rect, b: Rect) -> float:

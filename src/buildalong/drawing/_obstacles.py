@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from buildalong.drawing._extent import WIDEST
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._marks import PlacedMark
@@ -15,9 +16,8 @@ from buildalong.drawing._wires import Rect
 
 __all__ = ["obstacles", "pieces", "with_room"]
 
-ROOM, WIDEST = 130.0, 769.0
-"""How much wider labels may make a picture at each side, across the rows, and how wide it is then at most:
-as a board of 400 tie-points beside its supply, which fills a page of A5 with letters of nine points."""
+ROOM = 130.0
+"""How much wider labels may make a picture at each side, across the rows."""
 
 
 def obstacles(

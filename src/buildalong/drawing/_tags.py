@@ -6,11 +6,13 @@ from collections.abc import Collection, Sequence
 
 from buildalong.board import strip_nets
 from buildalong.circuit import Part
+from buildalong.drawing import _text
 from buildalong.drawing._frame import Point
 from buildalong.drawing._labels import Tag
 from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._words import hole_name, leg_words
+from buildalong.drawing.bodies._radial import PRINT, print_room
 
 __all__ = ["LABEL", "BoardTags", "wordings_of"]
 
@@ -92,12 +94,25 @@ class BoardTags:
             new = part.id in self.bright
             value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
             short = (self.muting and not new) or not self.values
-            wordings = (part.id,) if short else wordings_of(part.id, value)
+            printed = "" if short else self._lacking_print(part)
+            full = (
+                (f"{part.id} {value} ({printed})", f"{part.id} {value}\n({printed})",
+                 f"{part.id}\n{value} ({printed})", f"{part.id}\n{value}\n({printed})")
+                if printed else ()
+            )  # fmt: skip
+            wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
             insist = 70.0 if new else 40.0 if self.muting else 150.0
             tags.append(
                 Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0)
             )
         return tags
+
+    def _lacking_print(self, part: Part) -> str:
+        """What is printed on a disc or block that stands so that its picture has no room for it."""
+        if part.type.body.shape not in ("disc", "block"):
+            return ""
+        words, room = marking_of(part), print_room(part, self.scene.poses[part.id].legs)
+        return "" if _text.width(words, PRINT, "bold") <= room else words
 
     def _bears_its_name(self, part: Part) -> bool:
         """Whether the part's reference stands on its body, and no wire runs over it."""

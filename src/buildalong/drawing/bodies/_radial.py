@@ -3,13 +3,28 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
+from buildalong.circuit import Part
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Point
 from buildalong.drawing._look import colour_of, marking_of
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
-__all__ = ["block", "can", "disc", "dome", "ldr"]
+__all__ = ["PRINT", "block", "can", "disc", "dome", "ldr", "print_room"]
+
+PRINT = 20.0
+"""Size of a code on a body."""
+SHARES = {"disc": 0.7, "block": 0.8}
+"""How much of the length of a body its code may take."""
+
+
+def print_room(part: Part, legs: Sequence[Point]) -> float:
+    """How long a code may be on a disc or block between its two leads, in user units; 0 on other bodies."""
+    body = part.type.body
+    between = 2 * min((abs(x) for x, _ in legs), default=0.0) - 10
+    return max(0.0, min(body.length * 10 * SHARES.get(body.shape, 0.0), between))
 
 
 def _leads(body: Body, reach: float) -> None:
@@ -70,8 +85,8 @@ def disc(body: Body) -> None:
         "Z",
     )
     pen.shape(lens, body.look.body, body.look.edge)
-    room = min(length * 0.7, 2 * min(abs(x) for x, _ in body.legs) - 10)
-    pen.text(0, 0, marking_of(body.part), 20, body.look.print, room, along=True, on=body.look.body)
+    room = print_room(body.part, body.legs)
+    pen.text(0, 0, marking_of(body.part), PRINT, body.look.print, room, along=True, on=body.look.body)
     _entries(body, length / 2 - 4)
 
 
@@ -80,8 +95,8 @@ def block(body: Body) -> None:
     length, width, pen = body.length, body.width, body.pen
     _leads(body, length / 2)
     pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, 3)
-    room = min(length * 0.8, 2 * min(abs(x) for x, _ in body.legs) - 10)
-    pen.text(0, 0, marking_of(body.part), 20, body.look.print, room, along=True, on=body.look.body)
+    room = print_room(body.part, body.legs)
+    pen.text(0, 0, marking_of(body.part), PRINT, body.look.print, room, along=True, on=body.look.body)
     _entries(body, length / 2)
 
 
