@@ -32,7 +32,8 @@ def test_a_label_over_a_wire_has_an_edge(y: float, edged: bool) -> None:
 
 def test_a_row_number_over_a_wire_has_an_edge() -> None:
     svg = Svg(100, 50, title="", alt="", background=None)
-    draw_mark(svg, PlacedMark(Mark("7", 7, False, ((50.0, 25.0),)), (50.0, 25.0), plate=True), False)
+    mark = Mark("7", 7, False, ((50.0, 25.0),), (0.0, 25.0))
+    draw_mark(svg, PlacedMark(mark, (50.0, 25.0), plate=True), False)
     (plate,) = plates(svg)
     assert palette.contrast(plate["stroke"], palette.BOARD) >= 3  # WCAG 2.2, 1.4.11
 
