@@ -97,6 +97,68 @@ def test_a_symbol_bears_its_plus_sign_once(kind: str) -> None:
     assert re.findall(r">([^<>]+)</text>", picture.svg) == ["−"]
 
 
+@pytest.mark.parametrize("kind", ["electrolytic", "buzzer-5v"])
+def test_plus_and_minus_stand_alike(kind: str) -> None:
+    """The minus sign stands as high beside its lead as the drawn plus sign beside the other one."""
+    from buildalong.drawing.schematic._draw import LINE
+
+    picture = symbol_picture(next(p for p in every_part() if p.type.id == kind))
+    assert picture is not None
+    minus = re.search(r'<text x="([-\d.]+)" y="([-\d.]+)" font-size="([\d.]+)"', picture.svg)
+    lines = re.findall(r'<line x1="([-\d.]+)" y1="([-\d.]+)" x2="([-\d.]+)" y2="([-\d.]+)"/>', picture.svg)
+    left, top, right, bottom = map(float, lines[-1])
+    assert minus
+    # The font's own table: the minus of Atkinson Hyperlegible Bold reaches from 0.184 to 0.312 of the size.
+    assert abs(float(minus[2]) - 0.248 * float(minus[3]) - (top + bottom) / 2) < LINE / 8
+    assert abs(float(minus[1]) + (left + right) / 2) < LINE / 8
+
+
+def test_both_halves_of_a_comparator_are_shown() -> None:
+    """LM393 (TI SLCS005, pin functions): 1, 2, 3 and 7, 6, 5 are its halves, 8 and 4 its supply."""
+    picture = symbol_picture(next(p for p in every_part() if p.type.id == "comparator-lm393"))
+    assert picture is not None
+    assert sorted(re.findall(r">(\d)</text>", picture.svg)) == list("12345678")
+
+
+def test_light_falls_from_above_on_an_ldr() -> None:
+    """IEC 60617 (photoresistor, from memory): the arrows stand above the resistor and point at it."""
+    picture = symbol_picture(next(p for p in every_part() if p.type.id == "ldr-5mm"))
+    assert picture is not None
+    body = re.search(r'<rect x="[-\d.]+" y="([-\d.]+)" width="26"', picture.svg)
+    heads = re.findall(r'<polygon points="([^"]+)"', picture.svg)
+    assert body
+    assert len(heads) == 2
+    assert all(float(y) < float(body[1]) for head in heads for y in re.findall(r",([-\d.]+)", head))
+
+
+def test_both_timers_have_one_symbol() -> None:
+    """NE555 and TLC555 have the same pins (TI SLFS022, SLFS043): the same box, supply in its middle."""
+    drawn = [symbol_picture(p) for p in every_part() if p.type.family == "timer"]
+    sizes = set()
+    for picture in drawn:
+        assert picture is not None
+        box = re.search(r'<rect x="0" y="0" width="(\d+)" height="(\d+)" fill="[^"]*" stroke', picture.svg)
+        supply = re.search(r'<text x="([\d.]+)"[^>]*>VCC<', picture.svg)
+        assert box
+        assert supply
+        assert float(supply[1]) == float(box[1]) / 2
+        sizes.add(box.groups())
+    assert len(drawn) == 2
+    assert len(sizes) == 1
+
+
+def test_names_in_a_symbol_are_as_large_as_the_words() -> None:
+    """On a screen the nine points that a name has in print grow to the 12 pt (16 px) of the words."""
+    from buildalong.publish import text_of
+
+    style = text_of("cards.css")
+    screen, _, paper = style.partition("@media print")
+    factor = re.search(r"\.symbol svg {[^}]*calc\(([\d.]+) \* var\(--wide\)\)", screen)
+    assert factor
+    assert 9 * float(factor[1]) >= 12
+    assert ".symbol svg { width: var(--wide); }" in paper
+
+
 @pytest.mark.parametrize("name", ["lighthouse", "mailbox-flag"])
 def test_printed_text_has_nine_points(compiled_demo: Demo, name: str) -> None:
     """At its width in print the smallest text of every picture has 9 pt of 25.4/72 mm, and it fits."""

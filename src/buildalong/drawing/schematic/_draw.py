@@ -19,8 +19,8 @@ __all__ = ["extent", "picture_of"]
 
 MEASURED = {"volts": VOLTAGE, "amps": ACCENT}
 """Colours of the numbers of a moment; voltages are bold besides, and both bear their unit."""
-WIRE, LINE, BAR, DOT = 1.5, 1.7, 2.8, 3.2
-"""Line widths of wires, symbols and plates; radius of a dot."""
+LINE, BAR, DOT = 1.6, 2.8, 3.2
+"""Line widths of wires and symbols, so that a lead runs on into either, and of plates; radius of a dot."""
 
 
 def picture_of(
@@ -41,7 +41,7 @@ def picture_of(
     size = (right - left, bottom - top)
     svg = Svg(*size, title=title, alt=words, x=left, y=top, background=ground, tone=tone)
     with svg.group(
-        stroke=INK, stroke_width=WIRE * tone.line, fill="none", stroke_linecap="round",
+        stroke=INK, stroke_width=LINE * tone.line, fill="none", stroke_linecap="round",
         stroke_linejoin="round",
     ):  # fmt: skip
         svg.path(
@@ -88,7 +88,7 @@ def draw_symbol(svg: Svg, symbol: Symbol, lit: bool) -> None:
     colour = ACCENT if lit else None
     with svg.group(stroke=colour, stroke_width=LINE * svg.tone.line):
         for lead in symbol.leads:
-            svg.line(*lead.at, stroke_width=WIRE * svg.tone.line)
+            svg.line(*lead.at)
         for stroke in symbol.strokes:
             _stroke(svg, stroke, colour or INK)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 from buildalong.circuit import Circuit, Part
@@ -13,7 +14,7 @@ from buildalong.drawing._text import Anchor
 from buildalong.drawing.schematic._boxes import BoxSpec, box_variant
 from buildalong.drawing.schematic._draw import draw_symbol
 from buildalong.drawing.schematic._layout import CELL, Label, Symbol
-from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant
+from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant, around, moved
 from buildalong.drawing.schematic._structure import read_structure
 from buildalong.words import say
 
@@ -23,27 +24,28 @@ SCALE = 1.9
 """Enlargement: the smallest text, a terminal's name, becomes 20 units."""
 NAME = 10.5
 MARGIN = 8.0
+MINUS = "−"
+MINUS_HIGH = 0.248
+"""How high the middle of a minus sign stands over the baseline, by the font's own table; of the size."""
 STANDARDS = {"iec": "IEC 60617", "ieee": "IEEE 315"}
 
 
 def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> Picture | None:
     """Draw the symbol of a part; None for a supply, which a schematic shows as its rails.
 
-    A comparator is shown by its first half.  Terminals bear their names, those of boxes their
-    numbers too.
+    An IC of several halves is shown with all of them, one below another; a mark beside a symbol, such
+    as the arrows of light, stands above it.  Terminals bear their names, those of boxes their numbers too.
     """
     alone = replace(part, nets=tuple(f"N{index}" for index in range(len(part.type.terminals))))
     items = read_structure(Circuit((alone,)), standard, feeds=False).items
     if not items:
         return None
-    variant = items[0].variants[0]
-    if items[0].box is not None:
-        variant = _compact(items[0].box)
+    variant = _marked_above(items[0].variants) if items[0].box is None else _compact(items[0].box)
+    for item in items[1:]:
+        variant = _below(variant, item.variants[0])
     labels = [label for label in variant.labels if label.role not in ("ref", "value", "supply")]
     if not labels:
-        # A symbol with a plus lead draws that sign itself, among its arrows.
-        drawn = "+" if part.type.symbol.get("arrows") else ""
-        labels = [_name(part, *terminal) for terminal in variant.terminals if terminal[0] != drawn]
+        labels = _names(part, variant)
     boxes = [variant.body, *(label.box for label in labels), *(stroke.at[:4] for stroke in variant.leads)]
     boxes += [(x * CELL, y * CELL, x * CELL, y * CELL) for _, x, y, _ in variant.terminals]
     left, top = min(min(b[0], b[2]) for b in boxes) - MARGIN, min(min(b[1], b[3]) for b in boxes) - MARGIN
@@ -69,8 +71,31 @@ def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> 
     return svg.picture()
 
 
+def _marked_above(variants: Sequence[Variant]) -> Variant:
+    """The first variant, or its mirror image whose mark stands higher."""
+    alike = [variant for variant in variants if variant.turn == variants[0].turn]
+    return min(alike, key=lambda variant: variant.body[1] + variant.body[3])
+
+
+def _below(upper: Variant, lower: Variant) -> Variant:
+    """Two variants as one, the lower half of an IC clear of the leads of the upper one."""
+    foot = max(upper.body[3], *(lead.at[3] for lead in upper.leads))
+    rows = math.ceil((foot - lower.body[1]) / CELL)
+    down = rows * CELL
+    left, top, right, bottom = lower.body
+    terminals = tuple((name, x, y + rows, way) for name, x, y, way in lower.terminals)
+    return replace(
+        upper, terminals=upper.terminals + terminals,
+        leads=upper.leads + tuple(moved(stroke, 0, down) for stroke in lower.leads),
+        strokes=upper.strokes + tuple(moved(stroke, 0, down) for stroke in lower.strokes),
+        labels=upper.labels + tuple(replace(label, y=label.y + down) for label in lower.labels),
+        body=around((upper.body, (left, top + down, right, bottom + down))),
+    )  # fmt: skip
+
+
 def _compact(box: BoxSpec) -> Variant:
-    """A box with its pins one cell apart, since no wires need room between them."""
+    """A box with its pins one cell apart, since no wires need room between them; even, for a middle pin."""
+    box = replace(box, width=box.width + box.width % 2)
     seen = {LEFT: 1, RIGHT: 1}
     positions = []
     for pin, start in zip(box.pins, box.start(), strict=True):
@@ -87,6 +112,18 @@ def _listed(part: Part, variant: Variant) -> str:
     return ", ".join(part.type.terminal(name).title for name, *_ in variant.terminals)
 
 
+def _names(part: Part, variant: Variant) -> list[Label]:
+    """The names of the terminals; a plus sign that the symbol draws itself is not written again."""
+    ends = {name: (x, y) for name, x, y, _ in variant.terminals}
+    if "+" not in ends or not part.type.symbol.get("arrows"):
+        return [_name(part, *terminal) for terminal in variant.terminals]
+    # The minus sign stands at its own lead as the drawn plus sign stands at the other.
+    level = variant.strokes[-2].at
+    x, y = (level[0] + level[2]) / 2, (level[1] + level[3]) / 2
+    x, y = (-x, y) if ends["+"][1] == ends["-"][1] else (x, -y)
+    return [Label(MINUS, x, y + MINUS_HIGH * NAME, NAME, "middle", "bold", "name")]
+
+
 def _name(part: Part, name: str, x: int, y: int, way: int) -> Label:
     """The name of a terminal at the end of its lead."""
     px, py = x * CELL, y * CELL
@@ -96,4 +133,4 @@ def _name(part: Part, name: str, x: int, y: int, way: int) -> Label:
         LEFT: (px - 3, py + high / 2), RIGHT: (px + 3, py + high / 2),
     }  # fmt: skip
     anchors: dict[int, Anchor] = {UP: "middle", DOWN: "middle", LEFT: "end", RIGHT: "start"}
-    return Label(name.replace("-", "−"), *ends[way], NAME, anchors[way], "bold", "name")
+    return Label(name.replace("-", MINUS), *ends[way], NAME, anchors[way], "bold", "name")
