@@ -15,12 +15,14 @@ from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._words import card_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._axial import cylinder
-from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
-from buildalong.drawing.bodies._hand import HANDS
+from buildalong.drawing.bodies._beside import BESIDE, draw_loose
+from buildalong.drawing.bodies._hand import HANDS, LONG, height
 
 __all__ = ["part_icon"]
 
 WIDTH, HEIGHT = 180.0, 90.0
+LEAD = 44.0
+"""How far the leads of a part beside the board reach, of the units in which its body is 150 wide."""
 
 
 def part_icon(part: Part, *, words: bool = True) -> Picture:
@@ -33,21 +35,35 @@ def part_icon(part: Part, *, words: bool = True) -> Picture:
     if bands_on(part):
         scale = 1.9
         with _at(svg, WIDTH / 2, HEIGHT / 2, scale):
-            reach = (WIDTH / 2 - 6) / scale
+            reach = (WIDTH / 2 - 10) / scale
             fine = replace(pen, fine=1.2 / scale)
             cylinder(Body(fine, part, look_of(part.type), ((-reach, 0), (reach, 0))))
     elif body.kind == "off-board":
-        scale = min(0.9 * WIDTH / BESIDE[0], 0.9 * HEIGHT / BESIDE[1])
-        with _at(svg, (WIDTH - BESIDE[0] * scale) / 2, (HEIGHT - BESIDE[1] * scale) / 2, scale):
-            draw_beside(pen, Beside(part, 0, 0, "left", ()))
+        wide, high = BESIDE[0] + LEAD, BESIDE[1]
+        scale = min(0.9 * WIDTH / wide, 0.9 * HEIGHT / high)
+        with _at(svg, (WIDTH - wide * scale) / 2, (HEIGHT - high * scale) / 2, scale):
+            draw_loose(replace(pen, fine=1.2 / scale), part, LEAD)
     elif shape in HANDS and len(part.type.leg_terminals) <= 3:
-        lying = shape == "cylinder"
-        scale = 1.2 if lying else min(0.62, 0.62 * 9.0 / max(body.height, 6.0))
-        with _at(svg, WIDTH / 2, HEIGHT / 2 if lying else 8 + 5 * scale * max(body.height, 8.6), scale):
-            HANDS[shape](replace(pen, fine=1.2 / scale), part)
+        if shape == "cylinder":
+            with _at(svg, WIDTH / 2, HEIGHT / 2, 1.2):
+                HANDS[shape](replace(pen, fine=1.0), part)
+        else:
+            _lying(svg, pen, part)
     else:
         _from_above(svg, pen, part)
     return svg.picture()
+
+
+def _lying(svg: Svg, pen: Pen, part: Part) -> None:
+    """A part with its leads on one side: on its back, the body on the left, whole, its print upright."""
+    long = height(part) + LONG
+    across = max(part.type.body.length * 10, 2 * PITCH + 7)
+    scale = min((WIDTH - 14) / long, (HEIGHT - 12) / across, 1.2)
+    with (
+        svg.group(transform=f"translate({number(WIDTH / 2)} {number(HEIGHT / 2)}) rotate(-90)"),
+        _at(svg, 0, -scale * LONG / 2, scale),
+    ):
+        HANDS[part.type.body.shape](replace(pen, angle=-90.0, fine=1.2 / scale), part)
 
 
 def _from_above(svg: Svg, pen: Pen, part: Part) -> None:

@@ -26,6 +26,9 @@ class Look(BaseModel):
     lens: dict[str, str] = Field({}, description="lens colours by name")
     stand: float = Field(0.0, ge=0, le=30, description="mm between the board and the body, on its leads")
     cells: str = Field("", description="a supply's picture: 'cells', 'block', 'plug', 'coin'")
+    cell: tuple[float, float] = Field(
+        (50.5, 14.5), description="length and diameter of a cell [mm], at most AA"
+    )
     words: str = Field("", description="a supply's caption, with {count} and {print}: '{count} × {print}'")
     sources: dict[str, str] = Field({}, description="where a marking or colour is from")
 

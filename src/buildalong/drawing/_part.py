@@ -17,8 +17,8 @@ from buildalong.drawing._text import Anchor
 from buildalong.drawing._words import MINUS_MARK, PLUS_MINUS, band_meaning, card_words, terminal_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._axial import band_places, cylinder
-from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, exit_at
-from buildalong.drawing.bodies._hand import HANDS
+from buildalong.drawing.bodies._beside import BESIDE, draw_loose
+from buildalong.drawing.bodies._hand import HANDS, LONG, height
 from buildalong.parts import Terminal
 from buildalong.words import colour_word, say
 
@@ -30,6 +30,14 @@ BESIDE_LEG = 20.0
 """From the end of a leg to its name."""
 BESIDE_NAME = 30.0
 """From a part seen from above over a leg's name to the edge, without the name."""
+LEFT_THIRD, BESIDE_THIRD = 0.28, 0.49
+"""Shares of the width: the middle of a body with words beside it, and where the words begin."""
+CAPTION = HEIGHT - 30.0
+"""Upper edge of a line of words below the part."""
+LEAD = 56.0
+"""Leads of a part beside the board, of the units in which its body is 150 wide."""
+RING = 4.4
+"""From the middle of a leg seen through a body to where its leader begins, in tenths of a millimetre."""
 LEAST = 17.6
 """Least size of a text: 9 pt where the card is 87 mm wide, two on an A4 page."""
 
@@ -72,6 +80,9 @@ class _Card:
         )  # fmt: skip
 
     def pointer(self, start: Point, end: Point) -> None:
+        """A line with a dot at its end, cased so that both are seen on a dark body."""
+        self.svg.line(*start, *end, stroke=palette.PAPER, stroke_width=4.4)
+        self.svg.circle(*end, 4.4, fill=palette.PAPER)
         self.svg.line(*start, *end, stroke=palette.INK_SOFT, stroke_width=1.8)
         self.svg.circle(*end, 3, fill=palette.INK_SOFT)
 
@@ -118,15 +129,11 @@ class _Card:
         scale = {"cylinder": 2.9, "can": 1.42, "dome": 1.62, "to92": 1.9, "disc": 1.75}.get(shape, 1.65)
         if shape == "can":  # large cans are shown smaller, so that leads and words find room
             scale *= min(1.0, 11.5 / max(body.height, 1.0))
-        cx = WIDTH / 2 if lying or part.type.swappable else WIDTH * 0.36
-        high = {
-            "can": body.height,
-            "dome": 8.6,
-            "to92": body.height,
-            "disc": body.length,
-            "ldr": body.width,
-        }.get(shape, body.height)
-        cy = HEIGHT / 2 if lying else 16 + high * 5 * scale
+        cx = WIDTH / 2 if lying or part.type.swappable else WIDTH * LEFT_THIRD
+        half = height(part) / 2 * scale
+        # Between the upper edge and the caption, where there is room to spare.
+        spare = (CAPTION - 2 * half - LONG * scale) / 2 if part.type.swappable else 0.0
+        cy = HEIGHT / 2 + 12 if lying else max(16.0, spare) + half
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
             ends = HANDS[shape](replace(self.pen, fine=1.4 / scale), part)
         placed = [(cx + x * scale, cy + y * scale) for x, y in ends]
@@ -135,7 +142,7 @@ class _Card:
         elif shape == "to92":
             self._leg_letters(placed)
         else:
-            self._lead_names(placed, cx, cy, high * 5 * scale, scale)
+            self._lead_names(placed, cx, cy, half, scale)
 
     def _lying_names(self, ends: list[Point], cy: float) -> None:
         for end, terminal, anchor in zip(ends, self.part.type.terminals, ("start", "end"), strict=True):
@@ -145,46 +152,45 @@ class _Card:
         if self.part.type.polarised:
             length = self.part.type.body.length * 10 * 2.9
             x = WIDTH / 2 + length / 2 - max(length * 0.14, 14.5) * 1.4
-            self.label(x, 52, say("the ring marks the cathode"), "middle", bold=False, size=SMALL)
-            self.pointer((x, 62), (x, cy - self.part.type.body.width * 14.5 - 8))
+            self.label(x, cy - 92, say("the ring marks the cathode"), "middle", bold=False, size=SMALL)
+            self.pointer((x, cy - 82), (x, cy - self.part.type.body.width * 14.5 - 8))
 
     def _leg_letters(self, ends: list[Point]) -> None:
         for (x, y), terminal in zip(ends, self.part.type.leg_terminals, strict=True):
             self.label(x, y + 24, terminal, "middle")
+        x = WIDTH * BESIDE_THIRD
         for index, name in enumerate(self.part.type.leg_terminals):
             title = say(self.part.type.terminal(name).title)
-            self.label(WIDTH * 0.62, 150 + index * 30, f"{name}  {title}", bold=False, size=SMALL + 1)
-        self.label(WIDTH * 0.62, 64, say("flat face"), size=SMALL + 1)
-        self.label(WIDTH * 0.62, 88, say("towards you"), size=SMALL + 1)
-        self.pointer((WIDTH * 0.61, 74), (WIDTH * 0.36 + 34, 92))
+            self.label(x, 162 + index * 30, f"{name}  {title}", bold=False, size=SMALL + 1)
+        self.label(x, 87, say("flat face"), size=SMALL + 1)
+        self.label(x, 111, say("towards you"), size=SMALL + 1)
+        self.pointer((x - 8, 92), (WIDTH * LEFT_THIRD + 34, 92))
 
     def _lead_names(self, ends: list[Point], cx: float, cy: float, half: float, scale: float) -> None:
         part = self.part
         if part.type.swappable or not part.type.polarised:
-            words = printed_on(part)
-            if words and value_of(part):
-                means = say("{print} means {value}", print=words, value=value_of(part))
-                self.label(cx, HEIGHT - 14, means, "middle", bold=False, size=SMALL)
-            elif part.type.swappable:
-                self.label(cx, HEIGHT - 14, say("either way round"), "middle", bold=False, size=SMALL)
+            printed = printed_on(part)
+            said = [say("either way round")] if part.type.swappable else []
+            if printed and value_of(part):
+                said.insert(0, say("{print} means {value}", print=printed, value=value_of(part)))
+            self.label(cx, HEIGHT - 14, "  ·  ".join(said), "middle", bold=False, size=SMALL)
             return
-        x = WIDTH * 0.56
+        x = WIDTH * BESIDE_THIRD
         (plus_x, plus_y), (minus_x, minus_y) = ends
         plus, minus = part.type.terminals
         rows = [
-            (say("short lead: {name}", name=_end(minus)), minus_x, minus_y - 8),
-            (say("long lead: {name}", name=_end(plus)), plus_x, plus_y - 5),
+            (say("short lead: {name}", name=_end(minus)), minus_x, minus_y - 12),
+            (say("long lead: {name}", name=_end(plus)), plus_x, plus_y - 8),
         ]
-        for (words, end_x, end_y), y in zip(rows, (minus_y - 8, plus_y - 2), strict=True):
+        for words, end_x, y in rows:
             self.label(x, y + 7, words, size=20, room=WIDTH - x - 8)
-            self.pointer((x - 8, y), (end_x + 6, min(end_y, y)))
+            self.pointer((x - 8, y), (end_x + 6, y))
         dome = part.type.body.shape == "dome"
         mark = say(MINUS_MARK["dome" if dome else "can"], name=_end(minus))
         y = cy + half - 10 * scale / 1.6 if dome else cy
         side = cx + (27 if dome else part.type.body.length * 5 - 4) * scale
-        beside = y - (26 if dome else 0)
-        self.label(x, beside + 7, mark, size=20, room=WIDTH - x - 8)
-        self.pointer((x - 8, beside), (side, y))
+        self.label(x, y + 7, mark, size=20, room=WIDTH - x - 8)
+        self.pointer((x - 8, y), (side, y))
 
     # -- parts on stiff legs -----------------------------------------------------------------
 
@@ -216,7 +222,11 @@ class _Card:
             "dip": say("pin 1 is left of the notch, beside the dot"),
             "tact": say("legs with one number are joined inside"),
         }.get(body.shape, say("seen from above"))
-        self.label(WIDTH / 2, HEIGHT - 10, words, "middle", bold=False, size=SMALL)
+        if len(part.type.leg_terminals) == 3:
+            middle = part.type.terminal(part.type.leg_terminals[1])
+            words += f"  ·  {middle.name} {say(middle.title)}"
+        below = min(HEIGHT - 10, cy + along * scale / 2 + 34)
+        self.label(WIDTH / 2, below, words, "middle", bold=False, size=SMALL)
 
     def _pin_names(self, at: Pose, cx: float, cy: float, scale: float) -> None:
         part = self.part
@@ -237,8 +247,9 @@ class _Card:
             edge = cx - half - BESIDE_LEG if left else cx + half + BESIDE_LEG
             if abs(px - (edge + (BESIDE_LEG if left else -BESIDE_LEG))) > 4:
                 tip = edge + (4 if left else -4)
-                self.svg.line(px, py, tip, py, stroke=palette.PAPER, stroke_width=4.4)
-                self.svg.line(px, py, tip, py, stroke=palette.INK_SOFT, stroke_width=1.8)
+                start = px + (-RING if left else RING) * scale
+                self.svg.line(start, py, tip, py, stroke=palette.PAPER, stroke_width=4.4)
+                self.svg.line(start, py, tip, py, stroke=palette.INK_SOFT, stroke_width=1.8)
             room = (edge - 8) if left else (WIDTH - edge - 8)
             self.label(edge, py + 0.334 * size, words, "end" if left else "start", size=size, room=room)
 
@@ -248,32 +259,21 @@ class _Card:
         part, scale = self.part, 1.6
         words = {"positive": say("red: +"), "negative": say("black: −")}
         said = [words.get(t.role, "") for t in part.type.terminals]
+        # What is printed on the body is not written below it again.
+        printed = look_of(part.type).cells in ("block", "plug")
+        caption = "" if printed else marking_of(part) or say(part.type.noun)
         # Body, leads and words stand in the middle of the card, its name below the body.
-        wide = (
-            BESIDE[0] * scale
-            + 56 * scale
-            + max((14 + _text.width(w, 20, "bold") for w in said if w), default=0)
+        wide = (BESIDE[0] + LEAD) * scale + max(
+            (14 + _text.width(w, 20, "bold") for w in said if w), default=0
         )
-        left, top = (WIDTH - wide) / 2, (HEIGHT - BESIDE[1] * scale - 46) / 2
-        shares = [(index + 1) / 3 for index in range(2)]
-        exits = [exit_at(0, 0, "left", share) for share in shares]
-        leads = tuple(((x, y), (x + 56, y)) for x, y in exits)
+        left, top = (WIDTH - wide) / 2, (HEIGHT - BESIDE[1] * scale - (46 if caption else 0)) / 2
         with self.svg.group(transform=f"translate({number(left)} {number(top)}) scale({number(scale)})"):
-            for lead, terminal in zip(leads, part.type.terminals, strict=True):
-                colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
-                fill = palette.wire_colour(colour)
-                self.pen.stroke(lead, palette.mix(fill, "#000000", 0.55), 9)
-                self.pen.stroke(lead, fill, 6.4)
-            draw_beside(self.pen, Beside(part, 0, 0, "left", leads))
-        for lead, name in zip(leads, said, strict=True):
-            x, y = left + lead[1][0] * scale + 14, top + lead[1][1] * scale
+            ends = draw_loose(self.pen, part, LEAD)
+        for end, name in zip(ends, said, strict=True):
+            x, y = left + end[0] * scale + 14, top + end[1] * scale
             self.label(x, y + 7, name, size=20, room=WIDTH - x - 6)
-        self.label(
-            left + BESIDE[0] * scale / 2,
-            top + BESIDE[1] * scale + 40,
-            marking_of(part) or say(part.type.noun),
-            "middle",
-        )
+        if caption:
+            self.label(left + BESIDE[0] * scale / 2, top + BESIDE[1] * scale + 40, caption, "middle")
 
 
 def _end(terminal: Terminal) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from buildalong.circuit import Part
@@ -9,13 +10,17 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Point
 from buildalong.drawing._look import Look, look_of
 from buildalong.drawing._pen import Pen
+from buildalong.drawing._svg import path
 
-__all__ = ["BESIDE", "CAPTION", "Beside", "draw_beside", "exit_at"]
+__all__ = ["BESIDE", "CAPTION", "Beside", "draw_beside", "draw_loose", "exit_at"]
 
 BESIDE = (150.0, 110.0)
 """Width and height of the picture of a part beside the board."""
 CAPTION = 50.0
 """Room for the two lines of text at such a part."""
+
+LARGEST = (50.5, 14.5)
+"""The cell that fills a holder from end to end: AA, length and diameter [mm]."""
 
 Rect = tuple[float, float, float, float]
 
@@ -53,6 +58,18 @@ def exit_at(left: float, top: float, side: str, share: float) -> Point:
     }[side]
 
 
+def draw_loose(pen: Pen, part: Part, reach: float) -> tuple[Point, ...]:
+    """Draw the part at (0, 0) with leads of this reach to its right; gives the ends of the leads."""
+    exits = [exit_at(0, 0, "left", share) for share in (1 / 3, 2 / 3)]
+    leads = tuple(((x, y), (x + reach, y)) for x, y in exits)
+    for lead, terminal in zip(leads, part.type.terminals, strict=True):
+        fill = palette.wire_colour({"positive": "red", "negative": "black"}.get(terminal.role, "grey"))
+        pen.stroke(lead, palette.mix(fill, "#000000", 0.55), 9)
+        pen.stroke(lead, fill, 6.4)
+    draw_beside(pen, Beside(part, 0, 0, "left", leads))
+    return tuple(end for _, end in leads)
+
+
 def draw_beside(pen: Pen, beside: Beside) -> None:
     """Draw the part into its rectangle of size :data:`BESIDE`."""
     look = look_of(beside.part.type)
@@ -79,17 +96,20 @@ def _cells(pen: Pen, look: Look, beside: Beside) -> None:
     count = min(max(round(beside.part.setting("count", 1)), 1), 6)
     pen.rect(left, top, width, height, look.body, look.edge, 8)
     room = (height - 12) / count
+    long, thick = (size / whole for size, whole in zip(look.cell, LARGEST, strict=True))
+    cell = (width - 28) * long
+    start, end = left + (width - cell) / 2, left + (width + cell) / 2
     first = _plus_is_left(beside)
     for index in range(count):
-        high = min(room - 4, 30.0)
+        high = min(room - 4, 30.0 * thick)
         y = top + 6 + index * room + (room - high) / 2
         turned = first != (index % 2 == 1)
-        pen.rect(left + 14, y, width - 28, high, look.detail, look.edge, 3, 1.6)
-        nose = left + 8 if turned else left + width - 14
+        pen.rect(start, y, cell, high, look.detail, look.edge, 3, 1.6)
+        nose = start - 6 if turned else end
         pen.rect(nose, y + high * 0.3, 6, high * 0.4, palette.METAL, look.edge, 0, 1.2)
-        band = left + 14 if not turned else left + width - 14 - (width - 28) * 0.3
-        pen.rect(band, y, (width - 28) * 0.3, high, palette.mix(look.body, "#000000", 0.3), look.edge, 3, 1.6)
-        sign = left + width - 34 if not turned else left + 34
+        band = start if not turned else end - cell * 0.3
+        pen.rect(band, y, cell * 0.3, high, palette.mix(look.body, "#000000", 0.3), look.edge, 3, 1.6)
+        sign = end - 20 if not turned else start + 20
         _sign(pen, (sign, y + high / 2), "+", look.edge, min(5.0, high * 0.3))
 
 
@@ -112,8 +132,13 @@ def _block(pen: Pen, look: Look, beside: Beside) -> None:
         "top": (left, top + height - band, width, band), "bottom": (left, top, width, band),
     }[beside.side]  # fmt: skip
     pen.rect(x, y, w, h, look.detail, look.edge, 6)
-    for lead in beside.leads:
-        pen.circle(lead[0], 10, palette.METAL, look.edge, 1.6)
+    # IEC 60086-2 (6LR61): the smaller, round stud is the plus one, the larger, six-sided one the minus.
+    for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
+        if terminal.role == "positive":
+            pen.circle(lead[0], 8.5, palette.METAL, look.edge, 1.6)
+        else:
+            pen.shape(_six_sided(lead[0], 13.0), palette.METAL, look.edge, 1.6)
+            pen.circle(lead[0], 7.5, "none", look.edge, 1.2)
     _signs(pen, beside, look.edge, 20)
     centre = {
         "left": (left + (width - band) / 2, top + height / 2),
@@ -122,6 +147,12 @@ def _block(pen: Pen, look: Look, beside: Beside) -> None:
         "bottom": (left + width / 2, top + (height + band) / 2),
     }[beside.side]
     pen.text(*centre, beside.part.type.marking.text, 28, look.print, width - band - 16, on=look.body)
+
+
+def _six_sided(at: Point, radius: float) -> str:
+    turns = [math.radians(60 * corner + 30) for corner in range(6)]
+    first, *others = [(at[0] + radius * math.cos(a), at[1] + radius * math.sin(a)) for a in turns]
+    return path("M", first, "L", *others, "Z")
 
 
 def _plug(pen: Pen, look: Look, beside: Beside) -> None:

@@ -1,6 +1,7 @@
 """Bodies as they look in the hand: from the front, leads hanging down.
 
 Each draws around (0, 0), in tenths of a millimetre, and gives the points where its leads end.
+With a pen turned by a quarter the same part lies on the table, and its print stays upright.
 """
 
 from __future__ import annotations
@@ -13,12 +14,19 @@ from buildalong.drawing._look import colour_of, look_of, value_of
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import path
 
-__all__ = ["HANDS"]
+__all__ = ["HANDS", "LONG", "height"]
 
 PRINT = 13.0
 """Size of the print on a body drawn at true size; a body drawn otherwise divides it by its scale."""
 LONG, SHORT = 88.0, 66.0
 """Leads below the body; real ones are longer."""
+
+
+def height(part: Part) -> float:
+    """How high the body is without its leads."""
+    body = part.type.body
+    high = {"dome": 8.6, "disc": body.length, "ldr": body.width}.get(body.shape, body.height)
+    return high * 10
 
 
 def can(pen: Pen, part: Part) -> tuple[Point, ...]:
@@ -39,10 +47,14 @@ def can(pen: Pen, part: Part) -> tuple[Point, ...]:
     words = printed_on(part).rsplit(" ", 2) if printed_on(part).count(" ") == 3 else [printed_on(part)]
     # As printed on the sleeve: without the space before the unit.
     lines = [word.replace(" ", "") for word in ([words[0], " ".join(words[1:])] if len(words) > 1 else words)]
-    room = wide - stripe - 4
-    for index, line in enumerate(lines):
-        y = top + high * 0.4 + index * PRINT * 1.2 * pen.fine
-        pen.text(left + 2 + room / 2 + 1, y, line, PRINT * pen.fine, look.print, room, least=PRINT * pen.fine)
+    # In the middle of the sleeve between its outline and the stripe.
+    room, x, size = wide - stripe - 4, -(stripe + 1) / 2, PRINT * pen.fine
+    if pen.angle or any(_text.width(line, size, "bold") > room for line in lines):
+        # In one line along the sleeve: on a can that lies, or whose value is too long.
+        pen.text(x, 0, " ".join(lines), size, look.print, high - 16, down=not pen.angle, least=size * 0.7)
+    else:
+        for index, line in enumerate(lines):
+            pen.text(x, top + high * 0.4 + index * size * 1.2, line, size, look.print, room, least=size)
     return (-lead, high / 2 + LONG), (lead, high / 2 + SHORT)
 
 
@@ -102,7 +114,8 @@ def ldr(pen: Pen, part: Part) -> tuple[Point, ...]:
     a, b = part.type.body.length * 5, part.type.body.width * 5
     for side in (-17.0, 17.0):
         pen.lead((side, b * 0.5), (side, b + LONG), 5)
-    pen.svg.element("ellipse", cx=0, cy=0, rx=a, ry=b, fill=look.body, stroke=look.edge, stroke_width=2)
+    pen.shape(path("M", (-a, 0), "A", a, b, 0, 0, 1, (a, 0), "A", a, b, 0, 0, 1, (-a, 0), "Z"), look.body,
+              look.edge)  # fmt: skip
     points: list[Point] = []
     for step in range(6):
         y = b * 0.5 if step % 2 else -b * 0.5
@@ -130,17 +143,21 @@ def to92(pen: Pen, part: Part) -> tuple[Point, ...]:
         -wide / 2 + inset, -high / 2 + 3, wide - 2 * inset, high - 6, palette.mix(look.body, "#FFFFFF", 0.1)
     )
     text = printed_on(part)
-    room, size = wide - 2 * inset - 1, PRINT * pen.fine
+    size = PRINT * pen.fine * (0.85 if pen.angle else 1.0)
+    # Some of the face stays free between its edges and the print.
+    room = (high - 6 if pen.angle else wide - 2 * inset) - size / 2
     if _text.width(text, size, "bold") <= room:
         lines: tuple[str, ...] = (text,)
     else:
-        # A long type is printed on two lines, as on the real one.
-        lines = (text[: (len(text) + 1) // 2], text[(len(text) + 1) // 2 :])
+        # A long type is printed on two lines, as on the real one: 2N over 3904 (onsemi), P2N2 over 222A.
+        head = 2 if text.startswith("2N") else (len(text) + 1) // 2
+        lines = (text[:head], text[head:])
     if any(_text.width(line, size, "bold") > room for line in lines):
         lines = ()
+    lift = 0 if pen.angle else -2
     for index, line in enumerate(lines):
-        y = -2 + (index - (len(lines) - 1) / 2) * size * 1.15
-        pen.text(0, y, line, size, look.print, room, least=size)
+        dx, dy = pen.upright(0, lift + (index - (len(lines) - 1) / 2) * size * 1.15)
+        pen.text(dx, dy, line, size, look.print, room, least=size)
     return tuple(ends)
 
 

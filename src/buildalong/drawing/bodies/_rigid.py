@@ -44,9 +44,9 @@ def trimmer(body: Body) -> None:
     xs = [x for x, _ in body.legs]
     cx = (min(xs) + max(xs)) / 2
     pen.rect(cx - b, -a, 2 * b, 2 * a, look.body, look.edge, 4)
-    pen.circle((cx, 0), b * 0.58, look.detail, look.edge, 1.6)
+    pen.circle((cx, 0), b * 0.5, look.detail, look.edge, 1.6)
     turn = math.radians(-135 + 270 * body.part.setting("position", 0.5))
-    reach = b * 0.46
+    reach = b * 0.39
     dx, dy = reach * math.sin(turn), -reach * math.cos(turn)
     pen.stroke(((cx - dx, -dy), (cx + dx, dy)), look.edge, 5)
     for leg in body.legs:

@@ -54,7 +54,7 @@ def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> 
     after = STANDARDS.get(standard, standard)
     noun = say(part.type.noun)
     alt = say(
-        "Symbol of a {noun} after {standard}, terminals {terminals}.", noun=noun, standard=after,
+        "Symbol after {standard}: {noun}, terminals {terminals}.", noun=noun, standard=after,
         terminals=_listed(part, variant),
     )  # fmt: skip
     svg = Svg(width, height, title=say("Symbol: {noun}", noun=noun), alt=alt, background=PAPER, tone=tone)
