@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from PIL import Image
 from buildalong.circuit import printed_on
 from buildalong.drawing import Picture, part_icon, part_picture, to_png
 from buildalong.drawing import _palette as palette
+from buildalong.parts import catalogue
 
 from ._demo import every_part, part
 from ._measure import Sheet
@@ -140,6 +142,24 @@ def test_an_aaa_cell_is_the_smaller() -> None:
     (long, thick), (less, slim) = found
     assert less / long == pytest.approx(44.5 / 50.5, abs=0.01)
     assert slim / thick == pytest.approx(10.5 / 14.5, abs=0.01)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 6, 8])
+def test_a_holder_shows_every_cell(count: int) -> None:
+    """As many cells as the lesson sets, in the middle of the holder, clear of one another."""
+    assert catalogue()["supply-aa"].settings["count"].most == "8"
+    svg = part_picture(part("supply-aa", count=float(count))).svg
+    cells = re.findall(r'<rect x="[\d.]+" y="([\d.]+)" width="122" height="([\d.]+)"', svg)
+    rows = [(float(y), float(y) + float(high)) for y, high in cells]
+    assert len(rows) == count
+    assert rows[0][0] + rows[-1][1] == pytest.approx(110)
+    assert all(below[0] - above[1] > 2 for above, below in pairwise(rows))
+
+
+def test_one_band_has_no_first() -> None:
+    """A link of 0 Ω has one black band (IEC 60062, common practice): there is no first one."""
+    texts = [t.text for t in Sheet(part_picture(part("resistor", 0.0)).svg).texts]
+    assert not any("left" in text for text in texts)
 
 
 def test_what_the_legs_are_is_said() -> None:

@@ -110,14 +110,9 @@ class _Card:
             else:
                 self.label(x, tip + 19, colour_word(colour), "middle", size=20)
                 self.label(x, tip + 41, meaning, "middle", bold=False, size=SMALL)
-        self.label(
-            cx,
-            HEIGHT - 14,
-            say("read from the left: {value}", value=value_of(part)),
-            "middle",
-            bold=False,
-            size=SMALL,
-        )
+        value = value_of(part)
+        read = say("read from the left: {value}", value=value) if len(bands) > 1 else value
+        self.label(cx, HEIGHT - 14, read, "middle", bold=False, size=SMALL)
 
     # -- parts with leads --------------------------------------------------------------------
 

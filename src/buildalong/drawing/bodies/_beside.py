@@ -22,6 +22,9 @@ CAPTION = 50.0
 LARGEST = (50.5, 14.5)
 """The cell that fills a holder from end to end: AA, length and diameter [mm]."""
 
+MOST = 8
+"""The most cells that a holder in the catalogue has."""
+
 Rect = tuple[float, float, float, float]
 
 
@@ -93,16 +96,16 @@ def _signs(pen: Pen, beside: Beside, colour: str, inwards: float) -> None:
 def _cells(pen: Pen, look: Look, beside: Beside) -> None:
     left, top = beside.left, beside.top
     width, height = BESIDE
-    count = min(max(round(beside.part.setting("count", 1)), 1), 6)
+    count = min(max(round(beside.part.setting("count", 1)), 1), MOST)
     pen.rect(left, top, width, height, look.body, look.edge, 8)
-    room = (height - 12) / count
     long, thick = (size / whole for size, whole in zip(look.cell, LARGEST, strict=True))
     cell = (width - 28) * long
     start, end = left + (width - cell) / 2, left + (width + cell) / 2
+    room = min((height - 12) / count, 36.0 * thick)
     first = _plus_is_left(beside)
     for index in range(count):
         high = min(room - 4, 30.0 * thick)
-        y = top + 6 + index * room + (room - high) / 2
+        y = top + height / 2 + (index - count / 2) * room + (room - high) / 2
         turned = first != (index % 2 == 1)
         pen.rect(start, y, cell, high, look.detail, look.edge, 3, 1.6)
         nose = start - 6 if turned else end

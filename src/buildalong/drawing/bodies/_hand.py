@@ -49,7 +49,7 @@ def can(pen: Pen, part: Part) -> tuple[Point, ...]:
     lines = [word.replace(" ", "") for word in ([words[0], " ".join(words[1:])] if len(words) > 1 else words)]
     # In the middle of the sleeve between its outline and the stripe.
     room, x, size = wide - stripe - 4, -(stripe + 1) / 2, PRINT * pen.fine
-    if pen.angle or any(_text.width(line, size, "bold") > room for line in lines):
+    if pen.angle or any(_text.width(line, size, "bold") > room - size / 3 for line in lines):
         # In one line along the sleeve: on a can that lies, or whose value is too long.
         pen.text(x, 0, " ".join(lines), size, look.print, high - 16, down=not pen.angle, least=size * 0.7)
     else:
