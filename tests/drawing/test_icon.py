@@ -129,6 +129,26 @@ def test_the_minus_stud_of_a_block_battery_is_the_larger() -> None:
     assert float(round_one[1]) < min(ys)  # the red lead is the upper one
 
 
+def test_signs_of_polarity_are_whole() -> None:
+    """Plus and minus on a block battery keep off its studs, a leader off the minus signs of a can."""
+    svg = part_picture(part("supply-9v")).svg
+    lines = re.findall(r'<line x1="([-\d.]+)" y1="[-\d.]+" x2="([-\d.]+)"[^>]*stroke="#1E1F22"', svg)
+    assert len(lines) == 3
+    assert all(150 - float(end) > 13 + 1.3 + 2 for _, end in lines)
+    assert all(float(start) > 150 - 34 + 1.3 + 1 for start, _ in lines)
+    svg = part_picture(part("electrolytic", 1e-5)).svg
+    scale = float(re.search(r"scale\(([\d.]+)\)", svg)[1])  # type: ignore[index]
+    down = float(re.search(r"translate\([\d.]+ ([\d.]+)\)", svg)[1])  # type: ignore[index]
+    signs = [
+        down + scale * float(y)
+        for y, end in re.findall(r'<line x1="[-\d.]+" y1="([-\d.]+)" x2="[-\d.]+" y2="([-\d.]+)"', svg)
+        if y == end and abs(float(y)) < 56
+    ]
+    dots = [float(y) for y in re.findall(r'<circle cx="[\d.]+" cy="([\d.]+)" r="4.4"', svg)]
+    assert len(signs) == 3
+    assert min(abs(dot - sign) for dot in dots for sign in signs) > 4.4 + 1.1 * scale
+
+
 def test_an_aaa_cell_is_the_smaller() -> None:
     """IEC 60086-2: R6 is 50.5 by 14.5 mm, R03 is 44.5 by 10.5 mm."""
     found = []

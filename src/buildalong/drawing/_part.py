@@ -182,7 +182,8 @@ class _Card:
             self.pointer((x - 8, y), (end_x + 6, y))
         dome = part.type.body.shape == "dome"
         mark = say(MINUS_MARK["dome" if dome else "can"], name=_end(minus))
-        y = cy + half - 10 * scale / 1.6 if dome else cy
+        # On a can between two of the signs that its stripe bears.
+        y = cy + half - 10 * scale / 1.6 if dome else cy - half / 4
         side = cx + (27 if dome else part.type.body.length * 5 - 4) * scale
         self.label(x, y + 7, mark, size=20, room=WIDTH - x - 8)
         self.pointer((x - 8, y), (side, y))

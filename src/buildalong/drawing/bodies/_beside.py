@@ -142,7 +142,7 @@ def _block(pen: Pen, look: Look, beside: Beside) -> None:
         else:
             pen.shape(_six_sided(lead[0], 13.0), palette.METAL, look.edge, 1.6)
             pen.circle(lead[0], 7.5, "none", look.edge, 1.2)
-    _signs(pen, beside, look.edge, 20)
+    _signs(pen, beside, look.edge, 24)
     centre = {
         "left": (left + (width - band) / 2, top + height / 2),
         "right": (left + (width + band) / 2, top + height / 2),
