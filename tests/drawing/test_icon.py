@@ -129,6 +129,14 @@ def test_the_minus_stud_of_a_block_battery_is_the_larger() -> None:
     assert float(round_one[1]) < min(ys)  # the red lead is the upper one
 
 
+def test_a_trimmer_bears_its_code() -> None:
+    """10 kΩ is printed 103 (figures and power of ten in ohms, common practice of makers of trimmers)."""
+    shown = part("potentiometer", 1e4)
+    assert printed_on(shown) == "103"
+    for picture in (part_picture(shown), part_icon(shown)):
+        assert "103" in [t.text for t in Sheet(picture.svg).texts]
+
+
 def test_signs_of_polarity_are_whole() -> None:
     """Plus and minus on a block battery keep off its studs, a leader off the minus signs of a can."""
     svg = part_picture(part("supply-9v")).svg

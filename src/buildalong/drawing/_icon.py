@@ -81,7 +81,9 @@ def _from_above(svg: Svg, pen: Pen, part: Part) -> None:
     centre = f"translate({number(WIDTH / 2)} {number(HEIGHT / 2)})"
     turned = f"{centre} rotate(-90) scale({number(scale)}) {middle}"
     with svg.group(transform=turned):
-        draw_body(Body(replace(pen, fine=1.2 / scale), part, look_of(part.type), at.legs, named=False))
+        draw_body(
+            Body(replace(pen, angle=-90.0, fine=1.2 / scale), part, look_of(part.type), at.legs, named=False)
+        )
 
 
 def _at(svg: Svg, x: float, y: float, scale: float) -> AbstractContextManager[None]:

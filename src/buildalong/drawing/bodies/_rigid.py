@@ -5,10 +5,14 @@ from __future__ import annotations
 import math
 
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._look import marking_of
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
-__all__ = ["buzzer", "plain", "slide", "tact", "trimmer"]
+__all__ = ["ROTOR", "SLOT", "buzzer", "plain", "slide", "tact", "trimmer"]
+
+ROTOR, SLOT = 0.5, 0.39
+"""Half the rotor of a trimmer and half its slot, as shares of half its case: clear of its legs."""
 
 
 def tact(body: Body) -> None:
@@ -44,11 +48,13 @@ def trimmer(body: Body) -> None:
     xs = [x for x, _ in body.legs]
     cx = (min(xs) + max(xs)) / 2
     pen.rect(cx - b, -a, 2 * b, 2 * a, look.body, look.edge, 4)
-    pen.circle((cx, 0), b * 0.5, look.detail, look.edge, 1.6)
+    pen.circle((cx, 0), b * ROTOR, look.detail, look.edge, 1.6)
     turn = math.radians(-135 + 270 * body.part.setting("position", 0.5))
-    reach = b * 0.39
+    reach = b * SLOT
     dx, dy = reach * math.sin(turn), -reach * math.cos(turn)
     pen.stroke(((cx - dx, -dy), (cx + dx, dy)), look.edge, 5)
+    if not body.named:  # on a board the print would be too small
+        pen.text(cx + b - 11, 10 - a, marking_of(body.part), 9, look.print, b, least=9)
     for leg in body.legs:
         pen.entry(leg, 2.4)
 

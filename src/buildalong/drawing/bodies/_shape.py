@@ -21,7 +21,7 @@ class Body:
     look: Look
     legs: tuple[Point, ...]
     named: bool = True
-    """Whether an IC shows its reference besides its print."""
+    """On a board: an IC shows its reference besides its print, a trimmer no print."""
 
     @property
     def length(self) -> float:

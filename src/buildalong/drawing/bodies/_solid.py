@@ -15,6 +15,7 @@ from buildalong.drawing._frame import Point
 from buildalong.drawing._look import Look, colour_of
 from buildalong.drawing._tilt import Solids, circle, hull, rectangle
 from buildalong.drawing.bodies._axial import band_places
+from buildalong.drawing.bodies._rigid import ROTOR, SLOT
 
 __all__ = ["draw_solid"]
 
@@ -250,9 +251,9 @@ def _trimmer(body: _Solid) -> None:
     xs = [x for x, _ in body.legs]
     middle = (min(xs) + max(xs)) / 2
     pen.prism(rectangle(middle, 0, b, a), 0, body.height, look.body, look.edge)
-    pen.prism(circle(middle, 0, b * 0.58), body.height, body.height + 6, look.detail, look.edge, smooth=True)
+    pen.prism(circle(middle, 0, b * ROTOR), body.height, body.height + 6, look.detail, look.edge, smooth=True)
     turn = math.radians(-135 + 270 * body.part.setting("position", 0.5))
-    dx, dy = b * 0.46 * math.sin(turn), -b * 0.46 * math.cos(turn)
+    dx, dy = b * SLOT * math.sin(turn), -b * SLOT * math.cos(turn)
     ends = [pen.at((middle - dx, -dy), body.height + 6), pen.at((middle + dx, dy), body.height + 6)]
     pen.svg.polyline(ends, fill="none", stroke=look.edge, stroke_width=4.6)
 
