@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildalong.circuit import Circuit, Part
+from buildalong.design import percent
 from buildalong.drawing import (
     Ideal,
     Mark,
@@ -157,9 +158,9 @@ def test_words_say_what_rises_when() -> None:
     alt = waveforms(RUN).alt
     assert "Waveforms from 0 s to 5 s." in alt
     assert "CAP moves between 2 V and 4 V" in alt
-    assert re.search(r"OUT moves between 0 V and 5 V, rising at 9\d\d ms", alt)
+    assert re.search(r"OUT moves between 0 V and 5 V, rising at 0\.9\d+ s", alt)
     assert "S1 is pressed from 1.5 s to 1.7 s." in alt
-    assert "DS1 is lit from 0 s to 400 ms, 5 times in all." in alt
+    assert "DS1 is lit from 0 s to 0.4 s, 5 times in all." in alt
 
 
 def test_large_runs_stay_small() -> None:
@@ -208,7 +209,7 @@ def test_a_formula_stands_beside_the_real_parts() -> None:
     assert [float(b["width"]) / per_second for b in bars] == pytest.approx([0.4, 0.35, 0.4, 0.4], abs=0.005)
     assert [b.get("stroke-dasharray", "") for b in bars] == ["", "6 4", "", "6 4"]
     assert all((float(b["x"]) - seconds["0"]) / per_second == pytest.approx(1, abs=0.005) for b in bars)
-    said = "How long DS1 stays lit: 350 ms by the formula, 400 ms with real parts: 14 % longer."
+    said = "How long DS1 stays lit: 0.35 s by the formula, 0.4 s with real parts: 14 % longer."
     assert said in {t.text for t in sheet.texts}
     assert said in picture.alt
     assert "less than 0.5 % apart" in picture.alt
@@ -346,3 +347,41 @@ def test_no_light_shines_before_the_first_that_the_story_tells(
     early = [p for p in ("DS1", "DS2", "DS3") if any(start < 0.05 for start, _ in intervals(run, p))]
     assert early == ["DS2"]
     assert "DS1 is lit from 0 s" not in waveforms(run).alt
+
+
+@pytest.mark.parametrize("name", ["cupboard-light", "level-crossing", "lighthouse", "runway-lights"])
+@pytest.mark.parametrize("share", [1.0, 0.1])
+def test_a_picture_has_one_unit_of_time_and_of_voltage(
+    compiled_demo: Callable[[str], Compiled], name: str, share: float
+) -> None:
+    """Bars, sentences and words have the unit of the axis, and volts are volts; three figures at most."""
+    compiled = compiled_demo(name)
+    run = next(iter(compiled.runs.values()))
+    measured = {name: figure.quantity for name, figure in compiled.figures.items()}
+    span = (0.0, share * float(run.times[-1]))
+    picture = waveforms(run, span=span, ideals=usual_ideals(run, compiled.sheet, measured, span))
+    said = picture.alt + " ".join(t.text for t in Sheet(picture.svg).texts)
+    axis = re.search(r"time in (\w+)", said)
+    assert axis is not None
+    assert set(re.findall(r"\d ([mµn]?s)\b", said)) <= {axis[1]}
+    assert set(re.findall(r"\d ([mµk]?V)\b", said)) == {"V"}
+    assert all(len(n.replace(".", "").strip("0")) <= 3 for n in re.findall(r"([\d.]+) m?s", said))
+
+
+def test_a_bar_reads_as_the_sentence_beside_it(compiled_demo: Callable[[str], Compiled]) -> None:
+    """How long DS1 of the level crossing is lit has the same figures in its bar and below it."""
+    compiled = compiled_demo("level-crossing")
+    run = next(iter(compiled.runs.values()))
+    measured = {name: figure.quantity for name, figure in compiled.figures.items()}
+    ideals = usual_ideals(run, compiled.sheet, measured, (0.0, 2.3))
+    texts = [t.text for t in Sheet(waveforms(run, span=(0.0, 2.3), ideals=ideals).svg).texts]
+    (lit,) = [i for i in ideals if i.title.endswith("DS1 stays lit")]
+    said = f"{lit.real:.3g} s"
+    assert any(f"{said} with real parts" in text for text in texts)
+    assert said in texts
+
+
+def test_a_share_has_no_more_figures_than_what_it_compares() -> None:
+    """11.0 s and 11.1 s are compared to a tenth of a per cent at most."""
+    pairs = {0.0091: "0.9 %", 0.126: "13 %", 0.0996: "10 %", 0.0123: "1.2 %", 0.0004: "0.04 %"}
+    assert {ratio: percent(ratio) for ratio in pairs} == pairs

@@ -19,9 +19,10 @@ GOOD = 0.05
 
 
 def percent(ratio: float) -> str:
-    """A relative difference as a reader sees it, two significant figures."""
+    """A relative difference as a reader sees it: whole, below ten to a tenth, near nothing to one figure."""
     share = abs(100.0 * ratio)
-    number = f"{round(share)}" if share >= 9.5 else f"{float(f'{share:.1e}'):g}"
+    places = 0 if share >= 9.95 else 1 if share >= 0.095 else 3
+    number = f"{float(f'{share:.{places}f}' if places < 3 else f'{share:.0e}'):g}"
     return with_unit(number, "%")
 
 

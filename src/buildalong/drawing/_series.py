@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.engine import Run
+from buildalong.quantity import format_quantity
+from buildalong.words import with_unit
 
 __all__ = [
     "VOLT_TICKS",
@@ -15,6 +17,7 @@ __all__ = [
     "high_intervals",
     "intervals",
     "limits",
+    "said_duration",
     "straightened",
     "thinned",
     "ticks",
@@ -50,6 +53,14 @@ def time_unit(span: float) -> tuple[str, float]:
         if span * per_second >= 2:
             return unit, per_second
     return "ns", 1e9
+
+
+def said_duration(seconds: float, span: float) -> str:
+    """A duration of a run of which so much is shown [s], in the unit of its axis: three figures."""
+    unit, per_second = time_unit(span)
+    if 0 < abs(seconds) * per_second < 1e-3:
+        return format_quantity(seconds, "s", 3)
+    return with_unit(f"{float(f'{seconds * per_second:.3g}'):g}", unit)
 
 
 def thinned(times: Floats, values: Floats, start: float, end: float) -> tuple[Floats, Floats]:

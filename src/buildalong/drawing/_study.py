@@ -13,11 +13,12 @@ from buildalong.drawing import _text
 from buildalong.drawing._axes import TICK, Axis
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._picture import Picture
-from buildalong.drawing._series import intervals, limits, thinned
+from buildalong.drawing._series import intervals, limits, said_duration, thinned
 from buildalong.drawing._svg import Svg, number
 from buildalong.drawing._watch import SHOWING
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
+from buildalong.story import said_level
 from buildalong.study import Column, Sweep
 from buildalong.words import capital, listed, say
 
@@ -264,12 +265,10 @@ class _Waves:
             for trace in self.traces:
                 if trace in self.nets:
                     volts = run.voltage(trace)
-                    low, high = (
-                        format_quantity(round(float(v), 3), "V", 2) for v in (volts.min(), volts.max())
-                    )
+                    low, high = (said_level(float(v)) for v in (volts.min(), volts.max()))
                     bits.append(f"{label}: {trace} moves between {low} and {high}.")
                 else:
                     spans = intervals(run, trace)
-                    total = format_quantity(sum(b - a for a, b in spans), "s", 3)
+                    total = said_duration(sum(b - a for a, b in spans), self.x.high - self.x.low)
                     bits.append(f"{label}: {trace} is on {len(spans)} times, {total} in all.")
         return " ".join(bits)

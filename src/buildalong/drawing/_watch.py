@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import Run
 from buildalong.quantity import parse
-from buildalong.words import say
+from buildalong.story import said_level
+from buildalong.words import say, with_unit
 
-__all__ = ["SHOWING", "Threshold", "usual_thresholds", "usual_traces"]
+__all__ = ["SHOWING", "Threshold", "said_threshold", "usual_thresholds", "usual_traces"]
 
 Floats = NDArray[np.float64]
 MOST_NETS = 4
@@ -33,6 +34,13 @@ class Threshold:
     net: str
     level: float | Floats
     name: str
+
+
+def said_threshold(volts: float) -> str:
+    """A level as the story tells it, '0.7 V'; one near nothing to a hundredth."""
+    if 5e-3 <= abs(volts) < 0.095:
+        return with_unit(f"{volts:.2f}".replace("-", "−"), "V")
+    return said_level(volts)
 
 
 def usual_traces(run: Run) -> tuple[str, ...]:

@@ -15,9 +15,18 @@ from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
-from buildalong.drawing._series import VOLT_TICKS, Floats, intervals, limits, thinned, ticks, time_unit
+from buildalong.drawing._series import (
+    VOLT_TICKS,
+    Floats,
+    intervals,
+    limits,
+    said_duration,
+    thinned,
+    ticks,
+    time_unit,
+)
 from buildalong.drawing._svg import Svg, number
-from buildalong.drawing._watch import Threshold, usual_thresholds, usual_traces
+from buildalong.drawing._watch import Threshold, said_threshold, usual_thresholds, usual_traces
 from buildalong.drawing._words import (
     BAND_KEY,
     CYCLE_KEY,
@@ -29,7 +38,6 @@ from buildalong.drawing._words import (
     waves_words,
 )
 from buildalong.engine import Run
-from buildalong.quantity import format_quantity
 from buildalong.words import numeral, say, with_unit
 
 __all__ = ["TIME_FROM_TO", "Mark", "waveforms"]
@@ -101,6 +109,7 @@ class _Chart:
         self.band, self.ideals, self.tone = band, ideals, tone
         self.run, self.names, self.thresholds, self.marks = run, names, thresholds, marks
         self.title, (self.start, self.end) = title, span
+        self.span = self.end - self.start
         self.nets = tuple(name for name in names if name in run.nets)
         self.low, self.high = limits(run, self.nets, *span)
         self.colours = net_colours(run.circuit)
@@ -128,7 +137,7 @@ class _Chart:
         height = floor + 46 + (len(legend) + len(keys)) * 28 + (10 if legend or keys else 0)
         alt = " ".join([
             waves_words(self.run, self.names, self.nets, self.start, self.end),
-            *map(ideal_words, self.ideals), *(f"{words}." for _, words in keys),
+            *(ideal_words(ideal, self.span) for ideal in self.ideals), *(f"{words}." for _, words in keys),
         ])  # fmt: skip
         svg = Svg(
             WIDTH,
@@ -240,7 +249,7 @@ class _Chart:
                 svg.line(
                     LEFT, y, WIDTH - RIGHT, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="9 6"
                 )
-                volts = format_quantity(middle, "V", 2)
+                volts = said_threshold(middle)
                 named: tuple[str, ...] = (f"{threshold.name} {volts}",)
                 if _text.width(named[0], TICK) > RIGHT - 24:
                     named = (threshold.name, volts)
@@ -296,7 +305,7 @@ class _Chart:
             if begins >= self.start and ends < self.end and (widest is None or x1 - x0 > widest[1] + 0.5):
                 widest = x0, x1 - x0, ends - begins
         if widest:
-            words = format_quantity(widest[2], "s", 2)
+            words = said_duration(widest[2], self.span)
             if _text.width(words, TICK) + 12 <= widest[1]:
                 ink = palette.readable_on(fill)
                 svg.text(
@@ -314,7 +323,7 @@ class _Chart:
 
     def _beside(self, svg: Svg, ideal: Ideal, top: float) -> None:
         """What it is and by how much it differs, above the bar of the real parts and the formula's."""
-        words, size = _text.fit(ideal_words(ideal), TICK, WIDTH - LEFT - 22, least=_text.LEAST)
+        words, size = _text.fit(ideal_words(ideal, self.span), TICK, WIDTH - LEFT - 22, least=_text.LEAST)
         svg.rect(LEFT + 3, top - 17, _text.width(words, size) + 6, 23, fill=palette.PAPER)
         svg.text(LEFT + 6, top, words, size, fill=palette.INK)
         x0 = self.x(ideal.start)

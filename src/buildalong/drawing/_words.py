@@ -9,10 +9,11 @@ from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.design import percent
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import look_of, marking_of, value_of
-from buildalong.drawing._series import Floats, crossings, intervals
+from buildalong.drawing._series import Floats, crossings, intervals, said_duration
 from buildalong.engine import Run
 from buildalong.parts import Terminal
-from buildalong.quantity import COLOURS, format_quantity, read_bands
+from buildalong.quantity import COLOURS, read_bands
+from buildalong.story import said_level
 from buildalong.words import capital, colour_word, in_parts, listed, numeral, say, with_unit
 
 __all__ = [
@@ -126,8 +127,8 @@ FINEST = 1e-3
 
 def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: float, end: float) -> str:
     """What rises when: each curve's range and rises, each light's and button's times."""
-    bits = [say("Waveforms from {start} to {end}.", start=_time(start), end=_time(end))]
-    finest = (end - start) * FINEST
+    span = end - start
+    bits = [say("Waveforms from {start} to {end}.", start=_time(start, span), end=_time(end, span))]
     inside = (run.times >= start) & (run.times <= end)
     for name in names:
         if name in nets:
@@ -136,13 +137,13 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 continue
             low, high = float(values.min()), float(values.max())
             if high - low < 0.05:
-                level = format_quantity(round(high, 3), "V", 2)
+                level = said_level(high)
                 bits.append(say("{name} stays at {level}.", name=name, level=level))
                 continue
             rises = _rises(times, values)
-            least, most = (format_quantity(round(v, 3), "V", 2) for v in (low, high))
+            least, most = map(said_level, (low, high))
             message = MOVES_RISING if rises else MOVES
-            bits.append(say(message, name=name, least=least, most=most, times=_when(rises, finest)))
+            bits.append(say(message, name=name, least=least, most=most, times=_when(rises, span)))
         else:
             part = run.circuit.by_id[name]
             spans = [(a, b) for a, b in intervals(run, name) if b > start and a < end]
@@ -151,9 +152,9 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 bits.append(say(NEVER[kind], name=name))
             else:
                 a, b = spans[0]
-                places = {"name": name, "start": _time(max(a, start), finest), "end": _time(min(b, end))}
+                times_ = {"start": _time(max(a, start), span), "end": _time(min(b, end), span)}
                 message = (SPANS if len(spans) > 1 else SPAN)[kind]
-                bits.append(say(message, **places, count=len(spans)))
+                bits.append(say(message, name=name, **times_, count=len(spans)))
     return " ".join(bits)
 
 
@@ -171,12 +172,12 @@ def _rises(times: Floats, values: Floats) -> Sequence[float]:
     return rises
 
 
-def _time(seconds: float, finest: float = 0.0) -> str:
-    return format_quantity(seconds if abs(seconds) >= finest else 0.0, "s", 3)
+def _time(seconds: float, span: float) -> str:
+    return said_duration(seconds if abs(seconds) >= span * FINEST else 0.0, span)
 
 
-def _when(times: Sequence[float], finest: float, most: int = 3) -> str:
-    told = [_time(t, finest) for t in times[:most]]
+def _when(times: Sequence[float], span: float, most: int = 3) -> str:
+    told = [_time(t, span) for t in times[:most]]
     if len(times) > most:
         return say("at {times} and {count} more times", times=", ".join(told), count=len(times) - most)
     return say("at {times}", times=listed(told))
@@ -223,12 +224,15 @@ SHORTER = "{title}: {ideal} by the formula, {real} with real parts: {share} shor
 ALIKE = "{title}: {ideal} by the formula, {real} with real parts: less than 0.5 % apart."
 
 
-def ideal_words(ideal: Ideal) -> str:
-    """A duration by the formula beside that of real parts, and the difference in per cent."""
+def ideal_words(ideal: Ideal, span: float) -> str:
+    """A duration by the formula beside that of real parts, and the difference in per cent.
+
+    ``span`` [s] of the time axis decides the unit, as for every duration of the picture.
+    """
     message = (LONGER if ideal.off > 0 else SHORTER) if abs(ideal.off) >= 0.005 else ALIKE
     return say(
-        message, title=capital(ideal.title), ideal=_time(ideal.ideal), real=_time(ideal.real),
-        share=percent(ideal.off),
+        message, title=capital(ideal.title), ideal=said_duration(ideal.ideal, span),
+        real=said_duration(ideal.real, span), share=percent(ideal.off),
     )  # fmt: skip
 
 

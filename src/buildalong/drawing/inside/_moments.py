@@ -11,9 +11,8 @@ import numpy as np
 from buildalong.drawing.inside import _words as words
 from buildalong.drawing.inside._state import Moment, State, moment_at, state_at
 from buildalong.engine import Run
-from buildalong.quantity import format_quantity
-from buildalong.story import Sentence, settled
-from buildalong.words import say, with_unit
+from buildalong.story import Sentence, said_level, said_time, settled
+from buildalong.words import say
 
 __all__ = ["Look", "looks"]
 
@@ -129,7 +128,7 @@ def _quiet(run: Run, part_id: str, start: float, end: float) -> str:
     part = run.circuit.by_id[part_id]
     # A little inside, past the jumps at both ends.
     ends = (start + EDGE * (end - start), end - EDGE * (end - start))
-    places = {"start": _time(start), "end": _time(end), "part": part_id}
+    places = {"start": said_time(start), "end": said_time(end), "part": part_id}
     best: tuple[float, str] = (0.0, "")
     for terminal, net in zip(part.type.terminals, part.nets, strict=True):
         if terminal.role == "input" and net is not None:
@@ -138,11 +137,5 @@ def _quiet(run: Run, part_id: str, start: float, end: float) -> str:
     if best[0] < 0.5:
         return say(words.QUIET, **places)
     values = np.interp(ends, run.times, run.voltage(best[1]))
-    low, high = (with_unit(f"{round(float(v), 1) + 0.0:g}".replace("-", "−"), "V") for v in values)
+    low, high = (said_level(float(v)) for v in values)
     return say(words.MOVING, **places, net=best[1], low=low, high=high)
-
-
-def _time(seconds: float) -> str:
-    return (
-        with_unit(f"{float(f'{seconds:.3g}'):g}", "s") if seconds >= 0.1 else format_quantity(seconds, "s", 3)
-    )

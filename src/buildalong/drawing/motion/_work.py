@@ -15,14 +15,22 @@ from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
-from buildalong.drawing._series import VOLT_TICKS, high_intervals, limits, straightened, ticks, time_unit
+from buildalong.drawing._series import (
+    VOLT_TICKS,
+    high_intervals,
+    limits,
+    said_duration,
+    straightened,
+    ticks,
+    time_unit,
+)
 from buildalong.drawing._svg import Svg, number, path
-from buildalong.drawing._watch import SHOWING, Threshold, usual_thresholds, usual_traces
+from buildalong.drawing._watch import SHOWING, Threshold, said_threshold, usual_thresholds, usual_traces
 from buildalong.drawing._waves import Mark
 from buildalong.drawing.motion import _words as words
 from buildalong.drawing.motion._motion import Motion, Track, factor_for, sheet
 from buildalong.engine import Run
-from buildalong.quantity import format_quantity
+from buildalong.story import said_level
 from buildalong.words import numeral, say, with_unit
 
 __all__ = ["work_motion"]
@@ -232,7 +240,7 @@ class _Work:
                 x - 2, y, x + TANK[0] + 8, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="7 5"
             )
             at = max(y, below + self.small + 3)
-            value, room = format_quantity(level, "V", 2), self.room - TANK[0] - AXIS - 16
+            value, room = said_threshold(level), self.room - TANK[0] - AXIS - 16
             lines, least = [f"{threshold.name} {value}"], max(_text.LEAST, 0.75 * self.small)
             if _text.width(lines[0], least) > room:
                 lines = [threshold.name, value]
@@ -294,8 +302,8 @@ class _Work:
             bits.append(say(table.get(family, table["switch"]), part=name))
         for net in self.nets:
             level = float(np.interp(now, self.run.times, self.run.voltage(net)))
-            bits.append(say(words.LEVEL, net=net, level=format_quantity(round(level, 2), "V", 2)))
-        return say(message, time=format_quantity(now, "s", 2), rest=" ".join(bits))
+            bits.append(say(words.LEVEL, net=net, level=said_level(level)))
+        return say(message, time=said_duration(now, self.span[1] - self.span[0]), rest=" ".join(bits))
 
 
 def said_factor(factor: float) -> str:
