@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildalong.drawing import Mark
+from buildalong.drawing import Mark, waveforms
 from buildalong.drawing.motion import Motion, build_motion, work_motion
 from buildalong.drawing.motion._motion import FLASHES, factor_for, flashes
 from buildalong.drawing.motion._work import said_factor
@@ -106,6 +106,21 @@ def test_pointer_moves_along_the_axis() -> None:
     assert (first, last) == (0, 1)
     assert float(re.findall(r"[\d.]+", a)[0]) == pytest.approx(seconds["0"], abs=1)
     assert float(re.findall(r"[\d.]+", b)[0]) == pytest.approx(seconds["5"], abs=1)
+
+
+def near(box: tuple[float, ...], x: float, y: float) -> bool:
+    """Whether a rectangle lies around a point, within a hair."""
+    return abs((box[0] + box[2]) / 2 - x) + abs((box[1] + box[3]) / 2 - y) < 3
+
+
+def test_every_moment_has_its_number_on_the_axis() -> None:
+    """Numbers that lie together stand one above the other, none is left out: the waveforms have the same."""
+    told = [Mark(time, str(number)) for number, time in enumerate((0.0, 0.02, 0.04, 1.0, 1.05), start=1)]
+    for picture in (work_motion(RUN, (0.0, 5.0), "w", told).picture, waveforms(RUN, marks=told)):
+        sheet = Sheet(picture.svg)
+        shown = {t.text for t in sheet.texts for c in sheet.circles if near(t.box, c.x, c.y)}
+        assert shown >= {mark.number for mark in told}
+        assert_tidy(picture)
 
 
 def motions(compiled: Compiled) -> list[Motion]:

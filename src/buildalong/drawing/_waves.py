@@ -9,6 +9,7 @@ import numpy as np
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._badges import BADGE_ROW, badge, badge_rows, badges_height
 from buildalong.drawing._band import Band
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import colour_of
@@ -51,7 +52,6 @@ CURVE, BAR, GAP = 132.0, 38.0, 44.0
 LEAST_BAR = 2.5
 PAIR = 70.0
 """A duration beside the formula's: a line of words and two bars."""
-BADGE = 15.0
 STEADY = 0.015
 """A level that strays less than this from its middle, relative to the range shown, is one number."""
 
@@ -113,10 +113,10 @@ class _Chart:
         self.nets = tuple(name for name in names if name in run.nets)
         self.low, self.high = limits(run, self.nets, *span)
         self.colours = net_colours(run.circuit)
-        self.badge_rows = self._badge_rows()
+        self.badge_rows = badge_rows([self.x(mark.time) for mark in marks])
 
     def draw(self) -> Picture:
-        top = (TITLE + 22 if self.title else 12) + self._badges_height
+        top = (TITLE + 22 if self.title else 12) + (badges_height(self.badge_rows) + 4 if self.marks else 0)
         places: list[tuple[str, float]] = []
         y = top
         for index, name in enumerate(self.names):
@@ -357,36 +357,14 @@ class _Chart:
 
     # -- marks -------------------------------------------------------------------------------
 
-    def _badge_rows(self) -> tuple[int, ...]:
-        """A row for each mark's badge, so that near ones stand one above the other."""
-        ends: list[float] = []
-        out = []
-        for mark in self.marks:
-            x = self.x(mark.time)
-            row = next((r for r, last in enumerate(ends) if x - last >= 2 * BADGE + 3), len(ends))
-            if row == len(ends):
-                ends.append(x)
-            else:
-                ends[row] = x
-            out.append(row)
-        return tuple(out)
-
-    @property
-    def _badges_height(self) -> float:
-        return (max(self.badge_rows) + 1) * (2 * BADGE + 3) + 4 if self.marks else 0.0
-
     def _draw_marks(self, svg: Svg, top: float, end: float) -> None:
         """Lines across the traces, no further: below them stand sentences."""
         for mark, row in zip(self.marks, self.badge_rows, strict=True):
             x = self.x(mark.time)
-            y = top - 4 - BADGE - row * (2 * BADGE + 3)
-            svg.line(x, y + BADGE, x, end, stroke=palette.INK, stroke_width=1.6, stroke_dasharray="2 5")
+            foot = top - 4 - row * BADGE_ROW
+            svg.line(x, foot, x, end, stroke=palette.INK, stroke_width=1.6, stroke_dasharray="2 5")
         for mark, row in zip(self.marks, self.badge_rows, strict=True):
-            x = self.x(mark.time)
-            y = top - 4 - BADGE - row * (2 * BADGE + 3)
-            svg.circle(x, y, BADGE, fill=palette.PAPER, stroke=palette.INK, stroke_width=2)
-            shown, size = _text.fit(mark.number, 18, 2 * BADGE - 6, "bold", _text.LEAST)
-            svg.text(x, y + 0.334 * size, shown, size, anchor="middle", style="bold", fill=palette.INK)
+            badge(svg, self.x(mark.time), top - 4, row, mark.number)
 
     def _legend(self) -> tuple[str, ...]:
         lines: list[str] = []

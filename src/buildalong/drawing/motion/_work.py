@@ -11,6 +11,7 @@ import numpy as np
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._badges import BADGE_ROW, badge, badge_rows, badges_height
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import Tone
@@ -36,6 +37,8 @@ from buildalong.words import numeral, say, with_unit
 __all__ = ["work_motion"]
 
 WIDTH, SIDE = 960.0, 40.0
+AXIS_FROM_TO = SIDE + 22, WIDTH - 150
+"""Between these the time runs."""
 NAME, SMALL = 21.0, 19.0
 LAMP, ITEM = 22.0, 116.0
 TANK = (76.0, 150.0)
@@ -45,7 +48,6 @@ WIDEST = 310.0
 GLOW, RAYS = 1.6, 12
 """How far the rays of a lamp reach, in radii, and how many it has: light that grey printing shows too."""
 UNLIT = "#A9A69C"
-BADGE = 15.0
 FINE = 0.012
 """A level may stray by this share of its range from the true curve."""
 BLINK = 0.002
@@ -128,10 +130,11 @@ class _Work:
     # -- the still picture, with a track for each thing that moves ----------------------------
 
     def _draw(self, factor: float) -> Picture:
-        rows = -(-len(self.items) // 10)
-        lamps = rows * 96.0
+        lamps = -(-len(self.items) // 10) * 96.0
         tanks = (TANK[1] + 62) if self.nets else 0
-        height = 16 + lamps + tanks + (124 if self.paced else 92)
+        rows = badge_rows([self._at(mark.time) for mark in self.marks])
+        axis = 16 + lamps + tanks + max(40.0, badges_height(rows) + 9)
+        height = axis + (84 if self.paced else 52)
         svg = Svg(
             WIDTH, height, title=say(words.WORK), alt=self._alt(words.ALT, self.now),
             background=palette.PAPER, tone=self.tone,
@@ -145,7 +148,7 @@ class _Work:
         first = (WIDTH - self.room * len(self.nets)) / 2
         for index, net in enumerate(self.nets):
             self._tank(svg, net, index, first + index * self.room, 16 + lamps + 44)
-        self._time(svg, 16 + lamps + tanks + 40, factor)
+        self._time(svg, axis, rows, factor)
         return svg.picture()
 
     def _item(self, svg: Svg, name: str, index: int, x: float, y: float) -> None:
@@ -249,39 +252,28 @@ class _Work:
                 below = at + line * (self.small + 3)
                 svg.text(x + TANK[0] + 12, below + 0.334 * self.small, shown, size, fill=palette.ACCENT)
 
-    def _time(self, svg: Svg, y: float, factor: float) -> None:
-        left, right = SIDE + 22, WIDTH - 150
+    def _at(self, time: float) -> float:
+        """Where a time stands on the axis."""
         start, end = self.span
+        return AXIS_FROM_TO[0] + (time - start) / (end - start) * (AXIS_FROM_TO[1] - AXIS_FROM_TO[0])
 
-        def at(time: float) -> float:
-            return left + (time - start) / (end - start) * (right - left)
-
+    def _time(self, svg: Svg, y: float, rows: Sequence[int], factor: float) -> None:
+        left, right = AXIS_FROM_TO
+        start, end = self.span
         unit, per_second = time_unit(end - start)
         svg.line(left, y, right, y, stroke=palette.INK_SOFT, stroke_width=2)
         for tick in ticks(start * per_second, end * per_second, 8):
-            x = at(tick / per_second)
+            x = self._at(tick / per_second)
             svg.line(x, y, x, y + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(x, y + 35, numeral(f"{tick:g}"), self.small, anchor="middle", fill=palette.INK_SOFT)
         svg.text(right + 20, y + 35, say(words.AXIS, unit=unit), self.small, fill=palette.INK_SOFT)
-        last = -1e9
-        for mark in self.marks:
-            x = at(mark.time)
-            svg.line(x, y - 8, x, y, stroke=palette.INK, stroke_width=1.6)
-            if x - last >= 2 * BADGE + 3:
-                svg.circle(x, y - 8 - BADGE, BADGE, fill=palette.PAPER, stroke=palette.INK, stroke_width=2)
-                shown, size = _text.fit(mark.number, 18, 2 * BADGE - 4, "bold", _text.LEAST)
-                svg.text(
-                    x,
-                    y - 8 - BADGE + 0.334 * size,
-                    shown,
-                    size,
-                    anchor="middle",
-                    style="bold",
-                    fill=palette.INK,
-                )
-                last = x
+        for mark, row in zip(self.marks, rows, strict=True):
+            x = self._at(mark.time)
+            svg.line(x, y - 8 - row * BADGE_ROW, x, y, stroke=palette.INK, stroke_width=1.6)
+        for mark, row in zip(self.marks, rows, strict=True):
+            badge(svg, self._at(mark.time), y - 8, row, mark.number)
         track = self._name("now")
-        with svg.group(class_=track, transform=f"translate({number(at(self.now))} 0)"):
+        with svg.group(class_=track, transform=f"translate({number(self._at(self.now))} 0)"):
             svg.path(path("M", (0, y + 1), "L", (-9, y + 15), "L", (9, y + 15), "Z"), fill=palette.ACCENT)
         self.tracks.append(
             Track(
