@@ -104,6 +104,8 @@ class Sheet:
         self._walk(self.root, IDENTITY)
 
     def _walk(self, element: ElementTree.Element, m: Matrix) -> None:
+        if element.attrib.get("opacity") == "0":  # what is not seen now
+            return
         m = multiply(m, matrix(element.attrib.get("transform", "")))
         tag = element.tag.removeprefix(SVG)
         if tag == "text":

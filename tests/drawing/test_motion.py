@@ -97,6 +97,25 @@ def test_levels_and_lights_move_as_in_the_run() -> None:
     assert motion.seconds == pytest.approx(5.0 * motion.factor)
 
 
+def test_a_watched_level_belongs_to_its_time(compiled_demo: Callable[[str], Compiled]) -> None:
+    """The dusk light pulls its reference down while it shines: line and number follow the run's REF."""
+    run = next(iter(compiled_demo("dusk-light").runs.values()))
+    motion = work_motion(run, (0.0, 20.0), "w")
+    lines = []
+    for time in (3.0, 10.0, 18.0):
+        sheet = Sheet(motion.at(time).svg)
+        (said,) = [t for t in sheet.texts if t.text.startswith("REF")]
+        volts = float(np.interp(time, run.times, run.voltage("REF")))
+        assert said.text == f"REF {volts:.1f} V"
+        ticks = {t.text: (t.box[1] + t.box[3]) / 2 for t in sheet.texts if re.fullmatch(r"\d V", t.text)}
+        per_volt = (ticks["0 V"] - ticks["4 V"]) / 4
+        middle = (said.box[1] + said.box[3]) / 2
+        assert (ticks["0 V"] - middle) / per_volt == pytest.approx(volts, abs=0.05)
+        lines.append(middle)
+        assert_tidy(motion.at(time))
+    assert lines[0] == pytest.approx(lines[2], abs=0.3) != lines[1]
+
+
 def test_pointer_moves_along_the_axis() -> None:
     """The pointer is at the left end of the axis at the start and at its right end at the end."""
     motion = work_motion(RUN, (0.0, 5.0), "w", [Mark(0.4, "1"), Mark(1.0, "2")])

@@ -18,7 +18,7 @@ SIZE = 18.0
 
 
 def badge_rows(places: Sequence[float]) -> tuple[int, ...]:
-    """A row, from 0 nearest the axis, for a number at each of the places along it [units], in rising order."""
+    """A row, from 0 nearest the axis, for a number at each of the places [units], in rising order."""
     ends: list[float] = []
     out = []
     for x in places:

@@ -14,7 +14,7 @@ from buildalong.quantity import parse
 from buildalong.story import said_level
 from buildalong.words import say, with_unit
 
-__all__ = ["SHOWING", "Threshold", "said_threshold", "usual_thresholds", "usual_traces"]
+__all__ = ["SHOWING", "STEADY", "Threshold", "said_threshold", "usual_thresholds", "usual_traces"]
 
 Floats = NDArray[np.float64]
 MOST_NETS = 4
@@ -23,6 +23,8 @@ SHOWING = {"led": "lit", "buzzer": "heard", "motor": "turning"}
 """Families whose work a learner notices, and the word for it."""
 WATCHED, OUTPUT, TRANSISTOR, OTHER = range(4)
 """How much a net tells, best first."""
+STEADY = 0.015
+"""A level that strays less than this from its middle, relative to the range shown, is one number."""
 MOVES = 0.25
 """A net that moves less than this [V] tells no story."""
 
@@ -34,6 +36,20 @@ class Threshold:
     net: str
     level: float | Floats
     name: str
+
+    def over(self, run: Run) -> Floats:
+        """The level over the times of its run [V]."""
+        return np.broadcast_to(np.asarray(self.level, float), run.times.shape)
+
+    def at(self, run: Run, times: float | Floats) -> Floats:
+        """The level at times of its run [s], in volts."""
+        return np.asarray(np.interp(times, run.times, self.over(run)))
+
+    def within(self, run: Run, span: tuple[float, float]) -> tuple[float, float]:
+        """Its middle, and how far it strays from it, in a part of its run [V], by equal times."""
+        shown = self.at(run, np.linspace(*span, 500))
+        middle = float(np.median(shown))
+        return middle, float(np.percentile(np.abs(shown - middle), 97))
 
 
 def said_threshold(volts: float) -> str:

@@ -27,7 +27,7 @@ from buildalong.drawing._series import (
     time_unit,
 )
 from buildalong.drawing._svg import Svg, number
-from buildalong.drawing._watch import Threshold, said_threshold, usual_thresholds, usual_traces
+from buildalong.drawing._watch import STEADY, Threshold, said_threshold, usual_thresholds, usual_traces
 from buildalong.drawing._words import (
     BAND_KEY,
     CYCLE_KEY,
@@ -52,8 +52,6 @@ CURVE, BAR, GAP = 132.0, 38.0, 44.0
 LEAST_BAR = 2.5
 PAIR = 70.0
 """A duration beside the formula's: a line of words and two bars."""
-STEADY = 0.015
-"""A level that strays less than this from its middle, relative to the range shown, is one number."""
 
 
 @dataclass(frozen=True)
@@ -237,13 +235,9 @@ class _Chart:
         for threshold in self.thresholds:
             if threshold.net != net:
                 continue
-            level = np.broadcast_to(np.asarray(threshold.level, float), self.run.times.shape)
-            # By equal times, not by samples, which crowd around events.
-            shown = np.interp(np.linspace(self.start, self.end, 500), self.run.times, level)
-            middle = float(np.median(shown))
+            middle, strays = threshold.within(self.run, (self.start, self.end))
             if not self.low <= middle <= self.high:
                 continue
-            strays = float(np.percentile(np.abs(shown - middle), 97))
             if strays <= STEADY * (self.high - self.low):
                 y = self.y(middle, top)
                 svg.line(
@@ -255,7 +249,7 @@ class _Chart:
                     named = (threshold.name, volts)
                 labels.append((y, (*named, *self._share(middle)), y))
             else:
-                clipped = np.clip(level, self.low, self.high)
+                clipped = np.clip(threshold.over(self.run), self.low, self.high)
                 t, v = thinned(self.run.times, clipped, self.start, self.end)
                 svg.path(self._line(t, v, top), fill="none", stroke=palette.ACCENT, stroke_width=2,
                          stroke_dasharray="9 6")  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -26,9 +26,10 @@ from buildalong.drawing._series import (
     time_unit,
 )
 from buildalong.drawing._svg import Svg, number, path
-from buildalong.drawing._watch import SHOWING, Threshold, said_threshold, usual_thresholds, usual_traces
+from buildalong.drawing._watch import SHOWING, usual_traces
 from buildalong.drawing._waves import Mark
 from buildalong.drawing.motion import _words as words
+from buildalong.drawing.motion._levels import FINE, Levels
 from buildalong.drawing.motion._motion import Motion, Track, factor_for, sheet
 from buildalong.engine import Run
 from buildalong.story import said_level
@@ -48,8 +49,6 @@ WIDEST = 310.0
 GLOW, RAYS = 1.6, 12
 """How far the rays of a lamp reach, in radii, and how many it has: light that grey printing shows too."""
 UNLIT = "#A9A69C"
-FINE = 0.012
-"""A level may stray by this share of its range from the true curve."""
 BLINK = 0.002
 """A light that is on for less than this share of the time shown is not played."""
 
@@ -224,33 +223,13 @@ class _Work:
                 anchor="end",
                 fill=palette.INK_SOFT,
             )
-        self._levels(svg, net, x, top, depth)
+        self.tracks += Levels(
+            svg, self.run, self.span, self.now, (self.low, self.high), x, top, wide, depth,
+            self.room - wide - AXIS - 16, self.small, track,
+        ).draw(net)  # fmt: skip
         t, v = straightened(times, volts, (self.span[1] - self.span[0]) * 2e-4, FINE)
         points = [(float(a), f"translateY({number(depth(float(b)))}px)") for a, b in zip(t, v, strict=True)]
         self.tracks.append(Track(track, "transform", tuple(points)))
-
-    def _levels(self, svg: Svg, net: str, x: float, top: float, depth: Callable[[float], float]) -> None:
-        """Thresholds as dashed lines across the tank, named on its right."""
-        below = top - 30
-        found: list[tuple[float, Threshold]] = []
-        for threshold in usual_thresholds(self.run):
-            level = float(np.median(threshold.level))
-            if threshold.net == net and self.low <= level <= self.high:
-                found.append((level, threshold))
-        for level, threshold in sorted(found, key=lambda f: -f[0]):
-            y = top + depth(level)
-            svg.line(
-                x - 2, y, x + TANK[0] + 8, y, stroke=palette.ACCENT, stroke_width=2, stroke_dasharray="7 5"
-            )
-            at = max(y, below + self.small + 3)
-            value, room = said_threshold(level), self.room - TANK[0] - AXIS - 16
-            lines, least = [f"{threshold.name} {value}"], max(_text.LEAST, 0.75 * self.small)
-            if _text.width(lines[0], least) > room:
-                lines = [threshold.name, value]
-            for line, label in enumerate(lines):
-                shown, size = _text.fit(label, self.small, room, least=_text.LEAST)
-                below = at + line * (self.small + 3)
-                svg.text(x + TANK[0] + 12, below + 0.334 * self.small, shown, size, fill=palette.ACCENT)
 
     def _at(self, time: float) -> float:
         """Where a time stands on the axis."""
