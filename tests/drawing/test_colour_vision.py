@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
+from colorsys import rgb_to_hsv
 from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
 
+from buildalong.board import Layout, Wire, board, strip_nets
 from buildalong.board import net_colours as wire_colours
-from buildalong.board import strip_nets
 from buildalong.circuit import Circuit, bands_on
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import board_picture, net_colours, part_picture, waveforms
+from buildalong.drawing._nets import curve_colours
 from buildalong.drawing.motion import work_motion
 from buildalong.quantity import COLOURS
 
@@ -184,3 +186,32 @@ def test_no_two_nets_of_a_lesson_share_a_colour_among_the_first_six() -> None:
         signals = [net for net in circuit.nets if net not in (circuit.plus, circuit.ground)][:6]
         colours = [net_colours(circuit)[net].hex for net in signals]
         assert len(set(colours)) == len(colours)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_net_keeps_the_colour_of_the_board_in_its_curve(name: str) -> None:
+    """A curve has the hue of the net on the finished board, and 3:1 on the page (WCAG 2.2, 1.4.11)."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    curves = curve_colours(circuit, layout)
+    for net, colour in net_colours(circuit, layout).items():
+        assert palette.contrast(curves[net], palette.PAPER) >= 3
+        if palette.contrast(colour.hex, palette.PAPER) >= palette.PALE:
+            assert abs((hue(curves[net]) - hue(colour.hex) + 0.5) % 1 - 0.5) < 0.03
+
+
+def hue(colour: str) -> float:
+    """Hue of a colour in turns, by the standard library."""
+    red, green, blue = (int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return rgb_to_hsv(red, green, blue)[0]
+
+
+def test_waveforms_and_levels_take_the_colours_of_the_layout() -> None:
+    """With wires named yellow and violet the curves of their nets are so, not as without a board."""
+    run = blink()
+    wires = (Wire("a1", "a3", "yellow", net="CAP"), Wire("a5", "a7", "violet", net="OUT"))
+    layout = Layout(board("170"), {}, wires)
+    own, plain = curve_colours(run.circuit, layout), curve_colours(run.circuit)
+    for picture in (waveforms(run, layout=layout), work_motion(run, (0.0, 5.0), "w", layout=layout).picture):
+        for net in ("CAP", "OUT"):
+            assert f'stroke="{own[net]}"' in picture.svg
+            assert f'stroke="{plain[net]}"' not in picture.svg

@@ -104,8 +104,8 @@ def test_tags_speak_the_language(mailbox: Compiled) -> None:
 
 
 def test_net_labels_have_the_colours_of_the_pictures(mailbox: Compiled) -> None:
-    """The chip of a net is edged in the colour that the board and the schematic give it."""
-    for net, colour in net_colours(mailbox.circuit).items():
+    """The chip of a net is edged in the colour that the finished board gives it."""
+    for net, colour in net_colours(mailbox.circuit, mailbox.layout).items():
         assert f'stroke="{colour.hex}"' in chip(net, colour).svg
 
 

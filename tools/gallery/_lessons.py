@@ -79,7 +79,9 @@ def variants(desk: Desk) -> Iterator[Exhibit]:
         yield from _some(demo, "high contrast", strong)
         yield from _some(demo, "high contrast, tilted", tilted_picture(circuit, layout, tone=HIGH_CONTRAST))
         for name, run in list(compiled.runs.items())[:1]:
-            yield from _some(demo, "high contrast, waveforms", waveforms(run, tone=HIGH_CONTRAST))
+            yield from _some(
+                demo, "high contrast, waveforms", waveforms(run, layout=layout, tone=HIGH_CONTRAST)
+            )
             for part in usual(run):
                 found = looks(run, part, compiled.stories.get(name, ()))
                 if found:

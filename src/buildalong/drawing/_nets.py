@@ -9,7 +9,7 @@ from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._palette import NetColour
 
-__all__ = ["net_colours"]
+__all__ = ["curve_colours", "net_colours"]
 
 _ALIKE = {"violet": "purple"}
 """Colours of wires that look like one of nets."""
@@ -37,3 +37,9 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
             used[fresh.name] += 1
             out[net] = shown.get(fresh.name, fresh)
     return out
+
+
+def curve_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, str]:
+    """The same colours, to draw curves in: one that is too pale on the page is darker (sRGB hex)."""
+    colours = net_colours(circuit, layout)
+    return {net: palette.seen_on(colour.hex, palette.PAPER) for net, colour in colours.items()}

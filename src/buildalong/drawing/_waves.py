@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from buildalong.board import Layout
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._badges import BADGE_ROW, badge, badge_rows, badges_height
 from buildalong.drawing._band import Band
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import colour_of
-from buildalong.drawing._nets import net_colours
+from buildalong.drawing._nets import curve_colours
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import (
@@ -73,6 +74,7 @@ def waveforms(
     span: tuple[float, float] | None = None,
     band: Band | None = None,
     ideals: Sequence[Ideal] = (),
+    layout: Layout | None = None,
     tone: Tone = palette.PLAIN,
 ) -> Picture:
     """Draw what happened in a run.
@@ -82,7 +84,8 @@ def waveforms(
     most are chosen.  ``thresholds`` are drawn on the curve of their net; left out, the levels that
     the circuit's ICs watched.  ``marks`` are numbered lines across all traces.  ``span`` [s] cuts
     out a time.  ``band`` is drawn behind the curves; ``ideals`` are drawn as pairs of bars below the
-    traces, the formula's dashed, with their difference in per cent.  Raises KeyError for a trace that
+    traces, the formula's dashed, with their difference in per cent.  With a ``layout`` curves have the
+    colours of its nets.  Raises KeyError for a trace that
     the run does not have, ValueError for an empty span.
     """
     start, end = span or (float(run.times[0]), float(run.times[-1]))
@@ -95,14 +98,14 @@ def waveforms(
     levels = usual_thresholds(run) if thresholds is None else tuple(thresholds)
     shown = tuple(m for m in marks if start <= m.time <= end)
     fitting = tuple(i for i in ideals if start <= i.start and i.start + max(i.ideal, i.real) <= end)
-    return _Chart(run, names, levels, shown, title, (start, end), band, fitting, tone).draw()
+    return _Chart(run, names, levels, shown, title, (start, end), band, fitting, layout, tone).draw()
 
 
 class _Chart:
     def __init__(
         self, run: Run, names: tuple[str, ...], thresholds: tuple[Threshold, ...], marks: tuple[Mark, ...],
         title: str, span: tuple[float, float], band: Band | None = None, ideals: tuple[Ideal, ...] = (),
-        tone: Tone = palette.PLAIN,
+        layout: Layout | None = None, tone: Tone = palette.PLAIN,
     ) -> None:  # fmt: skip
         self.band, self.ideals, self.tone = band, ideals, tone
         self.run, self.names, self.thresholds, self.marks = run, names, thresholds, marks
@@ -110,7 +113,7 @@ class _Chart:
         self.span = self.end - self.start
         self.nets = tuple(name for name in names if name in run.nets)
         self.low, self.high = limits(run, self.nets, *span)
-        self.colours = net_colours(run.circuit)
+        self.colours = curve_colours(run.circuit, layout)
         self.badge_rows = badge_rows([self.x(mark.time) for mark in marks])
 
     def draw(self) -> Picture:
@@ -203,7 +206,7 @@ class _Chart:
         self._levels(svg, net, top)
         t, v = thinned(self.run.times, self.run.voltage(net), self.start, self.end)
         svg.path(
-            self._line(t, v, top), fill="none", stroke=self.colours[net].hex, stroke_width=3.4,
+            self._line(t, v, top), fill="none", stroke=self.colours[net], stroke_width=3.4,
             stroke_linejoin="round", stroke_linecap="round",
         )  # fmt: skip
 
@@ -223,7 +226,7 @@ class _Chart:
         upper = np.clip(self.band.high[net][inside], self.low, self.high)
         lower = np.clip(self.band.low[net][inside], self.low, self.high)
         outline = self._line(times, upper, top) + " L " + self._line(times[::-1], lower[::-1], top)[2:]
-        colour = self.colours[net].hex
+        colour = self.colours[net]
         svg.path(
             f"{outline} Z", fill=palette.mix(colour, palette.PAPER, 0.82),
             stroke=palette.mix(colour, palette.PAPER, 0.45), stroke_width=1,
@@ -339,9 +342,11 @@ class _Chart:
 
     def _key(self, svg: Svg, kind: str, words: str, at: float) -> None:
         y = at - 11
+        # A band's key has the colour of the first curve that has one.
+        banded = (self.colours[net] for net in self.nets if self.band and net in self.band.low)
+        curve = next(banded, palette.INK)
         fill, edge, dash = {
-            "band": (palette.mix(palette.NETS[0].hex, palette.PAPER, 0.82),
-                     palette.mix(palette.NETS[0].hex, palette.PAPER, 0.45), None),
+            "band": (palette.mix(curve, palette.PAPER, 0.82), palette.mix(curve, palette.PAPER, 0.45), None),
             "real": (palette.INK, palette.INK, None),
             "ideal": (palette.PAPER, palette.INK, "6 4"),
         }[kind]  # fmt: skip

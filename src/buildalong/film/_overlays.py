@@ -53,7 +53,7 @@ def overlay_files(
     for part in compiled.circuit.parts:
         tag = part_tag(part)
         pictures.append((f"part-{part.id}", tag, round(tag.width * TAG_HEIGHT)))
-    for net, colour in net_colours(compiled.circuit).items():
+    for net, colour in net_colours(compiled.circuit, compiled.layout).items():
         label = chip(net, colour)
         pictures.append((f"net-{net}", label, round(label.width * TAG_HEIGHT)))
     done = crew.map(

@@ -98,7 +98,7 @@ class _Deck:
                 yield replace(told, points=page)
             yield from self._circuit()
         elif scene.kind == "work":
-            picture = waveforms(self.compiled.runs[scene.trial])
+            picture = waveforms(self.compiled.runs[scene.trial], layout=self.compiled.layout)
             yield replace(plain, points=(), rows=self._promises(scene), svg=picture.svg)
         elif scene.kind == "how":
             yield from self._story(scene)

@@ -63,7 +63,7 @@ def draw_trials(compiled: Compiled, tell: Callable[[str], None], tone: Tone = PL
         span = _told_span(marks, run)
         if span is not None:
             out.waveforms[name, "closer"] = _told_waves(compiled, run, marks, span, tone)
-            out.waveforms[name, ""] = waveforms(run, tone=tone)
+            out.waveforms[name, ""] = waveforms(run, layout=compiled.layout, tone=tone)
         else:
             out.waveforms[name, ""] = _told_waves(compiled, run, marks, _whole(run), tone)
         tell(f"trial {number} at work")
@@ -95,7 +95,8 @@ def work_of(
     run = compiled.runs[trial]
     marks = tuple(_marks(compiled.stories.get(trial, ()), run).values())
     span = _told_span(marks, run) or _whole(run)
-    return work_motion(run, span, key, marks, text=text, tone=tone, paced=paced)
+    layout = compiled.layout
+    return work_motion(run, span, key, marks, text=text, layout=layout, tone=tone, paced=paced)
 
 
 def _whole(run: Run) -> tuple[float, float]:
@@ -141,5 +142,6 @@ def _told_waves(
         span=span,
         band=band,
         ideals=usual_ideals(run, compiled.sheet, measured, span),
+        layout=compiled.layout,
         tone=tone,
     )

@@ -9,11 +9,12 @@ from functools import partial
 
 import numpy as np
 
+from buildalong.board import Layout
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._badges import BADGE_ROW, badge, badge_rows, badges_height
 from buildalong.drawing._look import colour_of
-from buildalong.drawing._nets import net_colours
+from buildalong.drawing._nets import curve_colours
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import (
@@ -60,6 +61,7 @@ def work_motion(
     marks: Sequence[Mark] = (),
     *,
     text: float = 1.0,
+    layout: Layout | None = None,
     tone: Tone = palette.PLAIN,
     paced: bool = True,
 ) -> Motion:
@@ -69,10 +71,11 @@ def work_motion(
     moment at which a light shines.  ``marks`` are the story's numbered moments.  It plays as slowly
     as it must: nothing flashes three times in a second (WCAG 2.2, 2.3.1).  ``text`` times the usual size
     of the words is for screens that are looked at from afar, 1 to 1.4.  How fast it plays stands below where
-    it is ``paced``; elsewhere its moments are shown one by one.
+    it is ``paced``; elsewhere its moments are shown one by one.  With a ``layout`` levels have the colours of
+    its nets.
     """
     told = tuple(m for m in marks if span[0] <= m.time <= span[1])
-    return _Work(run, span, key, told, text, tone, paced).motion()
+    return _Work(run, span, key, told, text, layout, tone, paced).motion()
 
 
 @dataclass
@@ -82,6 +85,7 @@ class _Work:
     key: str
     marks: tuple[Mark, ...]
     text: float = 1.0
+    layout: Layout | None = None
     tone: Tone = palette.PLAIN
     paced: bool = True
 
@@ -91,7 +95,7 @@ class _Work:
         self.nets = tuple(name for name in traces if name in self.run.nets)
         self.items = tuple(name for name in traces if name not in self.run.nets)
         self.low, self.high = limits(self.run, self.nets, *self.span)
-        self.colours = net_colours(self.run.circuit)
+        self.colours = curve_colours(self.run.circuit, self.layout)
         self.tracks: list[Track] = []
         self.shines = {name: self._shine(name) for name in self.items}
         self.now = self._first_light()
@@ -193,7 +197,7 @@ class _Work:
     def _tank(self, svg: Svg, net: str, index: int, left: float, top: float) -> None:
         wide, tall = TANK
         x = left + AXIS
-        colour = self.colours[net].hex
+        colour = self.colours[net]
         with svg.group("clipPath", id=svg.id(f"tank{index}")):
             svg.rect(x, top, wide, tall)
         svg.rect(x, top, wide, tall, fill=palette.PAPER)

@@ -89,9 +89,8 @@ def chip(name: str, colour: NetColour) -> Picture:
     """The label of a net, in the colour that it has in the pictures."""
     wide = 74 + _text.width(name, SIZE, "bold") + 34
     svg = Svg(wide + 8, 100, title=name, alt=f"Net {name}, {colour.name}")
-    svg.rect(
-        4, 4, wide, 92, rx=46, fill=palette.PAPER, fill_opacity=GROUND, stroke=colour.hex, stroke_width=6
-    )
-    svg.circle(50, 50, 17, fill=colour.hex)
+    rim = palette.rim_on(colour.hex, palette.PAPER)
+    svg.rect(4, 4, wide, 92, rx=46, fill=palette.PAPER, fill_opacity=GROUND, stroke=rim, stroke_width=6)
+    svg.circle(50, 50, 17, fill=rim)
     svg.text(80, 68, name, SIZE, style="bold", fill=palette.INK)
     return svg.picture()
