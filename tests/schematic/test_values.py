@@ -64,9 +64,9 @@ def test_the_divider_of_the_book(divider):
     written = values.write_values(circuit, layout, point.voltages, point.currents)
     shown = [label.text for label in written.layout.labels[len(layout.labels) :]]
     assert written.left_over == ()
-    assert {"1 V", "5 V", "0 A"} <= set(shown) or "4.99 V" in shown
+    assert {"1 V", "5 V", "0 mA"} <= set(shown) or "4.99 V" in shown
     assert shown.count("1 mA") == 1
-    assert sum(text.endswith("mA") for text in shown) == 2
+    assert sum(text.endswith("mA") and text != "0 mA" for text in shown) == 2
     clear_of_everything(layout, written.layout)
 
 
@@ -145,5 +145,30 @@ def test_a_demo_in_mid_swing(layout_of):
     clear_of_everything(layout, written.layout)
     assert written.left_over == ()
     told = {label.text for label in written.layout.labels} | {text for _, text in written.left_over}
-    assert values.amps(point.currents["DS1", "A"]) in told
+    assert values.amps(point.currents["DS1", "A"], "mA") in told
     assert values.volt(point.voltages["CAP"]) in told
+
+
+def test_a_drawing_has_one_unit_of_voltage_and_one_of_current(layout_of):
+    """Base currents of 9 µA stand beside 9 mA in milliampere, 0.09 V beside 5 V in volt; the words agree."""
+    circuit, layout = layout_of("level-crossing")
+    point = moment(simulate(circuit, load(EXAMPLES / "level-crossing").trials[0]), 5.5)
+    shown = moment_picture(circuit, layout, point.voltages, point.currents)
+    small = {pin: flow / 1e3 for pin, flow in point.currents.items()}
+    smaller = moment_picture(circuit, layout, point.voltages, small)
+    for picture, unit in ((shown, "mA"), (smaller, "µA")):
+        words = picture.alt.partition("Voltages: ")[2]
+        numbers = " ".join(re.findall(r">(-?[\d.]+ \S+)</text>", picture.svg))
+        for said in (words, numbers):
+            assert set(re.findall(r"\d ([µm]?A)\b", said)) == {unit}
+            assert set(re.findall(r"\d ([µm]?V)\b", said)) == {"V"}
+
+
+def test_voltages_of_two_nets_stand_apart(layout_of):
+    """Where wires of two nets cross, their equal voltages do not stand together, as if written twice."""
+    circuit, layout = layout_of("mailbox-flag")
+    point = moment(simulate(circuit, load(EXAMPLES / "mailbox-flag").trials[0]), 4.4)
+    after = values.write_values(circuit, layout, point.voltages, point.currents).layout
+    told = [label for label in after.labels if label.role == "volts"]
+    assert sum(label.text == "4.5 V" for label in told) == 3
+    assert all(apart(one.box, other.box, 2.0 * CELL) for one, other in combinations(told, 2))

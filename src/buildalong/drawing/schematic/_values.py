@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buildalong.circuit import Circuit, Part, Pin
 from buildalong.drawing import _text
+from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._beside import beside, lines_of
 from buildalong.drawing.schematic._check import free_for
 from buildalong.drawing.schematic._draw import extent
@@ -15,13 +17,17 @@ from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment
 from buildalong.drawing.schematic._readback import wires_of_nets
 from buildalong.drawing.schematic._shape import SMALL
 from buildalong.drawing.schematic._stretch import stretched
-from buildalong.quantity import format_quantity
-from buildalong.words import say
+from buildalong.words import say, with_unit
 
 __all__ = ["Written", "amps", "live_values", "moment_words", "volt", "with_notes", "write_values"]
 
 LEAST = 1e-6
-"""A smaller current than this [A] is written as nothing: '0 A'."""
+"""A smaller current than this [A] is written as nothing: '0 mA'."""
+UNITS = {"µA": 1e-6, "mA": 1e-3, "A": 1.0}
+"""In what currents are written, and from how many of it on the next one is taken: one unit for a drawing."""
+MOST_OF = {"µA": 1e-3, "mA": 10.0}
+NEAR = 70.0
+"""Two voltages of different nets stand so far apart [units] where there is a choice, or seem one net's."""
 MOST_PULLS = 6
 """In how many places a drawing may grow for its numbers."""
 SUPPLY_ROLES = ("supply", "output", "open-output")
@@ -80,7 +86,7 @@ def _written(
     currents: Mapping[tuple[str, str], float],
 ) -> Written:
     """Write the numbers on the drawing as it is."""
-    out, left = layout, []
+    out, left, unit = layout, [], current_unit(currents)
     wires = wires_of_nets(circuit, layout)
     for net, volts in voltages.items():
         if net not in circuit.nets or net == circuit.ground:
@@ -94,7 +100,7 @@ def _written(
     for branch in _branches(circuit, layout):
         for part, terminal in branch:
             flow = currents.get((part.id, terminal), 0.0)
-            found = next(current_places(out, part, terminal, amps(flow)), None)
+            found = next(current_places(out, part, terminal, amps(flow, unit)), None)
             if found is not None:
                 label, arrow = found
                 marks = () if abs(flow) < LEAST else (arrow if flow > 0 else turned(arrow),)
@@ -103,7 +109,7 @@ def _written(
         else:
             part, terminal = branch[0]
             name = part.id if len(part.nets) == 2 else f"{part.id}.{terminal}"
-            left.append((name, amps(currents.get((part.id, terminal), 0.0))))
+            left.append((name, amps(currents.get((part.id, terminal), 0.0), unit)))
     return Written(out, tuple(left))
 
 
@@ -128,7 +134,19 @@ def _voltage_place(
     rows = sorted(wires, key=lambda s: (s.start.x == s.end.x, -s.length, s))
     lines = lines_of(circuit, layout, net, rows)
     places = (place for line in lines for place in beside(shown, line, "bold", "volts"))
-    return next((place for place in places if free_for(layout, place)), None)
+    told = [label.box for label in layout.labels if label.role == "volts"]
+    free = (place for place in places if free_for(layout, place))
+    first = next(free, None)
+    if first is None or not _near(first, told):
+        return first
+    return next((place for place in free if not _near(place, told)), first)
+
+
+def _near(label: Label, others: Sequence[Box]) -> bool:
+    """Whether a text is nearer than ``NEAR`` to one of other rectangles."""
+    left, top, right, bottom = label.box
+    gaps = ((max(x0 - right, left - x1, 0.0), max(y0 - bottom, top - y1, 0.0)) for x0, y0, x1, y1 in others)
+    return any(math.hypot(*gap) < NEAR for gap in gaps)
 
 
 def _branches(circuit: Circuit, layout: SchematicLayout) -> list[list[tuple[Part, str]]]:
@@ -181,24 +199,31 @@ def moment_words(
     nets = [
         f"{net} {volt(v)}" for net, v in voltages.items() if net in circuit.nets and net != circuit.ground
     ]
+    unit = current_unit(currents)
     flows = [
-        f"{part.id} {amps(currents.get((part.id, part.type.terminals[0].name), 0.0))}"
+        f"{part.id} {amps(currents.get((part.id, part.type.terminals[0].name), 0.0), unit)}"
         for part in circuit.parts
         if len(part.nets) == 2
     ]
     return say("Voltages: {nets}. Currents: {flows}.", nets=", ".join(nets), flows=", ".join(flows))
 
 
-def amps(current: float) -> str:
-    """A current as it is written; next to nothing is 0 A."""
-    return format_quantity(abs(current), "A", 2) if abs(current) >= LEAST else "0 A"
+def current_unit(currents: Mapping[tuple[str, str], float]) -> str:
+    """The unit for all currents of a drawing, by the greatest of them."""
+    most = max(map(abs, currents.values()), default=0.0)
+    return next((unit for unit, above in MOST_OF.items() if most < above), "A")
+
+
+def amps(current: float, unit: str) -> str:
+    """A current as it is written in a unit of ``UNITS``, two figures; next to nothing is 0."""
+    shown = abs(current) / UNITS[unit] if abs(current) >= LEAST else 0.0
+    return with_unit(f"{float(f'{shown:.2g}'):g}", unit)
 
 
 def volt(voltage: float) -> str:
-    """A voltage as it is written, to a hundredth of a volt at most."""
-    digits = 3 if abs(voltage) >= 1 else 2
-    shown = voltage if abs(voltage) >= 5e-3 else 0.0
-    return format_quantity(shown, "V", digits).replace("-", "−")
+    """A voltage as it is written, in volts to three figures, a hundredth of a volt at most."""
+    shown = float(f"{voltage:.3g}") if abs(voltage) >= 1 else round(voltage, 2) + 0.0
+    return with_unit(f"{shown:g}".replace("-", "−"), "V")
 
 
 def _worth_a_number(circuit: Circuit, layout: SchematicLayout) -> Iterator[tuple[Part, str]]:
