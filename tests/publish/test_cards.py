@@ -66,6 +66,15 @@ def test_bands_are_read_out_with_their_figures(lighthouse: tuple[Compiled, str])
     assert found == [("green", "5"), ("blue", "6"), ("orange", "× 1 000"), ("gold", "± 5 %")]
 
 
+def test_legs_are_named_as_in_the_picture() -> None:
+    """A minus is a minus sign (ISO 80000-2), and a number stays with its word at the end of a line."""
+    from buildalong.publish._cards import _legs
+
+    legs = _legs(next(p for p in every_part() if p.type.id == "comparator-lm393"))
+    assert ("6", "IN2−, inverting input\u00a02") in legs
+    assert not any("-," in means for _, means in legs)
+
+
 def test_cards_run_nothing_and_fetch_nothing(lighthouse: tuple[Compiled, str]) -> None:
     """No script, no address outside; each id stands once."""
     _, page = lighthouse

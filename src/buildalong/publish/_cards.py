@@ -91,6 +91,8 @@ def _legs(part: Part) -> tuple[tuple[str, str], ...]:
 
 
 def _title(name: str, title: str, number: str) -> str:
+    """What a terminal is; a number at the end, "input 2", is not parted from its word."""
+    title = re.sub(r" (?=\d+$)", "\u00a0", title)
     return f"{name}, {title}" if number and number != name else title
 
 
