@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from itertools import groupby
 from pathlib import Path
@@ -35,6 +35,9 @@ DESCENT = 0.21
 
 LEAST = 17.0
 """Least size of a text in a picture 960 units wide: 9 pt where it fills an A4 page of 180 mm."""
+
+KEPT = 4096
+"""How many measured texts are remembered: a place for a label is tried at many spots."""
 
 SCRIPT = 0.7
 DROP, RAISE = 0.18, 0.34
@@ -71,6 +74,7 @@ def font_files() -> tuple[Path, ...]:
     return tuple(Path(str(item)) for item in sorted(folder.iterdir(), key=str) if str(item).endswith(".ttf"))
 
 
+@lru_cache(KEPT)
 def runs(text: str) -> tuple[Run, ...]:
     """Split a label with ``_{}`` and ``^{}`` into runs of one level and one font."""
     return tuple(
@@ -113,6 +117,7 @@ def uncovered(text: str, style: Style = "regular") -> tuple[str, ...]:
     return tuple(sorted({character for character in plain(text) if character not in known}))
 
 
+@lru_cache(KEPT)
 def width(text: str, size: float, style: Style = "regular") -> float:
     """Width of a label; unknown characters count as one em."""
     known = _style(style)
@@ -156,6 +161,13 @@ def box(
     """The rectangle that a label covers whose baseline starts (ends, is centred) at (x, y)."""
     across = width(text, size, style)
     left = x - {"start": 0.0, "middle": across / 2, "end": across}[anchor]
+    highest, lowest = _reach(text)
+    return left, y + highest * size, left + across, y + lowest * size
+
+
+@lru_cache(KEPT)
+def _reach(text: str) -> tuple[float, float]:
+    """How far a label reaches above (negative) and below its baseline, times its size."""
     lowest = max([DESCENT] + [run.shift + DESCENT * run.scale for run in runs(text)])
     highest = min([-CAP_HEIGHT] + [run.shift - CAP_HEIGHT * run.scale for run in runs(text)])
-    return left, y + highest * size, left + across, y + lowest * size
+    return highest, lowest

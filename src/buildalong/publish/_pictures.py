@@ -11,7 +11,14 @@ from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing import Picture, board_picture, part_picture, rows_in_use, tilted_picture
 from buildalong.drawing.motion import Motion, Replay, build_motion
-from buildalong.drawing.schematic import STANDARDS, SchematicLayout, check, draw_layout, symbol_picture
+from buildalong.drawing.schematic import (
+    STANDARDS,
+    SchematicLayout,
+    check,
+    draw_layout,
+    name_nets,
+    symbol_picture,
+)  # fmt: skip
 from buildalong.drawing.schematic import picture as schematic_picture
 from buildalong.drawing.screen import thumbnail
 from buildalong.guide import Guide
@@ -192,10 +199,14 @@ def schematic_picture_of(
     lesson: Lesson, store: Store | None, variant: Variant | None = None,
     begun: Callable[[], SchematicLayout] | None = None,
 ) -> Picture:  # fmt: skip
-    """The schematic of a lesson as a picture; its layout is kept in the store, or was ``begun`` before."""
+    """The schematic of a lesson with the names of its nets, as on the board and beside the waveforms.
+
+    Its layout is kept in the store, or was ``begun`` before.
+    """
     layout = begun() if begun is not None else schematic_layout(lesson, store)
     tone = (variant or variant_of(lesson)).tone
-    return schematic_picture(lesson.circuit, layout, STANDARDS[lesson.symbols], tone=tone)
+    named = name_nets(lesson.circuit, layout)
+    return schematic_picture(lesson.circuit, named, STANDARDS[lesson.symbols], tone=tone)
 
 
 def step_picture(

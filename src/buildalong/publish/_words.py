@@ -43,7 +43,7 @@ LEFT_HAND = (
 )
 CAPTION_SCHEMATIC = (
     "The schematic, with symbols after {symbols} and reference letters after IEEE 315. A dot marks "
-    "where wires join; wires that cross without a dot do not touch."
+    "where wires join; wires that cross without a dot do not touch. Names in italics are those of nets."
 )
 CAPTION_WAVEFORMS = "The simulated voltages and lights over the whole time."
 CAPTION_CLOSER = "The beginning, closer; the numbers are those of the sentences above."

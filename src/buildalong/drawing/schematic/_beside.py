@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from buildalong.circuit import Circuit
 from buildalong.drawing import _text
@@ -19,7 +20,10 @@ Line = tuple[float, float, float, float]
 
 
 def lines_of(circuit: Circuit, layout: SchematicLayout, net: str, wires: Sequence[Segment]) -> Iterator[Line]:
-    """The wires of a net, then each with the leads that go on from it in line, then the leads alone."""
+    """The wires of a net, then each with the leads that go on from it in line, then the leads alone.
+
+    Two leads that meet end to end in line are one line.
+    """
     leads = [
         lead
         for symbol in layout.symbols
@@ -36,6 +40,9 @@ def lines_of(circuit: Circuit, layout: SchematicLayout, net: str, wires: Sequenc
                 ys += [inner_y] if x1 == x2 == inner_x else []
         if len(xs) + len(ys) > 4:
             yield min(xs), min(ys), max(xs), max(ys)
+    for (x, y, x1, y1), (other_x, other_y, x2, y2) in combinations(leads, 2):
+        if (x, y) == (other_x, other_y) and (x1 == x2 or y1 == y2):
+            yield min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2)
     for x, y, inner_x, inner_y in leads:
         yield min(x, inner_x), min(y, inner_y), max(x, inner_x), max(y, inner_y)
 

@@ -26,7 +26,7 @@ MEASURED = ("volts", "amps")
 """Roles of numbers written on a finished drawing."""
 NEAR = 4.0
 """Least distance of such a number from texts and symbols it does not belong to, and of a net's name from
-leads, which may be its own: user units."""
+leads and pin numbers, which may be its own: user units."""
 TOUCH = 2.5
 """Least distance of a text from its own lead or symbol, user units."""
 NARROW = 2.0
@@ -131,7 +131,7 @@ def _labels(layout: SchematicLayout) -> Iterator[Finding]:
     ]
     texts += [(None, label) for label in layout.labels]
     for (one, a), (other, b) in combinations(texts, 2):
-        least = GAP if one is not other else 0.5
+        least = _apart(a, b) if one is not other or one is None else 0.5
         if gap(a.box, b.box) < least - 1e-6:
             yield _finding(
                 "schematic-label", f"the texts '{a.text}' and '{b.text}' are too close", *_about(one, other)
@@ -168,9 +168,15 @@ def free_for(layout: SchematicLayout, label: Label, owner: Symbol | None = None)
     """Whether one more text, of a symbol or of none, may stand where it is."""
     texts = [*(t for symbol in layout.symbols for t in symbol.labels), *layout.labels]
     dots = ((d.x * CELL - 3.2, d.y * CELL - 3.2, d.x * CELL + 3.2, d.y * CELL + 3.2) for d in layout.dots)
-    least = NEAR if label.role in MEASURED else GAP
-    clear = all(gap(label.box, t.box) >= least for t in texts) and all(gap(label.box, d) >= 1.0 for d in dots)
+    clear = all(gap(label.box, t.box) >= _apart(label, t) for t in texts)
+    clear = clear and all(gap(label.box, d) >= 1.0 for d in dots)
     return clear and not any(_crowded(layout, owner, label))
+
+
+def _apart(one: Label, other: Label) -> float:
+    """Least distance of two texts that do not belong together, user units."""
+    roles = {one.role, other.role}
+    return NEAR if roles & set(MEASURED) or roles == {"net", "pin"} else GAP
 
 
 def _inside(label: Label, symbol: Symbol) -> bool:
