@@ -226,10 +226,9 @@ def test_like_branches_look_alike(layout_of):
 
 def test_what_a_switch_feeds_is_read_from_left_to_right(layout_of):
     """Branches at the throws of a change-over switch bear rising numbers (reading order, common practice)."""
-    for name in ("two-lights", "which-way"):
+    for name, kinds in (("two-lights", ("R", "DS")), ("bright-or-dim", ("R",))):
         where = {s.part: s.body[0] for s in layout_of(name)[1].symbols}
-        assert where["R1"] < where["R2"], name
-        assert where["DS1"] < where["DS2"], name
+        assert all(where[f"{kind}1"] < where[f"{kind}2"] for kind in kinds), name
 
 
 def test_no_lamp_lies_at_a_standing_resistor(drawn):
