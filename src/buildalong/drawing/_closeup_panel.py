@@ -285,8 +285,7 @@ def _labels(
     for item in scene.on_board:
         for rect in scene.body_pieces(item):
             (a, b), (c, d) = placed(rect[:2]), placed(rect[2:])
-            obstacles.never.append((a, b, c, d))
-            obstacles.bodies.append((a, b, c, d))
+            obstacles.bodies.append(("", (a, b, c, d)))
     colour = palette.RIGHT if panel.good else palette.WRONG
     for label in place(tags, obstacles):
         x0, y0, x1, y1 = label.rect

@@ -8,14 +8,22 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["AWAY", "Field", "Floats", "Obstacles", "Rect", "areas_of", "gaps", "on_the_way", "overlaps"]
+__all__ = [
+    "AWAY", "Field", "Floats", "Obstacles", "Owned", "Rect", "areas_of", "gaps", "on_the_way", "overlaps",
+]  # fmt: skip
 
 Floats = NDArray[np.float64]
 Rect = tuple[float, float, float, float]
 AWAY = -1e6
 """Where the line of a label without leader is said to lie."""
+STRANGER = 400.0
+"""What it costs a leader to run over a body that is not its own."""
 BEYOND = 45.0
 """What it costs to make the picture wider."""
+
+
+Owned = tuple[str, Rect]
+"""A rectangle with the key of the tag that names what lies in it."""
 
 
 @dataclass
@@ -30,12 +38,11 @@ class Obstacles:
     """Numbers and letters that stand nowhere else: half of one tells nothing."""
     spare: list[Rect] = field(default_factory=list)
     """Numbers and letters that the other side of the board has too: a cut one is left out."""
-    pale: list[Rect] = field(default_factory=list)
     faint: list[Rect] = field(default_factory=list)
-    """Bodies and wires that are muted: a name close by is worth more than every piece of them."""
+    """Wires that are muted: a name close by is worth more than every piece of them."""
     little: list[Rect] = field(default_factory=list)
-    bodies: list[Rect] = field(default_factory=list)
-    """A label should be nearest to its own."""
+    bodies: list[Owned] = field(default_factory=list)
+    """Bodies with the keys of the tags that name them: a label lies on none, and is nearest to its own."""
     beyond: list[Rect] = field(default_factory=list)
     """Room around the picture: a label there makes it wider."""
 
@@ -66,11 +73,12 @@ class Field:
     """The obstacles as arrays."""
 
     def __init__(self, obstacles: Obstacles) -> None:
+        bodies = [rect for _, rect in obstacles.bodies]
         self.coarse = (
             _Group(
                 (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3), (obstacles.some, 12.0, 0.08),
-                (obstacles.pale, 24.0, 0.1), (obstacles.faint, 3.0, 0.02), (obstacles.bodies, 70.0, 0.3),
-                (obstacles.beyond, BEYOND, 0.0), (obstacles.spare, 14.0, 0.05),
+                (bodies, 250.0, 1.0), (obstacles.faint, 3.0, 0.02),
+                (obstacles.beyond, BEYOND, 0.0), (obstacles.spare, 18.0, 0.05),
             ),
             _Group((obstacles.marks, 30.0, 0.3), halves=60.0),
         )  # fmt: skip
@@ -79,7 +87,8 @@ class Field:
         never, much = len(obstacles.never), len(obstacles.much)
         self.never, self.hard = self.coarse[0].rects[:never], self.coarse[0].rects[: never + much]
         self.marks = np.array([*obstacles.marks, *obstacles.spare], float).reshape(-1, 4)
-        self.bodies = np.array([*obstacles.bodies, *obstacles.pale], float).reshape(-1, 4)
+        self.bodies = np.array(bodies, float).reshape(-1, 4)
+        self.owners = np.array([owner for owner, _ in obstacles.bodies], str)
         self.limits = obstacles.limits
 
     def costs(self, rects: Floats) -> Floats:
@@ -91,16 +100,20 @@ class Field:
         covered = self.coarse[0].costs(rects) + self.coarse[1].costs(rects)
         return np.asarray(covered + np.where(outside > 0, 5000 + outside, 0.0))
 
-    def crossed(self, lines: Floats, around: Rect) -> Floats:
+    def strangers(self, key: str) -> Floats:
+        """The bodies that a tag does not name."""
+        return np.asarray(self.bodies[self.owners != key])
+
+    def crossed(self, lines: Floats, key: str, around: Rect) -> Floats:
         """What leaders cost that run over holes in use, bodies, marks; what they lead to is in no way."""
         own = np.array([around])
-        prices = ((self.never, 55.0), (self.hard, 25.0), (self.bodies, 40.0), (self.marks, 15.0))
-        out = np.zeros(len(lines))
+        prices = ((self.never, 55.0), (self.hard, 25.0), (self.marks, 15.0))
+        out = STRANGER * on_the_way(lines, self.strangers(key)).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))
             others = rects[overlaps(rects, own)[:, 0] < smaller / 2]
             out += price * on_the_way(lines, others).sum(axis=1)
-        return out
+        return np.asarray(out)
 
 
 def areas_of(rects: Floats) -> Floats:

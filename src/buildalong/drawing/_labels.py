@@ -20,7 +20,6 @@ from buildalong.drawing._label_field import (
     Floats,
     Obstacles,
     Rect,
-    areas_of,
     gaps,
     on_the_way,
     overlaps,
@@ -39,12 +38,14 @@ APART = 3.0
 CLEAR = 12.0
 """Nearer than this, one label can be read as a line of the other."""
 ROUNDS = 8
+DEEP = 0.58
+"""So far towards the middle of its rectangle a leader goes that has no better place to end."""
 FAR, STEP = 110.0, 14.0
 """How far from what it names a label may stand, and from one place to the next beyond the nearest."""
 STRANGE, STRANGER, BESIDE = 40.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
-OWN = 0.9
-"""A body is what a part's tag names if so much of it lies in the tag's rectangle."""
+LED = 10.0
+"""What a leader costs, however short."""
 MOST = 48
 """Places of a tag that are compared with those of the others: its best."""
 
@@ -71,6 +72,10 @@ class Tag:
     """By so much nearer than to any other body it stands to its own, or it has a leader."""
     upon: tuple[Point, ...] = ()
     """Centres at which it may lie right upon what it names, the best first."""
+    own: tuple[Rect, ...] = ()
+    """Rectangles that cover what it names closely, if ``around`` does not."""
+    ends: tuple[Point, ...] = ()
+    """Where its leader may end: places of what it names that are in sight."""
 
 
 @dataclass(frozen=True)
@@ -134,7 +139,7 @@ def _clash(one: _Options, other: _Options) -> Floats:
     return np.asarray(
         areas
         + 400.0 * (areas > 0)
-        + 10.0 * (close > 0)
+        + 25.0 * (close > 0)
         + 120.0 * led
         + 150.0 * _crossed(one.lines, other.lines)
     )
@@ -175,22 +180,25 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
         upon.append(np.arange(len(centres)) < len(tag.upon))
         texts += [text] * len(centres)
     placed = np.concatenate(rects)
-    lines = _leaders(placed, tag.around, tag.slack)
-    lines[np.concatenate(upon)] = AWAY
-    led = lines[:, 0, 0] > AWAY
+    own = np.array(tag.own or (tag.around,))
+    near = gaps(placed, own).min(axis=1)
+    # What touches a hole belongs there; a part's name is told apart from every other part.
+    strangers = field.strangers(tag.key)
+    if not tag.key.startswith("part "):
+        strangers = strangers[overlaps(strangers, own).sum(axis=1) <= 0]
+    away = gaps(placed, strangers).min(axis=1) if len(strangers) else np.full(len(placed), np.inf)
+    led = near >= tag.slack
+    if tag.ends:  # The body next to a label must be its own, and clearly so where no leader tells it.
+        led |= away < near + tag.clear
+    led &= ~np.concatenate(upon)
+    lines = _leaders(placed, tag)
+    lines[~led] = AWAY
     long = np.where(led, np.hypot(*(lines[:, 1] - lines[:, 0]).T), 0.0)
-    total = np.concatenate(costs) + 0.5 * long + field.costs(placed) + field.crossed(lines, tag.around)
-    own = np.array([tag.around])
-    near = gaps(placed, own)[:, 0]
-    # What touches a hole belongs there; of a part, only what nearly all lies in its rectangle.
-    least = OWN * areas_of(field.bodies) if tag.key.startswith("part ") else 1e-6
-    strangers = field.bodies[overlaps(field.bodies, own)[:, 0] < least]
-    if len(strangers):
-        # The body next to a label must be its own, and clearly so where no leader tells it.
-        away = gaps(placed, strangers).min(axis=1)
-        total += ~led * (50.0 * (away < near + 1.0) + 25.0 * (away < near + tag.clear))
-        total += led * (away < near) * (STRANGE + STRANGER * (1.0 - away / BESIDE).clip(0.0))
-    alike = alike[overlaps(alike, own)[:, 0] <= 0]
+    total = np.concatenate(costs) + LED * led + 0.5 * long + field.costs(placed)
+    total += field.crossed(lines, tag.key, tag.around)
+    total += ~led * (50.0 * (away < near + 1.0) + 25.0 * (away < near + tag.clear))
+    total += led * (away < near) * (STRANGE + STRANGER * (1.0 - away / BESIDE).clip(0.0))
+    alike = alike[overlaps(alike, own).sum(axis=1) <= 0]
     if len(alike):
         total += 50.0 * (~led & (gaps(placed, alike).min(axis=1) < near + 0.5))
     coarse = np.argsort(np.round(total, 6), kind="stable")[: 4 * MOST]
@@ -222,6 +230,12 @@ def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:
         costs += [gap * 0.35 + order * 0.4 for order in range(len(around))]
     if tag.tight:
         return np.array(places), np.array(costs)
+    for x0, y0, x1, y1 in tag.own:  # close to a body that does not fill its rectangle
+        for off in (4.0, 10.0):
+            beside = [(x1 + off + w / 2, (y0 + y1) / 2), (x0 - off - w / 2, (y0 + y1) / 2)]
+            beside += [((x0 + x1) / 2, y0 - off - h / 2), ((x0 + x1) / 2, y1 + off + h / 2)]
+            places += beside
+            costs += [off * 0.35 + 4.0] * len(beside)
     wide, high = (right - left + w) / 2, (bottom - top + h) / 2
     across, along = (np.arange(-(half + FAR), half + FAR, STEP) for half in (wide, high))
     grid = np.stack(np.meshgrid(across, along), axis=-1).reshape(-1, 2)
@@ -233,17 +247,18 @@ def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:
     )
 
 
-def _leaders(rects: Floats, around: Rect, slack: float) -> Floats:
-    """The ends of a thin line from each label to what it names, shape (n, 2, 2); AWAY where it needs none."""
-    least, most = np.array(around[:2]), np.array(around[2:])
+def _leaders(rects: Floats, tag: Tag) -> Floats:
+    """The ends of a thin line from each label to what it names, to the nearest place in sight."""
+    if tag.ends:
+        ends = np.array(tag.ends)
+        starts = np.clip(ends[None, :, :], rects[:, None, :2], rects[:, None, 2:])
+        best = np.hypot(*(starts - ends).T).T.argmin(axis=1)
+        return np.stack([starts[np.arange(len(rects)), best], ends[best]], axis=1)
+    least, most = np.array(tag.around[:2]), np.array(tag.around[2:])
     middle = (least + most) / 2
     start = np.clip(middle, rects[:, :2], rects[:, 2:])
     end = np.clip(start, least, most)
-    near = np.abs(start - end).sum(axis=1) < slack
-    end = end + (middle - end) * 0.3  # a little into the body's rectangle, so that it touches a round one too
-    lines = np.stack([start, end], axis=1)
-    lines[near] = AWAY
-    return lines
+    return np.stack([start, end + (middle - end) * DEEP], axis=1)
 
 
 def _crossed(one: Floats, other: Floats) -> NDArray[np.bool_]:

@@ -24,7 +24,6 @@ def obstacles(
     scene: Scene,
     limits: Rect,
     marks: Sequence[PlacedMark],
-    new: Collection[str],
     muted: Collection[str | int],
     kept: Collection[str] = (),
 ) -> Obstacles:
@@ -38,14 +37,7 @@ def obstacles(
         x, y = scene.frame.hole(hole)
         out.never.append((x - 8, y - 8, x + 8, y + 8))
     for part in scene.on_board:
-        rects = scene.body_pieces(part)
-        if part.id in muted:
-            out.pale += rects
-        else:
-            out.much += rects
-            out.bodies += rects
-        if part.id in new:
-            out.never += rects
+        out.bodies += [(f"part {part.id}", rect) for rect in scene.body_pieces(part)]
         pose = scene.poses[part.id]
         for leg in pose.legs:
             bits = pieces(((pose.x, pose.y), pose.place(leg)), 5)

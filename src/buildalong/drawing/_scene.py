@@ -10,7 +10,7 @@ from itertools import pairwise
 from buildalong.board import Layout, Wire
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
-from buildalong.drawing._wires import Rect, arc, hides, run_of
+from buildalong.drawing._wires import THICK, Rect, arc, hides, near, run_of
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 
 __all__ = ["Scene", "rows_around", "rows_in_use", "wide_enough"]
@@ -30,6 +30,8 @@ ARCS = tuple(
     for side in (1, -1)
 )
 """Bows and leans of a flexible wire, in the order in which they are tried."""
+ROOM = 3.0
+"""A place in sight keeps so far from what would hide it."""
 GAP = 36.0
 """From the edge of the board to what lies beside it."""
 
@@ -142,6 +144,38 @@ class Scene:
         cuts = [x0 + (x1 - x0) * index / count for index in range(count + 1)]
         slices = pairwise(cuts)
         return [_around([at.place(p) for p in ((a, y0), (b, y0), (b, y1), (a, y1))]) for a, b in slices]
+
+    def in_sight(self, part: Part) -> tuple[Point, ...]:
+        """Places of a body, well inside its outline, before which no other body or flexible wire lies."""
+        at = self.poses[part.id]
+        x0, y0, x1, y1 = self.own_rect(part)
+        places = [
+            at.place(((x0 + x1 + (x1 - x0) * u) / 2, (y0 + y1 + (y1 - y0) * v) / 2))
+            for v in (0.0, -0.45, 0.45) for u in (0.0, -0.3, 0.3, -0.6, 0.6)
+        ]  # fmt: skip
+        places = [place for place in places if self.frame.inside(*place)] or [(at.x, at.y)]
+        free = [place for place in places if not self._over_bodies(place, part)]
+        return tuple([place for place in free if self._clear(place)] or free or places)
+
+    def bare(self, at: Point) -> bool:
+        """Whether a place of the board is in sight: no body and no wire lies there."""
+        return not self._over_bodies(at) and self._clear(at, formed=True)
+
+    def _over_bodies(self, at: Point, own: Part | None = None) -> bool:
+        return any(
+            left - ROOM < at[0] < right + ROOM and top - ROOM < at[1] < bottom + ROOM
+            for part in self.on_board if part is not own
+            for left, top, right, bottom in self.body_pieces(part)
+        )  # fmt: skip
+
+    def _clear(self, at: Point, formed: bool = False) -> bool:
+        """Whether no wire that is drawn over bodies, or none at all, runs at a place."""
+        wires = self.layout.wires
+        lines = [
+            line for index, line in enumerate(self.lines)
+            if formed or index >= len(wires) or wires[index].style == "flexible"
+        ]  # fmt: skip
+        return all(near(at, line) > THICK / 2 + ROOM for line in lines)
 
     def own_rect(self, part: Part) -> Rect:
         """The rectangle of a body as its pose sees it."""

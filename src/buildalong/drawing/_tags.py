@@ -103,8 +103,11 @@ class BoardTags:
             wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
             insist = 70.0 if new else 40.0 if self.muting else 150.0
             tags.append(
-                Tag(f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0)
-            )
+                Tag(
+                    f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,
+                    own=tuple(self.scene.body_pieces(part)), ends=self.scene.in_sight(part),
+                )
+            )  # fmt: skip
         return tags
 
     def _lacking_print(self, part: Part) -> str:
@@ -132,11 +135,13 @@ class BoardTags:
                 strips.setdefault(net, []).append(holes if strip.endswith("L") else holes[::-1])
         tags: list[Tag] = []
         for net, found in strips.items():
-            x, y = self.frame.hole(found[0][0])
             upon = [at for holes in found for at in self._along(holes)]
+            ends = [at for at in upon if self.scene.bare(at)] or [self.frame.hole(found[0][0])]
+            own = tuple((x - 6, y - 6, x + 6, y + 6) for x, y in ends)
             tags.append(
-                Tag(f"net {net}", (net,), NET_TAG, (x - 6, y - 6, x + 6, y + 6), slack=6.0, upon=tuple(upon))
-            )
+                Tag(f"net {net}", (net,), NET_TAG, own[0], slack=6.0, upon=tuple(upon), own=own,
+                    ends=tuple(ends))
+            )  # fmt: skip
         return tags
 
     def _along(self, holes: Sequence[str]) -> list[Point]:

@@ -30,6 +30,8 @@ __all__ = [
     "matrix",
     "project",
     "rectangle",
+    "slices",
+    "within",
 ]
 
 YAW, ELEVATION = 20.0, 50.0
@@ -92,6 +94,27 @@ def covers(outline: Sequence[Point], box: tuple[float, float, float, float]) -> 
     corners = [(x, y) for x in box[::2] for y in box[1::2]]
     sides = pairwise((*outline, outline[0]))
     return not any(all(_cross(a, b, corner) <= 0 for corner in corners) for a, b in sides)
+
+
+def within(outline: Sequence[Point], at: Point) -> float:
+    """How deep in a hull (see :func:`hull`) a place lies; negative outside of it."""
+    sides = pairwise((*outline, outline[0]))
+    return min(_cross(a, b, at) / math.dist(a, b) for a, b in sides)
+
+
+def slices(outline: Sequence[Point], high: float) -> list[tuple[float, float, float, float]]:
+    """Rectangles that cover a hull closely, one below the other, about so high."""
+    top, bottom = min(y for _, y in outline), max(y for _, y in outline)
+    count = max(1, round((bottom - top) / high))
+    edges = [top + (bottom - top) * index / count for index in range(count + 1)]
+    out = []
+    for y0, y1 in pairwise(edges):
+        xs = [x for x, y in outline if y0 <= y <= y1]
+        for (xa, ya), (xb, yb) in pairwise((*outline, outline[0])):
+            xs += [xa + (xb - xa) * (y - ya) / (yb - ya) for y in (y0, y1) if min(ya, yb) < y < max(ya, yb)]
+        if xs:
+            out.append((min(xs), y0, max(xs), y1))
+    return out
 
 
 def _cross(o: Point, a: Point, b: Point) -> float:

@@ -24,7 +24,18 @@ from buildalong.drawing._scene import Scene, rows_in_use
 from buildalong.drawing._strands import Block, Strand, block_of, lead, rising, runs
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._tags import wordings_of
-from buildalong.drawing._tilt import Solids, Space, covers, depth, hull, matrix, project, rectangle
+from buildalong.drawing._tilt import (
+    Solids,
+    Space,
+    covers,
+    depth,
+    hull,
+    matrix,
+    project,
+    rectangle,
+    slices,
+    within,
+)
 from buildalong.drawing._wires import BARE, THICK, Rect, near
 from buildalong.drawing._words import tilted_words
 from buildalong.drawing._written import write_label
@@ -41,6 +52,8 @@ LYING = 11.0
 TEETH = 0.17
 """Depth of a torn edge, pitches."""
 MARGIN = 14.0
+SLICE, INSIDE = 10.0, 6.0
+"""Height of the slices that stand for a body, and how deep in it a leader ends."""
 SHEET = 175.0
 """Width of a printed page [mm]: on it the text of a wide picture must still have nine points."""
 _PLAIN = Pose(0.0, 0.0, 0.0, ())
@@ -64,6 +77,10 @@ class _Tilted:
         self.scene, self.tone = scene, tone
         self.stands: dict[str, list[Point]] = {}
         self.wires: list[list[Point]] = []
+        self.order: tuple[str, ...] = ()
+        """The parts on the board, from the farthest to the nearest."""
+        self.over: list[tuple[int, list[Point]]] = []
+        """Stretches of flexible wires, each with the number of the part before which it is drawn."""
         self.size = MARK
 
     def draw(self, labels: bool) -> Picture:
@@ -102,6 +119,8 @@ class _Tilted:
             for strand in self._strands(blocks)
             for first, bare, stretch in runs(strand, blocks)
         ]
+        self.order = tuple(part.id for part in parts)
+        self.over = [(first, [project(*point) for point in stretch]) for first, _, stretch, _ in pieces]
         for index in range(len(parts) + 1):
             for first, bare, stretch, colour in pieces:
                 if first == index:
@@ -214,13 +233,15 @@ class _Tilted:
             if not name:
                 continue
             part = self.scene.circuit.by_id[name]
-            rect = _around(points)
-            obstacles.never.append(rect)
-            obstacles.bodies.append(rect)
+            rects = slices(hull(points), SLICE)
+            obstacles.bodies += [(f"part {name}", rect) for rect in rects]
             words = value_of(part) or marking_of(part)
             tags.append(
-                Tag(f"part {name}", wordings_of(name, words), self.size * 1.1, rect, insist=130.0, clear=6.0)
-            )
+                Tag(
+                    f"part {name}", wordings_of(name, words), self.size * 1.1, _around(points), insist=130.0,
+                    clear=6.0, own=tuple(rects), ends=self._in_sight(name),
+                )
+            )  # fmt: skip
         for line in self.wires:
             obstacles.faint += pieces(line, 6)
         block = hull(self.stands[""])
@@ -230,6 +251,23 @@ class _Tilted:
             obstacles.much.append((x - 7, y - 6, x + 7, y + 6))
         obstacles.much += [box for _, _, box in self._marks]
         return place(tags, obstacles)
+
+    def _in_sight(self, name: str) -> tuple[Point, ...]:
+        """Places of a body, well inside its outline, before which no other body or flexible wire stands."""
+        outline = hull(self.stands[name])
+        order = list(self.order)
+        rank = order.index(name) if name in order else -1
+        before = [hull(self.stands[other]) for other in order[rank + 1 :]]
+        lines = [line for first, line in self.over if first > rank]
+        left, top, right, bottom = _around(outline)
+        places = [
+            (left + (right - left) * u / 10, top + (bottom - top) * v / 10)
+            for v in range(1, 10) for u in range(1, 10)
+        ]  # fmt: skip
+        inner = [at for depth in (INSIDE, INSIDE / 2) for at in places if within(outline, at) > depth]
+        free = [at for at in inner if all(within(other, at) < -2 for other in before)]
+        clear = [at for at in free if all(near(at, line) > THICK / 2 + 3 for line in lines)]
+        return tuple(clear or free or inner)
 
 
 def _around(points: Sequence[Point]) -> Rect:

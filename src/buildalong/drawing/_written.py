@@ -15,8 +15,8 @@ from buildalong.drawing._text import Style
 __all__ = ["write_label"]
 
 
-DEEPER = 0.4
-"""So much further towards the middle of what it names a leader is drawn: it touches slanted bodies too."""
+DOT = 3.0
+"""Radius of the dot at the end of a leader."""
 
 
 def write_label(
@@ -28,7 +28,11 @@ def write_label(
     One that lies over a wire of ``over`` has a thin edge, so that the wire is seen to go on under it.
     """
     if label.leader:
-        svg.line(*label.leader[0], *_deeper(label), stroke=palette.INK_SOFT, stroke_width=1.6)
+        (x0, y0), (x1, y1) = label.leader
+        if label.tag.ends:  # it ends within an outline: with a dot (ISO 128-22)
+            svg.circle(x1, y1, DOT + 1.2, fill=palette.TAG)
+            svg.circle(x1, y1, DOT, fill=palette.INK)
+        svg.line(x0, y0, x1, y1, stroke=palette.INK_SOFT, stroke_width=1.6)
     x0, y0, x1, y1 = label.rect
     thin = any(runs_over(piece, label.rect) for line in over for piece in pairwise(line))
     edge, wide = (rim, 2.4) if rim else (palette.INK_SOFT, 1.2) if thin else (None, None)
@@ -37,11 +41,3 @@ def write_label(
     for number, line in enumerate(lines):
         down = (0.334 + LINE * (number - (len(lines) - 1) / 2)) * size
         svg.text((x0 + x1) / 2, (y0 + y1) / 2 + down, line, size, anchor="middle", style=style, fill=fill)
-
-
-def _deeper(label: Placed) -> Point:
-    """Where a leader ends."""
-    assert label.leader is not None
-    x, y = label.leader[1]
-    left, top, right, bottom = label.tag.around
-    return x + ((left + right) / 2 - x) * DEEPER, y + ((top + bottom) / 2 - y) * DEEPER
