@@ -100,15 +100,17 @@ class Field:
         covered = self.coarse[0].costs(rects) + self.coarse[1].costs(rects)
         return np.asarray(covered + np.where(outside > 0, 5000 + outside, 0.0))
 
-    def strangers(self, key: str) -> Floats:
-        """The bodies that a tag does not name."""
-        return np.asarray(self.bodies[self.owners != key])
+    def strangers(self, key: str, own: Floats) -> Floats:
+        """The bodies that a tag does not name: of a hole or a net, those that do not lie over it."""
+        if key.startswith("part "):
+            return np.asarray(self.bodies[self.owners != key])
+        return np.asarray(self.bodies[overlaps(self.bodies, own).sum(axis=1) <= 0])
 
-    def crossed(self, lines: Floats, key: str, around: Rect) -> Floats:
+    def crossed(self, lines: Floats, strangers: Floats, around: Rect) -> Floats:
         """What leaders cost that run over holes in use, bodies, marks; what they lead to is in no way."""
         own = np.array([around])
         prices = ((self.never, 55.0), (self.hard, 25.0), (self.marks, 15.0))
-        out = STRANGER * on_the_way(lines, self.strangers(key)).sum(axis=1)
+        out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))
             others = rects[overlaps(rects, own)[:, 0] < smaller / 2]

@@ -42,7 +42,7 @@ DEEP = 0.58
 """So far towards the middle of its rectangle a leader goes that has no better place to end."""
 FAR, STEP = 110.0, 14.0
 """How far from what it names a label may stand, and from one place to the next beyond the nearest."""
-STRANGE, STRANGER, BESIDE = 40.0, 120.0, 40.0
+STRANGE, STRANGER, BESIDE = 60.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
 LED = 10.0
 """What a leader costs, however short."""
@@ -182,10 +182,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     placed = np.concatenate(rects)
     own = np.array(tag.own or (tag.around,))
     near = gaps(placed, own).min(axis=1)
-    # What touches a hole belongs there; a part's name is told apart from every other part.
-    strangers = field.strangers(tag.key)
-    if not tag.key.startswith("part "):
-        strangers = strangers[overlaps(strangers, own).sum(axis=1) <= 0]
+    strangers = field.strangers(tag.key, own)
     away = gaps(placed, strangers).min(axis=1) if len(strangers) else np.full(len(placed), np.inf)
     led = near >= tag.slack
     if tag.ends:  # The body next to a label must be its own, and clearly so where no leader tells it.
@@ -195,7 +192,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     lines[~led] = AWAY
     long = np.where(led, np.hypot(*(lines[:, 1] - lines[:, 0]).T), 0.0)
     total = np.concatenate(costs) + LED * led + 0.5 * long + field.costs(placed)
-    total += field.crossed(lines, tag.key, tag.around)
+    total += field.crossed(lines, strangers, tag.around)
     total += ~led * (50.0 * (away < near + 1.0) + 25.0 * (away < near + tag.clear))
     total += led * (away < near) * (STRANGE + STRANGER * (1.0 - away / BESIDE).clip(0.0))
     alike = alike[overlaps(alike, own).sum(axis=1) <= 0]

@@ -68,7 +68,7 @@ class BoardTags:
             x, y = self.frame.hole(hole)
             name = hole_name(hole)
             wordings = (f"{name} {legs[hole]}", name) if hole in legs else (name,)
-            insist = 220.0  # the word on the direction is dear
+            insist = 400.0  # the word on the direction is dear
             tags.append(
                 Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=insist)
             )
@@ -101,7 +101,7 @@ class BoardTags:
                 if printed else ()
             )  # fmt: skip
             wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
-            insist = 70.0 if new else 40.0 if self.muting else 150.0
+            insist = 70.0 if new else 40.0 if self.muting else 260.0
             tags.append(
                 Tag(
                     f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,
@@ -136,10 +136,11 @@ class BoardTags:
         tags: list[Tag] = []
         for net, found in strips.items():
             upon = [at for holes in found for at in self._along(holes)]
-            ends = [at for at in upon if self.scene.bare(at)] or [self.frame.hole(found[0][0])]
+            places = [self.frame.hole(hole) for holes in found for hole in holes]
+            ends = [at for at in places if self.scene.bare(at)] or places[:1]
             own = tuple((x - 6, y - 6, x + 6, y + 6) for x, y in ends)
             tags.append(
-                Tag(f"net {net}", (net,), NET_TAG, own[0], slack=6.0, upon=tuple(upon), own=own,
+                Tag(f"net {net}", (net,), NET_TAG, own[0], slack=1.0, upon=tuple(upon), own=own,
                     ends=tuple(ends))
             )  # fmt: skip
         return tags

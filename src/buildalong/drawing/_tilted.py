@@ -238,7 +238,7 @@ class _Tilted:
             words = value_of(part) or marking_of(part)
             tags.append(
                 Tag(
-                    f"part {name}", wordings_of(name, words), self.size * 1.1, _around(points), insist=130.0,
+                    f"part {name}", wordings_of(name, words), self.size * 1.1, _around(points), insist=260.0,
                     clear=6.0, own=tuple(rects), ends=self._in_sight(name),
                 )
             )  # fmt: skip
