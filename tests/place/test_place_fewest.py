@@ -10,8 +10,10 @@ from _place_random import tiny_circuit
 
 from buildalong.board import Board, Layout, Wire, board, check_layout, oriented
 from buildalong.build.hand import read_list
+from buildalong.build.place import _place as placing
 from buildalong.build.place import place
 from buildalong.build.place._count import count_strips, railed_at_most, worth
+from buildalong.build.place._task import Solution
 from buildalong.circuit import Circuit
 from buildalong.finding import Severity
 from buildalong.lesson import load
@@ -97,6 +99,25 @@ def test_rails_are_worth_one_wire_in_ten(wires: int, beside: int, same: bool) ->
     """The rule of docs/placement.md, for the choice between two layouts."""
     assert (worth(wires, rails=True) < worth(beside, rails=False)) is same
     assert (wires <= railed_at_most(beside)) is same
+
+
+def test_a_second_search_is_left_out_only_where_it_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """On the rails and beside them: the same layout as where both are always searched for."""
+    searches = []
+
+    def improved(*arguments: object) -> Solution:
+        searches.append(arguments[0])
+        return real(*arguments)  # type: ignore[arg-type]
+
+    real = placing.improved
+    monkeypatch.setattr(placing, "improved", improved)
+    circuit, here = demo("mailbox-flag")[0], board("400")
+    found = place(circuit, here, seconds=1.0)
+    assert len(searches) == 1
+    monkeypatch.setattr(placing, "_settled", lambda *_: False)
+    again = place(circuit, here, seconds=1.0)
+    assert len(searches) == 3
+    assert again == found
 
 
 def test_a_wire_that_arches_may_pass_over_holes_and_parts() -> None:

@@ -4,7 +4,7 @@
 
 from __future__ import annotations
 
-from buildalong.build.place._lns_arrays import MOST_WIRES, X0, Y0, helper
+from buildalong.build.place._lns_arrays import X0, Y0, helper
 
 __all__ = ["bodies_under", "crossings"]
 
@@ -22,11 +22,11 @@ def _turn(ax, ay, bx, by, cx, cy):
 def crossings(S):
     """How many pairs of wires cross."""
     n = 0
-    for v in range(MOST_WIRES):
+    for v in range(S.rank[2]):
         if S.wire[0, v] < 0:
             continue
         ax, ay, bx, by = S.wire[4, v], S.wire[5, v], S.wire[6, v], S.wire[7, v]
-        for w in range(v + 1, MOST_WIRES):
+        for w in range(v + 1, S.rank[2]):
             if S.wire[0, w] < 0:
                 continue
             cx, cy, dx, dy = S.wire[4, w], S.wire[5, w], S.wire[6, w], S.wire[7, w]
@@ -43,7 +43,7 @@ def crossings(S):
 def bodies_under(B, S):
     """How many bodies the wires run over."""
     n = 0
-    for w in range(MOST_WIRES):
+    for w in range(S.rank[2]):
         if S.wire[0, w] < 0:
             continue
         ax, ay = S.wire[4, w] - X0, (S.wire[5, w] - Y0) / 2

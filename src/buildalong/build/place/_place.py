@@ -138,7 +138,11 @@ def place(
         return min(start, improved(problem, start, work, stop, told, better, large), key=Solution.rank)
 
     layouts: list[tuple[Problem, Solution]] = []
-    for number, problem in enumerate(problems):
+    # First the way whose bound is the lower one; the problems stay in their order.
+    turn = problems if count.on_rails is None or count.on_rails <= count.fewest else problems[::-1]
+    for number, problem in enumerate(turn):
+        if layouts and not (fixed and fixed.wires) and _settled(count, *layouts[0]):
+            break
         hurts, slips, problem.hurts, problem.slips = problem.hurts, problem.slips, None, None
         layouts.append((problem, searched(number, problem)))
         problem.hurts, problem.slips = hurts, slips
@@ -172,6 +176,15 @@ def _rank(found: tuple[Problem, Solution]) -> tuple[int, int, tuple[int, bool], 
     problem, solution = found
     wires = worth(len(solution.wires), on_rails(problem, solution))
     return (solution.choice.count(-1), solution.unjoined, wires, solution.cost)
+
+
+def _settled(count: StripCount, problem: Problem, solution: Solution) -> bool:
+    """Whether no layout whose supply comes in the other way can be better, so that none is searched for."""
+    rails = on_rails(problem, solution)
+    others = count.fewest if rails else count.on_rails
+    if others is None or not solution.valid:
+        return False
+    return worth(others, not rails) > worth(len(solution.wires), rails)
 
 
 def _places(problem: Problem, strips: Mapping[tuple[str, int], str]) -> list[Ints]:
