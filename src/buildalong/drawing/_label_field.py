@@ -43,6 +43,8 @@ class Obstacles:
     little: list[Rect] = field(default_factory=list)
     bodies: list[Owned] = field(default_factory=list)
     """Bodies with the keys of the tags that name them: a label lies on none, and is nearest to its own."""
+    used: list[Rect] = field(default_factory=list)
+    """Holes in use."""
     beyond: list[Rect] = field(default_factory=list)
     """Room around the picture: a label there makes it wider."""
 
@@ -89,6 +91,7 @@ class Field:
         self.marks = np.array([*obstacles.marks, *obstacles.spare], float).reshape(-1, 4)
         self.bodies = np.array(bodies, float).reshape(-1, 4)
         self.owners = np.array([owner for owner, _ in obstacles.bodies], str)
+        self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
 
     def costs(self, rects: Floats) -> Floats:

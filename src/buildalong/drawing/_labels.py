@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point
+from buildalong.drawing._in_row import Lane, outside_row, places_in_row, row_costs
 from buildalong.drawing._label_field import (
     AWAY,
     Field,
@@ -76,6 +77,8 @@ class Tag:
     """Rectangles that cover what it names closely, if ``around`` does not."""
     ends: tuple[Point, ...] = ()
     """Where its leader may end: places of what it names that are in sight."""
+    lane: Lane | None = None
+    """Of a hole's name: the row in which it should stand."""
 
 
 @dataclass(frozen=True)
@@ -139,7 +142,7 @@ def _clash(one: _Options, other: _Options) -> Floats:
     return np.asarray(
         areas
         + 400.0 * (areas > 0)
-        + 25.0 * (close > 0)
+        + 25.0 * (close > 0) * (not (one.rows and other.rows))  # names in rows stand apart as their rows do
         + 120.0 * led
         + 150.0 * _crossed(one.lines, other.lines)
     )
@@ -152,6 +155,7 @@ class _Options:
     lines: Floats
     """The ends of each leader, shape (n, 2, 2); AWAY where there is none."""
     costs: Floats
+    rows: bool = False
 
 
 def _alike(tag: Tag, tags: Sequence[Tag]) -> Floats:
@@ -185,6 +189,8 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     strangers = field.strangers(tag.key, own)
     away = gaps(placed, strangers).min(axis=1) if len(strangers) else np.full(len(placed), np.inf)
     led = near >= tag.slack
+    if tag.lane:
+        led |= outside_row(tag.lane, tag.around, placed)
     if tag.ends:  # The body next to a label must be its own, and clearly so where no leader tells it.
         led |= away < near + tag.clear
     led &= ~np.concatenate(upon)
@@ -192,6 +198,8 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     lines[~led] = AWAY
     long = np.where(led, np.hypot(*(lines[:, 1] - lines[:, 0]).T), 0.0)
     total = np.concatenate(costs) + LED * led + 0.5 * long + field.costs(placed)
+    if tag.lane:
+        total += row_costs(tag.lane, tag.around, placed, field.used)
     total += field.crossed(lines, strangers, tag.around)
     total += ~led * (50.0 * (away < near + 1.0) + 25.0 * (away < near + tag.clear))
     total += led * (away < near) * (STRANGE + STRANGER * (1.0 - away / BESIDE).clip(0.0))
@@ -201,7 +209,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     coarse = np.argsort(np.round(total, 6), kind="stable")[: 4 * MOST]
     total[coarse] += field.fine.costs(placed[coarse])
     best = coarse[np.argsort(np.round(total[coarse], 6), kind="stable")][:MOST]
-    return _Options(tuple(texts[at] for at in best), placed[best], lines[best], total[best])
+    return _Options(tuple(texts[at] for at in best), placed[best], lines[best], total[best], bool(tag.lane))
 
 
 def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:
@@ -225,6 +233,10 @@ def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:
         ]  # fmt: skip
         places += around
         costs += [gap * 0.35 + order * 0.4 for order in range(len(around))]
+    if tag.lane:
+        in_row, worse = places_in_row(tag.lane, tag.around, w, h)
+        places += [(float(x), float(y)) for x, y in in_row]
+        costs += worse.tolist()
     if tag.tight:
         return np.array(places), np.array(costs)
     for x0, y0, x1, y1 in tag.own:  # close to a body that does not fill its rectangle

@@ -35,7 +35,8 @@ def obstacles(
     out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
     for hole in scene.used:
         x, y = scene.frame.hole(hole)
-        out.never.append((x - 8, y - 8, x + 8, y + 8))
+        out.used.append((x - 8, y - 8, x + 8, y + 8))
+    out.never += out.used
     for part in scene.on_board:
         out.bodies += [(f"part {part.id}", rect) for rect in scene.body_pieces(part)]
         pose = scene.poses[part.id]

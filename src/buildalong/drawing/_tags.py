@@ -8,6 +8,7 @@ from buildalong.board import strip_nets
 from buildalong.circuit import Part
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point
+from buildalong.drawing._in_row import Lane
 from buildalong.drawing._labels import Tag
 from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._scene import Scene
@@ -68,11 +69,19 @@ class BoardTags:
             x, y = self.frame.hole(hole)
             name = hole_name(hole)
             wordings = (f"{name} {legs[hole]}", name) if hole in legs else (name,)
-            insist = 400.0  # the word on the direction is dear
-            tags.append(
-                Tag(f"hole {hole}", wordings, HOLE_TAG, (x - 10, y - 10, x + 10, y + 10), insist=insist)
-            )
+            insist = 420.0  # the word on the direction is dear, and more than the place in the row
+            around = (x - 10, y - 10, x + 10, y + 10)
+            lane = self._lane(hole)
+            tags.append(Tag(f"hole {hole}", wordings, HOLE_TAG, around, insist=insist, lane=lane))
         return tags
+
+    def _lane(self, hole: str) -> Lane | None:
+        """The row of a hole in the middle of the board."""
+        if hole[0] in "LR":
+            return None
+        axis = 1 if self.frame.view == "turned" else 0
+        ends = [self.frame.hole(f"{letter}{hole[1:]}")[axis] for letter in "aj"]
+        return Lane(axis, min(ends), max(ends))
 
     def _legs(self) -> dict[str, str]:
         """Hole -> the word for the leg that goes there, for parts that have a right way round."""
