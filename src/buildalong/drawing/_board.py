@@ -46,6 +46,9 @@ from buildalong.words import say
 
 __all__ = ["board_picture"]
 
+RIM, THIN_RING = 5.6, 2.6
+"""The ring around a hole and its light rim, which tells it from a body of the same colour."""
+
 
 def board_picture(
     circuit: Circuit,
@@ -208,7 +211,8 @@ class _Drawing:
             with self._fresh(svg, True):
                 for hole in new_holes:
                     x, y = self.frame.hole(hole)
-                    svg.circle(x, y, 10.5, fill="none", stroke=palette.ACCENT, stroke_width=3)
+                    for colour, wide in ((palette.TAG, RIM), (palette.ACCENT, THIN_RING)):
+                        svg.circle(x, y, 10, fill="none", stroke=colour, stroke_width=wide)
         self._write(svg, placed)
         return svg.picture()
 
@@ -217,13 +221,13 @@ class _Drawing:
 
     @contextmanager
     def _cut(self, svg: Svg) -> Iterator[None]:
-        """Cut off what lies beyond the rows shown, if anything does."""
-        if all(self.frame.shows(hole) for hole in self.scene.used):
+        """Cut off what lies beyond the rows shown, if anything does, before the letters there."""
+        if not self.scene.sliced:
             yield
             return
-        left, top, right, bottom = self.frame.rectangle
+        left, top, right, bottom = self.frame.kept
         with svg.group("clipPath", id=svg.id("rows")):
-            svg.rect(left - 400, top + 6, right - left + 800, bottom - top - 12)
+            svg.rect(left, top, right - left, bottom - top)
         with svg.group(clip_path=svg.ref("rows")):
             yield
 
@@ -294,7 +298,8 @@ class _Drawing:
         return {strip: colours[net] for strip, net in nets.items() if net in colours}
 
     def _wires(self, svg: Svg, flexible: bool) -> None:
-        for index, (wire, run) in enumerate(zip(self.scene.layout.wires, self.scene.runs, strict=True)):
+        found = enumerate(zip(self.scene.layout.wires, self.scene.runs, strict=True))
+        for index, (wire, run) in sorted(found, key=lambda item: item[0] in self.new_wires):  # the new on top
             if (wire.style == "flexible") is not flexible:
                 continue
             new = index in self.new_wires

@@ -26,6 +26,8 @@ EDGE_ALONG, EDGE_ALONG_BARE = 47.0, 31.8
 """From the first row to the edge, with rails (83 mm for 30 rows) and without (47 mm for 17 rows)."""
 TEAR = 1.75
 """Pitches from the last row shown to the torn edge of a crop."""
+CUT = 0.68
+"""Pitches from the last row shown to where parts and wires that go on beyond a torn edge are cut off."""
 SPARE = 0.6
 """Pitches around the rows shown in which a hole still counts as shown."""
 EDGE_RAIL, EDGE_BARE = 34.0, 35.0
@@ -76,6 +78,17 @@ class Frame:
         """The board in user units: left, top, right, bottom."""
         x0, y0, x1, y1 = self.edges
         corners = (self.point(x0, y0), self.point(x1, y1))
+        xs, ys = sorted(p[0] for p in corners), sorted(p[1] for p in corners)
+        return xs[0], ys[0], xs[1], ys[1]
+
+    @property
+    def kept(self) -> tuple[float, float, float, float]:
+        """What a crop leaves of parts and wires, in user units: before a torn edge they end at its letters."""
+        x0, y0, x1, y1 = self.edges
+        last = self.last or self.board.rows
+        least = self.first - CUT if self.first > 1 else y0
+        most = last + CUT if last < self.board.rows else y1
+        corners = (self.point(x0 - 16, least), self.point(x1 + 16, most))
         xs, ys = sorted(p[0] for p in corners), sorted(p[1] for p in corners)
         return xs[0], ys[0], xs[1], ys[1]
 

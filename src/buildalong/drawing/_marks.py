@@ -26,7 +26,7 @@ BITE = 12.0
 """So near to a lead, the plate of a row number would interrupt it."""
 OUTSIDE = 0.62
 """From the edge of the board to a mark that stands off it, pitches."""
-RING = 12.0
+RING = 11.3
 """Half the size of the ring around a hole in which something new stands."""
 
 
@@ -65,6 +65,9 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
     out: list[PlacedMark] = []
     hidden: list[tuple[float, PlacedMark]] = []
     for mark in marks(scene.frame):
+        if _alone(scene, mark):
+            out.append(PlacedMark(mark, mark.places[0]))
+            continue
         covered = [sum(_shared(ink(PlacedMark(mark, at)), body) for body in bodies) for at in mark.places]
         least = min(covered)
         best = [at for at, area in zip(mark.places, covered, strict=True) if area == least]
@@ -90,6 +93,15 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
             out.append(placed)
             seen.add(placed.mark.text)
     return tuple(out)
+
+
+def _alone(scene: Scene, mark: Mark) -> bool:
+    """Whether nothing is drawn where a letter stands: before a torn edge parts and wires are cut off."""
+    left, top, right, bottom = scene.frame.kept
+    x, y = mark.places[0]
+    kept = left < x < right and top < y < bottom
+    leads = [lead for beside in scene.beside for lead in beside.leads]
+    return scene.sliced and not mark.row and not kept and all(near((x, y), lead) > 15 for lead in leads)
 
 
 def _side(frame: Frame, mark: Mark) -> str:
@@ -123,7 +135,7 @@ def _cut(
     rects = [label.rect for label in labels]
     rects += [(x - RING, y - RING, x + RING, y + RING) for x, y in map(scene.frame.hole, ringed)]
     lines = [label.leader for label in labels if label.leader]
-    lines += [
+    legs = [
         ((pose.x, pose.y), pose.place(leg))
         for pose in (scene.poses[part.id] for part in scene.on_board)
         for leg in pose.legs
@@ -131,7 +143,8 @@ def _cut(
 
     def cut(placed: PlacedMark) -> bool:
         box = ink(placed)
-        return any(_shared(box, rect) for rect in rects) or any(runs_over(line, box) for line in lines)
+        over = lines if _alone(scene, placed.mark) else [*lines, *legs]
+        return any(_shared(box, rect) for rect in rects) or any(runs_over(line, box) for line in over)
 
     return {placed for placed in found if cut(placed)}
 
@@ -214,7 +227,7 @@ def marks(frame: Frame) -> Iterator[Mark]:
     least, first_edge, most, last_edge = frame.edges
     for row in range(frame.first, last + 1):
         for outward, x, edge in ((-1, 0.0, least), (1, 11.0, most)):
-            steps = (1.05, 1.78, 0.45) if railed else (0.8, 0.45)
+            steps = (1.05, 1.78, 0.45) if railed else (0.9, 0.45)
             places = tuple(frame.point(x + outward * step, row) for step in steps)
             outside = frame.point(edge + outward * OUTSIDE, row)
             yield Mark(str(row), row, row % 5 == 0 or row == 1, places, outside)

@@ -108,6 +108,11 @@ class Scene:
         return {hole: self.layout.board.holes[hole] for hole, _ in self.layout.used()}
 
     @cached_property
+    def sliced(self) -> bool:
+        """Whether anything goes on beyond the rows shown."""
+        return not all(self.frame.shows(hole) for hole in self.used)
+
+    @cached_property
     def on_board(self) -> tuple[Part, ...]:
         """Parts on the board that the layout holds and that stand in the rows shown, lowest first."""
         parts = [

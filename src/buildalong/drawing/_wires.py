@@ -24,6 +24,8 @@ CLEAR = 0.42
 """A wire nearer than this to a hole's centre hides it, in pitches."""
 THICK = 11.5
 """Insulation, in user units."""
+MUTED = 8.0
+"""The same of a muted wire: a muted black one is grey, and a muted white one white."""
 BARE = 8.0
 """Bare end outside the hole."""
 
@@ -184,7 +186,8 @@ def _insulation(pen: Pen, data: str, colour: str) -> None:
     fill = palette.wire_colour(colour)
     pale = palette.contrast(fill, palette.BOARD) < palette.PALE
     casing = palette.mix(fill, "#000000", 0.7 if pale else 0.55)
-    for shade, thick in ((pen.line(casing), THICK), (pen.ink(fill), THICK - (5.4 if pale else 3.4))):
+    whole = MUTED if pen.muted else THICK
+    for shade, thick in ((pen.line(casing), whole), (pen.ink(fill), whole - (5.4 if pale else 3.4))):
         pen.svg.path(
             data, fill="none", stroke=shade, stroke_width=thick, stroke_linecap="round",
             stroke_linejoin="round",

@@ -127,11 +127,12 @@ class _Maker:
         key = "look" if on else "test"
         known = facts(self.circuit.supply, self.layout)
         known["seen"] = sight_words(self.circuit, spells)
-        lights = tuple(dict.fromkeys(sight.part for spell in spells for sight in spell.sights))
+        hands = [spell.cause.part for spell in spells if spell.cause]
+        lights = [sight.part for spell in spells for sight in spell.sights]
         return Step(
             number, "test", say(TITLE[key]), say(TEXT[key], **known), say(WHY["test"]),
             say(CHECK["test"]), "" if on else say(CALLOUT["supply"]), (), (), before, powered,
-            (*self.supply, *lights),
+            tuple(dict.fromkeys((*self.supply, *hands, *lights))),
         )  # fmt: skip
 
     def look_over(self, number: int, board: Layout) -> Step:

@@ -21,7 +21,7 @@ class Step:
     ``parts`` and ``wires`` (indices into the layout's wires) are what is new; ``before`` and
     ``after`` are the board without and with it.  A step of the kind "test" puts nothing down for
     good: ``after`` has the supply besides, the next step begins without it, and ``shows`` names the
-    supply and the lights to look at.
+    supply, what is pressed or turned, and the lights to look at.
     """
 
     number: int
