@@ -83,7 +83,7 @@ class Frame:
 
     @property
     def kept(self) -> tuple[float, float, float, float]:
-        """What a crop leaves of parts and wires, in user units: before a torn edge they end at its letters."""
+        """What a crop leaves of parts and wires [user units]: they end before the letters of a torn edge."""
         x0, y0, x1, y1 = self.edges
         last = self.last or self.board.rows
         least = self.first - CUT if self.first > 1 else y0
