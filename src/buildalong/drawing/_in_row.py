@@ -18,7 +18,7 @@ LEVEL = 2.0
 """A name whose middle lies no further than this from the row's stands in the row."""
 NEAREST, STEP, FARTHEST = 4.0, 7.0, 110.0
 """From a hole to its name in the same row, in steps."""
-OUTSIDE, MISREAD, TOUCHING = 150.0, 400.0, 60.0
+OUTSIDE, MISREAD, TOUCHING = 240.0, 400.0, 60.0
 """What it costs a name to stand in another row; there before the first hole or at another hole in use; and
 to touch one in its own row."""
 TOUCH = 7.0
