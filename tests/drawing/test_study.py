@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import math
 import re
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 
 from buildalong.drawing import _palette as palette
-from buildalong.drawing import sweep_curves, sweep_waves
+from buildalong.drawing import histogram, sweep_curves, sweep_waves
 from buildalong.drawing._axes import Axis
 from buildalong.drawing._histogram import _edges
+from buildalong.quantity import Quantity
+from buildalong.spread import Corner, Outcome, Target
 from buildalong.study import Asked, Column, Sweep, find_parameter
 
 from ._demo import blink, circuit_of
-from ._measure import Sheet
+from ._measure import Sheet, assert_tidy
 
 
 def swept(values: tuple[float, ...], measured: tuple[float, ...], asked: Asked) -> Sweep:
@@ -83,6 +86,28 @@ def test_runs_are_told_apart_by_dash_as_well_as_by_colour() -> None:
     assert all(f"R2 = {n} k<tspan" in picture.svg for n in (1, 2, 3))
     assert "R2 = 1 kΩ: DS1 is on 3 times" in picture.alt
     assert "CAP moves between 2 V and 4 V" in picture.alt
+
+
+@pytest.mark.parametrize("wide", [960.0, 640.0])
+def test_a_histogram_says_what_stands_on_both_axes(wide: float) -> None:
+    """Both axes have a title with their unit; numbers over the panel have the unit of the axis below."""
+    target = Target("on_time", "DS1", "a trial", Quantity(1.0, "s"), 0.2)
+    ends = Corner(0.7, {}), Corner(1.3, {})
+    values = np.linspace(0.7, 1.3, 50)
+    outcome = Outcome(target, 1.01, values, 0.7, (0.5, 0.8), 0.71, 1.29, {}, {}, *ends)
+    picture = histogram(outcome, "A lesson: on-time of DS1", "on-time of DS1", wide=wide)
+    texts = {t.text for t in Sheet(picture.svg).texts}
+    assert {"share of builds in %", "on-time of DS1 in ms"} <= texts
+    assert {"least allowed: 800 ms", "as drawn: 1010 ms", "most allowed: 1200 ms"} <= texts
+    assert "between 710 ms and 1290 ms" in picture.alt
+    assert_tidy(picture)
+
+
+def test_bars_alone_are_not_called_waveforms() -> None:
+    """The title of what has no other says which curves or lights are drawn."""
+    for trace in ("DS1", "CAP"):
+        first = ElementTree.fromstring(sweep_waves([blink()], ["x"], [trace]).svg)[0]
+        assert first.text == f"{trace} at several values"
 
 
 def test_what_cannot_be_drawn_is_refused() -> None:

@@ -1,4 +1,4 @@
-"""Pictures of studies: histogram of a spread, curves and waveforms of a sweep."""
+"""Pictures of studies: histogram of a spread, curves of a sweep and lights at three of its values."""
 
 from __future__ import annotations
 
@@ -37,13 +37,13 @@ def histograms(desk: Desk) -> Iterator[Exhibit]:
                 continue
             name = f"{name_of(outcome.target.measure)} of {outcome.target.of}"
             told = shares(outcome, 0.02)
-            title = f"{name[:1].upper()}{name[1:]} in {found.samples} simulated builds"
+            title = f"{lesson.title}: {name} in {found.samples} simulated builds"
             why = f"Share of each part in the spread: {told}" if told else ""
             yield Exhibit(f"{demo}: {name}", "", histogram(outcome, title, name, why))
 
 
 def sweeps(desk: Desk) -> Iterator[Exhibit]:
-    """A measure while one value goes through a range, and the waveforms at three of its values."""
+    """A measure while one value goes through a range, and when a light shines at three of its values."""
     for demo, moved, low, high, ratio, measures in SWEEPS:
         if demo not in desk.choice.demos:
             continue
@@ -54,9 +54,11 @@ def sweeps(desk: Desk) -> Iterator[Exhibit]:
         asked = [asked_of(text) for text in measures]
         desk.tell(f"{demo}: sweep of {moved}")
         found = sweep(lesson.circuit, trial, which, values, asked)
-        yield Exhibit(f"{demo}: sweep of {moved}", "", sweep_curves(found, title=lesson.title))
+        title = f"{lesson.title}: sweep of {moved}"
+        yield Exhibit(f"{demo}: sweep of {moved}", "", sweep_curves(found, title=title))
         three = [values[0], values[5], values[-1]]
         runs = runs_of(lesson.circuit, trial, which, three)
         labels = [f"{which} = {format_quantity(value, which.unit, 3)}" for value in three]
-        drawn = sweep_waves(runs, labels, ["DS1"], title=lesson.title)
-        yield Exhibit(f"{demo}: waveforms at three values of {moved}", "", drawn)
+        name = f"when DS1 is lit, at three values of {moved}"
+        drawn = sweep_waves(runs, labels, ["DS1"], title=f"{lesson.title}: {name}")
+        yield Exhibit(f"{demo}: {name}", "", drawn)

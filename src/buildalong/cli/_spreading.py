@@ -11,13 +11,13 @@ from buildalong.cli._group import OK, UNREADABLE, attempted, lesson_command
 from buildalong.cli._reading import read_lesson
 from buildalong.cli._show import Progress, say
 from buildalong.cli._values import SEED, WANT, Finite, wanted_of
-from buildalong.words import capital
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from buildalong.drawing import Picture
     from buildalong.engine import Trial
+    from buildalong.lesson import Lesson
     from buildalong.spread import Spread
 
 __all__: list[str] = []
@@ -58,7 +58,7 @@ def spread(
             read.circuit, read.trials, wanted_of(read, want),
             samples=samples, seed=seed, surroundings=around, progress=progress,
         )  # fmt: skip
-        return found, _pictures(found, read.trials, output) if output else ()
+        return found, _pictures(found, read, output) if output else ()
 
     done = attempted(work, as_json)
     if done is None:
@@ -90,7 +90,7 @@ def _bands(found: Spread, trials: Sequence[Trial]) -> dict[str, Picture]:
     return out
 
 
-def _pictures(found: Spread, trials: Sequence[Trial], output: str) -> tuple[str, ...]:
+def _pictures(found: Spread, read: Lesson, output: str) -> tuple[str, ...]:
     from buildalong.drawing import histogram, to_png
     from buildalong.publish import write_pack
     from buildalong.spread import name_of, shares
@@ -103,12 +103,12 @@ def _pictures(found: Spread, trials: Sequence[Trial], output: str) -> tuple[str,
         name = f"{name_of(target.measure)} of {target.of}"
         told = shares(outcome, 0.02)
         why = f"Share of each part in the spread: {told}" if told else ""
-        title = f"{capital(name)} in {found.samples} simulated builds"
+        title = f"{read.title}: {name} in {found.samples} simulated builds"
         picture = histogram(outcome, title, name, why)
         stem = f"{number}-{target.measure}-{target.of}".lower().replace("_", "-")
         files[f"{stem}.svg"] = picture.svg.encode()
         files[f"{stem}.png"] = to_png(picture)
-    for stem, picture in _bands(found, trials).items():
+    for stem, picture in _bands(found, read.trials).items():
         files[f"{stem}.svg"] = picture.svg.encode()
         files[f"{stem}.png"] = to_png(picture)
     return write_pack(Path(output), files)

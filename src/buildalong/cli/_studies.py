@@ -66,7 +66,7 @@ def sweep(
             from buildalong.drawing import sweep_curves
 
             progress(1.0, "drawing")
-            files.append(_keep(picture, sweep_curves(found, title=read.title)))
+            files.append(_keep(picture, sweep_curves(found, title=f"{read.title}: sweep of {which}")))
         if waves:
             progress(1.0, "drawing")
             files.append(_keep(waves, _waves(read, chosen, found.parameter, values, [a.of for a in asked])))
@@ -213,7 +213,7 @@ def _refused(code: str, message: str, hint: str) -> Exception:
 def _waves(
     read: Lesson, trial: Trial, parameter: Parameter, values: tuple[float, ...], of: list[str]
 ) -> Picture:
-    """The waveforms at the first, the middle and the last value, of what was measured."""
+    """What was measured at the first, the middle and the last value: curves of nets, bars of lights."""
     from buildalong.drawing import sweep_waves
     from buildalong.quantity import format_quantity
     from buildalong.study import runs_of
@@ -226,7 +226,8 @@ def _waves(
     lights = [p.id for p in read.circuit.parts if p.type.family in ("led", "buzzer", "motor")]
     shown = [t for t in traces if t in runs[0].nets or t in lights] or lights[:2]
     labels = [f"{parameter} = {format_quantity(value, parameter.unit, 3)}" for value in chosen]
-    return sweep_waves(runs, labels, shown, title=read.title)
+    title = f"{read.title}: {', '.join(shown)} at {few} values of {parameter}"
+    return sweep_waves(runs, labels, shown, title=title)
 
 
 def _keep(name: str, picture: Picture) -> str:

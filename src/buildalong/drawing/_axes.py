@@ -9,7 +9,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._series import ticks
 from buildalong.drawing._svg import Svg
-from buildalong.words import numeral
+from buildalong.words import numeral, with_unit
 
 __all__ = ["TICK", "Axis"]
 
@@ -56,6 +56,11 @@ class Axis:
         known = [(p, s) for p, s in PREFIXES if s >= 1.0 or self.unit != "Hz"]
         prefix, size = next(((p, s) for p, s in known if largest >= 1.5 * s), known[-1])
         return prefix + self.unit, 1.0 / size
+
+    def said(self, value: float) -> str:
+        """A value in the unit of the axis, with three figures."""
+        unit, factor = self.shown
+        return with_unit(f"{float(f'{value * factor:.3g}'):g}".replace("-", "−"), unit)
 
     def at(self, value: float) -> float:
         """Where a value lies."""

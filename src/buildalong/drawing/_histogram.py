@@ -15,7 +15,7 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing._words import HISTOGRAM, HISTOGRAM_AT
 from buildalong.quantity import format_quantity
 from buildalong.spread import Outcome
-from buildalong.words import say, with_unit
+from buildalong.words import numeral, say
 
 __all__ = ["histogram", "histogram_axis"]
 
@@ -34,6 +34,8 @@ HATCH, HATCH_RISE = 10.0, 0.6
 def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide: float = WIDTH) -> Picture:
     """Draw the values of one outcome; ``axis`` names the measure in words, ``shares`` explains its spread.
 
+    ``title`` says of what: the lesson and the measure, where the picture stands alone.
+
     Bars within the limits are full, those outside are outlined and hatched, so that grey print tells
     them apart.  ``wide`` is the width of the picture [units].  Raises ValueError where nothing was ever
     measured.
@@ -45,11 +47,10 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide
     edges = _edges(values, low, high)
     counts, _ = np.histogram(values, edges)
     per_cent = 100.0 * counts / len(outcome.values)
-    unit = outcome.target.wanted.unit or "%"
     x = histogram_axis(outcome, wide)
     left, right = x.start, x.end
-    least = say("least allowed: {value}", value=format_quantity(low, unit, 3))
-    most = say("most allowed: {value}", value=format_quantity(high, unit, 3))
+    least = say("least allowed: {value}", value=x.said(low))
+    most = say("most allowed: {value}", value=x.said(high))
     size = 26.0 if wide > NARROW else 22.0
     heads = _text.wrap(title, size, wide - 32, "bold")
     stagger = 0.0 if _apart(least, most, x.at(low), x.at(high), wide) else LINE
@@ -58,12 +59,13 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide
     y = Axis(0.0, _ceiling(float(per_cent.max())), "%", floor, top)
     note = _text.wrap(shares, TICK, wide - 2 * left) if shares else ()
     svg = Svg(
-        wide, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis), background=palette.PAPER
+        wide, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis, x), background=palette.PAPER
     )
     for row, head in enumerate(heads):
         svg.text(16, 34 + LINE * row, head, size, style="bold", fill=palette.INK)
     svg.rect(x.at(low), top, x.at(high) - x.at(low), PANEL, fill=palette.TAG)
     _counts(svg, y, floor, left, right)
+    _upright(svg, say("{axis} in {unit}", axis=say("share of builds"), unit="%"), floor)
     colour = palette.NETS[0].hex
     for index, share in enumerate(per_cent):
         if share > 0:
@@ -81,7 +83,7 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide
         svg,
         at,
         top - 34 - stagger,
-        say("as drawn: {value}", value=format_quantity(outcome.nominal, unit, 3)),
+        say("as drawn: {value}", value=x.said(outcome.nominal)),
         "middle",
         wide,
     )
@@ -126,14 +128,16 @@ def _counts(svg: Svg, y: Axis, floor: float, left: float, right: float) -> None:
     for value in _round(y.high):
         at = floor - PANEL * value / y.high
         svg.line(left, at, right, at, stroke=palette.GRID, stroke_width=1.2)
-        svg.text(
-            left - 10,
-            at + 0.334 * TICK,
-            with_unit(f"{value:g}", "%"),
-            TICK,
-            anchor="end",
-            fill=palette.INK_SOFT,
-        )
+        shown = numeral(f"{value:g}")
+        svg.text(left - 10, at + 0.334 * TICK, shown, TICK, anchor="end", fill=palette.INK_SOFT)
+
+
+def _upright(svg: Svg, words: str, floor: float) -> None:
+    """The title of the upright axis, along it."""
+    shown, size = _text.fit(words, TICK, PANEL, least=_text.LEAST)
+    x, y = 12 + 0.67 * TICK, floor - PANEL / 2
+    with svg.group(transform=f"rotate(-90 {x:g} {y:g})"):
+        svg.text(x, y, shown, size, anchor="middle", fill=palette.INK)
 
 
 def _ceiling(highest: float) -> float:
@@ -184,9 +188,8 @@ def _over(svg: Svg, at: float, y: float, words: str, anchor: str, width: float) 
     svg.text(_start(words, at, anchor, width), y, words, TICK, fill=palette.INK)
 
 
-def _alt(outcome: Outcome, axis: str) -> str:
-    unit = outcome.target.wanted.unit or "%"
-    low, high = (format_quantity(value, unit, 3) for value in (outcome.low, outcome.high))
+def _alt(outcome: Outcome, axis: str, x: Axis) -> str:
+    low, high = (x.said(value) for value in (outcome.low, outcome.high))
     return say(
         HISTOGRAM_AT if low == high else HISTOGRAM,
         axis=axis, count=len(outcome.values), low=low, high=high, kept=format_quantity(outcome.kept, "%", 3),

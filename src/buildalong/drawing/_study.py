@@ -197,7 +197,7 @@ class _Waves:
         head = (TITLE + 26 if self.title else 12) + 36
         heights = [GAP + PANEL if t in self.nets else 34 + ROW * len(self.runs) for t in self.traces]
         floor = head + sum(heights) + 8
-        svg = Svg(WIDTH, floor + 46, title=self.title or say("Waveforms of a sweep"), alt=self._words(),
+        svg = Svg(WIDTH, floor + 46, title=self.title or self._about(), alt=self._words(),
                   background=palette.PAPER)  # fmt: skip
         _title(svg, self.title)
         self._legend(svg, head - 14)
@@ -210,6 +210,10 @@ class _Waves:
                 self._bars(svg, trace, y + 30)
             y += height
         return svg.picture()
+
+    def _about(self) -> str:
+        """Which curves and bars they are."""
+        return say("{traces} at several values", traces=listed(list(self.traces)))
 
     def colour(self, index: int) -> str:
         return palette.NETS[index % len(palette.NETS)].hex
