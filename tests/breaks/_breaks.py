@@ -178,8 +178,8 @@ BREAKS = (
         (
             "light divider of the wrong decade",
             "facts",
-            '"10k",   pins = ["PLUS", "LIGHT"]',
-            '"100",   pins = ["PLUS", "LIGHT"]',
+            '"10k",   pins = ["PLUS", "NIGHT"]',
+            '"100",   pins = ["PLUS", "NIGHT"]',
             "promise-never-happened",
             'that   = ¦"on_time(DS1',
             "on_time(DS1): DS1 (yellow LED) stays lit between 0 s and 20 s",

@@ -172,12 +172,12 @@ def test_islands_are_the_components_of_the_graph(name: str) -> None:
 
 
 def test_nets_renamed_together_are_joined() -> None:
-    """Renaming LIGHT to REF joins the comparator's inputs, as networkx contracts the two nodes."""
+    """Renaming NIGHT to REF joins the comparator's inputs, as networkx contracts the two nodes."""
     whole = demo("dusk-light")
-    joined = whole.renamed({"LIGHT": "REF"})
+    joined = whole.renamed({"NIGHT": "REF"})
     before, after = nx.MultiGraph(), nx.MultiGraph()
     before.add_edges_from((p, "net " + n) for p, n, _ in whole.as_graph_edges())
     after.add_edges_from((p, "net " + n) for p, n, _ in joined.as_graph_edges())
-    assert nx.is_isomorphic(nx.contracted_nodes(before, "net REF", "net LIGHT"), after)
-    assert set(joined.nets) == set(whole.nets) - {"LIGHT"}
+    assert nx.is_isomorphic(nx.contracted_nodes(before, "net REF", "net NIGHT"), after)
+    assert set(joined.nets) == set(whole.nets) - {"NIGHT"}
     assert whole.without("R1").by_id.keys() == whole.by_id.keys() - {"R1"}
