@@ -4,13 +4,23 @@ from __future__ import annotations
 
 import contextlib
 import math
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildalong.quantity import Quantity, QuantityError, agrees, format_like, format_quantity, parse, parse_as
+from buildalong.quantity import (
+    Quantity,
+    QuantityError,
+    agrees,
+    format_like,
+    format_quantity,
+    parse,
+    parse_as,
+    to_figures,
+)
 
 PREFIXED = ("Ω", "F", "s", "V", "A", "W", "Hz", "Ah", "m", "lx", "N", "H", "J")
 WHOLE = ("", "°C", "K", "1/K", "rpm", "dB")
@@ -125,6 +135,17 @@ def test_rounding_keeps_the_figures_asked_for(value: float, figures: int) -> Non
 def test_quantities_are_written_after_iso_80000(value: float, unit: str, text: str) -> None:
     """ISO 80000-1:2022 (from memory): space before the unit, k for kilo, real minus sign, no plural."""
     assert format_quantity(value, unit) == text
+
+
+@given(st.floats(1e-4, 9e5), st.integers(1, 6), st.sampled_from([1, -1]))
+def test_a_plain_number_is_rounded_as_decimal_arithmetic_rounds_it(
+    value: float, figures: int, sign: int
+) -> None:
+    """IEEE 854 rounding to nearest, ties to even, as Python's decimal module does it; no zeros behind."""
+    text = to_figures(sign * value, figures)
+    expected = Context(prec=figures, rounding=ROUND_HALF_EVEN).create_decimal(Decimal(sign * value))
+    assert Decimal(text.replace("−", "-")) == expected
+    assert "." not in text or text[-1] != "0"
 
 
 def test_trailing_zeros_and_spaces_on_request() -> None:

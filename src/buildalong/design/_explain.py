@@ -7,6 +7,7 @@ import math
 from buildalong.design import _sheet_words as words
 from buildalong.design._entry import SheetEntry
 from buildalong.design._write import quantity_text
+from buildalong.quantity import to_figures
 from buildalong.words import capital, say, with_unit
 
 __all__ = ["explain"]
@@ -21,9 +22,9 @@ GOOD = 0.05
 def percent(ratio: float) -> str:
     """A relative difference as a reader sees it: whole, below ten to a tenth, near nothing to one figure."""
     share = abs(100.0 * ratio)
-    places = 0 if share >= 9.95 else 1 if share >= 0.095 else 3
-    number = f"{float(f'{share:.{places}f}' if places < 3 else f'{share:.0e}'):g}"
-    return with_unit(number, "%")
+    if share < 0.095:
+        return with_unit(to_figures(share, 1), "%")
+    return with_unit(f"{round(share, 0 if share >= 9.95 else 1):g}", "%")
 
 
 def explain(entry: SheetEntry, measured: float) -> str:

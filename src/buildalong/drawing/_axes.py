@@ -9,6 +9,7 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._series import ticks
 from buildalong.drawing._svg import Svg
+from buildalong.quantity import to_figures
 from buildalong.words import numeral, with_unit
 
 __all__ = ["TICK", "Axis"]
@@ -60,7 +61,7 @@ class Axis:
     def said(self, value: float) -> str:
         """A value in the unit of the axis, with three figures."""
         unit, factor = self.shown
-        return with_unit(f"{float(f'{value * factor:.3g}'):g}".replace("-", "−"), unit)
+        return with_unit(to_figures(value * factor), unit)
 
     def at(self, value: float) -> float:
         """Where a value lies."""

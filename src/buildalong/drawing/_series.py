@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.engine import Run
-from buildalong.quantity import format_quantity
+from buildalong.quantity import format_quantity, to_figures
+from buildalong.story import INSTANT
 from buildalong.words import with_unit
 
 __all__ = [
@@ -30,8 +31,6 @@ BUCKETS = 600
 """Time slots of a thinned curve; each keeps its first, least, greatest and last point."""
 
 
-INSTANT = 20e-6
-"""What flickers so soon after the supply comes on [s] belongs to that moment, as the story tells it."""
 VOLT_TICKS = 4
 """Ticks of a curve's volts, at most (and one)."""
 
@@ -60,7 +59,7 @@ def said_duration(seconds: float, span: float) -> str:
     unit, per_second = time_unit(span)
     if 0 < abs(seconds) * per_second < 1e-3:
         return format_quantity(seconds, "s", 3)
-    return with_unit(f"{float(f'{seconds * per_second:.3g}'):g}", unit)
+    return with_unit(to_figures(seconds * per_second), unit)
 
 
 def thinned(times: Floats, values: Floats, start: float, end: float) -> tuple[Floats, Floats]:
@@ -137,7 +136,8 @@ def limits(run: Run, nets: tuple[str, ...], start: float, end: float) -> tuple[f
 def intervals(run: Run, part: str) -> tuple[tuple[float, float], ...]:
     """When a light shines or a button is pressed, as (from, to) in seconds, from the run's events.
 
-    What begins and ends in the instant of switching on is left out.
+    What begins and ends in the instant of switching on belongs to that moment, as the story tells it, and is
+    left out.
     """
     out: list[tuple[float, float]] = []
     began: float | None = None

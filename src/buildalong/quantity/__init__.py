@@ -23,6 +23,7 @@ from buildalong.quantity._si import (
     format_quantity,
     parse,
     parse_as,
+    to_figures,
 )
 
 __all__ = [
@@ -49,6 +50,7 @@ __all__ = [
     "read_letter_code",
     "resistance_code",
     "series",
+    "to_figures",
     "tolerance_letter",
     "values_between",
 ]

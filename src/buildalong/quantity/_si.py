@@ -30,6 +30,7 @@ __all__ = [
     "format_quantity",
     "parse",
     "parse_as",
+    "to_figures",
 ]
 
 PREFIXES = {"f": -15, "p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9, "T": 12}
@@ -182,6 +183,11 @@ def format_quantity(
             power = 0
     prefix = next(p for p, number in PREFIXES.items() if number == power)
     return with_unit(_digits(rounded.scaleb(-power), zeros), f"{prefix}{unit}", space)
+
+
+def to_figures(number: float, figures: int = 3) -> str:
+    """A number without unit or prefix, with this many significant figures (1 to 6) and no zeros behind."""
+    return _minus(f"{float(f'{number:.{figures}g}'):g}")
 
 
 def _round(exact: Decimal, figures: int) -> Decimal:

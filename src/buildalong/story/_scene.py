@@ -8,7 +8,7 @@ import numpy as np
 
 from buildalong.circuit import Circuit
 from buildalong.engine import Event, Run
-from buildalong.quantity import format_quantity
+from buildalong.quantity import format_quantity, to_figures
 from buildalong.story import _words as words
 from buildalong.story._sentence import ShapeLike
 from buildalong.words import listed, say, with_unit
@@ -21,7 +21,7 @@ def said_time(seconds: float) -> str:
     if seconds == 0:
         return with_unit("0", "s")
     if abs(seconds) >= 0.1:
-        return with_unit(f"{float(f'{seconds:.3g}'):g}", "s")
+        return with_unit(to_figures(seconds), "s")
     return format_quantity(seconds, "s", 3)
 
 
@@ -33,7 +33,7 @@ def said_level(volts: float) -> str:
 
 def said_light(lux: float) -> str:
     """An illuminance as people say it, two significant figures."""
-    return with_unit(f"{float(f'{lux:.2g}'):g}", "lx")
+    return with_unit(to_figures(lux, 2), "lx")
 
 
 def said_share(ratio: float | str) -> str:

@@ -17,6 +17,7 @@ from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment
 from buildalong.drawing.schematic._readback import wires_of_nets
 from buildalong.drawing.schematic._shape import SMALL
 from buildalong.drawing.schematic._stretch import stretched
+from buildalong.quantity import to_figures
 from buildalong.words import say, with_unit
 
 __all__ = ["Written", "amps", "live_values", "moment_words", "volt", "with_notes", "write_values"]
@@ -217,7 +218,7 @@ def current_unit(currents: Mapping[tuple[str, str], float]) -> str:
 def amps(current: float, unit: str) -> str:
     """A current as it is written in a unit of ``UNITS``, two figures; next to nothing is 0."""
     shown = abs(current) / UNITS[unit] if abs(current) >= LEAST else 0.0
-    return with_unit(f"{float(f'{shown:.2g}'):g}", unit)
+    return with_unit(to_figures(shown, 2), unit)
 
 
 def volt(voltage: float) -> str:
