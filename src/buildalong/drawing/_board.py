@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Literal
 
 from buildalong.board import Layout, strip_nets
-from buildalong.circuit import Circuit, Part
+from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._active import draw_active
@@ -41,7 +41,7 @@ from buildalong.drawing._wires import draw_flexible, draw_formed
 from buildalong.drawing._words import board_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies import Body, draw_body
-from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
+from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, lead_colour
 from buildalong.words import say
 
 __all__ = ["board_picture"]
@@ -200,7 +200,7 @@ class _Drawing:
             pen = Pen(svg, self.faded(new))
             with self._fresh(svg, new, beside.part.id):
                 for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
-                    draw_flexible(pen, lead, _lead_colour(beside.part, terminal.role), bare_start=False)
+                    draw_flexible(pen, lead, lead_colour(terminal.role), bare_start=False)
         if not self.alone:
             self._draw_marks(svg, marks, strong, plates=True)
         for part in scene.on_board:
@@ -324,9 +324,3 @@ class _Drawing:
         words = marking_of(part) or part.type.noun
         shown, size = _text.fit(words, MARK, BESIDE[0] + 16, least=MARK)
         svg.text(middle, top + 44, shown, size, anchor="middle", fill=colour)
-
-
-def _lead_colour(part: Part, role: str) -> str:
-    if part.type.family == "supply":
-        return "red" if role == "positive" else "black"
-    return "grey"

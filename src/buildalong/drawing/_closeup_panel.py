@@ -23,6 +23,7 @@ from buildalong.drawing._text import Anchor
 from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
 from buildalong.drawing._words import LEG_IN_HOLE, hole_name, leg_words
 from buildalong.drawing.bodies import Body, draw_body
+from buildalong.drawing.bodies._beside import lead_colour
 from buildalong.words import say
 
 __all__ = ["Panel", "draw_panel", "window_of"]
@@ -190,8 +191,7 @@ def _joined(pen: Pen, scene: Scene, part: Part) -> None:
 def _leads_from_outside(pen: Pen, scene: Scene, part: Part, window: Rect) -> None:
     """The leads of a part beside the board, coming in over its nearest edge."""
     for terminal, line in zip(part.type.terminals, _outside(scene, part, window), strict=True):
-        colour = {"positive": "red", "negative": "black"}.get(terminal.role, "grey")
-        draw_flexible(pen, line, colour, bare_start=False)
+        draw_flexible(pen, line, lead_colour(terminal.role), bare_start=False)
 
 
 def _outside(scene: Scene, part: Part, window: Rect) -> list[list[Point]]:
@@ -210,16 +210,14 @@ def _outside(scene: Scene, part: Part, window: Rect) -> list[list[Point]]:
 def _marks(svg: Svg, panel: Panel, shown: Rect, placed: Callable[[Point], Point]) -> None:
     """Numbers beside the window, column letters above it (the other way round on a turned board)."""
     frame = panel.scene.frame
-    columns = [(letter, frame.hole(f"{letter}1")) for letter in "abcdefghij"]
-    columns += [(rail[1].replace("-", "−"), frame.point(x, 1)) for rail, x in _rail_columns(panel)]
+    columns = [(letter, frame.hole(f"{letter}1"), False) for letter in "abcdefghij"]
+    columns += [(rail[1].replace("-", "−"), frame.point(x, 1), False) for rail, x in _rail_columns(panel)]
     sides = [_numbers(panel, what, placed) for what in panel.sides]
-    across, down = (sides[0], ()) if frame.view == "turned" else (columns, sides)
-    for text, point, *_ in across:
+    across, down = (sides[0], [columns]) if frame.view == "turned" else (columns, sides)
+    for text, point, _ in across:
         x, _ = placed(point)
         if shown[0] + 12 < x < shown[2] - 12:
             svg.text(x, shown[1] - 7, text, MARK, anchor="middle", style="bold", fill=palette.INK_SOFT)
-    if frame.view == "turned":
-        down = [[(text, point, False) for text, point in columns]]
     edges: tuple[tuple[float, Anchor], ...] = ((shown[0] - 6, "end"), (shown[2] + 6, "start"))
     for numbers, (x, anchor) in zip(down, edges, strict=False):
         for text, point, used in numbers:

@@ -39,7 +39,7 @@ from buildalong.drawing._tilt import (
 from buildalong.drawing._wires import BARE, THICK, Rect, near
 from buildalong.drawing._words import tilted_words
 from buildalong.drawing._written import write_label
-from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside
+from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, lead_colour
 from buildalong.drawing.bodies._solid import draw_solid
 from buildalong.words import say
 
@@ -136,7 +136,7 @@ class _Tilted:
                 yield rising(run, wire.colour, blocks)
         for beside in scene.beside:
             for run, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
-                yield lead(run, {"positive": "red", "negative": "black"}.get(terminal.role, "grey"), blocks)
+                yield lead(run, lead_colour(terminal.role), blocks)
 
     # -- the board ---------------------------------------------------------------------------
 

@@ -12,7 +12,7 @@ from buildalong.drawing._look import Look, look_of
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import path
 
-__all__ = ["BESIDE", "CAPTION", "Beside", "draw_beside", "draw_loose", "exit_at"]
+__all__ = ["BESIDE", "CAPTION", "Beside", "draw_beside", "draw_loose", "exit_at", "lead_colour"]
 
 BESIDE = (150.0, 110.0)
 """Width and height of the picture of a part beside the board."""
@@ -61,12 +61,17 @@ def exit_at(left: float, top: float, side: str, share: float) -> Point:
     }[side]
 
 
+def lead_colour(role: str) -> str:
+    """The colour of a lead by the role of its terminal: a supply's two are red and black."""
+    return {"positive": "red", "negative": "black"}.get(role, "grey")
+
+
 def draw_loose(pen: Pen, part: Part, reach: float) -> tuple[Point, ...]:
     """Draw the part at (0, 0) with leads of this reach to its right; gives the ends of the leads."""
     exits = [exit_at(0, 0, "left", share) for share in (1 / 3, 2 / 3)]
     leads = tuple(((x, y), (x + reach, y)) for x, y in exits)
     for lead, terminal in zip(leads, part.type.terminals, strict=True):
-        fill = palette.wire_colour({"positive": "red", "negative": "black"}.get(terminal.role, "grey"))
+        fill = palette.wire_colour(lead_colour(terminal.role))
         pen.stroke(lead, palette.mix(fill, "#000000", 0.55), 9)
         pen.stroke(lead, fill, 6.4)
     draw_beside(pen, Beside(part, 0, 0, "left", leads))
