@@ -141,6 +141,13 @@ class Scene:
 
     def body_pieces(self, part: Part) -> list[Rect]:
         """Rectangles that cover a body closely, however it is turned, in user units."""
+        return self._pieces[part.id]
+
+    @cached_property
+    def _pieces(self) -> dict[str, list[Rect]]:
+        return {part.id: self._cut(part) for part in self.on_board}
+
+    def _cut(self, part: Part) -> list[Rect]:
         at = self.poses[part.id]
         x0, y0, x1, y1 = self.own_rect(part)
         if at.angle % 90 == 0:

@@ -152,9 +152,9 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 bits.append(say(NEVER[kind], name=name))
             else:
                 a, b = spans[0]
-                times_ = {"start": _time(max(a, start), span), "end": _time(min(b, end), span)}
+                first = {"start": _time(max(a, start), span), "end": _time(min(b, end), span)}
                 message = (SPANS if len(spans) > 1 else SPAN)[kind]
-                bits.append(say(message, name=name, **times_, count=len(spans)))
+                bits.append(say(message, name=name, **first, count=len(spans)))
     return " ".join(bits)
 
 
