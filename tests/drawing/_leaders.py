@@ -18,7 +18,7 @@ Led = tuple[str, tuple[Point, Point] | None, Rect]
 def labels_of(sheet: Sheet, names: set[str]) -> Iterator[Led]:
     """Of each label: the part that it names, its leader or None, its plate."""
     lines = [e.attrib for e in sheet.root.iter(f"{SVG}line") if e.get("stroke-width") == "1.6"]
-    leaders = [tuple(float(a[key]) for key in ("x1", "y1", "x2", "y2")) for a in lines]
+    leaders = [((float(a["x1"]), float(a["y1"])), (float(a["x2"]), float(a["y2"]))) for a in lines]
     for e in sheet.root.iter(f"{SVG}rect"):
         if e.get("fill") != palette.TAG or e.get("rx") != "4":
             continue
@@ -27,9 +27,12 @@ def labels_of(sheet: Sheet, names: set[str]) -> Iterator[Led]:
         said = [
             t.text.split()[0] for t in sheet.texts if overlap(t.box, plate) and t.text.split()[0] in names
         ]
-        own = [a for a in leaders if x - 0.1 <= a[0] <= x + w + 0.1 and y - 0.1 <= a[1] <= y + h + 0.1]
+        own = [
+            leader for leader in leaders
+            if x - 0.1 <= leader[0][0] <= x + w + 0.1 and y - 0.1 <= leader[0][1] <= y + h + 0.1
+        ]  # fmt: skip
         if said:
-            yield said[0], ((own[0][:2], own[0][2:]) if own else None), plate  # type: ignore[misc]
+            yield said[0], own[0] if own else None, plate
 
 
 def clip(line: tuple[Point, Point], polygon: Sequence[Point]) -> float:

@@ -13,7 +13,7 @@ from buildalong.board import Layout, Wire, board, strip_nets
 from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.drawing import Picture, board_picture, missing_characters, rows_in_use
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._frame import Frame
+from buildalong.drawing._frame import Frame, View
 from buildalong.drawing._labels import Placed, Tag
 from buildalong.drawing._look import marking_of
 from buildalong.drawing._scene import Scene, rows_around
@@ -672,13 +672,13 @@ def test_diodes_are_named_with_their_print() -> None:
 
 @pytest.mark.parametrize("name", BOARDS)
 @pytest.mark.parametrize("view", VIEWS)
-def test_labels_lie_on_no_part_and_lead_to_their_own(name: str, view: str) -> None:
+def test_labels_lie_on_no_part_and_lead_to_their_own(name: str, view: View) -> None:
     """On finished boards no label lies on another part or stands nearer to it without a leader.
 
     A leader ends within the outline of its own part and runs over no other (ISO 128-22).
     """
     layout = layout_of(name)
-    scene = Scene(circuit_of(name), layout, view, rows_in_use(layout))  # type: ignore[arg-type]
+    scene = Scene(circuit_of(name), layout, view, rows_in_use(layout))
     sheet = Sheet(picture(name, view=view).svg)
     assert len(list(labels_of(sheet, {part.id for part in scene.on_board}))) >= len(scene.on_board) - 2
     assert faults(sheet, outlines(scene)) == []

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from buildalong.circuit import printed_on
+from buildalong.circuit import Part, printed_on
 from buildalong.drawing import Picture, part_icon, part_picture, to_png
 from buildalong.drawing import _palette as palette
 from buildalong.parts import catalogue
@@ -31,9 +31,9 @@ def inked(picture: Picture) -> tuple[float, float, float, float]:
 
 
 @pytest.mark.parametrize("shown", EVERY, ids=lambda p: p.type.id)
-def test_an_icon_is_whole_and_in_the_middle(shown: object) -> None:
+def test_an_icon_is_whole_and_in_the_middle(shown: Part) -> None:
     """Nothing of a part is cut off: paper is seen all round it, and as much on one side as on the other."""
-    picture = part_icon(shown)  # type: ignore[arg-type]
+    picture = part_icon(shown)
     left, top, right, bottom = inked(picture)
     assert min(left, top, picture.width - right, picture.height - bottom) >= 2
     assert abs(left - (picture.width - right)) <= 14
@@ -41,20 +41,20 @@ def test_an_icon_is_whole_and_in_the_middle(shown: object) -> None:
 
 
 @pytest.mark.parametrize("shown", EVERY, ids=lambda p: p.type.id)
-def test_a_part_stands_in_the_middle_of_its_card(shown: object) -> None:
+def test_a_part_stands_in_the_middle_of_its_card(shown: Part) -> None:
     """The picture with its words has as much paper left as right, and above as below."""
-    picture = part_picture(shown)  # type: ignore[arg-type]
+    picture = part_picture(shown)
     left, top, right, bottom = inked(picture)
     assert abs(left - (picture.width - right)) <= 72
     assert abs(top - (picture.height - bottom)) <= 40
 
 
 @pytest.mark.parametrize("shown", TRANSISTORS, ids=lambda p: p.type.id)
-def test_a_transistor_icon_bears_its_type(shown: object) -> None:
+def test_a_transistor_icon_bears_its_type(shown: Part) -> None:
     """Packages that look alike are told by their print (docs/pictures.md)."""
-    words = "".join(t.text for t in Sheet(part_icon(shown).svg).texts)  # type: ignore[arg-type]
-    assert words == printed_on(shown)  # type: ignore[arg-type]
-    assert not Sheet(part_icon(shown, words=False).svg).texts  # type: ignore[arg-type]
+    words = "".join(t.text for t in Sheet(part_icon(shown).svg).texts)
+    assert words == printed_on(shown)
+    assert not Sheet(part_icon(shown, words=False).svg).texts
 
 
 @pytest.mark.parametrize("kind", ["led-red", "electrolytic"])
@@ -145,8 +145,8 @@ def test_signs_of_polarity_are_whole() -> None:
     assert all(150 - float(end) > 13 + 1.3 + 2 for _, end in lines)
     assert all(float(start) > 150 - 34 + 1.3 + 1 for start, _ in lines)
     svg = part_picture(part("electrolytic", 1e-5)).svg
-    scale = float(re.search(r"scale\(([\d.]+)\)", svg)[1])  # type: ignore[index]
-    down = float(re.search(r"translate\([\d.]+ ([\d.]+)\)", svg)[1])  # type: ignore[index]
+    (placed,) = re.findall(r"translate\([\d.]+ ([\d.]+)\) scale\(([\d.]+)\)", svg)
+    down, scale = map(float, placed)
     signs = [
         down + scale * float(y)
         for y, end in re.findall(r'<line x1="[-\d.]+" y1="([-\d.]+)" x2="[-\d.]+" y2="([-\d.]+)"', svg)

@@ -39,9 +39,8 @@ def test_wires_end_before_the_letters_of_a_torn_edge() -> None:
     sheet = Sheet(picture.svg)
     letters = [text for text in sheet.texts if text.text in tuple("abcdefghij")]
     assert sorted(text.text for text in letters) == sorted("abcdefghij" * 2)
-    clip = re.search(r"<clipPath[^>]*>\s*<rect ([^>]*)/>", picture.svg)
-    assert clip
-    y, height = (float(re.search(rf'\b{name}="(\S+)"', clip[1])[1]) for name in ("y", "height"))  # type: ignore[index]
+    (clip,) = re.findall(r'<clipPath[^>]*>\s*<rect [^>]*\by="(\S+)"[^>]*\bheight="(\S+)"[^>]*/>', picture.svg)
+    y, height = map(float, clip)
     rows = [float(text.box[1] + text.box[3]) / 2 for text in sheet.texts if text.text in ("6", "20")]
     assert all(not y < text.box[3] - 1 or not text.box[1] + 1 < y + height for text in letters)
     assert all(y < row < y + height for row in rows)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from _place_brute import fewest_wires
 from _place_checker import faults
@@ -105,9 +107,9 @@ def test_a_second_search_is_left_out_only_where_it_changes_nothing(monkeypatch: 
     """On the rails and beside them: the same layout as where both are always searched for."""
     searches = []
 
-    def improved(*arguments: object) -> Solution:
+    def improved(*arguments: Any) -> Solution:
         searches.append(arguments[0])
-        return real(*arguments)  # type: ignore[arg-type]
+        return real(*arguments)
 
     real = placing.improved
     monkeypatch.setattr(placing, "improved", improved)

@@ -62,7 +62,7 @@ def test_the_wiper_touches_the_track(standard: str) -> None:
     """A moving contact (IEC 60617, IEEE 315, from memory) touches the resistor it slides on."""
     shape = upright("potentiometer", standard)
     track, arrow = shape.strokes
-    assert apart([arrow.at[:2]], points(track)) <= LINE / 2  # type: ignore[list-item]
+    assert apart([(arrow.at[0], arrow.at[1])], points(track)) <= LINE / 2
 
 
 def test_the_link_of_a_push_button_is_even() -> None:
