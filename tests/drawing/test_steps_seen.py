@@ -2,6 +2,7 @@
 
 import re
 
+import numpy as np
 import pytest
 
 from buildalong.board import Layout, Wire, board
@@ -12,6 +13,10 @@ from buildalong.drawing import board_picture
 
 from ._demo import circuit_of, layout_of
 from ._measure import Sheet
+from .test_print import pixels
+
+RINGS = re.compile(rf'<circle [^>]*stroke="(?:{palette.ACCENT}|{palette.TAG})"[^>]*/>')
+FRESH = re.compile(r'<g class="fresh">(?:(?!<g class="fresh">).)*?</g>\s*</g>', re.DOTALL)
 
 CROSSED = Layout(
     board("830"), {}, (Wire("a10", "j10", "white"), Wire("c8", "c12", "grey"), Wire("g9", "g40", "black"))
@@ -64,3 +69,36 @@ def test_what_a_test_presses_is_shown(name: str) -> None:
         if step.kind == "test":
             named = {part.id for part in circuit_of(name).parts if part.type.family == "button"}
             assert {part for part in named if part in step.text} <= set(step.shows)
+
+
+def hidden(name: str, part: str) -> float:
+    """Share of a new part, its leads too, that the rings around its holes hide, in pixels."""
+    picture = board_picture(circuit_of(name), layout_of(name), new_parts=(part,), labels=False)
+    bare = RINGS.sub("", picture.svg)
+    without = FRESH.sub(lambda found: "" if "translate" in found[0] else found[0], bare)
+    assert len(bare) < len(picture.svg)
+    assert len(without) < len(bare)
+    ringed, drawn, empty = (
+        pixels(svg, picture.width, picture.height) for svg in (picture.svg, bare, without)
+    )
+    body = (drawn != empty).any(axis=2)
+    return float((np.abs(ringed - drawn).max(axis=2) > 60)[body].mean())
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "most"),
+    [("dusk-light", "R5", 0.01), ("runway-lights", "C2", 0.01), ("runway-lights", "U2", 0.01),
+     ("runway-lights", "DS4", 0.06), ("runway-lights", "C3", 0.2)],
+)  # fmt: skip
+def test_rings_hide_no_part(name: str, part: str, most: float) -> None:
+    """Beside a body rings lie under the part; upon it they go round the lead only, on the least body too."""
+    assert hidden(name, part) <= most
+
+
+def test_a_new_formed_wire_lies_over_an_old_flexible_one() -> None:
+    """What a step brings is on top, whatever lies over it when all is built."""
+    old, new = Wire("a10", "j10", "blue", "flexible"), Wire("g8", "g14", "green")
+    svg = board_picture(Circuit(()), Layout(board("400"), {}, (old, new)), new_wires=(1,)).svg
+    blue, green = (palette.wire_colour(name) for name in ("blue", "green"))
+    muted = palette.mix(blue, palette.BOARD, palette.PLAIN.fade)
+    assert svg.rindex(f'stroke="{muted}"') < svg.index(f'stroke="{green}"')

@@ -46,8 +46,8 @@ from buildalong.words import say
 
 __all__ = ["board_picture"]
 
-RIM, THIN_RING = 5.6, 2.6
-"""The ring around a hole and its light rim, which tells it from a body of the same colour."""
+ON_BOARD, ON_BODY = (10.0, 5.6, 2.6), (4.8, 3.8, 2.0)
+"""A ring around a hole: its radius, its light rim, which tells it from a body of the same colour, itself."""
 
 
 def board_picture(
@@ -180,39 +180,17 @@ class _Drawing:
             if not self._hidden(beside.part.id in self.new_parts):
                 with self._fresh(svg, beside.part.id in self.new_parts, beside.part.id):
                     self._beside(svg, beside)
-        with self._cut(svg):
-            self._wires(svg, flexible=False)
-            for part in sorted(scene.on_board, key=lambda p: p.id in self.bright):
-                new = part.id in self.new_parts
-                if self._hidden(new):
-                    continue
-                pose = scene.poses[part.id]
-                with (
-                    self._fresh(svg, new, part.id),
-                    Pen(svg, self.faded(part.id in self.bright)).body(pose) as pen,
-                ):
-                    draw_body(Body(pen, part, look_of(part.type), pose.legs))
-            self._wires(svg, flexible=True)
-        for beside in scene.beside:
-            new = beside.part.id in self.new_parts
-            if self._hidden(new):
-                continue
-            pen = Pen(svg, self.faded(new))
-            with self._fresh(svg, new, beside.part.id):
-                for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
-                    draw_flexible(pen, lead, lead_colour(terminal.role), bare_start=False)
+        self._say_cut(svg)
+        self._laid(svg, new=False, rings=new_holes)
+        self._laid(svg, new=True)
         if not self.alone:
             self._draw_marks(svg, marks, strong, plates=True)
         for part in scene.on_board:
             if part.id in self.active:
                 with svg.group(class_="at-work", data_part=part.id) if self.live else nullcontext():
                     draw_active(svg, part, scene.poses[part.id])
-        if new_holes and not self.hide:
-            with self._fresh(svg, True):
-                for hole in new_holes:
-                    x, y = self.frame.hole(hole)
-                    for colour, wide in ((palette.TAG, RIM), (palette.ACCENT, THIN_RING)):
-                        svg.circle(x, y, 10, fill="none", stroke=colour, stroke_width=wide)
+        if not self.hide:
+            self._ring(svg, [hole for hole in new_holes if hole in self._under])
         self._write(svg, placed)
         return svg.picture()
 
@@ -225,11 +203,15 @@ class _Drawing:
         if not self.scene.sliced:
             yield
             return
-        left, top, right, bottom = self.frame.kept
-        with svg.group("clipPath", id=svg.id("rows")):
-            svg.rect(left, top, right - left, bottom - top)
         with svg.group(clip_path=svg.ref("rows")):
             yield
+
+    def _say_cut(self, svg: Svg) -> None:
+        """Say once where that is."""
+        if self.scene.sliced:
+            left, top, right, bottom = self.frame.kept
+            with svg.group("clipPath", id=svg.id("rows")):
+                svg.rect(left, top, right - left, bottom - top)
 
     def _staged_holes(self) -> dict[int, set[str]]:
         """The holes that are taken in each stage: before it they are free."""
@@ -297,14 +279,64 @@ class _Drawing:
         nets = strip_nets(self.scene.circuit, self.scene.layout)
         return {strip: colours[net] for strip, net in nets.items() if net in colours}
 
-    def _wires(self, svg: Svg, flexible: bool) -> None:
-        found = enumerate(zip(self.scene.layout.wires, self.scene.runs, strict=True))
-        for index, (wire, run) in sorted(found, key=lambda item: item[0] in self.new_wires):  # the new on top
-            if (wire.style == "flexible") is not flexible:
+    def _laid(self, svg: Svg, new: bool, rings: Sequence[str] = ()) -> None:
+        """What was there before, or what is new: that lies on top, as it does where it is drawn alone.
+
+        Rings lie below bodies and flexible wires, for they must hide nothing of a part.
+        """
+        if self._hidden(new):
+            return
+        with self._cut(svg):
+            self._wires(svg, new, flexible=False)
+        if rings and not self.hide:
+            self._ring(svg, [hole for hole in rings if hole not in self._under])
+        with self._cut(svg):
+            for part in sorted(self.scene.on_board, key=lambda p: p.id in self.bright):
+                if (part.id in self.new_parts) is not new:
+                    continue
+                pose = self.scene.poses[part.id]
+                with (
+                    self._fresh(svg, new, part.id),
+                    Pen(svg, self.faded(part.id in self.bright)).body(pose) as pen,
+                ):
+                    draw_body(Body(pen, part, look_of(part.type), pose.legs))
+            self._wires(svg, new, flexible=True)
+        for beside in self.scene.beside:
+            if (beside.part.id in self.new_parts) is not new:
                 continue
-            new = index in self.new_wires
+            pen = Pen(svg, self.faded(new))
+            with self._fresh(svg, new, beside.part.id):
+                for lead, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
+                    draw_flexible(pen, lead, lead_colour(terminal.role), bare_start=False)
+
+    @cached_property
+    def _under(self) -> frozenset[str]:
+        """The holes that lie below a body."""
+        rects = [rect for part in self.scene.on_board for rect in self.scene.body_pieces(part)]
+        places = ((hole, self.frame.hole(hole)) for hole in self.scene.used)
+        return frozenset(
+            hole
+            for hole, (x, y) in places
+            if any(left < x < right and top < y < bottom for left, top, right, bottom in rects)
+        )
+
+    def _ring(self, svg: Svg, holes: Sequence[str]) -> None:
+        """A ring around each hole in which something new stands; upon a body closely round the lead."""
+        if not holes:
+            return
+        with self._fresh(svg, True):
+            for hole in holes:
+                x, y = self.frame.hole(hole)
+                radius, *rings = ON_BODY if hole in self._under else ON_BOARD
+                for colour, wide in zip((palette.TAG, palette.ACCENT), rings, strict=True):
+                    svg.circle(x, y, radius, fill="none", stroke=colour, stroke_width=wide)
+
+    def _wires(self, svg: Svg, new: bool, flexible: bool) -> None:
+        for index, (wire, run) in enumerate(zip(self.scene.layout.wires, self.scene.runs, strict=True)):
+            if (wire.style == "flexible") is not flexible or (index in self.new_wires) is not new:
+                continue
             places = [self.frame.place(*at)[1] for at in self.scene.lines[index]]
-            if self._hidden(new) or not self.frame.reaches(places):
+            if not self.frame.reaches(places):
                 continue
             pen = Pen(svg, self.faded(new))
             with self._fresh(svg, new, index):
