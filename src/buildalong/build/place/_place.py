@@ -15,6 +15,8 @@ from buildalong.build.place._count import StripCount, count_strips, raised, wort
 from buildalong.build.place._gentle import harm
 from buildalong.build.place._ground import Ints
 from buildalong.build.place._large import counted, is_large, rails_pay
+from buildalong.build.place._last import Ask
+from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import (
     build_problem,
@@ -168,7 +170,11 @@ def place(
             problem, best = min((problem, best), second, key=_rank)
     say(1.0, "done")
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
-    return finished(problem, best, count, style, fixed, why)
+
+    def last(layout: Layout, fewest: int) -> Layout:
+        return supply_leads_moved(Ask(problem.circuit, fixed, wishes, problem.hurts, fewest), layout)
+
+    return finished(problem, best, count, style, fixed, why, last)
 
 
 def _rank(found: tuple[Problem, Solution]) -> tuple[int, int, tuple[int, bool], float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from buildalong.board import Board, Layout, Wire, net_colours
@@ -35,14 +36,26 @@ class Placement:
 
 
 def finished(
-    problem: Problem, best: Solution, count: StripCount, style: str, fixed: Layout | None, late: str = ""
+    problem: Problem,
+    best: Solution,
+    count: StripCount,
+    style: str,
+    fixed: Layout | None,
+    late: str = "",
+    last: Callable[[Layout, int], Layout] | None = None,
 ) -> Placement:
-    """The placement of a solution; ``late``: what cut the search short, if anything did."""
+    """The placement of a solution; ``late``: what cut the search short, if anything did.
+
+    ``last``: makes a layout tidier, given the fewest wires that are proved of it.
+    """
     best = clear(problem, best, UNTANGLE)
     arches, failed = bridge(problem, best)
-    flat = count.bound(on_rails(problem, best))
-    bound = count.bent if arches else flat
     layout = _layout(problem, best, style, fixed, arches)
+    if last is not None:
+        flat = count.bound(on_rails(problem, best))
+        layout = last(layout, count.bent if arches else flat)
+    flat = count.bound(_railed(problem.circuit, layout))
+    bound = count.bent if arches else flat
     findings = why_not(problem, [i for i, k in enumerate(best.choice) if k < 0], fixed)
     findings += [_unjoined(net) for net in failed]
     if arches and -1 not in best.choice:
@@ -76,6 +89,12 @@ def on_rails(problem: Problem, solution: Solution) -> bool:
         if problem.circuit.by_id[unit.legs[0][0]].type.family == "supply"
     ]
     return bool(supplies) and all(supplies)
+
+
+def _railed(circuit: Circuit, layout: Layout) -> bool:
+    """The same of a layout."""
+    leads = [layout.holes.get(part.id, ()) for part in circuit.parts if part.type.family == "supply"]
+    return bool(leads) and all(holes and all(map(layout.board.rail_of, holes)) for holes in leads)
 
 
 def _arching(nets: list[str]) -> Finding:

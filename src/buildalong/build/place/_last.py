@@ -1,0 +1,89 @@
+"""Last steps on a finished layout: what the score finds better, and the board's check finds no worse."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from buildalong.board import Layout, Wire, check_layout, compare, read_back
+from buildalong.build.place._gentle import Hurts
+from buildalong.build.place._ground import EDGE, Box, body_boxes
+from buildalong.build.place._score import Score, score
+from buildalong.build.place._wishes import Wishes
+from buildalong.circuit import Circuit
+from buildalong.finding import Finding
+
+__all__ = ["Ask", "Point", "better", "bodies", "open_holes"]
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What the last steps keep to: the circuit, what the author holds and wishes, the fewest wires proved."""
+
+    circuit: Circuit
+    fixed: Layout | None
+    wishes: Wishes | None
+    hurts: Hurts | None
+    fewest: int
+
+    def held(self, part: str) -> bool:
+        """Whether the author holds a leg of a part."""
+        return self.fixed is not None and part in self.fixed.holes
+
+    def stays(self, wire: Wire) -> bool:
+        """Whether the author holds a wire."""
+        return self.fixed is not None and wire in self.fixed.wires
+
+    def weighed(self, layout: Layout) -> Score:
+        """The exact score of a layout."""
+        return score(self.circuit, layout, self.hurts)
+
+
+def better(ask: Ask, new: Layout, old: Layout) -> bool:
+    """Whether a layout is tidier than another, does no more harm, and the board's check finds nothing new."""
+    one, other = ask.weighed(new), ask.weighed(old)
+    if one.total > other.total - EDGE or one.amount("harm") > other.amount("harm"):
+        return False
+    return len(new.wires) <= len(old.wires) and _told(ask, new) <= _told(ask, old)
+
+
+def _told(ask: Ask, layout: Layout) -> set[tuple[str, tuple[str, ...]]]:
+    """What the board's check and its read-back say, without the holes."""
+    found: list[Finding] = check_layout(ask.circuit, layout)
+    found += compare(ask.circuit, read_back(ask.circuit.parts, layout), layout)
+    return {(finding.code, tuple(finding.about)) for finding in found}
+
+
+def bodies(circuit: Circuit, layout: Layout) -> list[Box]:
+    """The ground plans of all parts that stand."""
+    holes = layout.board.holes
+    standing = [(part, layout.holes[part.id]) for part in circuit.parts if part.id in layout.holes]
+    return [box for part, legs in standing for box in body_boxes(part, [holes[h] for h in legs])]
+
+
+def open_holes(ask: Ask, layout: Layout, margin: float = 0.0) -> Mapping[str, Point]:
+    """The holes that are neither used nor covered, by a body with some room or by a wire that lies flat."""
+    used = {hole for hole, _ in layout.used()}
+    boxes = bodies(ask.circuit, layout)
+    flat: list[tuple[Point, Point]] = []
+    places = layout.board.holes
+    for wire in layout.wires:
+        if wire.style != "flexible":
+            flat += pairwise((places[wire.start], *wire.path, places[wire.end]))
+    free = ask.wishes.free if ask.wishes else ()
+    return {
+        hole: (x, y)
+        for hole, (x, y) in places.items()
+        if hole not in used
+        and not any(box.holds(x, y, margin) for box in boxes)
+        and not any(_along((x, y), *piece) for piece in flat)
+        and not any(area.holds(x, y) for area in free)
+    }
+
+
+def _along(hole: Point, a: Point, b: Point) -> bool:
+    """Whether a piece of wire lies over a hole; one to a rail may lean a little."""
+    return all(min(a[k], b[k]) <= hole[k] <= max(a[k], b[k]) for k in (0, 1))

@@ -1,0 +1,98 @@
+"""The last step for supply leads is sound and keeps to what is held: by hand, by an independent checker."""
+
+from __future__ import annotations
+
+import pytest
+from _place_checker import faults
+from _place_demo import part
+from _place_random import random_circuit
+
+from buildalong.board import Area, Layout, Wire, board
+from buildalong.build.place import Wishes, place, score, verify
+from buildalong.build.place._last import Ask
+from buildalong.build.place._last_leads import supply_leads_moved
+from buildalong.circuit import Circuit
+
+CIRCUIT = Circuit(
+    (
+        part("BT1", "supply-aa", ["PLUS", "0V"]),
+        part("R1", "resistor", ["PLUS", "A"], "1k"),
+        part("R2", "resistor", ["PLUS", "A"], "1k"),
+        part("R3", "resistor", ["A", "0V"], "1k"),
+    )
+)
+BESIDE = Layout(
+    board("400"),
+    {"BT1": ("b6", "a3"), "R1": ("L+8", "a9"), "R2": ("c6", "c9"), "R3": ("e9", "e3")},
+    (Wire("L+5", "a6", "red", "link", (), "PLUS"),),
+)
+"""The plus lead beside the wire that feeds its strip from the rail, as a search left it once."""
+
+
+def asked(
+    circuit: Circuit = CIRCUIT, fixed: Layout | None = None, wishes: Wishes | None = None, fewest: int = 1
+) -> Ask:
+    return Ask(circuit, fixed, wishes, None, fewest)
+
+
+def test_a_lead_beside_a_wire_to_the_rail_moves_onto_the_rail() -> None:
+    """Plus goes to the rail; minus has none that its net holds, and goes where both are near the upper end.
+
+    The wire stays, for it feeds R2; the checkers find nothing, and the score says by itself what it saves.
+    """
+    found = supply_leads_moved(asked(), BESIDE)
+    plus, minus = found.holes["BT1"]
+    assert plus.startswith("L+")
+    assert minus in ("a3", "b3")
+    assert found.wires == BESIDE.wires
+    assert faults(CIRCUIT, found) == []
+    assert verify(CIRCUIT, found) == verify(CIRCUIT, BESIDE)
+    before, after = score(CIRCUIT, BESIDE), score(CIRCUIT, found)
+    assert [before.amount("off the rail"), after.amount("off the rail")] == [2, 1]
+    assert after.total < before.total
+
+
+def test_a_wire_that_leads_nowhere_goes_where_so_few_may_do() -> None:
+    """Without R2 only the lead stands in row 6: the wire goes too, if a bound of one does not forbid that."""
+    circuit = Circuit(tuple(p for p in CIRCUIT.parts if p.id != "R2"))
+    holes = {name: legs for name, legs in BESIDE.holes.items() if name != "R2"}
+    layout = Layout(BESIDE.board, holes, BESIDE.wires)
+    found = supply_leads_moved(asked(circuit, fewest=0), layout)
+    assert found.wires == ()
+    assert faults(circuit, found) == []
+    assert supply_leads_moved(asked(circuit, fewest=1), layout).wires == BESIDE.wires
+
+
+def test_what_the_author_holds_or_wishes_stays() -> None:
+    """A held lead stays, a held wire too, and a lead keeps to the piece of the board that was asked for."""
+    held = Layout(BESIDE.board, {"BT1": ("b6", "-")})
+    assert supply_leads_moved(asked(fixed=held), BESIDE) == BESIDE
+    rows = Wishes(areas={"BT1": Area(x0=0, x1=4, y0=1, y1=6)})
+    found = supply_leads_moved(asked(wishes=rows), BESIDE)
+    assert {hole[0] for hole in found.holes["BT1"]} <= set("ab")
+    closed = Wishes(free=(Area(x1=-1.0),))
+    found = supply_leads_moved(asked(wishes=closed), BESIDE)
+    assert not any(hole.startswith("L") for hole in found.holes["BT1"])
+
+
+def test_leads_that_are_on_the_rails_stay_there() -> None:
+    """Both on the rails may be worth a wire: none leaves them, though one wire less would do beside them."""
+    holes = {**BESIDE.holes, "BT1": ("L+3", "L-4")}
+    wires = (*BESIDE.wires, Wire("L-5", "a3", "black", "link", (), "0V"))
+    layout = Layout(BESIDE.board, holes, wires)
+    found = supply_leads_moved(asked(fewest=0), layout)
+    assert [hole[:2] for hole in found.holes["BT1"]] == ["L+", "L-"]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_placed_leads_are_near_one_another_on_one_side(seed: int) -> None:
+    """On the rails, beside them or one of each: in rows of their own, at most five apart, on one side."""
+    circuit = random_circuit(seed)
+    found = place(circuit, board("400"), style="link", seconds=0.2)
+    assert faults(circuit, found.layout) == []
+    assert found.lower_bound <= found.wire_count
+    for one in circuit.parts:
+        if one.type.family == "supply":
+            (ax, ay), (bx, by) = (found.layout.board.holes[h] for h in found.layout.holes[one.id])
+            assert (ax < 5.5) == (bx < 5.5)
+            assert 1 <= abs(ay - by) <= 5
