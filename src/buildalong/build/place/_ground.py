@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from buildalong.board import Board
 from buildalong.circuit import Part
 
 __all__ = [
@@ -23,7 +24,9 @@ __all__ = [
     "Box",
     "Floats",
     "Ints",
+    "beside",
     "body_boxes",
+    "edges_of",
     "gap",
     "straight_boxes",
 ]
@@ -59,6 +62,19 @@ class Box:
             self.x0 - margin + EDGE < x < self.x1 + margin - EDGE
             and self.y0 - margin + EDGE < y < self.y1 + margin - EDGE
         )
+
+
+def edges_of(board: Board) -> Box:
+    """The outline of a board, its holes in the middle; its size is the makers'."""
+    xs, ys = zip(*board.holes.values(), strict=True)
+    middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    half = [size / PITCH / 2 for size in board.size_mm]
+    return Box(middle[0] - half[0], middle[1] - half[1], middle[0] + half[0], middle[1] + half[1])
+
+
+def beside(edges: Box, points: Sequence[tuple[float, float]]) -> bool:
+    """Whether a wire through these points leaves the board."""
+    return any(not (edges.x0 <= x <= edges.x1 and edges.y0 <= y <= edges.y1) for x, y in points)
 
 
 def gap(a: Box, b: Box) -> float:

@@ -7,6 +7,7 @@ look, however long it is.  Costs are hundredths of the score's.
 
 from __future__ import annotations
 
+import math
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -52,7 +53,8 @@ class Board(NamedTuple):
     from ``cover_at`` on; ``boxes``: x0, y0, x1, y1 in pitches, round; ``near``: neighbours of units;
     ``net``: first in ``net_legs``, sign of its rail; ``net_legs``: unit, leg; ``links``: unit, leg, unit,
     leg; ``pairs``: units that change places in a swap; ``movable``: units with a choice; ``size``: style,
-    last row, weights; ``last``: rows of the lattice that a body or a wire may reach.
+    last row, weights, first and last column and row of the lattice on the board; ``last``: rows of the
+    lattice that a body or a wire may reach.
     """
 
     hole: Any
@@ -212,7 +214,7 @@ def flattened(problem: Problem) -> Board:
         links=np.array(links, np.int64).reshape(-1, 4),
         pairs=np.array(problem.habits.pairs, np.int64).reshape(-1, 2),
         movable=np.array([i for i, u in enumerate(units) if len(u) > 1], np.int64),
-        size=np.array([STYLES.index(problem.router.style), g.rows, *weights], np.int64),
+        size=np.array([STYLES.index(problem.router.style), g.rows, *weights, *_edges(problem)], np.int64),
         last=min(ROWS, Y0 + max(2 * g.rows + 5, *(int(2 * box[:, 3].max(initial=0.0)) + 4 for box in boxes))),
     )
 
@@ -220,8 +222,15 @@ def flattened(problem: Problem) -> Board:
 _WEIGHED = (
     "wire", "wire length", "bend", "crossing", "parallel", "facing", "line", "rows", "crowded", "fingers",
     "probe", "supply end", "supply gap", "own light", "halves", "under a lead",
-    "over a part",
+    "over a part", "beside the board",
 )  # fmt: skip
+
+
+def _edges(problem: Problem) -> tuple[int, int, int, int]:
+    """The first and the last lattice column on the board, the first and the last lattice row."""
+    edges = problem.router.edges
+    first, last = math.ceil(edges.x0 + X0), math.floor(edges.x1 + X0)
+    return first, last, math.ceil(2 * edges.y0 + Y0), math.floor(2 * edges.y1 + Y0)
 
 
 def empty_state(problem: Problem) -> State:

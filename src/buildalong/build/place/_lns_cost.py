@@ -10,7 +10,7 @@ from buildalong.build.place._lns_halves import halves
 from buildalong.build.place._lns_leads import under_leads
 from buildalong.build.place._lns_links import free_holes, linked, look_at_rows
 from buildalong.build.place._lns_parts import gap
-from buildalong.build.place._lns_ways import FAR_OFF, gather, root
+from buildalong.build.place._lns_ways import FAR_OFF, gather, off_board, root
 from buildalong.build.place._near import DARK, FINGER, NEAR
 
 __all__ = ["LEADS_COUNT", "PRICE", "rough", "weigh"]
@@ -181,13 +181,22 @@ def _supply(B, S, low, high):
 
 
 @helper
+def _beside(B, S, w):
+    """Whether a wire leaves the board."""
+    outside = False
+    for k in range(1, S.wire[3, w] - 1):
+        outside = outside or off_board(B, S.wire[4 + 2 * k, w], S.wire[5 + 2 * k, w])
+    return outside
+
+
+@helper
 def weigh(B, S, W):
     """The cost of a layout into S.rank[1], and its rank into S.rank[0]: less is better.
 
     What the parts cost was found by ``rough`` when they were put where they are.
     """
     cost, low, high, under = S.rank[3], S.rank[4], S.rank[5], S.rank[6]
-    wires = bends = 0
+    wires = bends = outside = 0
     for w in range(S.rank[2]):
         if S.wire[0, w] < 0:
             continue
@@ -204,6 +213,7 @@ def weigh(B, S, W):
                 length += 2 * abs(S.wire[4 + 2 * k, w] - S.wire[6 + 2 * k, w])
                 length += abs(S.wire[5 + 2 * k, w] - S.wire[7 + 2 * k, w])
             cost += (B.size[3] + 12) * length // 2
+        outside += _beside(B, S, w)
         for k in (0, points - 1):
             y = S.wire[5 + 2 * k, w]
             low, high = min(low, y), max(high, y)
@@ -214,6 +224,7 @@ def weigh(B, S, W):
             m &= m - 1
             crossed += 1
     cost += B.size[4] * bends + B.size[5] * max(0, crossed - bends) + B.size[2] * wires
+    cost += B.size[19] * outside
     if high >= low:
         cost += B.size[9] * (high - low + 2) // 2
         cost += _supply(B, S, low, high)

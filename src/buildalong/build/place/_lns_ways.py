@@ -9,7 +9,7 @@ import numpy as np
 from buildalong.build.place._lns_arrays import X0, Y0, helper
 from buildalong.build.place._lns_lattice import across, along, below, free_run, lay, open_cell, rip
 
-__all__ = ["FAR_OFF", "gather", "join_net", "root", "unite", "way"]
+__all__ = ["FAR_OFF", "gather", "join_net", "off_board", "root", "unite", "way"]
 
 FAR_OFF = 1 << 40
 PITCH, BEND, CROSS = 112, 300, 1400
@@ -30,6 +30,13 @@ def _keep(W, cost, n, a, b, c, d, e, f, g, h):
     best[9] = cost
     best[0], best[1], best[2], best[3], best[4] = n, a, b, c, d
     best[5], best[6], best[7], best[8] = e, f, g, h
+
+
+@helper
+def off_board(B, X, Y):
+    """Whether a place on the lattice lies beside the board."""
+    size = B.size
+    return size[20] > X or size[21] < X or size[22] > Y or size[23] < Y
 
 
 @helper
@@ -101,7 +108,7 @@ def _look_around(B, S, W, h):
 
 
 @helper
-def _formed(S, W, rows, ax, ay, bx, by, i, j):
+def _formed(B, S, W, rows, ax, ay, bx, by, i, j):
     """Ways that are formed from the hole ``i`` to ``j``; W.runs tells how far it is free from them."""
     runs = W.runs
     base = PITCH * abs(ax - bx) + PITCH // 2 * abs(ay - by)
@@ -122,7 +129,7 @@ def _formed(S, W, rows, ax, ay, bx, by, i, j):
         for t in range(left, right + 1):
             if t != ax and t != bx:
                 extra = 2 * PITCH * max(0, low - t, t - high)
-                _three(S, W, base + extra, ax, ay, t, bx, by)
+                _three(S, W, base + extra + B.size[19] * off_board(B, t, ay), ax, ay, t, bx, by)
     if ax != bx:
         low, high = min(ay, by), max(ay, by)
         up = max(Y0 - 2, runs[i, 2], runs[j, 2])
@@ -136,11 +143,11 @@ def _formed(S, W, rows, ax, ay, bx, by, i, j):
                 y = Y0 + ((low + high) // 2 - Y0) // 2 * 2
             if y != ay and y != by and up <= y and y <= down:
                 extra = PITCH * max(0, low - y, y - high)
-                _three_down(S, W, base + extra, ax, ay, y, bx, by)
+                _three_down(S, W, base + extra + B.size[19] * off_board(B, ax, y), ax, ay, y, bx, by)
 
 
 @helper
-def _railed(S, W, rows, style, ax, ay, bx, by, both):
+def _railed(B, S, W, rows, style, ax, ay, bx, by, both):
     """Ways to a rail: the second end is on it; ``both``: the first too."""
     dx, dy = abs(ax - bx), abs(ay - by)
     base = PITCH * dx + PITCH // 2 * dy
@@ -156,7 +163,8 @@ def _railed(S, W, rows, style, ax, ay, bx, by, both):
             else:
                 for y in (Y0, Y0 - 1, Y0 + 2 * rows + 2, Y0 + 2 * rows + 3):
                     if abs(y - ay) < 8 and y != ay:
-                        _three_down(S, W, base + PITCH * abs(y - ay), ax, ay, y, bx, by)
+                        cost = base + PITCH * abs(y - ay) + B.size[19] * off_board(B, ax, y)
+                        _three_down(S, W, cost, ax, ay, y, bx, by)
         return
     if style == 0 and dy > 1 and dy <= 12:
         _two(S, W, base + BEND, ax, ay, ax, by, bx, by)
@@ -221,13 +229,13 @@ def way(B, S, W, one, other, limit):
                 d = np.sqrt(np.float64((ax - bx) * (ax - bx) * 4 + (ay - by) * (ay - by)))
                 _keep(W, np.int64(50.0 * d), 2, ax, ay, bx, by, 0, 0, 0, 0)
             elif railed:
-                _railed(S, W, rows, style, ax, ay, bx, by, both)
+                _railed(B, S, W, rows, style, ax, ay, bx, by, both)
             elif style == 1:
                 _one(S, W, PITCH * abs(ax - bx) + PITCH // 2 * abs(ay - by), ax, ay, bx, by)
             else:
                 if PITCH * abs(ax - bx) + PITCH // 2 * abs(ay - by) < W.best[9]:
                     _look_around(B, S, W, holes[j])
-                    _formed(S, W, rows, ax, ay, bx, by, holes[i], holes[j])
+                    _formed(B, S, W, rows, ax, ay, bx, by, holes[i], holes[j])
     return W.best[9] if W.best[9] < limit else FAR_OFF
 
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from buildalong.build.place._geometry import RAIL_SLANT, Geometry
-from buildalong.build.place._ground import Box
+from buildalong.build.place._ground import Box, beside, edges_of
 from buildalong.build.place._score import WEIGHTS
 
 __all__ = ["Lattice", "Path", "Router"]
@@ -41,6 +41,7 @@ LEFT, RIGHT = (0, 1, 2, 3, 4), (7, 8, 9, 10, 11)
 TRACKS = tuple(range(-2, 14))
 
 LENGTH, BEND, CROSS = WEIGHTS["wire length"][0], WEIGHTS["bend"][0], WEIGHTS["crossing"][0]
+BESIDE = WEIGHTS["beside the board"][0]
 OVER_HOLE = 0.12
 """Cost of lying over a free hole: only a tie-break between paths of equal length."""
 
@@ -86,16 +87,16 @@ for _k in range(2 * 80):
 """_ALONG[n]: n lattice points below one another."""
 
 
-def cost_of(points: tuple[Point, ...]) -> float:
-    """What a path through these points costs, crossings left out."""
+def cost_of(points: tuple[Point, ...], edges: Box) -> float:
+    """What a path through these points of a board with these edges costs, crossings left out."""
     length, (ax, ay) = 0.0, points[0]
     for bx, by in points[1:]:
         length += abs(ax - bx) + abs(ay - by)
         ax, ay = bx, by
-    return length * (LENGTH + OVER_HOLE) + (len(points) - 2) * BEND
+    return length * (LENGTH + OVER_HOLE) + (len(points) - 2) * BEND + BESIDE * beside(edges, points)
 
 
-def make_path(points: Sequence[Point]) -> Path:
+def make_path(points: Sequence[Point], edges: Box) -> Path:
     """The path through these points, ends included; a slanting piece arches over and blocks nothing."""
     h = v = 0
     for (ax, ay), (bx, by) in itertools.pairwise(points):
@@ -107,7 +108,7 @@ def make_path(points: Sequence[Point]) -> Path:
             h |= ((1 << (round(high - low) + 1)) - 1) << bit(low, ay)
             h |= 1 << bit(bx, by)
     ends = 1 << bit(*points[0]) | 1 << bit(*points[-1])
-    return Path(cost_of(tuple(points)), ends, h, v, tuple(points))
+    return Path(cost_of(tuple(points), edges), ends, h, v, tuple(points))
 
 
 ORIGIN = (2 * (Y0 - 3)) * WIDE
@@ -120,6 +121,7 @@ class Ways:
     def __init__(
         self,
         shapes: list[tuple[Point, ...]],
+        edges: Box,
         make: Callable[[tuple[Point, ...]], Path],
         origin: int,
         rows: float,
@@ -127,7 +129,7 @@ class Ways:
         self.make = make
         self.origin = origin
         """Lattice bit that is bit 0 of the arrays."""
-        costed = sorted((cost_of(shape), shape) for shape in shapes)
+        costed = sorted((cost_of(shape, edges), shape) for shape in shapes)
         self.costs = [cost for cost, _ in costed]
         self.shapes = [shape for _, shape in costed]
         self.bytes = 8 * ((WIDE * (2 * math.ceil(rows) + 2) + 63) // 64)
@@ -170,6 +172,9 @@ class Router:
     def __init__(self, geometry: Geometry, style: str = "formed") -> None:
         self.g = geometry
         self.style = style
+        self.edges = edges_of(geometry.board)
+        """Of the board; :attr:`sides` leaves out its ends, for paths whose rows are not known yet."""
+        self.sides = replace(self.edges, y0=-math.inf, y1=math.inf)
         self.work = 0.0
         """What all searches for paths have cost so far, about a millisecond each 1.0; never a clock."""
         self._relative: dict[tuple[bool, bool, int], Ways] = {}
@@ -190,10 +195,14 @@ class Router:
 
     def path(self, points: Sequence[Point]) -> Path:
         if self.style != "flexible":
-            return make_path(points)
+            return make_path(points, self.edges)
         (ax, ay), (bx, by) = points
         ends = 1 << bit(ax, ay) | 1 << bit(bx, by)
         return Path(LENGTH * math.hypot(ax - bx, ay - by), ends, ends, 0, tuple(points))
+
+    def _moving(self, points: Sequence[Point]) -> Path:
+        """A path that may be moved along the board."""
+        return self.path(points) if self.style == "flexible" else make_path(points, self.sides)
 
     def body(self, box: Box) -> int:
         """The lattice bits under a body, with room for a wire beside it."""
@@ -306,7 +315,7 @@ class Router:
                 for bx in (RIGHT if other_right else LEFT)
                 for shape in self._shapes((float(ax), 0.0), (float(bx), float(rows)))
             ]
-            self._relative[key] = ways = Ways(shapes, self.path, ORIGIN, rows + 6)
+            self._relative[key] = ways = Ways(shapes, self.sides, self._moving, ORIGIN, rows + 6)
         return ways
 
     def _shapes(self, a: Point, b: Point) -> Iterable[tuple[Point, ...]]:
@@ -352,7 +361,9 @@ class Router:
                 shapes += self._rail_shapes(a, b, bool(g.rail[one] and g.rail[other]))
         low = min((min(y for _, y in shape) for shape in shapes), default=0.0)
         high = max((max(y for _, y in shape) for shape in shapes), default=0.0)
-        self._absolute[key] = ways = Ways(shapes, self.path, bit(-X0, int(low) - 1), high - low + 4)
+        self._absolute[key] = ways = Ways(
+            shapes, self.edges, self.path, bit(-X0, int(low) - 1), high - low + 4
+        )
         return ways
 
     def _rail_shapes(self, a: Point, b: Point, both: bool) -> Iterable[tuple[Point, ...]]:

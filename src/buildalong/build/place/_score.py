@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from buildalong.board import Layout, Wire, strip_nets
 from buildalong.build.place._gentle import End, Hurts, harm
-from buildalong.build.place._ground import Box, body_boxes
+from buildalong.build.place._ground import Box, beside, body_boxes, edges_of
 from buildalong.build.place._halves import halves_terms, pairs_of
 from buildalong.build.place._leads import hides, under_leads
 from buildalong.build.place._near import near_terms
@@ -33,6 +33,7 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "bend": (3.0, "each right-angled bend of a wire"),
     "crossing": (14.0, "each place where a wire passes over another"),
     "over a part": (60.0, "each body that a wire passes over"),
+    "beside the board": (20.0, "each wire that leaves the board's outline on its way"),
     "slant": (25.0, "each wire or two-legged part that lies neither along nor across the board"),
     "span": (3.0, "each pitch between a part's leads and its tidiest lead distance"),
     "across": (3.0, "each two-legged part that bridges the trench"),
@@ -124,7 +125,7 @@ def score(circuit: Circuit, layout: Layout, hurts: Hurts | None = None) -> Score
         if part.id in layout.holes
     }
     lines = [wire_points(layout, wire) for wire in layout.wires]
-    found = measure(circuit, legs, lines, layout.board.rows, bool(layout.board.rail_holes))
+    found = measure(circuit, legs, lines, edges_of(layout.board), bool(layout.board.rail_holes))
     if hurts is not None and (amount := harm(*_ends(circuit, layout), hurts)):
         return Score((*found.terms, Term("harm", amount, WEIGHTS["harm"][0])))
     return found
@@ -161,12 +162,13 @@ def measure(
     circuit: Circuit,
     legs: Mapping[str, Sequence[Point]],
     wires: Sequence[Sequence[Point]],
-    rows: int,
+    edges: Box,
     has_rails: bool,
 ) -> Score:
-    """Weigh legs (part -> points) and wires (polylines) on a board; all in pitches."""
+    """Weigh legs (part -> points) and wires (polylines) on a board with these edges; all in pitches."""
     n: dict[str, float] = dict.fromkeys(WEIGHTS, 0.0)
     n["wire"] = len(wires)
+    n["beside the board"] = sum(beside(edges, wire) for wire in wires)
     boxes: list[tuple[str, Box]] = []
     lying: Counter[tuple[str, bool]] = Counter()
     facing: Counter[tuple[str, int, int]] = Counter()

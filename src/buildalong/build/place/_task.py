@@ -86,7 +86,7 @@ class Problem:
         self._collide: dict[tuple[int, int, int, int], bool] = {}
         self.fixed_lattice = Lattice(self.router.outside)
         for wire in self.fixed_wires:
-            self.fixed_lattice.add(make_path(wire.points))
+            self.fixed_lattice.add(make_path(wire.points, self.router.edges))
 
     def masks(self, unit: int, k: int) -> tuple[int, int]:
         """The holes that a unit in this place takes, and those under it, as integers."""
