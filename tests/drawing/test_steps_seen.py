@@ -10,8 +10,12 @@ from buildalong.build import make_steps
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import board_picture
+from buildalong.drawing._frame import Frame
+from buildalong.lesson import load
+from buildalong.publish._pictures import crop_of_steps, step_picture
+from buildalong.publish._variant import Variant
 
-from ._demo import circuit_of, layout_of
+from ._demo import BOARDS, EXAMPLES, circuit_of, layout_of
 from ._measure import Sheet
 from .test_print import pixels
 
@@ -102,3 +106,28 @@ def test_a_new_formed_wire_lies_over_an_old_flexible_one() -> None:
     blue, green = (palette.wire_colour(name) for name in ("blue", "green"))
     muted = palette.mix(blue, palette.BOARD, palette.PLAIN.fade)
     assert svg.rindex(f'stroke="{muted}"') < svg.index(f'stroke="{green}"')
+
+
+def test_a_step_that_brings_nothing_shows_the_whole_board() -> None:
+    """A test says to compare the board with the picture: on a long board too every hole in use is there."""
+    circuit, layout = circuit_of("runway-lights"), layout_of("runway-lights-830-formed")
+    crop = crop_of_steps(layout)
+    assert crop == "new"
+    steps = make_steps(circuit, layout, trials=load(EXAMPLES / "runway-lights").trials)
+    still = [step for step in steps if not step.parts and not step.wires]
+    assert {step.kind for step in still} == {"test", "check"}
+    for step in still:
+        _, top, _, bottom = Sheet(step_picture(circuit, step, crop, Variant()).svg).frame
+        for hole, _ in step.after.used():
+            assert top < Frame(layout.board).hole(hole)[1] < bottom, (step.title, hole)
+
+
+@pytest.mark.parametrize("name", [name for name in BOARDS if name.startswith(("dusk", "level", "runway"))])
+def test_the_row_to_which_a_notch_looks_is_in_the_picture(name: str) -> None:
+    """Whatever a step calls the row towards which a part is turned, its number stands in the picture."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    for step in make_steps(circuit, layout):
+        towards = re.search(r"towards row (\d+)", step.text)
+        if towards:
+            sheet = Sheet(step_picture(circuit, step, crop_of_steps(layout), Variant()).svg)
+            assert towards[1] in {text.text for text in sheet.texts}, step.text

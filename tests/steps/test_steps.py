@@ -74,7 +74,7 @@ def test_flexible_wires_come_after_the_formed_ones() -> None:
     [
         (
             "U1",
-            'Set U1 (timer, printed "NE555") across the trench with its notch towards row 1. Pins 1 to 4 go'
+            'Set U1 (timer, printed "NE555") across the trench with its notch towards row 9. Pins 1 to 4 go'
             " into holes e10 to e13, pins 5 to 8 into f13 to f10.",
         ),
         (
@@ -117,7 +117,7 @@ def test_texts(steps: tuple[Step, ...], name: str, text: str) -> None:
 @pytest.mark.parametrize(
     ("name", "callout"),
     [
-        ("U1", "The notch, or the dot beside pin 1, points to row 1."),
+        ("U1", "The notch, or the dot beside pin 1, points to row 9."),
         ("D1", "the stripe belongs at hole g16."),
         ("DS1", "the longer lead is the anode and belongs in hole a16."),
         ("C1", "the stripe with the minus signs belongs at hole b10."),
@@ -136,10 +136,14 @@ def test_no_callout_without_a_right_way_round(steps: tuple[Step, ...]) -> None:
 
 @pytest.mark.parametrize(
     ("holes", "towards"),
-    [("e10 e11 e12 e13 f13 f12 f11 f10", "row 1"), ("f13 f12 f11 f10 e10 e11 e12 e13", "row 30")],
-)
+    [("e10 e11 e12 e13 f13 f12 f11 f10", "row 9"), ("f13 f12 f11 f10 e10 e11 e12 e13", "row 14"),
+     ("e1 e2 e3 e4 f4 f3 f2 f1", "row 1"), ("f30 f29 f28 f27 e27 e28 e29 e30", "row 30")],
+)  # fmt: skip
 def test_notch(holes: str, towards: str) -> None:
-    """Pin 1 at the upper left means the notch looks to row 1 (DIP seen from above, counted to the left)."""
+    """Pin 1 at the upper left means the notch looks to row 1 (DIP seen from above, counted to the left).
+
+    Named is the row next to the IC, which every picture of the step shows, or the last one of the board.
+    """
     made = make_steps(circuit("lighthouse"), lighthouse(U1=holes))
     assert f"with its notch towards {towards}." in step_of(made, "U1").text
     assert f"points to {towards}." in step_of(made, "U1").callout
@@ -261,7 +265,7 @@ def test_a_group_says_each_part() -> None:
 def test_final_checks() -> None:
     """The last check names chip direction, each polarised part, wires, bare leads and the supply leads."""
     listed = final_checks(circuit("lighthouse"), lighthouse())
-    assert listed[0] == "The notch of U1 points to row 1."
+    assert listed[0] == "The notch of U1 points to row 9."
     assert "DS1: the longer lead is in hole a16, the shorter in hole a17." in listed
     assert "C1: the stripe with the minus signs is at hole b10." in listed
     assert "There are 9 wires, and every end sits firmly in its hole." in listed

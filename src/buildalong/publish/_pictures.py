@@ -212,8 +212,13 @@ def schematic_picture_of(
 def step_picture(
     circuit: Circuit, step: Step, crop: Crop, variant: Variant, *, hide_new: bool = False, alone: bool = False
 ) -> Picture:
-    """The board with what a step brings, or before it, or what it brings alone on a clear ground."""
+    """The board with what a step brings, or before it, or what it brings alone on a clear ground.
+
+    A step that brings nothing asks to compare the whole board: all rows in use are shown.
+    """
     supply = [name for name in step.shows if name not in step.before.holes]  # of a test
+    if crop == "new" and not (step.parts or step.wires):
+        crop = "auto"
     return board_picture(
         circuit, step.after, new_parts=step.parts or supply, new_wires=new_wires(step), looked_at=step.shows,
         crop=crop, hide_new=hide_new, alone=alone, labels=not alone, highlight_holes=not alone,

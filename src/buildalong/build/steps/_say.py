@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import ceil, floor
 
 from buildalong.board import Layout, a_wire, hole_words, holes_words, strip_words, turn_of
 from buildalong.build.steps._marks import called, mark_of, position_words, what_of
@@ -49,7 +50,10 @@ def facts(part: Part, layout: Layout) -> dict[str, str]:
         [say(CHECK_PAIR, lead=_lead(part, t), hole=hole_words(h)) for t, h in _legs(part, layout)]
     )
     turn = turn_of(kind, layout.board, holes)
-    first, last = (say(EDGES["row"], row=row) for row in (1, layout.board.rows))
+    # The row next to the part: the board's first or last may lie outside the picture of the step.
+    rows = [layout.board.holes[hole][1] for hole in holes if hole in layout.board.holes]
+    before, after = floor(min(rows, default=1)) - 1, ceil(max(rows, default=1)) + 1
+    first, last = (say(EDGES["row"], row=row) for row in (max(1, before), min(after, layout.board.rows)))
     left, right = (say(EDGES["column"], column=column) for column in "aj")
     out["notch"] = {180: last, 90: right, 270: left}.get(turn or 0, first)
     out["face"] = {90: first, 180: right, 270: last}.get(turn or 0, left)
