@@ -25,7 +25,7 @@ from buildalong.quantity import format_quantity
 
 from ._demo import BOARDS, DEMOS, circuit_of, layout_of
 from ._leaders import corners, faults, labels_of, outlines
-from ._measure import SVG, Sheet, Text, crosses, ends, overlap
+from ._measure import SVG, Sheet, Text, apply, crosses, ends, overlap
 
 VIEWS = ("top", "turned", "half-turned")
 PITCH = 25.4
@@ -709,3 +709,24 @@ def test_the_measure_of_labels_finds_what_is_wrong() -> None:
         label = Placed(Tag("part R1", ("R1",), 14, (0, 0, 30, 60)), "R1", plate, leader)
         write_label(svg, label, fill=palette.INK)
         assert any(said in fault for fault in faults(Sheet(svg.picture().svg), bodies)), said
+
+
+@pytest.mark.parametrize(("position", "leg"), [(0.0, 0), (0.5, 1), (1.0, 2)])
+@pytest.mark.parametrize("holes", [("c5", "e6", "c7"), ("h7", "f6", "h5")])
+def test_the_arrow_of_a_trimmer_points_to_where_the_wiper_stands(
+    holes: tuple[str, str, str], position: float, leg: int
+) -> None:
+    """From end A over the wiper's own leg to end B, however it is turned; the step names the three.
+
+    Clockwise from end 1 to end 3, the wiper between them (common practice of makers of trimmers).
+    """
+    part = Part("R1", catalogue()["potentiometer"], ("A", "W", "B"), 1e4, settings=(("position", position),))
+    layout = Layout(board("170"), {"R1": holes})
+    sheet = Sheet(board_picture(Circuit((part,)), layout, new_parts=("R1",)).svg)
+    frame = Frame(board("170"))
+    d, m = next((d, m) for d, m in sheet.paths if re.fullmatch(r"M [-\d. ]+ L [-\d. ]+ L [-\d. ]+ Z", d))
+    (tip,) = [apply(m, float(x), float(y)) for x, y in re.findall(r"M ([-\d.]+) ([-\d.]+)", d)]
+    nearest = min(holes, key=lambda hole: math.dist(frame.hole(hole), tip))
+    assert nearest == holes[leg]
+    named = {text.text for text in sheet.texts if text.fill == palette.ACCENT}
+    assert named >= {f"{holes[0]} end A", f"{holes[1]} wiper", f"{holes[2]} end B"}

@@ -84,10 +84,11 @@ class BoardTags:
         return Lane(axis, min(ends), max(ends))
 
     def _legs(self) -> dict[str, str]:
-        """Hole -> the word for the leg that goes there, for parts that have a right way round."""
+        """Hole -> the word for the leg that goes there, where it matters which."""
         out: dict[str, str] = {}
         for part in self.scene.on_board:
-            if part.id not in self.new_parts or not part.type.polarised:
+            either_way = len(part.type.leg_terminals) > len(part.type.terminals)  # a button
+            if part.id not in self.new_parts or either_way:
                 continue
             legs = zip(self.scene.layout.holes[part.id], leg_words(part), strict=True)
             out.update({hole: word for hole, word in legs if word})

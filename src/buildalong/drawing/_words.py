@@ -84,15 +84,16 @@ def tilted_words(circuit: Circuit, layout: Layout) -> str:
 def leg_words(part: Part) -> tuple[str, ...]:
     """For each leg the sign or word that tells it from the others; '' where it does not matter.
 
-    '+' and '−', 'anode', 'pin 1'; a contact's number where several legs belong to one contact.
+    '+' and '−', 'anode', 'pin 1', 'wiper'; a contact's number where several legs belong to one contact.
     """
     out = []
     several = len(part.type.leg_terminals) > len(part.type.terminals)
+    turned = any(terminal.role == "wiper" for terminal in part.type.terminals)
     for name in part.type.leg_terminals:
         terminal = part.type.terminal(name)
         if part.type.body.shape == "dip":
             out.append(say("pin 1") if terminal.number == "1" else "")
-        elif part.type.polarised:
+        elif part.type.polarised or turned:
             out.append({"positive": "+", "negative": "−"}.get(terminal.role, say(terminal.title)))
         else:
             out.append(terminal.name if several else "")

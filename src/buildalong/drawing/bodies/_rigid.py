@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import math
 
+from buildalong.circuit import Part
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Point
 from buildalong.drawing._look import marking_of
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
-__all__ = ["ROTOR", "SLOT", "buzzer", "plain", "slide", "tact", "trimmer"]
+__all__ = ["ROTOR", "buzzer", "plain", "slide", "tact", "trimmer", "wiper_arrow"]
 
-ROTOR, SLOT = 0.5, 0.39
-"""Half the rotor of a trimmer and half its slot, as shares of half its case: clear of its legs."""
+ROTOR, SLOT = 0.5, 0.42
+"""Half the rotor of a trimmer and half its arrow, as shares of half its case: clear of its legs."""
 
 
 def tact(body: Body) -> None:
@@ -42,21 +44,35 @@ def slide(body: Body) -> None:
 
 
 def trimmer(body: Body) -> None:
-    """A trimming potentiometer: square case, rotor with a screwdriver slot at the set position."""
+    """A trimming potentiometer: square case, rotor with an arrow at the set position."""
     pen, look = body.pen, body.look
     a, b = body.length / 2, body.width / 2
     xs = [x for x, _ in body.legs]
     cx = (min(xs) + max(xs)) / 2
     pen.rect(cx - b, -a, 2 * b, 2 * a, look.body, look.edge, 4)
     pen.circle((cx, 0), b * ROTOR, look.detail, look.edge, 1.6)
-    turn = math.radians(-135 + 270 * body.part.setting("position", 0.5))
-    reach = b * SLOT
-    dx, dy = reach * math.sin(turn), -reach * math.cos(turn)
-    pen.stroke(((cx - dx, -dy), (cx + dx, dy)), look.edge, 5)
+    slot, head = wiper_arrow(body.part, (cx, 0), b)
+    pen.stroke(slot, look.edge, 5)
+    pen.shape(path("M", head[0], "L", head[1], "L", head[2], "Z"), look.edge)
     if not body.named:  # on a board the print would be too small
         pen.text(cx + b - 11, 10 - a, marking_of(body.part), 9, look.print, b, least=9)
     for leg in body.legs:
         pen.entry(leg, 2.4)
+
+
+def wiper_arrow(part: Part, middle: Point, half: float) -> tuple[tuple[Point, Point], tuple[Point, ...]]:
+    """The slot of a trimmer and the head at its end that tells where the wiper stands, in its local frame.
+
+    Three quarters of a turn from the leg of end A over that of the wiper to that of end B (common practice).
+    """
+    turn = math.radians(-135 + 270 * part.setting("position", 0.5))
+    dx, dy = math.cos(turn), math.sin(turn)
+
+    def at(along: float, aside: float = 0.0) -> Point:
+        along, aside = along * SLOT * half, aside * SLOT * half
+        return middle[0] + along * dx - aside * dy, middle[1] + along * dy + aside * dx
+
+    return (at(-0.85), at(0.2)), (at(1.0), at(0.0, 0.66), at(0.0, -0.66))
 
 
 def buzzer(body: Body) -> None:

@@ -15,7 +15,7 @@ from buildalong.drawing._frame import Point
 from buildalong.drawing._look import Look, colour_of
 from buildalong.drawing._tilt import Solids, circle, hull, rectangle
 from buildalong.drawing.bodies._axial import band_places
-from buildalong.drawing.bodies._rigid import ROTOR, SLOT
+from buildalong.drawing.bodies._rigid import ROTOR, wiper_arrow
 
 __all__ = ["draw_solid"]
 
@@ -252,10 +252,10 @@ def _trimmer(body: _Solid) -> None:
     middle = (min(xs) + max(xs)) / 2
     pen.prism(rectangle(middle, 0, b, a), 0, body.height, look.body, look.edge)
     pen.prism(circle(middle, 0, b * ROTOR), body.height, body.height + 6, look.detail, look.edge, smooth=True)
-    turn = math.radians(-135 + 270 * body.part.setting("position", 0.5))
-    dx, dy = b * SLOT * math.sin(turn), -b * SLOT * math.cos(turn)
-    ends = [pen.at((middle - dx, -dy), body.height + 6), pen.at((middle + dx, dy), body.height + 6)]
+    slot, head = wiper_arrow(body.part, (middle, 0), b)
+    ends = [pen.at(place, body.height + 6) for place in slot]
     pen.svg.polyline(ends, fill="none", stroke=look.edge, stroke_width=4.6)
+    pen.flat(head, body.height + 6, look.edge)
 
 
 def _buzzer(body: _Solid) -> None:
