@@ -730,3 +730,36 @@ def test_the_arrow_of_a_trimmer_points_to_where_the_wiper_stands(
     assert nearest == holes[leg]
     named = {text.text for text in sheet.texts if text.fill == palette.ACCENT}
     assert named >= {f"{holes[0]} end A", f"{holes[1]} wiper", f"{holes[2]} end B"}
+
+
+def test_leaders_cross_no_lead_of_another_part() -> None:
+    """On finished boards a line from a label runs over its own part's leads only (common practice).
+
+    One of them all does not, on the fullest of the boards.
+    """
+    found = []
+    for name in BOARDS:
+        layout = layout_of(name)
+        scene = Scene(circuit_of(name), layout, "top", rows_in_use(layout))
+        leads = [
+            (part.id, ((pose.x, pose.y), pose.place(leg)))
+            for part, pose in ((part, scene.poses[part.id]) for part in scene.on_board)
+            for leg in pose.legs
+        ]
+        for own, leader, _ in labels_of(Sheet(picture(name).svg), {part.id for part in scene.on_board}):
+            if leader:
+                found += [(name, own, part) for part, lead in leads if part != own and crosses(leader, lead)]
+    assert len(found) <= 1, found
+
+
+def test_a_wire_has_one_number_on_a_plate_at_most() -> None:
+    """Two plates would cut it into pieces: the second number stands on its row's other side."""
+    circuit, layout = circuit_of("runway-lights"), layout_of("runway-lights-400-formed")
+    scene = Scene(circuit, layout, "top", rows_in_use(layout))
+    plates = [
+        rect for rect, fill in rects(Sheet(picture("runway-lights-400-formed").svg)) if fill == palette.BOARD
+    ]
+    middles = [((x0 + x1) / 2, (y0 + y1) / 2) for x0, y0, x1, y1 in plates if y1 - y0 < 20]
+    assert len(middles) > 1
+    for line in scene.lines:
+        assert sum(near(at, line) < 9 for at in middles) <= 1, line

@@ -63,7 +63,8 @@ def test_contrast_of_each_tone(tone: palette.Tone) -> None:
     least = 7.0 if tone is palette.HIGH_CONTRAST else 4.5
     grounds = [tone.colour(ground) for ground in (palette.PAPER, palette.BOARD, palette.TAG)]
     for ground in grounds:
-        for ink in (palette.INK, palette.INK_SOFT, palette.ACCENT, palette.RIGHT, palette.WRONG):
+        for ink in (palette.INK, palette.INK_SOFT, palette.INK_QUIET, palette.ACCENT, palette.RIGHT,
+                    palette.WRONG):  # fmt: skip
             assert palette.contrast(tone.colour(ink), ground) >= least, (ink, ground)
         for line in (palette.HOLE, palette.HOLE_USED, palette.PLUS_RAIL, palette.MINUS_RAIL,
                      palette.METAL_EDGE, palette.BOARD_EDGE):  # fmt: skip

@@ -175,7 +175,9 @@ class _Drawing:
                     draw_taken(svg, self.frame, holes)
             self._draw_marks(svg, marks, strong, plates=False)
             for number, (x, y) in rail_numbers(scene, placed):
-                svg.text(x, y + 0.334 * MARK, number, MARK, anchor="middle", fill=palette.INK_SOFT)
+                svg.text(
+                    x, y + 0.334 * MARK, number, MARK, anchor="middle", style="italic", fill=palette.INK_QUIET
+                )  # fmt: skip
         for beside in scene.beside:
             if not self._hidden(beside.part.id in self.new_parts):
                 with self._fresh(svg, beside.part.id in self.new_parts, beside.part.id):

@@ -20,6 +20,10 @@ STRANGER = 400.0
 """What it costs a leader to run over a body that is not its own."""
 BEYOND = 45.0
 """What it costs to make the picture wider."""
+ACROSS = 40.0
+"""What it costs to lie across the edge of the board."""
+LEAD = 80.0
+"""What it costs a leader to cross the lead of another part."""
 
 
 Owned = tuple[str, Rect]
@@ -45,6 +49,10 @@ class Obstacles:
     """Bodies with the keys of the tags that name them: a label lies on none, and is nearest to its own."""
     used: list[Rect] = field(default_factory=list)
     """Holes in use."""
+    leads: list[Owned] = field(default_factory=list)
+    """Leads with the keys of the tags that name their parts: a leader over one misleads."""
+    edges: list[Rect] = field(default_factory=list)
+    """The sides of the board: a label lies on it or beside it, seldom across."""
     beyond: list[Rect] = field(default_factory=list)
     """Room around the picture: a label there makes it wider."""
 
@@ -80,7 +88,8 @@ class Field:
             _Group(
                 (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3), (obstacles.some, 12.0, 0.08),
                 (bodies, 250.0, 1.0), (obstacles.faint, 3.0, 0.02),
-                (obstacles.beyond, BEYOND, 0.0), (obstacles.spare, 18.0, 0.05),
+                (obstacles.beyond, BEYOND, 0.0), (obstacles.edges, ACROSS, 0.0),
+                (obstacles.spare, 18.0, 0.05),
             ),
             _Group((obstacles.marks, 30.0, 0.3), halves=60.0),
         )  # fmt: skip
@@ -91,6 +100,8 @@ class Field:
         self.marks = np.array([*obstacles.marks, *obstacles.spare], float).reshape(-1, 4)
         self.bodies = np.array(bodies, float).reshape(-1, 4)
         self.owners = np.array([owner for owner, _ in obstacles.bodies], str)
+        self.leads = np.array([rect for _, rect in obstacles.leads], float).reshape(-1, 4)
+        self.lead_owners = np.array([owner for owner, _ in obstacles.leads], str)
         self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
 
@@ -109,8 +120,8 @@ class Field:
             return np.asarray(self.bodies[self.owners != key])
         return np.asarray(self.bodies[overlaps(self.bodies, own).sum(axis=1) <= 0])
 
-    def crossed(self, lines: Floats, strangers: Floats, around: Rect) -> Floats:
-        """What leaders cost that run over holes in use, bodies, marks; what they lead to is in no way."""
+    def crossed(self, key: str, lines: Floats, strangers: Floats, around: Rect) -> Floats:
+        """What leaders cost that run over holes in use, bodies, leads, marks; their own are in no way."""
         own = np.array([around])
         prices = ((self.never, 55.0), (self.hard, 25.0), (self.marks, 15.0))
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
@@ -118,7 +129,8 @@ class Field:
             smaller = np.minimum(areas_of(rects), areas_of(own))
             others = rects[overlaps(rects, own)[:, 0] < smaller / 2]
             out += price * on_the_way(lines, others).sum(axis=1)
-        return np.asarray(out)
+        leads = self.leads[(self.lead_owners != key) & (overlaps(self.leads, own)[:, 0] <= 0)]
+        return np.asarray(out + LEAD * on_the_way(lines, leads).any(axis=1))
 
 
 def areas_of(rects: Floats) -> Floats:

@@ -200,7 +200,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     total = np.concatenate(costs) + LED * led + 0.5 * long + field.costs(placed)
     if tag.lane:
         total += row_costs(tag.lane, tag.around, placed, field.used)
-    total += field.crossed(lines, strangers, tag.around)
+    total += field.crossed(tag.key, lines, strangers, tag.around)
     total += ~led * (50.0 * (away < near + 1.0) + 25.0 * (away < near + tag.clear))
     total += led * (away < near) * (STRANGE + STRANGER * (1.0 - away / BESIDE).clip(0.0))
     alike = alike[overlaps(alike, own).sum(axis=1) <= 0]

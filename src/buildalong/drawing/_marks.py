@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -88,10 +89,16 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
             out.append(moved)
             shown = widened(shown, [ink(moved)])
             seen.add(mark.text)
-    for _, placed in sorted(hidden, key=lambda item: item[0]):
-        if placed.mark.text not in seen:
-            out.append(placed)
-            seen.add(placed.mark.text)
+    cut: Counter[int] = Counter()
+    for text in dict.fromkeys(placed.mark.text for _, placed in sorted(hidden, key=lambda item: item[0])):
+        if text in seen:
+            continue
+        twins = [(area, placed) for area, placed in hidden if placed.mark.text == text]
+        over = [{n for n, line in enumerate(scene.lines) if near(p.at, line) < BITE} for _, p in twins]
+        # The side where it cuts no wire that another plate cuts already.
+        side = min(range(len(twins)), key=lambda i: (sum(cut[n] for n in over[i]), twins[i][0]))
+        out.append(twins[side][1])
+        cut.update(over[side])
     return tuple(out)
 
 

@@ -43,6 +43,7 @@ def obstacles(
         for leg in pose.legs:
             bits = pieces(((pose.x, pose.y), pose.place(leg)), 5)
             (out.faint if part.id in muted else out.some).extend(bits)
+            out.leads += [(f"part {part.id}", bit) for bit in bits]
     for beside in scene.beside:
         out.never.append(beside.rect)
     for index, line in enumerate(scene.lines):
@@ -56,6 +57,7 @@ def obstacles(
         group.append((x - 12, y - 8, x + 12, y + 8))
     x0, y0, x1, y1 = scene.frame.rectangle
     out.some += [(x0, y0 - 5, x1, y0 + 5), (x0, y1 - 5, x1, y1 + 5)]  # edges, straight or torn
+    out.edges += [(x0 - 2, y0, x0 + 2, y1), (x1 - 2, y0, x1 + 2, y1)]
     for name in scene.frame.board.holes:
         if scene.frame.shows(name):
             x, y = scene.frame.hole(name)

@@ -50,6 +50,8 @@ INK = "#23262B"
 """Text and outlines."""
 INK_SOFT = "#5C564B"
 """Secondary text: row numbers, axes."""
+INK_QUIET = "#6F675A"
+"""Numbers of the rails, between those of the rows."""
 LINE_SOFT = "#C9BEA6"
 """Hair lines that need not be seen to understand the picture."""
 STRIP = "#E6DBC3"
@@ -141,9 +143,9 @@ HIGH_CONTRAST = Tone(
     {
         PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#CFCFCF",
         HOLE: "#5E5E5E", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",
-        BOARD_EDGE: "#000000", VOLTAGE: "#003A80", METAL_EDGE: "#1E1E20", ACCENT: "#A30000", RIGHT: "#004A1C",
-        WRONG: "#8E0000", PLUS_RAIL: "#A30000", PLUS.hex: "#9E0000", MINUS_RAIL: "#00247A", GRID: "#C4C4C4",
-        CHIP: "#FFFFFF", PRESSED: "#3A3E46",
+        INK_QUIET: "#4A4A4A", BOARD_EDGE: "#000000", VOLTAGE: "#003A80", METAL_EDGE: "#1E1E20",
+        ACCENT: "#A30000", RIGHT: "#004A1C", WRONG: "#8E0000", PLUS_RAIL: "#A30000", PLUS.hex: "#9E0000",
+        MINUS_RAIL: "#00247A", GRID: "#C4C4C4", CHIP: "#FFFFFF", PRESSED: "#3A3E46",
     },
 )  # fmt: skip
 """White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6)."""

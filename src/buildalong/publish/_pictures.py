@@ -217,12 +217,11 @@ def step_picture(
     A step that brings nothing asks to compare the whole board: all rows in use are shown.
     """
     supply = [name for name in step.shows if name not in step.before.holes]  # of a test
-    if crop == "new" and not (step.parts or step.wires):
-        crop = "auto"
+    whole = crop == "new" and not (step.parts or step.wires)
     return board_picture(
         circuit, step.after, new_parts=step.parts or supply, new_wires=new_wires(step), looked_at=step.shows,
-        crop=crop, hide_new=hide_new, alone=alone, labels=not alone, highlight_holes=not alone,
-        view=variant.view, tone=variant.tone,
+        crop="auto" if whole else crop, hide_new=hide_new, alone=alone, labels=not alone,
+        highlight_holes=not alone, view=variant.view, tone=variant.tone,
     )  # fmt: skip
 
 
