@@ -1,15 +1,18 @@
-"""The last step for supply leads is sound and keeps to what is held: by hand, by an independent checker."""
+"""The last steps are sound and keep to what is held: by hand, and by an independent checker."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from _place_checker import faults
-from _place_demo import part
+from _place_demo import demo, part
 from _place_random import random_circuit
 
 from buildalong.board import Area, Layout, Wire, board
 from buildalong.build.place import Wishes, place, score, verify
 from buildalong.build.place._last import Ask
+from buildalong.build.place._last_ends import ASTRAY, wire_ends_moved
 from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.circuit import Circuit
 
@@ -82,6 +85,78 @@ def test_leads_that_are_on_the_rails_stay_there() -> None:
     layout = Layout(BESIDE.board, holes, wires)
     found = supply_leads_moved(asked(fewest=0), layout)
     assert [hole[:2] for hole in found.holes["BT1"]] == ["L+", "L-"]
+
+
+BENDING = Circuit(
+    (
+        part("BT1", "supply-aa", ["P", "C"]),
+        part("R1", "resistor", ["A", "B"], "1k"),
+        part("R2", "resistor", ["A", "C"], "1k"),
+        part("R3", "resistor", ["P", "Q"], "1k"),
+    )
+)
+ARCH = Wire("b2", "b8", "green", "flexible", (), "A")
+OVER = Layout(
+    board("170"),
+    {"BT1": ("a3", "a12"), "R1": ("e2", "e6"), "R2": ("d8", "d12"), "R3": ("b3", "b7")},
+    (ARCH,),
+)
+"""A wire in column b over R3; in column a it would lie under a lead, d and e are taken in row 8 or 2."""
+
+
+def test_a_flexible_wire_takes_the_holes_from_which_it_runs_over_no_body() -> None:
+    """By hand: column c is free from row 2 to row 8; what the checkers say stays."""
+    found = wire_ends_moved(asked(BENDING), OVER)
+    assert [(wire.start, wire.end) for wire in found.wires] == [("c2", "c8")]
+    assert [score(BENDING, one).amount("over a part") for one in (OVER, found)] == [1, 0]
+    assert faults(BENDING, found) == []
+    assert verify(BENDING, found) == verify(BENDING, OVER)
+
+
+def test_ends_keep_to_what_the_author_holds_and_wishes() -> None:
+    """A held wire stays, no end goes where something must stay free, and a formed wire is no flexible one."""
+    assert wire_ends_moved(asked(BENDING, fixed=Layout(OVER.board, {}, (ARCH,))), OVER) == OVER
+    found = wire_ends_moved(asked(BENDING, wishes=Wishes(free=(Area(x0=2, x1=2),))), OVER)
+    assert [(wire.start, wire.end) for wire in found.wires] == [("a2", "a8")]
+    formed = replace(OVER, wires=(replace(ARCH, style="formed"),))
+    assert wire_ends_moved(asked(BENDING), formed) == formed
+
+
+HOLES = {
+    "BT1": ("L+10", "L-11"),
+    "U1": ("e7", "e8", "e9", "e10", "f10", "f9", "f8", "f7"),
+    "R1": ("L+6", "a8"),
+    "R2": ("d8", "d10"),
+    "R3": ("L+3", "a3"),
+    "R4": ("a9", "L-8"),
+    "R5": ("b7", "b3"),
+    "R6": ("L+5", "a5"),
+    "DS1": ("d5", "d7"),
+    "C1": ("L+9", "L-9"),
+}
+ENDS = (
+    ("c3", "b9", "REF"),
+    ("g7", "L+8", "PLUS"),
+    ("h9", "h10", "0V"),
+    ("b10", "L-10", "0V"),
+    ("g10", "L-12", "0V"),
+)
+
+
+def test_the_wires_of_the_dusk_light_run_over_fewer_bodies_and_not_astray() -> None:
+    """As the search left it on 2026-11-30, four bodies under wires; from far down the rail it was one."""
+    circuit, _ = demo("dusk-light")
+    here = board("400")
+    layout = Layout(here, HOLES, tuple(Wire(a, b, "grey", "flexible", (), net) for a, b, net in ENDS))
+    found = wire_ends_moved(asked(circuit, fewest=5), layout)
+    before, after = score(circuit, layout), score(circuit, found)
+    assert [before.amount("over a part"), after.amount("over a part")] == [4, 2]
+    assert after.total < before.total
+    assert faults(circuit, found) == []
+    legs = [here.holes[h][1] for name, holes in HOLES.items() if name != "BT1" for h in holes]
+    rows = [here.holes[h][1] for wire in found.wires for h in (wire.start, wire.end)]
+    assert min(legs) - ASTRAY <= min(rows)
+    assert max(rows) <= max(legs) + ASTRAY
 
 
 @pytest.mark.parametrize("seed", range(4))

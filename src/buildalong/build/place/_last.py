@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from buildalong.board import Layout, Wire, check_layout, compare, read_back
+from buildalong.board import Board, Layout, Wire, check_layout, compare, read_back
 from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._ground import EDGE, Box, body_boxes
 from buildalong.build.place._score import Score, score
@@ -14,7 +14,7 @@ from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding
 
-__all__ = ["Ask", "Point", "better", "bodies", "open_holes"]
+__all__ = ["Ask", "Point", "better", "bodies", "from_the_top", "in_order", "open_holes"]
 
 Point = tuple[float, float]
 
@@ -82,6 +82,29 @@ def open_holes(ask: Ask, layout: Layout, margin: float = 0.0) -> Mapping[str, Po
         and not any(_along((x, y), *piece) for piece in flat)
         and not any(area.holds(x, y) for area in free)
     }
+
+
+def from_the_top(board: Board, wires: Iterable[Wire]) -> tuple[Wire, ...]:
+    """Wires from the top down, each from its upper end."""
+
+    def order(hole: str) -> tuple[float, float]:
+        x, y = board.holes[hole]
+        return (y, x)
+
+    turned = [
+        replace(wire, start=wire.end, end=wire.start, path=wire.path[::-1])
+        if order(wire.end) < order(wire.start)
+        else wire
+        for wire in wires
+    ]
+    return tuple(sorted(turned, key=lambda wire: (order(wire.start), order(wire.end))))
+
+
+def in_order(ask: Ask, layout: Layout) -> Layout:
+    """The layout with its wires from the top down, after those of the author."""
+    held = tuple(wire for wire in layout.wires if ask.stays(wire))
+    rest = (wire for wire in layout.wires if not ask.stays(wire))
+    return replace(layout, wires=(*held, *from_the_top(layout.board, rest)))
 
 
 def _along(hole: Point, a: Point, b: Point) -> bool:

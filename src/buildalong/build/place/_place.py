@@ -16,6 +16,7 @@ from buildalong.build.place._gentle import harm
 from buildalong.build.place._ground import Ints
 from buildalong.build.place._large import counted, is_large, rails_pay
 from buildalong.build.place._last import Ask
+from buildalong.build.place._last_ends import wire_ends_moved
 from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import (
@@ -172,7 +173,13 @@ def place(
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
 
     def last(layout: Layout, fewest: int) -> Layout:
-        return supply_leads_moved(Ask(problem.circuit, fixed, wishes, problem.hurts, fewest), layout)
+        ask = Ask(problem.circuit, fixed, wishes, problem.hurts, fewest)
+        if style != "flexible":
+            return supply_leads_moved(ask, layout)
+        before = None
+        while layout != before:  # ends: the score falls each time
+            before, layout = layout, supply_leads_moved(ask, wire_ends_moved(ask, layout))
+        return layout
 
     return finished(problem, best, count, style, fixed, why, last)
 

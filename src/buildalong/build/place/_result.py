@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from buildalong.board import Board, Layout, Wire, net_colours
 from buildalong.build.place._bridge import bridge, clear
 from buildalong.build.place._count import StripCount
-from buildalong.build.place._geometry import Geometry
+from buildalong.build.place._last import from_the_top
 from buildalong.build.place._reasons import why_not
 from buildalong.build.place._score import Score, score
 from buildalong.build.place._task import Problem, Solution
@@ -144,22 +144,10 @@ def _layout(
     colours = net_colours(problem.circuit)
     wires = []
     for net, path in solution.wires:
-        ends = [g.names[g.at[p]] for p in (path.points[0], path.points[-1])]
-        points = path.points[1:-1]
-        if _order(g, ends[1]) < _order(g, ends[0]):
-            ends.reverse()
-            points = points[::-1]
+        start, end = (g.names[g.at[p]] for p in (path.points[0], path.points[-1]))
         name = names[net]
-        wires.append(Wire(ends[0], ends[1], colours[name], style, points, name))  # type: ignore[arg-type]
+        wires.append(Wire(start, end, colours[name], style, path.points[1:-1], name))  # type: ignore[arg-type]
     for net, a, b in arches:
-        first, last = sorted((g.names[a], g.names[b]), key=lambda h: _order(g, h))
-        wires.append(Wire(first, last, colours[names[net]], "flexible", (), names[net]))
-    wires.sort(key=lambda w: (_order(g, w.start), _order(g, w.end)))
-    if fixed is not None:
-        wires = [*fixed.wires, *wires]
-    return Layout(g.board, holes, tuple(wires))
-
-
-def _order(g: Geometry, hole: str) -> tuple[float, float]:
-    x, y = g.board.holes[hole]
-    return (y, x)
+        wires.append(Wire(g.names[a], g.names[b], colours[names[net]], "flexible", (), names[net]))
+    held = () if fixed is None else fixed.wires
+    return Layout(g.board, holes, (*held, *from_the_top(g.board, wires)))

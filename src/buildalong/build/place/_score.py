@@ -19,8 +19,10 @@ __all__ = [
     "WEIGHTS",
     "Score",
     "Term",
+    "crosses",
     "lead_terms",
     "measure",
+    "passes_over",
     "score",
     "supply_terms",
 ]
@@ -270,13 +272,13 @@ def _wire_terms(
             n["wire length"] += dx + dy if min(dx, dy) < 0.51 else (dx * dx + dy * dy) ** 0.5
             n["slant"] += int(dx > 0.01 and dy > 0.51)
         for _, box in boxes:
-            n["over a part"] += int(any(_through(box, a, b) for a, b in mine))
+            n["over a part"] += int(any(passes_over(box, a, b) for a, b in mine))
     for i, one in enumerate(pieces):
         for other in pieces[i + 1 :]:
-            n["crossing"] += sum(_cross(a, b, c, d) for a, b in one for c, d in other)
+            n["crossing"] += sum(crosses(a, b, c, d) for a, b in one for c, d in other)
 
 
-def _through(box: Box, a: Point, b: Point) -> bool:
+def passes_over(box: Box, a: Point, b: Point) -> bool:
     if max(a[0], b[0]) <= box.x0 or min(a[0], b[0]) >= box.x1:
         return False
     if max(a[1], b[1]) <= box.y0 or min(a[1], b[1]) >= box.y1:
@@ -288,7 +290,7 @@ def _through(box: Box, a: Point, b: Point) -> bool:
     )
 
 
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+def crosses(a: Point, b: Point, c: Point, d: Point) -> bool:
     if max(a[0], b[0]) < min(c[0], d[0]) or max(c[0], d[0]) < min(a[0], b[0]):
         return False
     if max(a[1], b[1]) < min(c[1], d[1]) or max(c[1], d[1]) < min(a[1], b[1]):
