@@ -15,6 +15,7 @@ from buildalong.drawing import (
     bridge_closeup,
     closeup,
     missing_characters,
+    net_colours,
     shown_slips,
 )
 from buildalong.drawing import _palette as palette
@@ -81,11 +82,35 @@ def test_what_each_slip_does(
 def test_strips_bear_the_colours_of_the_contacts() -> None:
     """Joined legs stand in strips of one colour; turned, each joined pair bridges two (Omron B3F)."""
     part, layout = one("push-button", ("e3", "f3", "e5", "f5"))
-    tints = _tints(part, [layout, replace(layout, holes={"X1": ("e3", "e5", "f3", "f5")})])
+    colours = net_colours(Circuit((part,)))
+    tints = _tints(part, [layout, replace(layout, holes={"X1": ("e3", "e5", "f3", "f5")})], colours)
     colour = {hole: tints[layout.board.strip_of[hole]] for hole in layout.holes["X1"]}
     assert colour["e3"] == colour["f3"] != colour["e5"] == colour["f5"]
     lamp, there = one("led-red", ("a3", "a4"))
-    assert _tints(lamp, [there, there]) == {}
+    assert _tints(lamp, [there, there], colours) == {}
+
+
+def test_strips_have_the_colours_of_their_nets() -> None:
+    """A strip has one colour on the board and in a close-up, a rail too: one assignment of colours."""
+    circuit, layout = circuit_of("dusk-light"), layout_of("dusk-light")
+    railed = 0
+    for part in circuit.parts:
+        for slip in shown_slips(part, layout):
+            if slip.kind != "one-strip":
+                continue
+            colours = net_colours(circuit, layout)
+            wrong = misplaced(part, layout, slip.kind)
+            assert wrong is not None
+            tints = _tints(part, [layout, wrong], colours)
+            for hole, net in zip(layout.holes[part.id], part.nets, strict=True):
+                assert net is not None
+                assert tints[layout.board.strip_of[hole]] == colours[net]
+                if hole[0] in "LR":
+                    railed += 1
+                    picture = closeup(circuit, layout, part.id, slip)
+                    assert picture is not None
+                    assert picture.svg.count(f'stroke="{colours[net].hex}" stroke-width="17"') == 2
+    assert railed
 
 
 def test_a_turned_button_joins_what_it_should_switch() -> None:
@@ -192,23 +217,32 @@ def test_the_sentence_has_the_colour_of_the_wrong_one() -> None:
     assert re.search(rf'fill="{palette.WRONG}"[^>]*>It stands the wrong way', picture.svg)
 
 
-def test_a_row_up_is_drawn_where_a_row_down_is() -> None:
-    """The slip is told as 'one row up or down': both stand on the wrong board, one of them as an outline."""
+def test_the_right_place_is_shown_where_the_part_stands_elsewhere() -> None:
+    """A row too far: the wrong board shows the right rows as an outline with a key; legs name their holes."""
     part, layout = one("timer-555", DIP8)
     slip = next(s for s in part.type.slips if s.kind == "off-by-one")
     assert "up or down" in slip.sentence
     picture = closeup(Circuit((part,)), layout, "X1", slip)
     assert picture is not None
     root = Sheet(picture.svg).root
-    dashed = [e.attrib for e in root.iter() if e.attrib.get("stroke-dasharray") == "8 5"]
+    boxes = root.iter(f"{SVG}rect")
+    dashed = [e.attrib for e in boxes if e.attrib.get("stroke-dasharray") == "8 5"]
     assert len(dashed) == 1
-    # Ten units to the millimetre, rows 2.54 mm apart from row 1 on; the right one stands on rows 5 to 8.
+    # Ten units to the millimetre, rows 2.54 mm apart from row 1 on; it belongs on rows 5 to 8.
     middle = float(dashed[0]["y"]) + float(dashed[0]["height"]) / 2
-    assert middle == pytest.approx(((4 + 7) / 2 - 1) * 25.4, abs=0.1)
-    top, other = one("timer-555", ("e1", "e2", "e3", "e4", "f4", "f3", "f2", "f1"))
-    edge = closeup(Circuit((top,)), other, "X1", slip)
-    assert edge is not None
-    assert 'stroke-dasharray="8 5"' not in edge.svg
+    assert middle == pytest.approx(((5 + 8) / 2 - 1) * 25.4, abs=0.1)
+    words = [text.text for text in Sheet(picture.svg).texts]
+    assert {"here it belongs", "pin 1 in e5", "pin 1 in e6"} <= set(words)
+    assert picture.svg.count('r="7.5"') == 2  # rings round the holes of row 5, which nothing stands in
+
+
+def test_what_is_joined_inside_has_a_key() -> None:
+    part, layout = one("push-button", ("e3", "f3", "e5", "f5"))
+    slip = next(s for s in part.type.slips if s.kind == "rotated")
+    picture = closeup(Circuit((part,)), layout, "X1", slip)
+    assert picture is not None
+    assert "always joined inside the part" in [text.text for text in Sheet(picture.svg).texts]
+    assert picture.svg.count('stroke-dasharray="9 5"') == 2 * (2 + 2) + 2  # two lines a pair, and the key's
 
 
 RAILED = [

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import cycle
 
 from buildalong.board import Layout, hole_words
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._closeup_key import KEY, draw_key, keys_of
 from buildalong.drawing._closeup_panel import Panel, draw_panel, window_of
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK
+from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import NetColour, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene
-from buildalong.drawing._slips import misplaced, other_way, two_wires, without_bridge
+from buildalong.drawing._slips import misplaced, two_wires, without_bridge
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._words import BRIDGE_RIGHT, BRIDGE_WRONG, FROM_TO, placed_words
 from buildalong.parts import Slip
@@ -50,8 +51,6 @@ def closeup(
     # Only the part itself is shown: what stands around it would hide what matters.
     layouts = [replace(each, holes={part: each.holes[part]}, wires=()) for each in (layout, wrong)]
     holes = [hole for each in layouts for hole in each.holes[part]]
-    also = other_way(item, layout, slip.kind)
-    holes += also.holes[part] if also else ()
     words = (placed_words(item, layout), say(slip.sentence))
     return _pair(
         say("Right and wrong: {part}", part=part),
@@ -63,7 +62,8 @@ def closeup(
         view,
         tone,
         danger,
-        also,
+        net_colours(circuit, layout),
+        moved=slip.kind == "off-by-one",
     )
 
 
@@ -96,8 +96,9 @@ def slip_closeup(
     if layouts[0] == layouts[1] or not all(hole in right.board.holes for hole in holes):
         return None
     return _pair(
-        say("Right and wrong: {part}", part=title), alone, layouts, item, holes, words, view, tone, danger
-    )
+        say("Right and wrong: {part}", part=title), alone, layouts, item, holes, words, view, tone, danger,
+        net_colours(circuit, right),
+    )  # fmt: skip
 
 
 def bridge_closeup(
@@ -124,18 +125,18 @@ def bridge_closeup(
 
 def _pair(
     title: str, circuit: Circuit, layouts: Sequence[Layout], part: Part | None, holes: Sequence[str],
-    words: tuple[str, str], view: View, tone: Tone, danger: bool = False, also: Layout | None = None,
+    words: tuple[str, str], view: View, tone: Tone, danger: bool = False,
+    colours: Mapping[str, NetColour] | None = None, moved: bool = False,
 ) -> Picture:  # fmt: skip
-    """``also`` is the same mistake the other way: an outline on the wrong board."""
+    """``colours`` are those of nets; where the whole part has ``moved``, the wrong board shows its place."""
     board = layouts[0].board
     ys = [board.holes[hole][1] for hole in holes]
     rows = (max(1, math.floor(min(ys)) - 4), min(board.rows, math.ceil(max(ys)) + 4))
-    tints = _tints(part, layouts)
+    tints = _tints(part, layouts, colours or {})
+    right, wrong = (Scene(circuit, each, view, rows) for each in layouts)
     panels = [
-        Panel(good, Scene(circuit, each, view, rows), part, tints, ghost, tuple(holes))
-        for good, each, ghost in zip(
-            (True, False), layouts, (None, Scene(circuit, also, view, rows) if also else None), strict=True
-        )
+        Panel(True, right, part, tints, None, tuple(holes), moved),
+        Panel(False, wrong, part, tints, right if moved else None, tuple(holes), moved),
     ]
     window = window_of(panels, holes)
     gutters = [GUTTER if side else 0.0 for side in panels[0].sides]
@@ -145,7 +146,9 @@ def _pair(
     tall = (window[3] - window[1]) * scale
     lines = _text.wrap(words[1], MARK, 2 * WIDE + GAP - 8)
     width = 2 * WIDE + 3 * GAP
-    height = HEAD + MARK + 8 + tall + 14 + len(lines) * MARK * 1.25 + GAP
+    keys = keys_of(part, moved=moved)
+    below = HEAD + MARK + 8 + tall + 14
+    height = below + KEY * len(keys) + len(lines) * MARK * 1.25 + GAP
     alt = say("Right: {right}. Wrong: {wrong}", right=words[0].removesuffix("."), wrong=words[1])
     svg = Svg(width, height, title=title, alt=alt, background=palette.PAPER, tone=tone)
     for index, panel in enumerate(panels):
@@ -154,29 +157,36 @@ def _pair(
         x = left + gutters[0] + (room - shown) / 2
         _heading(svg, panel, left, danger and not panel.good)
         draw_panel(svg, panel, window, scale, (x, HEAD + MARK + 8))
+    for index, key in enumerate(keys):
+        draw_key(svg, key, GAP + 4, below + KEY * index)
     for index, line in enumerate(lines):
-        y = HEAD + MARK + 8 + tall + 14 + (index + 0.8) * MARK * 1.25
+        y = below + KEY * len(keys) + (index + 0.8) * MARK * 1.25
         svg.text(GAP + 4, y, line, MARK, fill=palette.WRONG)  # it is said of the wrong one
     return svg.picture()
 
 
-def _tints(part: Part | None, layouts: Sequence[Layout]) -> dict[str, NetColour]:
+def _tints(
+    part: Part | None, layouts: Sequence[Layout], colours: Mapping[str, NetColour]
+) -> dict[str, NetColour]:
     """Colours of strips, where the mistake is that leads share one, or that legs of one piece bridge two.
 
-    Both boards have those of the right one, where legs of one piece stand in strips of one colour.
+    They are those that the nets have in every picture of the circuit.  Both boards have those of the right
+    one, where legs of one piece stand in strips of one colour.
     """
     if part is None:
         return {}
     strip_of, legs = layouts[0].board.strip_of, part.type.leg_terminals
     held = [[strip_of[hole] for hole in each.holes.get(part.id, ())] for each in layouts]
-    pieces = tuple(dict.fromkeys(legs))
-    if len({len(set(strips)) for strips in held if strips}) < 2 and len(pieces) == len(legs):
+    if len({len(set(strips)) for strips in held if strips}) < 2 and len(set(legs)) == len(legs):
         return {}
-    colour = dict(zip(pieces, cycle(palette.NETS[:2]), strict=False))
+    nets = zip(part.type.terminals, part.nets, strict=True)
+    net_of = {terminal.name: net or "" for terminal, net in nets}
     tints: dict[str, NetColour] = {}
     for strips in held:
-        for strip, piece in zip(strips, legs, strict=False):
-            tints.setdefault(strip, colour[piece])
+        for strip, leg in zip(strips, legs, strict=False):
+            net = net_of[leg]
+            if net in colours:
+                tints.setdefault(strip, colours[net])
     return tints
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from buildalong.circuit import Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
+from buildalong.drawing._closeup_key import DASH, JOIN, JOIN_DASH, OUTLINE
 from buildalong.drawing._frame import PITCH, Point
 from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._label_field import Obstacles
@@ -43,16 +44,17 @@ MORE = 2.0
 class Panel:
     """One of the two boards: what stands on it, the words for it, and the colours of its strips.
 
-    ``also`` is where the part may stand as wrongly: its outline is drawn.  ``holes`` are those that matter on
-    either board: they are numbered first.
+    ``place`` is where the part belongs, if it stands elsewhere: its outline is drawn.  ``holes`` are those
+    that matter on either board: they are numbered first.  With ``named`` labels name the hole too.
     """
 
     good: bool
     scene: Scene
     part: Part | None
     tints: Mapping[str, NetColour]
-    also: Scene | None = None
+    place: Scene | None = None
     holes: tuple[str, ...] = ()
+    named: bool = False
 
     @property
     def sides(self) -> tuple[str, str]:
@@ -76,7 +78,7 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
     left, top = min(x for x, _ in points), min(y for _, y in points)
     right, bottom = max(x for x, _ in points), max(y for _, y in points)
     for panel in panels:
-        for scene, part in _bodies(panel):
+        for part in (scene := panel.scene).on_board:
             x0, y0, x1, y1 = scene.body_rect(part)
             left, top = min(left, x0 + PITCH), min(top, y0 + PITCH * 0.8)
             right, bottom = max(right, x1 - PITCH), max(bottom, y1 - PITCH * 0.8)
@@ -94,12 +96,6 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
     ends = ((_beside(x0, -1), _beside(y0)), (_beside(x1, 1), _beside(y1)))
     left, top, right, bottom = _around(frame.point(*end) for end in ends)
     return left, max(top, edge[1] - 6), right, min(bottom, edge[3] + 6)
-
-
-def _bodies(panel: Panel) -> list[tuple[Scene, Part]]:
-    """The bodies of a panel, that of which only the outline is drawn last."""
-    scenes = [panel.scene, *([panel.also] if panel.also else [])]
-    return [(scene, part) for scene in scenes for part in scene.on_board]
 
 
 def _beside(place: float, outward: int = 0) -> float:
@@ -145,8 +141,8 @@ def draw_panel(svg: Svg, panel: Panel, window: Rect, scale: float, at: Point) ->
 
 def _contents(svg: Svg, panel: Panel, window: Rect) -> None:
     scene, pen = panel.scene, Pen(svg)
-    if panel.also:
-        _outlined(svg, panel.also, scene.used)
+    if panel.place:
+        _outlined(svg, panel.place, scene.used)
     for part in scene.on_board:
         pose = scene.poses[part.id]
         with pen.body(pose) as local:
@@ -163,17 +159,19 @@ def _contents(svg: Svg, panel: Panel, window: Rect) -> None:
 
 
 def _outlined(svg: Svg, scene: Scene, taken: Container[str]) -> None:
-    """Where a part may stand as well: the outline of its body, dashed, its holes ringed unless taken."""
+    """Where a part belongs: the outline of its body, dashed, its holes ringed unless taken."""
     for part in scene.on_board:
+        # A little smaller than life, so that its long sides are hidden by the part beside it.
         left, top, right, bottom = scene.body_rect(part)
-        for ink, thick, dash in ((palette.TAG, 5.0, None), (palette.WRONG, 2.6, "8 5")):
+        left, top, right, bottom = left + 4, top + 4, right - 4, bottom - 4
+        for ink, thick, dash in ((palette.TAG, 5.6, None), (palette.RIGHT, OUTLINE, DASH)):
             svg.rect(
                 left, top, right - left, bottom - top, rx=4, fill="none", stroke=ink, stroke_width=thick,
                 stroke_dasharray=dash,
             )  # fmt: skip
         for hole in (hole for hole in scene.used if hole not in taken):
             x, y = scene.frame.hole(hole)
-            svg.circle(x, y, 7.5, fill="none", stroke=palette.WRONG, stroke_width=2.2)
+            svg.circle(x, y, 7.5, fill="none", stroke=palette.RIGHT, stroke_width=2.2)
 
 
 def _joined(pen: Pen, scene: Scene, part: Part) -> None:
@@ -184,8 +182,8 @@ def _joined(pen: Pen, scene: Scene, part: Part) -> None:
     for points in by_terminal.values():
         if len(points) > 1:
             data = path("M", points[0], *(bit for p in points[1:] for bit in ("L", p)))
-            for colour, thick in (("#FFFFFF", 6.0), (palette.INK, 2.6)):
-                pen.svg.path(data, fill="none", stroke=colour, stroke_width=thick, stroke_dasharray="9 5")
+            for colour, thick in JOIN:
+                pen.svg.path(data, fill="none", stroke=colour, stroke_width=thick, stroke_dasharray=JOIN_DASH)
 
 
 def _leads_from_outside(pen: Pen, scene: Scene, part: Part, window: Rect) -> None:
@@ -267,13 +265,21 @@ def _labels(
     half = 6.5 * scale
     for hole, leg in zip(scene.layout.holes.get(part.id, ()), leg_words(part), strict=False):
         word = leg
-        if hole[0] in "LR":
+        if hole[0] in "LR" or (leg and panel.named):
             word = say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole)
         x, y = placed(scene.frame.hole(hole))
         obstacles.never.append((x - half, y - half, x + half, y + half))
         if word:
             around = (x - half, y - half, x + half, y + half)
             tags.append(Tag(f"leg {hole}", (word,), MARK, around, upon=_between(x, y, word, scale)))
+    if panel.place:
+        for hole in (hole for hole in panel.place.used if hole not in scene.used):
+            x, y = placed(scene.frame.hole(hole))
+            obstacles.never.append((x - 8.6 * scale, y - 8.6 * scale, x + 8.6 * scale, y + 8.6 * scale))
+        for item in panel.place.on_board:
+            rect = panel.place.body_rect(item)
+            (a, b), (c, d) = placed(rect[:2]), placed(rect[2:])
+            obstacles.much += [(a, b - 3, c, b + 9), (a, d - 9, c, d + 3)]
     for hole in scene.frame.board.holes:
         x, y = placed(scene.frame.hole(hole))
         obstacles.some.append((x - 5 * scale, y - 5 * scale, x + 5 * scale, y + 5 * scale))

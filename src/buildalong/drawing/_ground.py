@@ -34,7 +34,7 @@ def draw_ground(
     _paper(svg, frame)
     _strips(svg, frame, nets or {})
     if frame.board.rail_holes:
-        _rails(svg, frame)
+        _rails(svg, frame, nets or {})
     _holes(svg, frame, used)
 
 
@@ -93,7 +93,7 @@ def _tint(colour: str) -> tuple[tuple[float, str], tuple[float, str]]:
     return (17.0, palette.rim_on(colour, palette.BOARD)), (12.6, palette.mix(colour, palette.BOARD, 0.55))
 
 
-def _rails(svg: Svg, frame: Frame) -> None:
+def _rails(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
     for rail, (x, sign) in _RAILS.items():
         colour = palette.PLUS_RAIL if sign == "+" else palette.MINUS_RAIL
         for name, holes in frame.board.strips.items():
@@ -107,9 +107,13 @@ def _rails(svg: Svg, frame: Frame) -> None:
             cut_top = frame.first > 1 and top < frame.first + 1.6
             cut_bottom = bool(frame.last) and frame.last < frame.board.rows and bottom > frame.last - 1.6
             start, end = y0 + 0.35 if cut_top else top - 0.35, y1 - 0.35 if cut_bottom else bottom + 0.35
+            hole_x = frame.board.holes[holes[0]][0]
+            if name in nets:
+                along = (*frame.point(hole_x, start), *frame.point(hole_x, end))
+                for width, ink in _tint(nets[name].hex):
+                    svg.line(*along, stroke=ink, stroke_width=width, stroke_linecap="round")
             ends = (*frame.point(x, start), *frame.point(x, end))
             svg.line(*ends, stroke=colour, stroke_width=3.2, stroke_linecap="round")
-            hole_x = frame.board.holes[holes[0]][0]
             last = frame.last or frame.board.rows
             for y in (min(top - 0.85, frame.first - 0.98) if cut_top else top - 0.85,
                       max(bottom + 0.85, last + 0.98) if cut_bottom else bottom + 0.85):  # fmt: skip

@@ -21,14 +21,16 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
     Where the layout's wires name their net, the net takes the colour of its wires; the others take colours
     that fewer nets have already: where one must come again, it is the same, not one nearly like it.
     """
+    supplies = (part for part in circuit.parts if part.type.family == "supply")
+    plus, ground = next((part.nets[:2] for part in supplies), ("", ""))
     wired = {wire.net: wire.colour for wire in reversed(layout.wires) if wire.net} if layout else {}
     shown = {_ALIKE.get(name, name): NetColour(name, palette.wire_colour(name)) for name in wired.values()}
     out: dict[str, NetColour] = {}
     used = Counter(_ALIKE.get(colour, colour) for colour in wired.values())
     for net in circuit.nets:
-        if net == circuit.plus:
+        if net == plus:
             out[net] = palette.PLUS
-        elif net == circuit.ground:
+        elif net == ground:
             out[net] = palette.GROUND
         elif wired.get(net, "") in palette.WIRES:
             out[net] = NetColour(wired[net], palette.WIRES[wired[net]])

@@ -9,7 +9,7 @@ from buildalong.board import Board, Layout, Wire
 from buildalong.circuit import Part
 from buildalong.parts import Slip
 
-__all__ = ["misplaced", "other_way", "shown_slips", "two_wires", "with_bends", "without_bridge"]
+__all__ = ["misplaced", "shown_slips", "two_wires", "with_bends", "without_bridge"]
 
 Holes = tuple[str, ...]
 
@@ -29,21 +29,6 @@ def misplaced(part: Part, layout: Layout, kind: str) -> Layout | None:
     if wrong is None or wrong == holes:
         return None
     return replace(layout, holes={**layout.holes, part.id: wrong})
-
-
-def other_way(part: Part, layout: Layout, kind: str) -> Layout | None:
-    """The same slip the other way, where it has two: one row up instead of down."""
-    down = misplaced(part, layout, kind)
-    if kind != "off-by-one" or down is None:
-        return None
-    places = layout.board.holes
-    moved = [
-        layout.board.hole_at(places[here][0], 2 * places[here][1] - places[there][1])
-        for here, there in zip(layout.holes[part.id], down.holes[part.id], strict=True)
-    ]
-    if not all(moved):
-        return None
-    return replace(layout, holes={part.id: tuple(hole for hole in moved if hole)}, wires=())
 
 
 def without_bridge(layout: Layout, index: int) -> Layout | None:

@@ -55,8 +55,11 @@ def can(body: Body) -> None:
         look.edge,
         1.2,
     )
-    dx, dy = pen.upright(radius * 0.17, 0)
-    pen.stroke(((radius * 0.76 - dx, -dy), (radius * 0.76 + dx, dy)), look.edge, 3.2)
+    # Its sign stands beside the lead where the lead comes out of the stripe.
+    hidden = any(math.dist(leg, (radius * 0.76, 0)) < 10 for leg in body.legs)
+    x, y, half = (0.69, 0.38, 0.15) if hidden else (0.76, 0.0, 0.17)
+    dx, dy = pen.upright(radius * half, 0)
+    pen.stroke(((radius * x - dx, radius * y - dy), (radius * x + dx, radius * y + dy)), look.edge, 3.2)
     _entries(body, radius)
 
 
