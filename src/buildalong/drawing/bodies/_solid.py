@@ -140,7 +140,7 @@ def _can(body: _Solid) -> None:
         face = [*(pen.at(p, low + 3) for p in rim), *(pen.at(p, high) for p in reversed(rim))]
         pen.polygon(face, look.detail, look.edge, 1.2)
     pen.flat([(radius * math.cos(t), radius * math.sin(t)) for t in reach], high, look.detail, look.edge)
-    sign = [(radius * (0.77 + 0.05 * x), radius * 0.24 * y) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+    sign = [(radius * (0.87 + 0.035 * x), radius * 0.24 * y) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
     pen.flat(sign, high, look.edge, look.edge)
     pen.flat(circle(0, 0, radius), high, "none", look.edge)
 
