@@ -62,7 +62,7 @@ class InsideWire(_Plan):
 class Block(_Plan):
     """One block: where it stands (its middle), what it looks like, when it is active."""
 
-    form: Literal["comparator", "amplifier", "box", "resistor", "switch", "ring", "bubble", "ground"]
+    form: Literal["comparator", "amplifier", "box", "resistor", "switch", "ring", "bubble", "edge", "ground"]
     at: Place
     size: Place = (2, 2)
     title: Word = ""

@@ -12,10 +12,10 @@ from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
 from buildalong.drawing.inside import _words as words
 from buildalong.drawing.inside._moments import Look, looks
-from buildalong.drawing.inside._plan import draw_plan, plan_size, said_volts
+from buildalong.drawing.inside._plan import draw_plan, pin_name, plan_size, said_level_of
 from buildalong.drawing.inside._state import Moment, State, moment_at, state_at, usual
 from buildalong.quantity import format_quantity
-from buildalong.words import capital, say
+from buildalong.words import capital, listed, say
 
 __all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_words", "looks", "moment_at",
            "state_at", "usual"]  # fmt: skip
@@ -59,7 +59,7 @@ def inside_strip(
     rows = [captions[i : i + across] for i in range(0, len(found), across)]
     tall = [height + 14 + LINE * max(map(len, row)) for row in rows]
     spare = len(found) % across > 0
-    key = _wrapped(say(words.KEY), width - 80 if spare else across * width)
+    key = _wrapped(_key(found, numbers), width - 80 if spare else across * width)
     said = [say(words.STRIP, count=len(found), part=part.id, noun=say(part.type.noun))]
     for order, look in enumerate(found, start=1):
         said.append(say(words.LOOK, number=order, caption=look.caption, alt=inside_words(look.state)))
@@ -89,6 +89,30 @@ def inside_strip(
     return svg.picture()
 
 
+def _key(found: Sequence[Look], numbers: Sequence[str]) -> str:
+    """What strokes and signs mean, of those that are there; where the nets are that the sentences name."""
+    part = found[0].state.part
+    forms = {block.form for block in part.type.inside.blocks} if part.type.inside else set()
+    bits = [say(words.KEY)]
+    if forms & {"comparator", "amplifier"}:
+        bits.append(say(words.KEY_BITS))
+    if "ring" in forms:
+        bits.append(say(words.KEY_PLACES))
+    if any(look.state.soon for look in found):
+        bits.append(say(words.KEY_SOON))
+    pins: dict[str, list[str]] = {}
+    for terminal, net in zip(part.type.terminals, part.nets, strict=True):
+        if net is not None and any(re.search(rf"\b{re.escape(net)}\b", look.caption) for look in found):
+            pins.setdefault(net, []).append(pin_name(terminal.name))
+    bits += [
+        say(words.KEY_NETS, net=net, pins=listed(names)) for net, names in pins.items() if names != [net]
+    ]
+    told = [int(number) for number in numbers if number.isdigit()]
+    if told and told != list(range(1, len(told) + 1)):
+        bits.append(say(words.KEY_NUMBERS))
+    return " ".join(bits)
+
+
 def inside_words(state: State, *, live: bool = False) -> str:
     """What the picture of the inside shows, in words; with ``live`` without time and volts, which change."""
     part, plan = state.part, state.part.type.inside
@@ -107,7 +131,7 @@ def inside_words(state: State, *, live: bool = False) -> str:
     if live:
         return " ".join(bits)
     pins = [
-        say(words.PIN, name=terminal.name, level=said_volts(state.volts[terminal.name]))
+        say(words.PIN, name=terminal.name, level=said_level_of(state, terminal.name))
         for terminal in part.type.terminals
     ]
     bits.append(say(words.PINS, pins=", ".join(pins)))

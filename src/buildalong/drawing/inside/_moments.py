@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -9,7 +10,15 @@ from itertools import pairwise
 import numpy as np
 
 from buildalong.drawing.inside import _words as words
-from buildalong.drawing.inside._state import Moment, State, moment_at, state_at
+from buildalong.drawing.inside._state import (
+    Moment,
+    State,
+    levels_between,
+    moment_at,
+    moved_by,
+    state_at,
+    usual,
+)
 from buildalong.engine import Run
 from buildalong.story import Sentence, said_level, said_time, settled
 from buildalong.words import say
@@ -27,12 +36,15 @@ EDGE = 0.002
 WORTH = 0.3
 """A quiet time that is shorter than this share of the gap between two moments is not shown."""
 
+_SENTENCES = re.compile(r"(?<=[.!?]) (?=\w)")
+
 
 @dataclass(frozen=True, slots=True)
 class Look:
     """One look inside: the state, the sentence that tells it, and that sentence's index in the story.
 
-    ``index`` is -1 for a quiet time between two events, of which the story does not speak.
+    Of a sentence that tells of several ICs, what concerns this one.  ``index`` is -1 for a quiet time
+    between two events, of which the story does not speak.
     """
 
     state: State
@@ -66,13 +78,38 @@ def _told(run: Run, part_id: str, story: Sequence[Sentence]) -> list[Look]:
         if not own or run.events[own[-1]].time - sentence.time > BEAT:
             continue
         if any(run.events[i].kind == "supply" for i in sentence.events):
-            out.append(Look(state_at(run, part_id, _settled(run, part_id)), sentence.text, index))
+            caption = _own(run, part_id, sentence.text, None, changes=True)
+            out.append(Look(state_at(run, part_id, _settled(run, part_id)), caption, index))
             continue
         changes = [i for i in own if run.events[i].kind == "state"]
         last = (changes or own)[-1]
-        time = run.events[last].time
-        out.append(Look(state_at(run, part_id, Moment(time, last + 1, edge=True)), sentence.text, index))
+        moment = Moment(run.events[last].time, last + 1, edge=True)
+        caption = _own(run, part_id, sentence.text, moment, changes=bool(changes))
+        out.append(Look(state_at(run, part_id, moment), caption, index))
     return out
+
+
+def _own(run: Run, part_id: str, text: str, moment: Moment | None, *, changes: bool) -> str:
+    """What of a text concerns an IC and not another one: sentences that name it, and what follows them.
+
+    Where that leaves out why it happens, the input that moved at the moment stands first.
+    """
+    others = [other for other in usual(run) if other != part_id]
+    bits = _SENTENCES.split(text)
+    kept: list[int] = []
+    own = True
+    for index, bit in enumerate(bits):
+        named = {name for name in (part_id, *others) if re.search(rf"\b{re.escape(name)}\b", bit)}
+        own = part_id in named or (own and not named)
+        if own:
+            kept.append(index)
+    edge = moved_by(run, part_id, moment) if moment is not None else None
+    if 0 in kept or edge is None or moment is None:
+        return " ".join(bits[index] for index in kept) or text
+    net, rises = edge
+    first = say(words.RISES if rises else words.FALLS, time=said_time(moment.time), net=net)
+    stays = [] if kept or changes else [say(words.STAYS, part=part_id)]
+    return " ".join([first, *stays, *(bits[index] for index in kept)])
 
 
 def _settled(run: Run, part_id: str) -> Moment:
@@ -136,6 +173,5 @@ def _quiet(run: Run, part_id: str, start: float, end: float) -> str:
             best = max(best, (abs(float(last - first)), net))
     if best[0] < 0.5:
         return say(words.QUIET, **places)
-    values = np.interp(ends, run.times, run.voltage(best[1]))
-    low, high = (said_level(float(v)) for v in values)
+    low, high = (said_level(v) for v in levels_between(run, best[1], (start, end), ends))
     return say(words.MOVING, **places, net=best[1], low=low, high=high)

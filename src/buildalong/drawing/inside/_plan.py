@@ -13,7 +13,7 @@ from buildalong.drawing.inside._state import State
 from buildalong.parts import Block, Inside, InsidePin, InsideWire
 from buildalong.words import say, with_unit
 
-__all__ = ["CELL", "HIGH", "draw_plan", "plan_size", "said_volts"]
+__all__ = ["CELL", "HIGH", "draw_plan", "pin_name", "plan_size", "said_level_of", "said_volts"]
 
 CELL = 20.0
 """User units of one cell of the grid."""
@@ -41,6 +41,18 @@ def said_volts(volts: float | None) -> str:
         return say(words.UNUSED)
     rounded = round(volts, 1) + 0.0
     return with_unit(f"{rounded:.1f}".replace("-", "−"), "V")
+
+
+def pin_name(terminal: str) -> str:
+    """The name of a terminal as it is set: with a minus sign and not a hyphen."""
+    return terminal[:-1] + "−" if terminal.endswith("-") else terminal
+
+
+def said_level_of(state: State, terminal: str) -> str:
+    """The voltage of a terminal, and where it goes at once: '6.0 V', '6.0 → 0.0 V'."""
+    now = said_volts(state.volts[terminal])
+    soon = state.soon.get(terminal)
+    return now if soon is None else f"{now.split()[0]} → {said_volts(soon)}"
 
 
 def draw_plan(svg: Svg, state: State, x: float = 0.0, y: float = 0.0, *, live: bool = False) -> None:
@@ -125,16 +137,24 @@ class _Plan:
         )  # fmt: skip
         inked = palette.readable_on(HIGH) if high else palette.INK
         self._text(cx, cy, self._number(pin), NAME, inked if high else ink, style="bold")
-        name, level = self._name(pin), self._level(pin)
+        name, level = pin_name(pin.terminal), self._level(pin)
+        soon = self.state.soon.get(pin.terminal)
         net = self.state.part.net(pin.terminal) if self.live and pin.shows != "level" else None
         if pin.side in ("left", "right"):
             out = x + dx * (wide + 6)
             self._row(out, y - 3, name, "end" if dx < 0 else "start", "bold", ink)
             self._row(out, y + 18, level, "end" if dx < 0 else "start", "regular", ink, net)
+            if soon is not None:
+                self._row(out, y + 38, f"→ {said_volts(soon)}", "end" if dx < 0 else "start", "regular", ink)
             return
         first = y - tall - 25.5 if pin.side == "top" else y + tall + 20
         self._row(x, first, name, "middle", "bold", ink)
-        self._row(x, first + (19.5 if pin.side == "top" else 20), level, "middle", "regular", ink, net)
+        below = first + (19.5 if pin.side == "top" else 20)
+        if soon is None:
+            self._row(x, below, level, "middle", "regular", ink, net)
+        else:  # begins where the voltage alone would
+            start = x - _text.width(level, NAME) / 2
+            self._row(start, below, said_level_of(self.state, pin.terminal), "start", "regular", ink, net)
 
     def _row(
         self, x: float, y: float, text: str, anchor: Anchor, style: Style, ink: str, net: str | None = None
@@ -143,10 +163,6 @@ class _Plan:
 
     def _number(self, pin: InsidePin) -> str:
         return self.state.part.type.terminal(pin.terminal).number
-
-    def _name(self, pin: InsidePin) -> str:
-        name = pin.terminal
-        return name[:-1] + "−" if name.endswith("-") else name
 
     def _level(self, pin: InsidePin) -> str:
         high = self.state.high(pin.terminal)
@@ -246,6 +262,14 @@ class _Plan:
     def _bubble(self, block: Block) -> None:
         (x, y), (w, _) = block.at, block.size
         self.svg.circle(x * CELL, y * CELL, w / 2 * CELL, **self._style(block))
+
+    def _edge(self, block: Block) -> None:
+        """The mark of an input that answers to a rising edge (IEC 60617-12, dynamic input)."""
+        left, top, right, bottom = self._sides(block)
+        self.svg.polyline(
+            [(left, top), (right, (top + bottom) / 2), (left, bottom)], fill="none",
+            stroke=self.ink(block.cell), stroke_width=THIN, stroke_linejoin="round",
+        )  # fmt: skip
 
     def _switch(self, block: Block) -> None:
         """A contact between its upper and its lower end, open or closed."""

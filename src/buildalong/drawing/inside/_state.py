@@ -12,11 +12,15 @@ from buildalong.engine import Run
 from buildalong.parts import Condition, InsideWire
 from buildalong.quantity import parse
 
-__all__ = ["Moment", "State", "moment_at", "state_at", "usual"]
+__all__ = ["Moment", "State", "levels_between", "moment_at", "moved_by", "state_at", "usual"]
 
 
 HARDLY = 0.02
 """A net that jumps by less than this share of the supply hardly moves; our choice."""
+SOON = 0.05
+"""What an edge moves within this time [s], and then leaves where it is, moves at once; our choice."""
+MOVES = 0.15
+"""Such a movement is worth telling from this share of the supply on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,8 @@ class State:
     """The inside of one IC.
 
     ``volts`` by terminal (None where it is open), truth of the watchers by (cell, watcher), state by
-    cell ("" before the supply wakes it).
+    cell ("" before the supply wakes it).  ``soon`` are the voltages of terminals that go elsewhere at once,
+    such as those of a capacitor that a switch has just begun to empty.
     """
 
     part: Part
@@ -46,6 +51,7 @@ class State:
     volts: Mapping[str, float | None]
     watchers: Mapping[tuple[str, str], bool] = field(default_factory=dict)
     cells: Mapping[str, str] = field(default_factory=dict)
+    soon: Mapping[str, float] = field(default_factory=dict)
 
     def holds(self, condition: Condition) -> bool:
         """Whether a condition of the plan is true."""
@@ -116,7 +122,22 @@ def state_at(run: Run, part_id: str, moment: Moment) -> State:
         terminal.name: None if net is None else nets[net]
         for terminal, net in zip(part.type.terminals, part.nets, strict=True)
     }
-    return State(part, moment.time, supply, volts, watchers, cells)
+    names = [(t.name, net) for t, net in zip(part.type.terminals, part.nets, strict=True) if net is not None]
+    later = {net: _soon(run, net, moment, nets[net], supply) for net in nets}
+    soon = {name: level for name, net in names if (level := later[net]) is not None}
+    return State(part, moment.time, supply, volts, watchers, cells, soon)
+
+
+def _soon(run: Run, net: str, moment: Moment, now: float, supply: float) -> float | None:
+    """Where an edge sends a net at once [V]; None where it stays, or goes on moving."""
+    times = moment.time + SOON, moment.time + 2 * SOON
+    if not moment.edge or times[-1] > run.times[-1]:
+        return None
+    if any(moment.time < e.time < times[-1] and e.kind in ("state", "action") for e in run.events):
+        return None
+    there, later = (_after(run, net, time) for time in times)
+    moved = abs(there - now) > MOVES * supply and abs(later - there) < HARDLY * supply
+    return there if moved else None
 
 
 def _level(run: Run, net: str, moment: Moment, supply: float) -> float:
@@ -142,6 +163,29 @@ def _before(run: Run, net: str, time: float) -> float:
     if first < len(times) and times[first] == time:
         return float(volts[first])
     return float(np.interp(time, times, volts))
+
+
+def levels_between(
+    run: Run, net: str, ends: tuple[float, float], inner: tuple[float, float]
+) -> tuple[float, float]:
+    """The voltages of a net [V] at two times; at ``inner``, a little further in, where it still jumps."""
+    outer = _after(run, net, ends[0]), _before(run, net, ends[1])
+    settled = tuple(float(v) for v in np.interp(inner, run.times, run.voltage(net)))
+    most = HARDLY * max(abs(v) for v in settled)
+    first, last = (a if abs(a - b) <= most else b for a, b in zip(outer, settled, strict=True))
+    return first, last
+
+
+def moved_by(run: Run, part_id: str, moment: Moment) -> tuple[str, bool] | None:
+    """The net of an IC's input that an edge moves most, and whether it rises; None where none jumps."""
+    part = run.circuit.by_id[part_id]
+    nets = {
+        net for terminal, net in zip(part.type.terminals, part.nets, strict=True)
+        if terminal.role == "input" and net is not None
+    }  # fmt: skip
+    jumps = {net: _after(run, net, moment.time) - _before(run, net, moment.time) for net in sorted(nets)}
+    best = max(jumps, key=lambda net: abs(jumps[net]), default="")
+    return (best, jumps[best] > 0) if best and abs(jumps[best]) > 0.5 else None
 
 
 def usual(run: Run) -> tuple[str, ...]:

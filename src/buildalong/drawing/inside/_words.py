@@ -12,9 +12,14 @@ STRIP = "{count} moments inside {part}, the {noun}."
 LOOK = "{number}. {caption} {alt}"
 QUIET = "From {start} to {end} nothing switches inside {part}."
 MOVING = "From {start} to {end} nothing switches inside {part}; {net} goes from {low} to {high}."
-KEY = (
-    "Thick and red: high (1), closed or active. Thin: low (0), open or a steady voltage. "
-    "1 and 0 stand in each block."
-)
+RISES = "At {time} {net} rises."
+FALLS = "At {time} {net} falls."
+STAYS = "{part} stays as it is."
+KEY = "Thick and red: high (1), closed or active. Thin: low (0), open or a steady voltage."
+KEY_BITS = "1 or 0 in a triangle: its output is high or low."
+KEY_PLACES = "The numbers in the row are those of the outputs; the filled one is high."
+KEY_SOON = "An arrow leads to the voltage that follows at once."
+KEY_NETS = "{net} is at {pins}."
+KEY_NUMBERS = "The numbers in circles are those of the waveforms, which tell more moments."
 STATES = ("high", "low", "closed", "open", "active", "released", "+ is higher", "− is higher")
 """What stands as ``on`` and ``off`` in the plans."""
