@@ -13,6 +13,7 @@ from buildalong.board import Area, Layout, Wire, board
 from buildalong.build.place import Wishes, place, score, verify
 from buildalong.build.place._last import Ask
 from buildalong.build.place._last_ends import ASTRAY, wire_ends_moved
+from buildalong.build.place._last_flat import FlatWays
 from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.circuit import Circuit
 
@@ -114,12 +115,45 @@ def test_a_flexible_wire_takes_the_holes_from_which_it_runs_over_no_body() -> No
 
 
 def test_ends_keep_to_what_the_author_holds_and_wishes() -> None:
-    """A held wire stays, no end goes where something must stay free, and a formed wire is no flexible one."""
+    """A held wire stays, no end goes where something must stay free, and a bent wire stays as it is."""
     assert wire_ends_moved(asked(BENDING, fixed=Layout(OVER.board, {}, (ARCH,))), OVER) == OVER
     found = wire_ends_moved(asked(BENDING, wishes=Wishes(free=(Area(x0=2, x1=2),))), OVER)
     assert [(wire.start, wire.end) for wire in found.wires] == [("a2", "a8")]
-    formed = replace(OVER, wires=(replace(ARCH, style="formed"),))
-    assert wire_ends_moved(asked(BENDING), formed) == formed
+    bent = replace(OVER, wires=(replace(ARCH, style="formed", path=((2, 2), (2, 8))),))
+    assert wire_ends_moved(asked(BENDING), bent) == bent
+
+
+def test_a_wire_from_rail_to_rail_comes_near_to_what_is_built() -> None:
+    """It is as long in every row: by hand, row 16.5 is the nearest in which it clears both bodies."""
+    here = board("400")
+    kinds = {"BT1": ("supply-aa", ["P", "A"]), "R1": ("resistor", ["P", "A"]), "R2": ("resistor", ["P", "B"])}
+    circuit = Circuit(tuple(part(name, kind, nets) for name, (kind, nets) in kinds.items()))
+    legs = {"BT1": ("L+20", "b18"), "R1": ("L+15", "a18"), "R2": ("R+15", "j18")}
+    layout = Layout(here, legs, (Wire("L+1", "R+1", "red", "link", (), "P"),))
+    found = wire_ends_moved(asked(circuit), layout)
+    assert [(wire.start, wire.end) for wire in found.wires] == [("L+14", "R+14")]
+    assert here.holes["L+14"][1] == 16.5
+    assert faults(circuit, found) == []
+
+
+def test_flat_ways_keep_off_bodies_holes_and_wires() -> None:
+    """By hand: over R1, its leg, a wire along, aslant; beside R1, across a wire, under one that arches."""
+    wire = Wire("c2", "c6", "blue", "link", (), "A")
+    layout = Layout(board("170"), {"R1": ("e4", "e8")}, (wire, Wire("g10", "j10", "red", "flexible")))
+    ways = FlatWays(asked(), layout)
+    places = layout.board.holes
+
+    def lies(a: str, b: str) -> bool:
+        return ways.open(places[a], places[b])
+
+    assert not lies("e3", "e9")
+    assert not lies("d6", "h6")
+    assert not lies("d8", "f8")
+    assert not lies("c4", "c9")
+    assert not lies("a3", "b4")
+    assert lies("d2", "d9")
+    assert lies("a4", "d4")
+    assert lies("h4", "h12")
 
 
 HOLES = {

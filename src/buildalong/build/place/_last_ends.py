@@ -1,4 +1,4 @@
-"""The last step for flexible wires: the ends that the exact score likes best, bodies passed over first."""
+"""The last step for straight wires: the ends that the exact score likes best, bodies passed over first."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 from buildalong.board import Layout, Wire, joined_strips
+from buildalong.build.place._ground import EDGE
 from buildalong.build.place._last import Ask, Point, better, bodies, in_order, open_holes
+from buildalong.build.place._last_flat import FlatWays
 from buildalong.build.place._leads import under_leads
 from buildalong.build.place._route import WIRE_ROOM
 from buildalong.build.place._score import WEIGHTS, crosses, passes_over, wire_points
@@ -26,15 +28,16 @@ ROUNDS = 8
 
 
 def wire_ends_moved(ask: Ask, layout: Layout) -> Layout:
-    """The layout with each flexible wire from the best open hole of one piece of its net to one of the other.
+    """The layout with each straight wire from the best open hole of one piece of its net to one of the other.
 
+    Flexible ones go over everything, others lie as flat as before.
     The pieces are those into which the net falls without the wire, so a wire may also leave from another
     strip than before.  Nets and the number of wires stay as they are.
     """
     for _ in range(ROUNDS):
         before = layout
         for wire in before.wires:
-            if wire.style == "flexible" and wire in layout.wires and not ask.stays(wire):
+            if not wire.path and wire in layout.wires and not ask.stays(wire):
                 layout = _laid_again(ask, layout, wire)
         if layout == before:
             break
@@ -61,9 +64,10 @@ def _ways(ask: Ask, without: Layout, wire: Wire) -> Iterator[tuple[float, str, s
     places = {hole: p for hole, p in open_holes(ask, without, WIRE_ROOM).items() if low <= p[1] <= high}
     pieces = [joined_strips(ask.circuit, without, [board.strip_of[hole]]) for hole in (wire.start, wire.end)]
     ends = [[(h, p) for h, p in places.items() if board.strip_of[h] in piece] for piece in pieces]
+    lies = FlatWays(ask, without).open if wire.style != "flexible" else lambda a, b: True
     for start, a in ends[0]:
         for end, b in ends[1]:
-            if _plain(a, b) < limit and (cost := weigh(a, b)) < limit:
+            if _plain(a, b) < limit and (cost := weigh(a, b)) < limit - EDGE and lies(a, b):
                 yield cost, start, end
 
 
@@ -84,10 +88,13 @@ class _Weigh:
         self.leads = [holes[h] for part in beside for h in layout.holes.get(part.id, ())]
         standing = [part for part in ask.circuit.parts if part not in beside]
         self.legs = [holes[h] for part in standing for h in layout.holes.get(part.id, ())]
+        rows = [y for _, y in self.legs] + [y for line in self.wires for _, y in (line[0], line[-1])]
+        self.first, self.last = min(rows, default=0.0), max(rows, default=0.0)
 
     def __call__(self, a: Point, b: Point) -> float:
         over = sum(passes_over(box, a, b) for box in self.boxes)
         crossed = sum(crosses(a, b, c, d) for line in self.wires for c, d in pairwise(line))
         under = under_leads(self.leads, (), [(a, b)], ())
-        found = {"over a part": over, "crossing": crossed, "under a lead": under}
+        more = max(0.0, self.first - min(a[1], b[1])) + max(0.0, max(a[1], b[1]) - self.last)
+        found = {"over a part": over, "crossing": crossed, "under a lead": under, "rows": more}
         return _plain(a, b) + sum(WEIGHTS[name][0] * amount for name, amount in found.items())

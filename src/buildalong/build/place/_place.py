@@ -174,8 +174,6 @@ def place(
 
     def last(layout: Layout, fewest: int) -> Layout:
         ask = Ask(problem.circuit, fixed, wishes, problem.hurts, fewest)
-        if style != "flexible":
-            return supply_leads_moved(ask, layout)
         before = None
         while layout != before:  # ends: the score falls each time
             before, layout = layout, supply_leads_moved(ask, wire_ends_moved(ask, layout))
