@@ -81,7 +81,7 @@ def test_quantile_interval_covers_the_true_quantile() -> None:
 def test_variance_shares_of_a_sum_are_those_of_the_textbook() -> None:
     """For y = a + 2b, both uniform, first-order shares are 1/5 and 4/5: variances add."""
     u = even(4000, 3, 5)
-    parts = variance_shares(u, u[:, 0] + 2.0 * u[:, 1], ["A", "B", "C"])
+    parts, _ = variance_shares(u, u[:, 0] + 2.0 * u[:, 1], ["A", "B", "C"])
     assert parts["A"] == pytest.approx(0.2, abs=0.02)
     assert parts["B"] == pytest.approx(0.8, abs=0.02)
     assert parts["C"] == pytest.approx(0.0, abs=0.01)
@@ -185,9 +185,10 @@ def test_shares_of_few_builds_add_up_and_leave_out_what_does_nothing() -> None:
     for seed in range(20):
         u = even(300, 12, seed)
         product = (1.0 + 0.05 * (2.0 * u[:, 0] - 1.0)) * (1.0 + 0.20 * (2.0 * u[:, 1] - 1.0))
-        parts = variance_shares(u, product, ["R", "C", *(f"idle {i}" for i in range(10))])
-        assert parts["R"] == pytest.approx(1 / 17, abs=0.02)
-        assert parts["C"] == pytest.approx(16 / 17, abs=0.03)
+        parts, errors = variance_shares(u, product, ["R", "C", *(f"idle {i}" for i in range(10))])
+        assert parts["R"] == pytest.approx(1 / 17, abs=0.01)
+        assert parts["C"] == pytest.approx(16 / 17, abs=0.01)
+        assert 0.0 < errors["C"] < 0.01
         assert sum(parts.values()) <= 1.0 + 1e-12
         assert max(share for name, share in parts.items() if name.startswith("idle")) < 0.005
 
@@ -198,14 +199,39 @@ def test_shares_are_written_with_a_space_before_the_sign() -> None:
     The halves of a divider with equal tolerances share its spread equally; less than the least is left out.
     """
     outcome = spread(DIVIDER, [TRIAL], [MIDDLE], samples=400).outcomes[0]
-    told = shares(outcome, 0.02).replace("\N{NO-BREAK SPACE}", " ").split(", ")
-    assert len(told) == 2
-    for words in told:
-        name, number, sign = words.split(" ")
-        assert name in DIVIDER.by_id
-        assert int(number) == pytest.approx(50, abs=6)
-        assert sign == "%"
+    assert shares(outcome, 0.02).replace("\N{NO-BREAK SPACE}", " ") == "R1 and R2 50 % each"
     assert shares(outcome, 0.9) == ""
+
+
+def test_parts_that_weigh_the_same_are_said_to() -> None:
+    """Twins in a sum, with a product as noise: equal shares by symmetry, whatever the builds drawn.
+
+    y = a + b + ab/2, both from -1 to 1: variances 1/3, 1/3 and 1/36, so 12/25 each (textbook).
+    """
+    for seed in range(20):
+        x = 2.0 * even(300, 6, seed) - 1.0
+        y = x[:, 0] + x[:, 1] + 0.5 * x[:, 0] * x[:, 1]
+        parts, errors = variance_shares((x + 1.0) / 2.0, y, ["A", "B", "C", "D", "E", "F"])
+        assert parts["A"] == pytest.approx(0.48, abs=0.03)
+        assert parts["B"] == pytest.approx(0.48, abs=0.03)
+        assert 0.005 < errors["A"] < 0.04
+
+
+def test_a_share_is_told_as_exactly_as_it_is_known() -> None:
+    """What chance may have made apart is told together, by the mean; what is not sure to 1 % is "about".
+
+    Two independent errors add as squares (Gauss).
+    """
+    outcome = spread(DIVIDER, [TRIAL], [MIDDLE], samples=40).outcomes[0]
+    noisy = replace(
+        outcome,
+        shares={"R1": 0.52, "R2": 0.40, "R3": 0.06},
+        share_errors={"R1": 0.09, "R2": 0.09, "R3": 0.004},
+    )
+    said = shares(noisy, 0.02).replace("\N{NO-BREAK SPACE}", " ")
+    assert said == "R1 and R2 about 46 % each, R3 6 %"
+    sure = replace(noisy, share_errors={"R1": 0.004, "R2": 0.004, "R3": 0.004})
+    assert shares(sure, 0.02).replace("\N{NO-BREAK SPACE}", " ") == "R1 52 %, R2 40 %, R3 6 %"
 
 
 def test_pushes_are_those_of_the_divider() -> None:

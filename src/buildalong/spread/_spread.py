@@ -42,7 +42,8 @@ class Outcome:
     ``values`` (samples,) are its measures, NaN where it never happened; ``kept`` is the share within the
     limits with its 95 % confidence interval ``sure``.  ``low`` and ``high`` hold 95 % of all builds;
     ``quantiles`` maps a share to (value, least, most) with its 95 % interval.  ``shares`` says how much of
-    the variance each part explains.  ``least`` and ``most`` are the worst cases.
+    the variance each part explains, ``share_errors`` how far each may be off (95 % sure).  ``least`` and
+    ``most`` are the worst cases.
     """
 
     target: Target
@@ -56,6 +57,7 @@ class Outcome:
     shares: Mapping[str, float]
     least: Corner
     most: Corner
+    share_errors: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def failed(self) -> int:
@@ -209,6 +211,7 @@ class _Builds:
             else Corner(nominal, {})
             for value, end in zip(worst[:2], self.ends(values), strict=True)
         )
+        shares, errors = variance_shares(self.u[happened], values[happened], groups)
         return Outcome(
             target=target,
             nominal=nominal,
@@ -218,7 +221,8 @@ class _Builds:
             low=quantiles[0.025][0] if quantiles else float("nan"),
             high=quantiles[0.975][0] if quantiles else float("nan"),
             quantiles=quantiles,
-            shares=variance_shares(self.u[happened], values[happened], groups),
+            shares=shares,
+            share_errors=errors,
             least=least,
             most=most,
         )

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 from buildalong.circuit import Circuit, supply_voltages
 from buildalong.engine import MEASURES
 from buildalong.parts import Figure
 from buildalong.quantity import format_quantity
 from buildalong.spread._spread import Outcome, Spread
-from buildalong.words import say
+from buildalong.words import listed, say
 
 __all__ = ["counted_errors", "name_of", "sentence", "shares", "surroundings"]
 
@@ -27,6 +30,10 @@ ALONE = "{range}."
 SAME = "In yours, the {title} of {of} is {low}, as in every other."
 NEVER = "In some builds it may never happen at all."
 TEMPERATURE = ("the temperature", "warmth of the room")
+
+EACH = "{parts} {share} each"
+OF_ONE = "{parts} {share}"
+ABOUT = "about {share}"
 
 _MOST, _BOTH = 0.5, 0.7
 
@@ -82,9 +89,35 @@ def name_of(measure: str) -> str:
 
 
 def shares(outcome: Outcome, least: float) -> str:
-    """What each part adds to the spread, those of at least a share: 'R2 55 %, C1 40 %'; '' for none."""
-    told = ((part, share) for part, share in outcome.shares.items() if share >= least)
-    return ", ".join(f"{part} {format_quantity(round(share, 2), '%')}" for part, share in told)
+    """What each part adds to the spread, from a share on: 'R2 55 %, C1 and C2 20 % each'; '' for none.
+
+    Parts whose shares are told apart by no more than the error of their difference (95 % sure) are told
+    together, by their mean; a share that may be off by more than half a per cent is "about".
+    """
+    groups: list[list[tuple[str, float, float]]] = []
+    for part, share in outcome.shares.items():
+        error = outcome.share_errors.get(part, 0.0)
+        if share < least:
+            continue
+        first = groups[-1][0] if groups else None
+        alike = first is not None and (
+            first[1] - share <= math.hypot(first[2], error) or round(first[1], 2) == round(share, 2)
+        )
+        if alike:
+            groups[-1].append((part, share, error))
+        else:
+            groups.append([(part, share, error)])
+    return ", ".join(_shared(group) for group in groups)
+
+
+def _shared(group: Sequence[tuple[str, float, float]]) -> str:
+    """The share of one part, or of some that have one alike."""
+    mean = math.fsum(share for _, share, _ in group) / len(group)
+    error = math.sqrt(math.fsum(error**2 for *_, error in group)) / len(group)
+    said = format_quantity(round(mean, 2), "%")
+    share = said if error <= 0.005 else say(ABOUT, share=said)
+    parts = listed(sorted(part for part, *_ in group))
+    return say(EACH if len(group) > 1 else OF_ONE, parts=parts, share=share)
 
 
 def sentence(outcome: Outcome, circuit: Circuit) -> str:
