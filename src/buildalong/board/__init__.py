@@ -5,7 +5,7 @@ from buildalong.board._author import coloured, layout_from, uncoloured
 from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
 from buildalong.board._bodies import outline_of
 from buildalong.board._check import check_change, check_layout
-from buildalong.board._colours import WIRE_COLOURS, net_colours
+from buildalong.board._colours import WIRE_COLOURS, colour_conflicts, net_colours, spread_colours
 from buildalong.board._compare import compare
 from buildalong.board._footprint import TURNS, footprint, turn_of
 from buildalong.board._layout import Layout, Wire
@@ -42,6 +42,7 @@ __all__ = [
     "boards",
     "check_change",
     "check_layout",
+    "colour_conflicts",
     "coloured",
     "compare",
     "equal",
@@ -57,6 +58,7 @@ __all__ = [
     "point_at",
     "point_name",
     "read_back",
+    "spread_colours",
     "strip_capacitances",
     "strip_nets",
     "strip_words",

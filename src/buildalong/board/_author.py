@@ -134,25 +134,31 @@ def layout_from(
 
 def coloured(circuit: Circuit, layout: Layout) -> Layout:
     """The layout with the net that each wire carries, and the usual colour for each that has none."""
-    nets, colours = strip_nets(circuit, layout), {}
+    owners = strip_nets(circuit, layout)
+    nets = (owners.get(layout.board.strip_of[wire.start], "") for wire in layout.wires)
+    wires = tuple(replace(wire, net=net) for wire, net in zip(layout.wires, nets, strict=True))
+    colours: Mapping[str, str] = {}
     if any(part.type.family == "supply" for part in circuit.parts):
-        colours = dict(net_colours(circuit))
-    wires = []
-    for wire in layout.wires:
-        net = nets.get(layout.board.strip_of[wire.start], "")
-        wires.append(replace(wire, net=net, colour=wire.colour or colours.get(net, "grey")))
-    return Layout(layout.board, layout.holes, tuple(wires))
+        named = {wire.net: wire.colour for wire in reversed(wires) if wire.colour}
+        colours = net_colours(circuit, replace(layout, wires=wires), named)
+    done = (replace(wire, colour=wire.colour or colours.get(wire.net, "grey")) for wire in wires)
+    return Layout(layout.board, layout.holes, tuple(done))
 
 
 def uncoloured(circuit: Circuit, layout: Layout) -> Layout:
-    """The layout with no colour named where it is the usual one."""
+    """The layout with no colour named where it is the usual one: ``coloured`` gives it again.
+
+    Where nets share colours, the usual one follows from what is named: there all are named, if need be.
+    """
     plain = tuple(replace(wire, colour="") for wire in layout.wires)
     usual = coloured(circuit, replace(layout, wires=plain))
     wires = tuple(
         replace(wire, colour="") if wire.colour == other.colour else wire
         for wire, other in zip(layout.wires, usual.wires, strict=True)
     )
-    return replace(layout, wires=wires)
+    bare = replace(layout, wires=wires)
+    again = zip(coloured(circuit, bare).wires, layout.wires, strict=True)
+    return bare if all(one.colour == other.colour for one, other in again) else layout
 
 
 def _no_hole(board: Board, text: str, owner: str, about: str) -> Finding:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
-from buildalong.board import Layout
+from buildalong.board import Layout, colour_conflicts, spread_colours
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._palette import NetColour
@@ -19,26 +17,23 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
     """A colour for each net: the supply's two by custom, the others in order of appearance.
 
     Where the layout's wires name their net, the net takes the colour of its wires; the others take colours
-    that fewer nets have already: where one must come again, it is the same, not one nearly like it.
+    that no net has that is near them, and few have at all.  Where one must come again, it is the same, not
+    one nearly like it.
     """
     supplies = (part for part in circuit.parts if part.type.family == "supply")
     plus, ground = next((part.nets[:2] for part in supplies), ("", ""))
     wired = {wire.net: wire.colour for wire in reversed(layout.wires) if wire.net} if layout else {}
     shown = {_ALIKE.get(name, name): NetColour(name, palette.wire_colour(name)) for name in wired.values()}
-    out: dict[str, NetColour] = {}
-    used = Counter(_ALIKE.get(colour, colour) for colour in wired.values())
-    for net in circuit.nets:
-        if net == plus:
-            out[net] = palette.PLUS
-        elif net == ground:
-            out[net] = palette.GROUND
-        elif wired.get(net, "") in palette.WIRES:
-            out[net] = NetColour(wired[net], palette.WIRES[wired[net]])
-        else:
-            fresh = min(palette.NETS, key=lambda colour: used[colour.name])
-            used[fresh.name] += 1
-            out[net] = shown.get(fresh.name, fresh)
-    return out
+    signals = [net for net in circuit.nets if net not in (plus, ground)]
+    kept = {net: _ALIKE.get(wired[net], wired[net]) for net in signals if wired.get(net) in palette.WIRES}
+    fresh = {colour.name: colour for colour in palette.NETS}
+    conflicts = colour_conflicts(circuit, len(fresh), layout)
+    out = {plus: palette.PLUS, ground: palette.GROUND}
+    for net, name in spread_colours(signals, tuple(fresh), kept, conflicts).items():
+        out[net] = (
+            NetColour(wired[net], palette.WIRES[wired[net]]) if net in kept else shown.get(name, fresh[name])
+        )
+    return {net: out[net] for net in circuit.nets}
 
 
 def curve_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, str]:

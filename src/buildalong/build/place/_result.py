@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildalong.board import Board, Layout, Wire, net_colours
 from buildalong.build.place._bridge import bridge, clear
@@ -141,13 +141,15 @@ def _layout(
         if len(legs.get(part.id, ())) == len(part.type.leg_terminals)
     }
     names = list(problem.circuit.nets)
-    colours = net_colours(problem.circuit)
     wires = []
     for net, path in solution.wires:
         start, end = (g.names[g.at[p]] for p in (path.points[0], path.points[-1]))
         name = names[net]
-        wires.append(Wire(start, end, colours[name], style, path.points[1:-1], name))  # type: ignore[arg-type]
+        wires.append(Wire(start, end, "", style, path.points[1:-1], name))  # type: ignore[arg-type]
     for net, a, b in arches:
-        wires.append(Wire(g.names[a], g.names[b], colours[names[net]], "flexible", (), names[net]))
+        wires.append(Wire(g.names[a], g.names[b], "", "flexible", (), names[net]))
     held = () if fixed is None else fixed.wires
-    return Layout(g.board, holes, (*held, *from_the_top(g.board, wires)))
+    laid = from_the_top(g.board, wires)
+    plain = Layout(g.board, holes, (*held, *laid))
+    colours = net_colours(problem.circuit, plain, {wire.net: wire.colour for wire in reversed(held)})
+    return replace(plain, wires=(*held, *(replace(wire, colour=colours[wire.net]) for wire in laid)))
