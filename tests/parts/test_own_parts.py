@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildalong.finding import Severity, Unreadable
-from buildalong.parts import Catalogue, catalogue, load_part
+from buildalong.parts import Catalogue, PartType, catalogue, load_part
 
 PARTS = catalogue()
 
@@ -50,6 +50,25 @@ def test_a_figure_is_replaced_whole() -> None:
     part = load_part({"like": "supply-9v", "figures": figures}, PARTS, "supply-six")
     assert (part.figures["fresh_voltage"].min, part.figures["fresh_voltage"].max) == (None, None)
     assert part.figures["fresh_voltage"].high == 7.0
+
+
+def test_a_type_has_its_own_levels_in_what_its_family_shares() -> None:
+    """TI SLFS043C/F: the TLC555's reset acts at 1.1 V (0.4 V to 1.5 V); SLFS022F: the NE555's at 0.7 V."""
+
+    def reset(kind: PartType) -> tuple[str, ...]:
+        (watcher,) = (w for w in kind.model["cells"][0]["watchers"] if w["name"] == "reset")
+        return tuple(watcher["level"][key] for key in ("min", "typ", "max"))
+
+    assert reset(PARTS["timer-555"]) == ("-1 V", "-0.7 V", "-0.3 V")
+    assert reset(PARTS["timer-555-cmos"]) == ("-1.5 V", "-1.1 V", "-0.4 V")
+    own = {"typ": "-0.5 V", "min": "-0.5 V", "max": "-0.5 V", "source": "our choice"}
+    levels = {"reset": {"level": own}}
+    mine = load_part({"like": "timer-555-cmos", "model": {"levels": levels}}, PARTS, "timer-mine")
+    assert reset(mine) == ("-0.5 V", "-0.5 V", "-0.5 V")
+    for kind in (PARTS["timer-555-cmos"], mine):
+        figure = kind.figures["reset_voltage"]
+        assert (figure.min, figure.typ, figure.max) == ("0.4 V", "1.1 V", "1.5 V")
+        assert "levels" not in kind.model
 
 
 def test_a_part_of_a_family_needs_only_its_own_words() -> None:
@@ -113,6 +132,8 @@ MESSAGES = [
         "sizes need a value rule",
     ),
     ("internal_links = [['A', 'Z']]", "internal_links"),
+    ("[model.levels.reset]\nlevel = '1 V'", "no watcher of the model is called so"),
+    ("[model.levels.reset]\nheight = '1 V'", "level and back only"),
     ("[settings.glow]\nleast = '1'\nmost = '2'\nusual = '3'\ntitle = 'glow'", "between least and most"),
     (
         "[value]\nunit = 'Ω'\nleast = '5 Ω'\nmost = '1 Ω'\ntolerance = '5 %'\nsource = 'from memory'",

@@ -109,7 +109,7 @@ def _rails(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
             start, end = y0 + 0.35 if cut_top else top - 0.35, y1 - 0.35 if cut_bottom else bottom + 0.35
             hole_x = frame.board.holes[holes[0]][0]
             if name in nets:
-                along = (*frame.point(hole_x, start), *frame.point(hole_x, end))
+                along = (*frame.point(hole_x, top - 0.1), *frame.point(hole_x, bottom + 0.1))
                 for width, ink in _tint(nets[name].hex):
                     svg.line(*along, stroke=ink, stroke_width=width, stroke_linecap="round")
             ends = (*frame.point(x, start), *frame.point(x, end))

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from buildalong.parts._inside import Inside
+from buildalong.parts._levels import with_levels
 from buildalong.quantity import SERIES, Quantity, QuantityError, parse, parse_as
 
 __all__ = [
@@ -283,6 +285,11 @@ class PartType(_Data):
     slips: tuple[Slip, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: dict[str, str] = {}
+
+    @model_validator(mode="before")
+    @classmethod
+    def _levels(cls, data: Any) -> Any:
+        return with_levels(data) if isinstance(data, Mapping) else data
 
     @model_validator(mode="after")
     def _check(self) -> Self:
