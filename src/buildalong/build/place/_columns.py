@@ -2,48 +2,24 @@
 
 Added to a model whose number of wires is settled already.  Lengths are in twentieths of a pitch; the
 first axis is twenty times the place of a strip, the second twenty times the column, 0 to 4 on either
-side.  Round bodies count as the squares around them, so what is found can be put down.
+side.
 """
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
+from buildalong.build.place._boxes import BENT, BETWEEN, DOME_MOST, FINE, LEAD, ROUND, WIRE, fine, square
 from buildalong.build.place._frames import FAR
-from buildalong.build.place._ground import LEAD_REACH, LEANING, PITCH
+from buildalong.build.place._ground import LEANING, PITCH
 from buildalong.build.place._slots import Lying, Slot, Standing
 from buildalong.build.place._strips import StripModel
 
-__all__ = ["FINE", "LEAD", "OUT", "RAIL_X", "WIRE", "Columns"]
+__all__ = ["OUT", "RAIL_X", "Columns"]
 
-FINE = 20
-WIRE = 5
-"""Half a wire, twentieths of a pitch."""
-LEAD = 1
-"""Half a lead, twentieths of a pitch: less than it is, as with all bodies here."""
-DOME, DOME_ROWS, DOME_MOST = 20, 14, 23
-"""Half the square that stands for a round body up to 23 against other bodies; half of it along the rows
-against leads.  On the grid of holes both ask for no more than the circle does; larger ones get the square
-inside the circle."""
-BETWEEN = range(16, 19)
-"""Radii of round bodies beside which a wire has room half a row away, but not in the middle."""
-ROUND = ("buzzer", "can", "dome")
 OUT = 200
 RAIL_X = {"L+": -4, "L-": -3, "R+": 7, "R-": 8}
 """Columns of the rails, counted like those of their side."""
-
-
-def _fine(mm: float) -> int:
-    return math.floor(mm / PITCH * FINE + 1e-6)
-
-
-def _round(radius: int) -> tuple[int, int]:
-    """Half the square against bodies, and half its length along the rows against leads."""
-    if radius <= DOME_MOST:
-        return min(DOME, radius), min(DOME_ROWS, radius)
-    inside = math.floor(radius / math.sqrt(2))
-    return inside, inside
 
 
 class Columns:
@@ -82,7 +58,7 @@ class Columns:
         for part in self.strips.circuit.parts:
             body = part.type.body
             if body.length == body.width and (body.kind == "radial" or body.shape in ROUND):
-                radius = _fine(body.width / 2)
+                radius = fine(body.width / 2)
                 if body.kind != "radial" or radius > DOME_MOST or radius in BETWEEN:
                     return False
         return True
@@ -105,20 +81,19 @@ class Columns:
 
     def _lie(self, lying: Lying) -> None:
         model, part, body = self.model, lying.part, lying.part.type.body
-        half, long = _fine(body.width / 2), _fine(body.length / 2)
+        half, long = fine(body.width / 2), fine(body.length / 2)
         name = part.id
         column = self.column(f"{name} column")
         if body.kind == "radial" and body.length == body.width:
             self._dome(lying, column, half)
             return
-        top = FINE * (FAR + self.strips.board.rows + 12)
+        top = FINE * (FAR + self.strips.length + 12)
         low, high = (model.new_int_var(-OUT, top, f"{name} {end}") for end in ("low", "high"))
         size = model.new_int_var(0, 2 * OUT, f"{name} long")
         middle = FINE * lying.start + FINE // 2 * lying.reach
-        bent = round(LEAD_REACH * FINE)
-        model.add(low <= FINE * lying.start - bent).only_enforce_if(lying.lies)
+        model.add(low <= FINE * lying.start - BENT).only_enforce_if(lying.lies)
         model.add(low <= middle - long).only_enforce_if(lying.lies)
-        model.add(high >= FINE * lying.start + FINE * lying.reach + bent).only_enforce_if(lying.lies)
+        model.add(high >= FINE * lying.start + FINE * lying.reach + BENT).only_enforce_if(lying.lies)
         model.add(high >= middle + long).only_enforce_if(lying.lies)
         self.along.append(model.new_optional_interval_var(low, size, high, lying.lies, f"{name} rows"))
         self.over.append(
@@ -139,7 +114,7 @@ class Columns:
             away = end - RAIL_X[rail[:2]] if rail[0] == "L" else RAIL_X[rail[:2]] - end
             model.add(away >= least).only_enforce_if(way)
             model.add(away <= most).only_enforce_if(way)
-            low, high = (-OUT, FINE * end + bent) if rail[0] == "L" else (FINE * end - bent, OUT)
+            low, high = (-OUT, FINE * end + BENT) if rail[0] == "L" else (FINE * end - BENT, OUT)
             for where, wide, leans in self._leaning(place, body.width, rail, way, f"{name} {number}"):
                 self.box(where, wide, low, high, leans, f"{name} {number}")
 
@@ -153,18 +128,18 @@ class Columns:
         holes = self.strips.board.holes
         half_way = all(holes[hole][1] % 1 == 0.5 for hole in self.strips.board.strips[rail])
         if self.strips.style == "link" or not half_way:
-            return [(FINE * place, _fine(width / 2), way)]
+            return [(FINE * place, fine(width / 2), way)]
         up, down = (self.model.new_bool_var(f"{name} leans {to}") for to in ("up", "down"))
         self.model.add(up + down == way)
-        wide = _fine(width / 2 + LEANING * PITCH)
+        wide = fine(width / 2 + LEANING * PITCH)
         return [(FINE * place - FINE // 4, wide, up), (FINE * place + FINE // 4, wide, down)]
 
     def _dome(self, lying: Lying, column: Any, radius: int) -> None:
         """A round body: a square keeps other bodies off, a shorter box and its legs keep leads off."""
         model, name = self.model, lying.part.id
-        half, rows = _round(radius)
+        half, rows = square(radius)
         middle = FINE * lying.start + FINE // 2 * lying.reach
-        centre = model.new_int_var(0, FINE * (FAR + self.strips.board.rows + 12), f"{name} centre")
+        centre = model.new_int_var(0, FINE * (FAR + self.strips.length + 12), f"{name} centre")
         model.add(centre == middle).only_enforce_if(lying.lies)
         across = model.new_optional_fixed_size_interval_var(
             FINE * column - half, 2 * half, lying.lies, f"{name} columns"
@@ -179,7 +154,7 @@ class Columns:
         model.add_implication(far, lying.lies)
         model.add(FINE * lying.reach <= 2 * rows).only_enforce_if(lying.lies, far.negated())
         model.add(FINE * lying.reach > 2 * rows).only_enforce_if(far)
-        last = model.new_int_var(0, FAR + self.strips.board.rows + 12, f"{name} last")
+        last = model.new_int_var(0, FAR + self.strips.length + 12, f"{name} last")
         model.add(last == lying.start + lying.reach).only_enforce_if(far)
         for row in (lying.start, last):
             self.box(FINE * row, LEAD, FINE * column - LEAD, FINE * column + LEAD, far, f"{name} leg")
@@ -205,11 +180,11 @@ class Columns:
             if len(rows) < len(offsets) or len({offset // FAR for offset in offsets}) > 1:
                 continue
             column = self.column(f"{name} column {k}")
-            long = max(rows) * FINE // 2 + (LEAD if len(standing.parts) == 1 else _fine(body.length / 2))
+            long = max(rows) * FINE // 2 + (LEAD if len(standing.parts) == 1 else fine(body.length / 2))
             where = FINE * standing.top + FINE * FAR * (offsets[0] // FAR) + max(rows) * FINE // 2
-            half = _fine(body.width / 2)
+            half = fine(body.width / 2)
             if body.length == body.width and body.shape in ROUND:
-                half = _round(half)[0]
+                half = square(half)[0]
             self.box(where, long, FINE * column - half, FINE * column + half, turn, f"{name} {k}")
 
     def _supply(self, legs: Any) -> None:

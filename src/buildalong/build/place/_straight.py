@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from buildalong.build.place._columns import FINE, LEAD, OUT, WIRE, Columns
+from buildalong.build.place._boxes import FINE, LEAD, WIRE
+from buildalong.build.place._columns import OUT, Columns
 from buildalong.build.place._frames import FAR
 from buildalong.build.place._slots import HOLES, Slot
 from buildalong.build.place._tree import Tree, Way

@@ -21,6 +21,7 @@ from buildalong.build.place._frames import (
     span_of,
 )
 from buildalong.build.place._ground import PITCH
+from buildalong.build.place._length import joints, rows_needed
 from buildalong.build.place._mirror import swapped
 from buildalong.build.place._slots import HOLES, Legs, Lying, Slot, Standing
 from buildalong.build.place._units import LEADS_APART, net_numbers
@@ -60,8 +61,9 @@ class StripParts:
         self.rows = rows
         self.numbers = net_numbers(circuit)
         self.names = dict(self.numbers.values())
-        last = board.rows
-        self.anywhere = cp_model.Domain.from_intervals([[1, last], [FAR + 1, FAR + last]])
+        self.length = board.rows if self.fixed or rows else rows_needed(circuit, board, self.numbers, most)
+        """Rows that are looked at."""
+        self.anywhere = cp_model.Domain.from_intervals([[1, self.length], [FAR + 1, FAR + self.length]])
         self.slots: dict[int, list[Slot]] = defaultdict(list)
         self.joins: dict[int, int] = defaultdict(int)
         self.floor = 0
@@ -135,15 +137,12 @@ class StripParts:
         """A part across the trench has strips of its own: no other body can stand in its rows."""
         model = self.model
         frame = frame_of(part)
-        top = model.new_int_var(1, self.board.rows, f"{part.id} top")
+        top = model.new_int_var(1, self.length, f"{part.id} top")
         turns = self._turns(part.id, frame, top)
         self.standing.append(Standing((part,), frame, top, turns))
         self.trench.append(model.new_fixed_size_interval_var(top, frame.rows(0), part.id))
         terminals = part.type.leg_terminals
-        rep = {t: t for t in terminals}
-        for one, other in part.type.internal_links:
-            if self.numbers[part.id, one][0] == self.numbers[part.id, other][0]:
-                rep[other] = rep[one]
+        rep = joints(part, self.numbers)
         at: dict[int, list[int]] = defaultdict(list)
         for leg, offset in enumerate(frame.turns[0]):
             at[offset].append(leg)
@@ -224,7 +223,7 @@ class StripParts:
         turns = [self.model.new_bool_var(f"{name} turn {k}") for k in range(len(frame.turns))]
         self.model.add_exactly_one(turns)
         for k, turn in enumerate(turns):
-            self.model.add(top <= self.board.rows - frame.rows(k) + 1).only_enforce_if(turn)
+            self.model.add(top <= self.length - frame.rows(k) + 1).only_enforce_if(turn)
         return turns
 
     def _hold(self, place: Any, part: str, leg: int) -> None:
@@ -299,7 +298,7 @@ class StripParts:
 
     def _stiff(self, legs: Legs, frame: Frame, parts: Sequence[Part]) -> None:
         model = self.model
-        top = model.new_int_var(1, self.board.rows, f"{legs.part.id} top")
+        top = model.new_int_var(1, self.length, f"{legs.part.id} top")
         turns = self._turns(legs.part.id, frame, top)
         self.standing.append(Standing(parts, frame, top, turns))
         for k, turn in enumerate(turns):
@@ -373,9 +372,9 @@ class StripParts:
         model = self.model
         wide = part.type.body.width > WIDE_BODY * PITCH
         if span.most > 1:
-            first = model.new_int_var(1, FAR + self.board.rows + 1, f"{part.id} first")
+            first = model.new_int_var(1, FAR + self.length + 1, f"{part.id} first")
             size = model.new_int_var(0, span.most, f"{part.id} inside")
-            end = model.new_int_var(1, FAR + self.board.rows + span.most + 1, f"{part.id} end")
+            end = model.new_int_var(1, FAR + self.length + span.most + 1, f"{part.id} end")
             model.add(first == start + 1)
             model.add(size == reach - 1).only_enforce_if(lies)
             between = model.new_optional_interval_var(first, size, end, lies, f"{part.id} between")
@@ -408,7 +407,7 @@ class StripParts:
         That a rail has gaps and ends is left out, so that no row differs from another.
         """
         first = FAR * (strip[0] == "R") + 1
-        return self.cp.Domain.from_intervals([[first, first + self.board.rows - 1]])
+        return self.cp.Domain.from_intervals([[first, first + self.length - 1]])
 
 
 def _legs_on(circuit: Circuit, net: str) -> int:

@@ -10,7 +10,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any
 
-from buildalong.build.place._columns import FINE, LEAD, RAIL_X, WIRE, Columns
+from buildalong.build.place._boxes import FINE, LEAD, WIRE
+from buildalong.build.place._columns import RAIL_X, Columns
 from buildalong.build.place._slots import Slot
 
 __all__ = ["Tree", "Way"]
@@ -24,7 +25,7 @@ class Tree:
 
     def __init__(self, columns: Columns) -> None:
         self.columns, self.strips, self.model = columns, columns.strips, columns.model
-        self.rows = self.strips.board.rows
+        self.rows = self.strips.length
         self._ends: dict[str, list[Any]] = defaultdict(list)
         for net, slots in self.strips.slots.items():
             if len(slots) > 1:
