@@ -40,7 +40,7 @@ def test_more_rows_than_needed_save_no_wire(name: str) -> None:
 @pytest.mark.parametrize("seed", range(8))
 @pytest.mark.parametrize("style", ["formed", "link"])
 def test_a_layout_on_a_long_board_is_not_refused(seed: int, style: str) -> None:
-    """A layout on 63 rows with flat wires: the model, with fewer rows, has room for one with as many wires."""
+    """A layout on 63 rows with flat wires: the model, with fewer rows, has room for as many wires."""
     circuit, here = random_circuit(seed, most=6), board("830")
     found = place(circuit, here, style=style, seconds=0.5)
     if found.findings:
