@@ -8,6 +8,7 @@ import threading
 import pytest
 from _place_checker import faults
 from _place_demo import demo, part
+from _place_random import random_circuit
 
 from buildalong.board import board
 from buildalong.build.place import place
@@ -47,6 +48,24 @@ def test_no_layout_is_refused_by_cases(seed: int) -> None:
     wires = found.wire_count
     room = Room(StripModel(circuit, here, "link", most=wires), wired=True)
     asked, answer = find_by_cases(room, wires, False, here, Purse(1.0, 1.0))
+    assert asked
+    assert answer is not None
+
+
+@pytest.mark.parametrize("seed", [3, 4, 9, 12])
+def test_no_layout_beside_an_ic_is_refused_by_cases(seed: int) -> None:
+    """Cases of the wires of one net, where a chip or a button is: not all are refused of a layout there is.
+
+    Source: the layout, read back by _place_checker.py.
+    """
+    circuit, here = random_circuit(seed, most=6), board("170")
+    assert any(p.type.body.straddles for p in circuit.parts)
+    found = place(circuit, here, style="link", seconds=1.0)
+    assert faults(circuit, found.layout) == []
+    assert all(wire.style == "link" for wire in found.layout.wires)
+    wires = found.wire_count
+    room = Room(StripModel(circuit, here, "link", most=wires), wired=True)
+    asked, answer = find_by_cases(room, wires, False, here, Purse(2.0, 1.0))
     assert asked
     assert answer is not None
 

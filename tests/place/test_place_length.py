@@ -20,7 +20,6 @@ _SUPPLY = ("BT1", "supply-aa", ["PLUS", "0V"])
 SHORT = {
     "two resistors": [("R1", "resistor", ["PLUS", "A"]), ("R2", "resistor", ["A", "0V"])],
     "a lamp and its resistor": [("R1", "resistor", ["PLUS", "A"]), ("DS1", "led-red", ["A", "0V"])],
-    "a button and a lamp": [("S1", "push-button", ["PLUS", "A"]), ("DS1", "led-red", ["A", "0V"])],
     "two transistors": [("Q1", "npn-bc547", ["A", "B", "0V"]), ("Q2", "npn-bc547", ["B", "A", "0V"])],
 }
 
@@ -41,7 +40,8 @@ def test_more_rows_than_needed_save_no_wire(name: str) -> None:
 @pytest.mark.parametrize("style", ["formed", "link"])
 def test_a_layout_on_a_long_board_is_not_refused(seed: int, style: str) -> None:
     """A layout on 63 rows with flat wires: the model, with fewer rows, has room for as many wires."""
-    circuit, here = random_circuit(seed, most=6), board("830")
+    parts, here = random_circuit(seed, most=6).parts, board("830")
+    circuit = Circuit(tuple(p for p in parts if not p.type.body.straddles))
     found = place(circuit, here, style=style, seconds=0.5)
     if found.findings:
         return

@@ -18,7 +18,7 @@ from buildalong.build.place._frames import FAR, frame_of, span_of
 from buildalong.build.place._ground import LEANING, PITCH
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["joints", "rows_needed"]
+__all__ = ["rows_needed"]
 
 Numbers = Mapping[tuple[str, str], tuple[int, str]]
 LEANS = FINE // 4
@@ -32,23 +32,10 @@ def rows_needed(circuit: Circuit, board: Board, numbers: Numbers, most: int) -> 
     rails = sum(strip[0] in "LR" and strip[1] == "+" for strip in board.strips)
     if rails > 2 or any(max(_reach(part)) > ABOVE for part in circuit.parts if _lies(part)):
         return board.rows
-    # One strip more than wires for every net, less the joins inside parts and the strips of those.
-    held = most + len({net for net, _ in numbers.values()})
-    for part in circuit.parts:
-        if part.type.body.straddles:
-            held += frame_of(part).rows(0) - len(set(joints(part, numbers).values()))
-        else:
-            held += _between(part)
-    return min(board.rows, max(held, 2))
-
-
-def joints(part: Part, numbers: Numbers) -> dict[str, str]:
-    """Terminal -> the terminal that stands for all those of its net that the part joins inside."""
-    found = {terminal: terminal for terminal in part.type.leg_terminals}
-    for one, other in part.type.internal_links:
-        if numbers[part.id, one][0] == numbers[part.id, other][0]:
-            found[other] = found[one]
-    return found
+    if any(part.type.body.straddles for part in circuit.parts):
+        return board.rows  # fewer were no faster there
+    strips = most + len({net for net, _ in numbers.values()})  # of a net one more than wires
+    return min(board.rows, max(2, strips + sum(_between(part) for part in circuit.parts)))
 
 
 def _between(part: Part) -> int:

@@ -31,15 +31,56 @@ Counts = tuple[tuple[str, int], ...]
 def find_by_cases(
     room: Room, wires: int, rails: bool, board: Board, purse: Purse
 ) -> tuple[bool, Answer | None]:
-    """Whether cases were asked, and what Room.find would answer; it is known that no fewer wires will do."""
+    """Whether cases were asked, and what Room.find would answer; it is known that no fewer wires will do.
+
+    Cases beside an IC only refuse: what room they find may need rails where they have gaps, so with rails all
+    is asked for at once then.
+    """
     strips = room.strips
-    nets = {number: strips.names[number] for number in strips.wire_of}
-    if strips.fixed or strips.rows or not all(nets.values()):
+    if strips.fixed or strips.rows or purse.left <= 0:
         return False, None
+    each = purse.left
+    coarse = not _few(strips, wires)
+    if coarse:
+        cases = _coarse(room, wires, rails)
+    else:
+        cases = [_case(room, counts, rails) for counts in _left(room, wires, rails, board, purse)]
+        each = WHOLE * purse.left
+    total = 2 * purse.left
+    ask_cases(strips, cases, each, total)
+    end = end_of(cases, total)
+    purse.left -= sum(case.work for case in cases[: len(cases) if end is None else end + 1]) / 2
+    if end is None:
+        return True, None
+    solution = cases[end].solution
+    if coarse and solution and board.rail_holes:
+        return False, None
+    return True, Answer(strips.floor, 0 if solution else None, solution)
+
+
+def _few(strips: StripModel, wires: int) -> bool:
+    """Whether there are few cases of how many wires each net has, and nothing stands across the trench."""
     if any(standing.frame.straddles for standing in strips.standing):
-        return False, None
-    if math.comb(len(nets) + wires - 1, wires) > CASES or purse.left <= 0:
-        return False, None
+        return False
+    named = all(strips.names[net] for net in strips.wire_of)
+    return named and math.comb(len(strips.wire_of) + wires - 1, wires) <= CASES
+
+
+def _coarse(room: Room, wires: int, rails: bool) -> list[Case]:
+    """A case for each number of wires of the net that can have most strips beside those of the ICs."""
+    strips = room.strips
+    net = max(strips.wire_of, key=lambda net: sum(not slot.part for slot in strips.slots[net]))
+    cases = []
+    for n in range(wires + 1):
+        case = _case(room, (), rails)
+        case.values = [*case.values, (strips.wire_of[net], n), (strips.wires, wires)]
+        cases.append(case)
+    return cases
+
+
+def _left(room: Room, wires: int, rails: bool, board: Board, purse: Purse) -> list[Counts]:
+    """The cases that pieces of the circuit leave."""
+    strips = room.strips
     left, small = list(_counts(strips, wires)), None
     for parts in _pieces(strips.circuit):
         small = Room(StripModel(Circuit(parts), board, strips.style, most=wires, whole=strips.circuit), True)
@@ -47,15 +88,7 @@ def find_by_cases(
     left = [counts + used for counts in left for used in _rails(strips, dict(counts))]
     if small and board.rail_holes:
         left = _not_refused(small, left, rails, purse)
-    cases = [_case(room, counts, rails) for counts in left]
-    total = 2 * purse.left
-    ask_cases(strips, cases, WHOLE * purse.left, total)
-    end = end_of(cases, total)
-    purse.left -= sum(case.work for case in cases[: len(cases) if end is None else end + 1]) / 2
-    if end is None:
-        return True, None
-    solution = cases[end].solution
-    return True, Answer(strips.floor, 0 if solution else None, solution)
+    return left
 
 
 def _counts(strips: StripModel, wires: int) -> Iterator[Counts]:

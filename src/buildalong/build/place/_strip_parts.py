@@ -21,7 +21,7 @@ from buildalong.build.place._frames import (
     span_of,
 )
 from buildalong.build.place._ground import PITCH
-from buildalong.build.place._length import joints, rows_needed
+from buildalong.build.place._length import rows_needed
 from buildalong.build.place._mirror import swapped
 from buildalong.build.place._slots import HOLES, Legs, Lying, Slot, Standing
 from buildalong.build.place._units import LEADS_APART, net_numbers
@@ -142,7 +142,10 @@ class StripParts:
         self.standing.append(Standing((part,), frame, top, turns))
         self.trench.append(model.new_fixed_size_interval_var(top, frame.rows(0), part.id))
         terminals = part.type.leg_terminals
-        rep = joints(part, self.numbers)
+        rep = {t: t for t in terminals}
+        for one, other in part.type.internal_links:
+            if self.numbers[part.id, one][0] == self.numbers[part.id, other][0]:
+                rep[other] = rep[one]
         at: dict[int, list[int]] = defaultdict(list)
         for leg, offset in enumerate(frame.turns[0]):
             at[offset].append(leg)
