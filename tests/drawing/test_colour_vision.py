@@ -215,3 +215,21 @@ def test_waveforms_and_levels_take_the_colours_of_the_layout() -> None:
         for net in ("CAP", "OUT"):
             assert f'stroke="{own[net]}"' in picture.svg
             assert f'stroke="{plain[net]}"' not in picture.svg
+
+
+@pytest.mark.parametrize("tone", [palette.PLAIN, palette.HIGH_CONTRAST], ids=lambda tone: tone.name)
+def test_muted_wires_stay_apart(tone: palette.Tone) -> None:
+    """Muted, any two colours that wires are given in turn still differ by 8 for the usual eye.
+
+    Each differs by 8 from the same colour in full, white apart, which its outline tells; none has more than
+    half the contrast of a new black one.
+    """
+    used = sorted(set(wire_colours(circuit_of("runway-lights")).values()))
+    ground = tone.colour(palette.BOARD)
+    full = {name: tone.colour(palette.WIRES[name]) for name in used}
+    muted = {name: palette.mix(colour, ground, tone.fade_wire) for name, colour in full.items()}
+    for one, other in combinations(used, 2):
+        assert difference(muted[one], muted[other], "usual") >= APART, (one, other)
+    for name in set(used) - {"white"}:
+        assert difference(muted[name], full[name], "usual") >= APART, name
+        assert palette.contrast(muted[name], ground) <= palette.contrast(full["black"], ground) / 2, name

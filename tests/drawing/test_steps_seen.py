@@ -104,7 +104,7 @@ def test_a_new_formed_wire_lies_over_an_old_flexible_one() -> None:
     old, new = Wire("a10", "j10", "blue", "flexible"), Wire("g8", "g14", "green")
     svg = board_picture(Circuit(()), Layout(board("400"), {}, (old, new)), new_wires=(1,)).svg
     blue, green = (palette.wire_colour(name) for name in ("blue", "green"))
-    muted = palette.mix(blue, palette.BOARD, palette.PLAIN.fade)
+    muted = palette.mix(blue, palette.BOARD, palette.PLAIN.fade_wire)
     assert svg.rindex(f'stroke="{muted}"') < svg.index(f'stroke="{green}"')
 
 

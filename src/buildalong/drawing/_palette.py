@@ -122,12 +122,13 @@ def wire_colour(name: str) -> str:
 class Tone:
     """How a picture is coloured: colours put in the place of others, and how far muted ones fade.
 
-    ``fade`` and ``fade_line`` are shares of the ground in muted fills and outlines; ``line`` multiplies
-    the width of outlines.
+    ``fade``, ``fade_wire`` and ``fade_line`` are shares of the ground in muted fills, muted wires, which are
+    told by their colour alone, and outlines; ``line`` multiplies the width of outlines.
     """
 
     name: str
     fade: float = 0.62
+    fade_wire: float = 0.5
     fade_line: float = 0.31
     line: float = 1.0
     swaps: Mapping[str, str] = field(default_factory=dict)
@@ -139,7 +140,7 @@ class Tone:
 
 PLAIN = Tone("plain")
 HIGH_CONTRAST = Tone(
-    "high-contrast", 0.8, 0.25, 1.5,
+    "high-contrast", 0.8, 0.58, 0.25, 1.5,
     {
         PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#CFCFCF",
         HOLE: "#5E5E5E", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",

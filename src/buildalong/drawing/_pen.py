@@ -35,6 +35,12 @@ class Pen:
         tone = self.svg.tone
         return palette.mix(tone.colour(colour), tone.colour(self.ground), tone.fade) if self.muted else colour
 
+    def wire(self, colour: str) -> str:
+        """The colour to draw a wire in; muted ones fade less, for nothing but their colour tells them."""
+        tone = self.svg.tone
+        ground = tone.colour(self.ground)
+        return palette.mix(tone.colour(colour), ground, tone.fade_wire) if self.muted else colour
+
     def line(self, colour: str) -> str:
         """The colour of an outline; muted ones fade less, for they must still be seen."""
         tone = self.svg.tone
