@@ -9,7 +9,7 @@ import re
 
 import pytest
 
-from buildalong.drawing import part_picture, waveforms
+from buildalong.drawing import part_picture, sweep_waves, waveforms
 from buildalong.drawing.inside import inside_picture, moment_at, state_at
 from buildalong.words import speaking
 
@@ -17,7 +17,9 @@ from ._demo import blink
 
 RUN = blink()
 TEXT = re.compile(r"<(?:text|tspan|title|desc)\b[^>]*>([^<]*)")
-ENGLISH = re.compile(r"\b(?:supply|threshold|latch|reset|Waveforms|seen|timer|lead|longer|high|low)\b")
+ENGLISH = re.compile(
+    r"\b(?:supply|threshold|latch|reset|Waveforms|seen|timer|lead|longer|high|low|moves|times|lit|pressed|time)\b"
+)
 NAMES = {"de": "Flipflop", "es": "biestable", "fr": "bascule"}
 
 
@@ -32,6 +34,7 @@ def test_waveforms_and_the_inside_speak(tag: str) -> None:
         pictures = [waveforms(RUN, span=(0.0, 0.5)), waveforms(RUN)]
         pictures += [inside_picture(state_at(RUN, "U1", moment_at(RUN, at))) for at in (0.05, 0.5)]
         pictures += [part_picture(part) for part in RUN.circuit.parts]
+        pictures += [sweep_waves([RUN, RUN], ["R2 = 1 kΩ", "R2 = 2 kΩ"], ["CAP", "DS1", "S1"])]
     said = [text for picture in pictures for text in texts(picture.svg)]
     assert [text for text in said if ENGLISH.search(text)] == []
     assert [text for text in said if re.search(r"\d\.\d", text)] == []

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from playwright.sync_api import Browser
 
 from buildalong.circuit import bands_on
 from buildalong.drawing.schematic import symbol_picture
@@ -195,3 +196,29 @@ def test_pictures_are_sharp_enough_for_300_dpi() -> None:
     assert (width, height) == (2480, 3508)
     assert catalogue()["timer-555"].terminals
     assert math.isclose(25.4 / 72 * 9, 3.175)
+
+
+LAST = """() => [...document.querySelectorAll('.reading, .slips li')].map(e => {
+  const words = [], walk = document.createTreeWalker(e, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const text = walk.currentNode, range = document.createRange();
+    for (const found of text.data.matchAll(/[^ ]+/g)) {
+      range.setStart(text, found.index); range.setEnd(text, found.index + found[0].length);
+      words.push(Math.round([...range.getClientRects()].pop().bottom));
+    }
+  }
+  const last = words.filter(bottom => Math.abs(bottom - Math.max(...words)) < 4).length;
+  return [new Set(words).size, last, e.textContent]; })"""
+
+
+@pytest.mark.debian("chromium")
+def test_no_word_stands_alone_on_the_last_line(lighthouse: tuple[Compiled, str], browser: Browser) -> None:
+    """On A4, of all sentences that take more lines than one (a rule of typesetting: no runts)."""
+    page = browser.new_page(viewport={"width": 718, "height": 1000})  # 190 mm
+    page.emulate_media(media="print")
+    page.set_content(lighthouse[1])
+    found = page.evaluate(LAST)
+    page.close()
+    long = [(last, words) for lines, last, words in found if lines > 1]
+    assert len(long) > 5
+    assert [words for last, words in long if last < 2] == []

@@ -10,7 +10,7 @@ from buildalong.drawing import _text
 from buildalong.drawing._series import ticks
 from buildalong.drawing._svg import Svg
 from buildalong.quantity import to_figures
-from buildalong.words import numeral, with_unit
+from buildalong.words import numeral, say, with_unit
 
 __all__ = ["TICK", "Axis"]
 
@@ -97,7 +97,7 @@ class Axis:
         if not title:
             return
         unit = self.shown[0]
-        words = f"{title} in {unit}" if unit else title
+        words = say("{axis} in {unit}", axis=title, unit=unit) if unit else title
         last = max(
             (self.at(value) + _text.width(shown, TICK) / 2 for value, shown in self.ticks(8)), default=0.0
         )
@@ -106,7 +106,7 @@ class Axis:
     def upright(self, svg: Svg, left: float, right: float, title: str) -> None:
         """Draw as the upright axis of a panel: its frame, grid lines, ticks left of it, the title over it."""
         unit = self.shown[0]
-        words = f"{title} in {unit}" if unit else title
+        words = say("{axis} in {unit}", axis=title, unit=unit) if unit else title
         svg.text(left + 6, self.end - 10, words, 21, style="bold", fill=palette.INK)
         svg.rect(left, self.end, right - left, self.start - self.end, fill="none", stroke=palette.LINE_SOFT,
                  stroke_width=1.4)  # fmt: skip

@@ -15,7 +15,7 @@ from buildalong.drawing._look import colour_of
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._series import intervals, limits, said_duration, thinned
 from buildalong.drawing._svg import Svg, number
-from buildalong.drawing._watch import SHOWING
+from buildalong.drawing._words import MOVES, NEVER, ON, said_at_work
 from buildalong.engine import Run
 from buildalong.quantity import format_quantity
 from buildalong.story import said_level
@@ -201,7 +201,8 @@ class _Waves:
                   background=palette.PAPER)  # fmt: skip
         _title(svg, self.title)
         self._legend(svg, head - 14)
-        self.x.across(svg, head + (GAP if self.traces[:1] == self.nets[:1] else 30), floor, "time")
+        top = head + (GAP if self.traces[:1] == self.nets[:1] else 30)
+        self.x.across(svg, top, floor, say("time"))
         y = head
         for trace, height in zip(self.traces, heights, strict=True):
             if trace in self.nets:
@@ -255,7 +256,7 @@ class _Waves:
                 if b > a:
                     left, right = self.x.at(a), max(self.x.at(b), self.x.at(a) + 2.5)
                     svg.rect(left, y + 6, right - left, ROW - 10, fill=fill, stroke=edge, stroke_width=1.6)
-        words = {**SHOWING, "button": "pressed"}.get(part.type.family, "thrown")
+        words = said_at_work(part)
         svg.text(self.x.end + 13, top + ROW * len(self.runs) / 2 + 6, words, TICK, fill=palette.INK_SOFT)
 
     def _words(self) -> str:
@@ -267,12 +268,17 @@ class _Waves:
         ]  # fmt: skip
         for label, run in zip(self.labels, self.runs, strict=True):
             for trace in self.traces:
+                name = f"{label}: {trace}"
                 if trace in self.nets:
                     volts = run.voltage(trace)
                     low, high = (said_level(float(v)) for v in (volts.min(), volts.max()))
-                    bits.append(f"{label}: {trace} moves between {low} and {high}.")
+                    bits.append(say(MOVES, name=name, least=low, most=high))
                 else:
                     spans = intervals(run, trace)
                     total = said_duration(sum(b - a for a, b in spans), self.x.high - self.x.low)
-                    bits.append(f"{label}: {trace} is on {len(spans)} times, {total} in all.")
+                    family = run.circuit.by_id[trace].type.family
+                    bits.append(
+                        say(ON, name=name, count=len(spans), total=total) if spans
+                        else say(NEVER.get(family, NEVER["switch"]), name=name)
+                    )  # fmt: skip
         return " ".join(bits)

@@ -37,7 +37,7 @@ from buildalong.drawing._tilt import (
     within,
 )
 from buildalong.drawing._wires import BARE, THICK, Rect, near
-from buildalong.drawing._words import tilted_words
+from buildalong.drawing._words import BEHIND, tilted_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, lead_colour
 from buildalong.drawing.bodies._solid import draw_solid
@@ -236,10 +236,19 @@ class _Tilted:
             rects = slices(hull(points), SLICE)
             obstacles.bodies += [(f"part {name}", rect) for rect in rects]
             words = value_of(part) or marking_of(part)
+            ends, front = self._in_sight(name)
+            if front:  # nothing of it can be pointed at: its label stands at what hides it
+                whole = hull(self.stands[front])
+                hidden = tuple(say(BEHIND, part=said, other=front) for said in wordings_of(name, words))
+                tags.append(
+                    Tag(f"part {front}", hidden, self.size * 1.1, _around(whole), slack=math.inf,
+                        own=tuple(slices(whole, SLICE)))
+                )  # fmt: skip
+                continue
             tags.append(
                 Tag(
                     f"part {name}", wordings_of(name, words), self.size * 1.1, _around(points), insist=260.0,
-                    clear=6.0, own=tuple(rects), ends=self._in_sight(name),
+                    clear=6.0, own=tuple(rects), ends=ends,
                 )
             )  # fmt: skip
         for line in self.wires:
@@ -252,12 +261,15 @@ class _Tilted:
         obstacles.much += [box for _, _, box in self._marks]
         return place(tags, obstacles)
 
-    def _in_sight(self, name: str) -> tuple[Point, ...]:
-        """Places of a body, well inside its outline, before which no other body or flexible wire stands."""
+    def _in_sight(self, name: str) -> tuple[tuple[Point, ...], str]:
+        """Places of a body, well inside its outline, before which no other body or flexible wire stands.
+
+        Where there is none, the part that hides most of it.
+        """
         outline = hull(self.stands[name])
         order = list(self.order)
         rank = order.index(name) if name in order else -1
-        before = [hull(self.stands[other]) for other in order[rank + 1 :]]
+        before = {other: hull(self.stands[other]) for other in order[rank + 1 :]}
         lines = [line for first, line in self.over if first > rank]
         left, top, right, bottom = _around(outline)
         places = [
@@ -265,9 +277,11 @@ class _Tilted:
             for v in range(1, 10) for u in range(1, 10)
         ]  # fmt: skip
         inner = [at for depth in (INSIDE, INSIDE / 2) for at in places if within(outline, at) > depth]
-        free = [at for at in inner if all(within(other, at) < -2 for other in before)]
+        free = [at for at in inner if all(within(other, at) < -2 for other in before.values())]
         clear = [at for at in free if all(near(at, line) > THICK / 2 + 3 for line in lines)]
-        return tuple(clear or free or inner)
+        if clear or free or not before:
+            return tuple(clear or free or inner), ""
+        return (), max(before, key=lambda other: sum(within(before[other], at) > -2 for at in inner))
 
 
 def _around(points: Sequence[Point]) -> Rect:

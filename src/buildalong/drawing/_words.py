@@ -17,15 +17,16 @@ from buildalong.story import said_level
 from buildalong.words import capital, colour_word, in_parts, listed, numeral, say, with_unit
 
 __all__ = [
-    "BAND_KEY", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM", "HISTOGRAM_AT",
-    "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning",
-    "board_words", "card_words", "hole_name", "ideal_words", "leg_words", "part_words", "placed_words",
-    "said_at_rest", "said_at_work", "terminal_words", "tilted_words", "waves_words",
+    "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM", "HISTOGRAM_AT",
+    "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "ON", "PLUS_MINUS", "REAL_KEY", "SHARES",
+    "band_meaning", "board_words", "card_words", "hole_name", "ideal_words", "leg_words", "part_words",
+    "placed_words", "said_at_rest", "said_at_work", "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
 RAIL_HOLE = "{sign} rail, {number}"
 """Hole 5 of a minus rail, where it stands: '− rail, 5' (the file's 'R-5' would be read as a resistor)."""
 LEG_IN_HOLE = "{leg} in {hole}"
+BEHIND = "{part} (behind {other})"
 HISTOGRAM = (
     "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
     "{kept} are within what is allowed."
@@ -185,6 +186,7 @@ def _when(times: Sequence[float], span: float, most: int = 3) -> str:
 
 
 FROM_TO = "from {first} to {last}"
+ON = "{name} is on {count} times, {total} in all."
 MOVES = "{name} moves between {least} and {most}."
 MOVES_RISING = "{name} moves between {least} and {most}, rising {times}."
 NEVER = {
