@@ -119,7 +119,8 @@ def _terminals(part: PartType) -> Iterator[str]:
     for terminal in part.terminals:
         number = f"pin {terminal.number}, " if terminal.number and terminal.number != terminal.name else ""
         may = "; may stay open" if not terminal.must_connect else ""
-        yield f"`{terminal.name}` ({number}{terminal.title}{may})"
+        printed = f", `{terminal.printed}` in the data sheet" if terminal.printed else ""
+        yield f"`{terminal.name}` ({number}{terminal.title}{printed}{may})"
 
 
 def _body(part: PartType) -> str:

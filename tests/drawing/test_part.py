@@ -8,6 +8,7 @@ import pytest
 from buildalong.circuit import bands_on
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import missing_characters, part_picture
+from buildalong.drawing.schematic import symbol_picture
 from buildalong.parts import catalogue
 
 from ._demo import every_part, part
@@ -61,6 +62,17 @@ def test_what_the_bands_mean() -> None:
     """Red violet orange gold reads 2, 7, times 1000, 5 % (IEC 60062, clause 3)."""
     texts = {t.text for t in Sheet(part_picture(part("resistor", 27e3)).svg).texts}
     assert {"2", "7", "× 1 000", "± 5 %"} <= texts
+
+
+def test_a_pin_bears_the_name_of_its_own_data_sheet() -> None:
+    """Card, symbol and inside of the CMOS timer call pin 8 VDD (TI SLFS043), those of the bipolar one VCC."""
+    for kind, name, other in (("timer-555", "VCC", "VDD"), ("timer-555-cmos", "VDD", "VCC")):
+        chip = part(kind)
+        symbol = symbol_picture(chip)
+        assert symbol is not None
+        for svg in (part_picture(chip).svg, part_picture(chip).alt, symbol.svg):
+            assert name in svg
+            assert other not in svg
 
 
 def test_pins_run_down_the_left_and_up_the_right() -> None:

@@ -263,7 +263,7 @@ def said_at_rest(part: Part) -> str:
 
 def terminal_words(terminal: Terminal) -> str:
     """The name of a terminal with its pin number: '1 GND'; '+' and '-' as they are printed."""
-    name = terminal.name[:-1] + "−" if terminal.name.endswith("-") else terminal.name
+    name = terminal.shown.removesuffix("-") + "−" if terminal.shown.endswith("-") else terminal.shown
     if terminal.number and terminal.number != terminal.name:
         return f"{terminal.number} {name}"
     if terminal.role in ("anode", "cathode"):

@@ -129,6 +129,12 @@ class Terminal(_Data):
     number: str = Field("", description="pin number printed in the data sheet, if any")
     must_connect: bool = Field(True, description="whether leaving it open is a finding")
     open_ok: str = Field("", description="why it may be left open, shown to the author")
+    printed: str = Field("", description="its name in the type's own data sheet, if that is another")
+
+    @property
+    def shown(self) -> str:
+        """The name that pictures and cards write."""
+        return self.printed or self.name
 
 
 class Leg(_Data):
@@ -267,6 +273,7 @@ class PartType(_Data):
     about: Text = Field("", description="one or two sentences for the part card")
     aliases: tuple[str, ...] = Field((), max_length=20)
     terminals: tuple[Terminal, ...] = Field(min_length=2, max_length=40)
+    pin_names: dict[str, str] = Field({}, description="terminal -> its name in this type's data sheet")
     internal_links: tuple[tuple[str, str], ...] = ()
     value: ValueRule | None = None
     polarised: bool = False
@@ -291,9 +298,25 @@ class PartType(_Data):
     def _levels(cls, data: Any) -> Any:
         return with_levels(data) if isinstance(data, Mapping) else data
 
+    @model_validator(mode="before")
+    @classmethod
+    def _print(cls, data: Any) -> Any:
+        """Tell each terminal the name that the type's own data sheet gives it."""
+        printed = data.get("pin_names") if isinstance(data, Mapping) else None
+        if not isinstance(printed, Mapping):
+            return data
+        terminals = [
+            {**t, "printed": printed[t["name"]]} if isinstance(t, Mapping) and t.get("name") in printed else t
+            for t in data.get("terminals", ())
+        ]
+        return {**data, "terminals": terminals}
+
     @model_validator(mode="after")
     def _check(self) -> Self:
         names = [t.name for t in self.terminals]
+        for name in self.pin_names:
+            if name not in names:
+                raise ValueError(f"pin_names names the terminal '{name}', which is not there")
         if len(set(names)) != len(names):
             raise ValueError("terminal names repeat")
         for leg in self.body.legs:

@@ -85,7 +85,7 @@ def _legs(part: Part) -> tuple[tuple[str, str], ...]:
     if part.type.swappable and len(part.type.terminals) == 2:
         return ()
     return tuple(
-        (t.number or t.name.replace("-", "−"), _title(t.name.replace("-", "−"), say(t.title), t.number))
+        (t.number or t.shown.replace("-", "−"), _title(t.shown.replace("-", "−"), say(t.title), t.number))
         for t in part.type.terminals
     )
 

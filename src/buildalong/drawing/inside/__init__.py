@@ -103,7 +103,7 @@ def _key(found: Sequence[Look], numbers: Sequence[str]) -> str:
     pins: dict[str, list[str]] = {}
     for terminal, net in zip(part.type.terminals, part.nets, strict=True):
         if net is not None and any(re.search(rf"\b{re.escape(net)}\b", look.caption) for look in found):
-            pins.setdefault(net, []).append(pin_name(terminal.name))
+            pins.setdefault(net, []).append(pin_name(terminal.shown))
     bits += [
         say(words.KEY_NETS, net=net, pins=listed(names)) for net, names in pins.items() if names != [net]
     ]
@@ -131,7 +131,7 @@ def inside_words(state: State, *, live: bool = False) -> str:
     if live:
         return " ".join(bits)
     pins = [
-        say(words.PIN, name=terminal.name, level=said_level_of(state, terminal.name))
+        say(words.PIN, name=terminal.shown, level=said_level_of(state, terminal.name))
         for terminal in part.type.terminals
     ]
     bits.append(say(words.PINS, pins=", ".join(pins)))

@@ -137,7 +137,8 @@ class _Plan:
         )  # fmt: skip
         inked = palette.readable_on(HIGH) if high else palette.INK
         self._text(cx, cy, self._number(pin), NAME, inked if high else ink, style="bold")
-        name, level = pin_name(pin.terminal), self._level(pin)
+        shown = self.state.part.type.terminal(pin.terminal).shown
+        name, level = pin_name(shown), self._level(pin)
         soon = self.state.soon.get(pin.terminal)
         net = self.state.part.net(pin.terminal) if self.live and pin.shows != "level" else None
         if pin.side in ("left", "right"):
