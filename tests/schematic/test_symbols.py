@@ -7,12 +7,14 @@ import re
 from itertools import pairwise
 
 import pytest
+from _netlists import NETLISTS
 
 from buildalong.circuit import Part
 from buildalong.drawing.schematic import symbol_picture
 from buildalong.drawing.schematic._draw import BAR, LINE
 from buildalong.drawing.schematic._layout import Stroke
 from buildalong.drawing.schematic._shape import Variant, drawn_variants
+from buildalong.drawing.schematic._structure import read_structure
 from buildalong.parts import catalogue
 
 Point = tuple[float, float]
@@ -94,3 +96,21 @@ def test_a_lead_is_as_broad_as_the_lines_it_meets(identity: str) -> None:
     widths = {float(width) for width in re.findall(r'stroke-width="([\d.]+)"', picture.svg)}
     assert LINE in widths
     assert widths <= {LINE, BAR}
+
+
+@pytest.mark.parametrize("name", ["switched-supply", "six-in-parallel", "two-lights"])
+def test_a_contact_left_open_bears_a_cross(name: str) -> None:
+    """As a pin of an IC that leads nowhere (common practice); a contact that is used bears none."""
+    found = read_structure(NETLISTS[name], "iec")
+    items = [*found.items, *(feed.item for feed in found.feed)]
+    (switch,) = [item for item in items if item.part.id == "S1"]
+    for variant in switch.variants:
+        middles = [
+            ((s.at[0] + s.at[2]) / 2, (s.at[1] + s.at[3]) / 2)
+            for s in variant.strokes
+            if s.kind == "line" and abs(s.at[0] - s.at[2]) == abs(s.at[1] - s.at[3]) == 7.0
+        ]
+        ends = {terminal: (x * 20.0, y * 20.0) for terminal, x, y, _ in variant.terminals}
+        free = [at for terminal, at in ends.items() if switch.part.net(terminal) is None]
+        assert sorted(middles) == sorted(2 * free)
+        assert len(free) == (name != "two-lights")

@@ -22,7 +22,7 @@ from buildalong.drawing.schematic._shape import (
     inside,
 )
 
-__all__ = ["BoxPin", "BoxSpec", "box_variant", "triangle_variants"]
+__all__ = ["BoxPin", "BoxSpec", "box_variant", "cross", "triangle_variants"]
 
 NAME_IN = 5.0
 """From the edge of the box to a pin's name, user units."""
@@ -129,7 +129,7 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
             name_y = NAME_IN + 0.668 * SMALL if pin.side == UP else h - NAME_IN
             labels.append(Label(pin.name, q, name_y, SMALL, "middle", "regular", "name"))
         if pin.open:
-            strokes += _cross(px, py)
+            strokes += cross(px, py)
     labels = [label for label in labels if label.text]
     middle, centre = _title_at(spec, positions, height)
     top = centre + (0.334 * REF if not spec.value else -3.0)
@@ -167,7 +167,8 @@ def _title_at(spec: BoxSpec, positions: Sequence[int], height: int) -> tuple[flo
     return w / 2 + clear, min(fits or [h / 2], key=lambda y: (abs(y - h / 2), y))
 
 
-def _cross(x: float, y: float) -> list[Stroke]:
+def cross(x: float, y: float) -> list[Stroke]:
+    """The sign of a lead that is left open, about its end."""
     return [
         Stroke("line", (x - CROSS, y - CROSS, x + CROSS, y + CROSS)),
         Stroke("line", (x - CROSS, y + CROSS, x + CROSS, y - CROSS)),
@@ -235,7 +236,7 @@ def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
         if unit.rail:
             rects.append((-3.0, -50.5, 9.0 + _text.width(unit.rail, VALUE), -40.0))
     if unit.open_output:
-        strokes += _cross(60, 0)
+        strokes += cross(60, 0)
     wide = _text.width(unit.ref, REF, "bold")
     x, y = (16.0, HALF + 9.0) if below else (16.0, -HALF + 5.0)
     if not below and unit.rail:
@@ -266,7 +267,7 @@ def _resting(unit: Triangle) -> Variant:
         Stroke("line", (20, SMALL_HALF, 20, 40)),
     ]
     strokes = [Stroke("outline", (-30, SMALL_HALF, 30, SMALL_HALF, 0, -SMALL_HALF))]
-    strokes += _sign(-19, SMALL_HALF - 6, False, 3) + _sign(19, SMALL_HALF - 6, True, 3) + _cross(0, -40)
+    strokes += _sign(-19, SMALL_HALF - 6, False, 3) + _sign(19, SMALL_HALF - 6, True, 3) + cross(0, -40)
     labels = [
         Label(unit.output[1], 4.5, -26, TINY, "start", "regular", "pin"),
         Label(unit.minus[1], -16, 37, TINY, "start", "regular", "pin"),

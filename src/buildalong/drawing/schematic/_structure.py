@@ -7,12 +7,21 @@ side: all of it is read from the netlist and the catalogue; nothing is guessed f
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from buildalong.circuit import Circuit, Part
-from buildalong.drawing.schematic._boxes import BoxPin, BoxSpec, Triangle, box_variant, triangle_variants
+from buildalong.drawing.schematic._boxes import (
+    BoxPin,
+    BoxSpec,
+    Triangle,
+    box_variant,
+    cross,
+    triangle_variants,
+)
 from buildalong.drawing.schematic._current import feeding, potentials
 from buildalong.drawing.schematic._items import LOCAL, OPEN, Feed, Item, Structure
+from buildalong.drawing.schematic._layout import CELL
 from buildalong.drawing.schematic._order import order_of
 from buildalong.drawing.schematic._positions import Turn, change_over, two_terminal
 from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant, drawn_variants
@@ -66,8 +75,19 @@ def _feed_item(part: Part, entry: str, leave: str, standard: str, every: bool) -
 def _variants(
     part: Part, symbol: Mapping[str, Any], standard: str, turns: Iterable[Turn], every: bool
 ) -> tuple[Variant, ...]:
+    """The symbol in each position, with a cross at each terminal left open, as at the pins of an IC."""
     room = room_of(lambda: value_text(part), every)
-    return drawn_variants(symbol, standard, part.id, value_text(part), turns, room)
+    drawn = drawn_variants(symbol, standard, part.id, value_text(part), turns, room)
+    return tuple(
+        replace(
+            variant,
+            strokes=variant.strokes + tuple(
+                stroke for name, x, y, _ in variant.terminals if part.net(name) is None
+                for stroke in cross(x * CELL, y * CELL)
+            ),
+        )
+        for variant in drawn
+    )  # fmt: skip
 
 
 def _net(index: Mapping[str, int], net: str | None) -> int:
