@@ -53,6 +53,12 @@ def test_a_hole_is_named_in_its_own_row(name: str) -> None:
     assert len(away) <= len(found) / 5, away
 
 
+def test_names_of_holes_are_in_their_rows_mostly() -> None:
+    """Of all demos together at most 1 in 10 stands in another row."""
+    found = [outside(text, hole) for name in DEMOS for _, text, hole in names(name)]
+    assert sum(found) <= len(found) / 10
+
+
 def test_a_name_lies_across_no_side_of_the_board() -> None:
     """The name of a rail's hole lies on the board or beside it: of all demos at most 1 in 10 does not."""
     found, across = 0, []
