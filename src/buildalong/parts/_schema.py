@@ -303,13 +303,17 @@ class PartType(_Data):
     def _print(cls, data: Any) -> Any:
         """Tell each terminal the name that the type's own data sheet gives it."""
         printed = data.get("pin_names") if isinstance(data, Mapping) else None
-        if not isinstance(printed, Mapping):
+        terminals = data.get("terminals") if isinstance(data, Mapping) else None
+        if not isinstance(printed, Mapping) or not isinstance(terminals, list | tuple):
             return data
-        terminals = [
-            {**t, "printed": printed[t["name"]]} if isinstance(t, Mapping) and t.get("name") in printed else t
-            for t in data.get("terminals", ())
+        names = [t.get("name") if isinstance(t, Mapping) else None for t in terminals]
+        told = [
+            {**t, "printed": printed[name]}
+            if isinstance(name, str) and isinstance(printed.get(name), str)
+            else t
+            for t, name in zip(terminals, names, strict=True)
         ]
-        return {**data, "terminals": terminals}
+        return {**data, "terminals": told}
 
     @model_validator(mode="after")
     def _check(self) -> Self:
