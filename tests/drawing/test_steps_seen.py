@@ -131,3 +131,13 @@ def test_the_row_to_which_a_notch_looks_is_in_the_picture(name: str) -> None:
         if towards:
             sheet = Sheet(step_picture(circuit, step, crop_of_steps(layout), Variant()).svg)
             assert towards[1] in {text.text for text in sheet.texts}, step.text
+
+
+def test_a_ring_at_the_corner_of_a_round_body_is_a_large_one() -> None:
+    """Beside a lamp's rim nothing lies over a hole, though the square around the lamp reaches it."""
+    lamp = circuit_of("mailbox-flag").by_id["DS1"]
+    layout = Layout(board("400"), {"DS1": ("b15", "b17")}, (Wire("a15", "L+12", "red"),))
+    for parts, wires, radius in (((), (0,), 10.0), (("DS1",), (), 4.8)):
+        picture = board_picture(Circuit((lamp,)), layout, new_parts=parts, new_wires=wires)
+        rings = [c for c in Sheet(picture.svg).circles if c.stroke == palette.ACCENT]
+        assert [c.r for c in rings] == [radius, radius]

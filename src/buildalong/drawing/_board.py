@@ -314,12 +314,11 @@ class _Drawing:
     @cached_property
     def _under(self) -> frozenset[str]:
         """The holes that lie below a body."""
-        rects = [rect for part in self.scene.on_board for rect in self.scene.body_pieces(part)]
-        places = ((hole, self.frame.hole(hole)) for hole in self.scene.used)
+        scene = self.scene
         return frozenset(
             hole
-            for hole, (x, y) in places
-            if any(left < x < right and top < y < bottom for left, top, right, bottom in rects)
+            for hole in scene.used
+            if any(scene.covers(part, self.frame.hole(hole)) for part in scene.on_board)
         )
 
     def _ring(self, svg: Svg, holes: Sequence[str]) -> None:

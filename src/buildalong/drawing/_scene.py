@@ -30,6 +30,8 @@ ARCS = tuple(
     for side in (1, -1)
 )
 """Bows and leans of a flexible wire, in the order in which they are tried."""
+ROUND = ("buzzer", "can", "disc", "dome", "ldr")
+"""Shapes of bodies that leave the corners of their rectangle free."""
 ROOM = 3.0
 """A place in sight keeps so far from what would hide it."""
 GAP = 36.0
@@ -198,6 +200,15 @@ class Scene:
             a, b = b, a
             shift = (min(x for x, _ in at.legs) + max(x for x, _ in at.legs)) / 2
         return shift - a, -b, shift + a, b
+
+    def covers(self, part: Part, at: Point) -> bool:
+        """Whether a place lies below a body, seen from above."""
+        pose, (x0, y0, x1, y1) = self.poses[part.id], self.own_rect(part)
+        turn = math.radians(-pose.angle)
+        x, y = at[0] - pose.x, at[1] - pose.y
+        u = (2 * (x * math.cos(turn) - y * math.sin(turn)) - x0 - x1) / (x1 - x0)
+        v = (2 * (x * math.sin(turn) + y * math.cos(turn)) - y0 - y1) / (y1 - y0)
+        return u * u + v * v < 1 if part.type.body.shape in ROUND else max(abs(u), abs(v)) < 1
 
     @cached_property
     def _bodies_in_pitches(self) -> list[Rect]:
