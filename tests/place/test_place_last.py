@@ -12,6 +12,7 @@ from _place_random import random_circuit
 from buildalong.board import Area, Layout, Wire, board
 from buildalong.build.place import Wishes, place, score, verify
 from buildalong.build.place._last import Ask
+from buildalong.build.place._last_bypass import bypasses_moved
 from buildalong.build.place._last_ends import ASTRAY, wire_ends_moved
 from buildalong.build.place._last_flat import FlatWays
 from buildalong.build.place._last_leads import supply_leads_moved
@@ -205,3 +206,28 @@ def test_placed_leads_are_near_one_another_on_one_side(seed: int) -> None:
             (ax, ay), (bx, by) = (found.layout.board.holes[h] for h in found.layout.holes[one.id])
             assert (ax < 5.5) == (bx < 5.5)
             assert 1 <= abs(ay - by) <= 5
+
+
+def test_a_capacitor_across_the_supply_moves_near_the_ic_along_the_rails() -> None:
+    """On the rails it serves the IC at its supply pins (common practice); beside a held one nothing moves."""
+    circuit = Circuit(
+        (
+            part("BT1", "supply-aa", ["PLUS", "0V"]),
+            part("U1", "timer-555", ["0V", "A", "OUT", "PLUS", None, "A", None, "PLUS"]),
+            part("C1", "capacitor-ceramic", ["PLUS", "0V"], "100n"),
+        )
+    )
+    pins = tuple(f"e{row}" for row in range(20, 24)) + tuple(f"f{row}" for row in range(23, 19, -1))
+    wires = [("L-20", "a20", "0V"), ("R+20", "j20", "PLUS"), ("L+3", "R+3", "PLUS"), ("L-4", "R-4", "0V")]
+    laid = tuple(Wire(a, b, "red", "link", (), net) for a, b, net in wires)
+    layout = Layout(board("830"), {"BT1": ("L+2", "L-2"), "U1": pins, "C1": ("R+5", "R-5")}, laid)
+    found = bypasses_moved(asked(circuit), layout)
+    holes = found.board.holes
+    feeds = [holes[hole][1] for hole in ("e20", "f20")]
+    assert min(abs(holes[hole][1] - row) for hole in found.holes["C1"] for row in feeds) <= 2
+    assert score(circuit, layout).amount("bypass") > 0
+    assert score(circuit, found).amount("bypass") == 0
+    assert verify(circuit, found) == verify(circuit, layout)
+    assert faults(circuit, found) == faults(circuit, layout)
+    held = Layout(layout.board, {"C1": ("R+5", "-")})
+    assert bypasses_moved(asked(circuit, fixed=held), layout) == layout

@@ -16,6 +16,7 @@ from buildalong.build.place._gentle import harm
 from buildalong.build.place._ground import Ints
 from buildalong.build.place._large import counted, is_large, rails_pay
 from buildalong.build.place._last import Ask
+from buildalong.build.place._last_bypass import bypasses_moved
 from buildalong.build.place._last_ends import wire_ends_moved
 from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.build.place._lns import improved, prepare
@@ -176,7 +177,10 @@ def place(
         ask = Ask(problem.circuit, fixed, wishes, problem.hurts, fewest)
         before = None
         while layout != before:  # ends: the score falls each time
-            before, layout = layout, supply_leads_moved(ask, wire_ends_moved(ask, layout))
+            before, layout = (
+                layout,
+                bypasses_moved(ask, supply_leads_moved(ask, wire_ends_moved(ask, layout))),
+            )
         return layout
 
     return finished(problem, best, count, style, fixed, why, last)

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.board import Layout, Wire, strip_nets
+from buildalong.build.place._bypass import rows_astray
 from buildalong.build.place._gentle import End, Hurts, harm
 from buildalong.build.place._ground import Box, beside, body_boxes, edges_of
 from buildalong.build.place._halves import halves_terms, pairs_of
@@ -60,6 +61,11 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "halves": (
         12.0,
         "each pair of parts by which the halves of a symmetric circuit are no copies or mirror images",
+    ),
+    "bypass": (
+        2.0,
+        "each row beyond two from a capacitor without polarity across the supply to the nearest pin that "
+        "feeds an IC; the last steps move it there",
     ),
     "probe": (3.0, "each strip in use with no hole left open in which a meter's probe could stand"),
     "supply end": (
@@ -216,6 +222,7 @@ def measure(
             if name != other:
                 _add(n, near_terms(a, b, families_of[name], families_of[other]))
     _add(n, halves_terms([(legs.get(one, ()), legs.get(other, ())) for one, other in pairs_of(circuit)]))
+    n["bypass"] = rows_astray(circuit, legs)
     n["probe"] = _without_probe(legs, wires, boxes, leads)
     return Score(tuple(Term(name, float(n[name]), w) for name, (w, _) in WEIGHTS.items() if n[name]))
 
