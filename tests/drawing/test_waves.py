@@ -4,6 +4,7 @@ import re
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -22,8 +23,11 @@ from buildalong.drawing import (
     waveforms,
 )
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._badges import badge_places
+from buildalong.drawing._band import _bridged
 from buildalong.drawing._series import VOLT_TICKS, crossings, intervals, limits, thinned, ticks, time_unit
 from buildalong.drawing._watch import usual_thresholds
+from buildalong.drawing._waves import TICK, _apart
 from buildalong.drawing._words import _rises
 from buildalong.engine import Trial, simulate
 from buildalong.lesson import Compiled
@@ -298,8 +302,56 @@ def test_a_rhythm_is_compared_over_one_cycle(compiled_demo: Callable[[str], Comp
     # Ours has lit up again while the slowest board is still dark, so the band of its output is wide.
     late = np.searchsorted(band.times, shines[2][0] + 0.05)
     assert band.low["OUT"][late] < 1.0 < 3.0 < band.high["OUT"][late]
+    # Each is shown for its own cycle and no more: none fills its capacitor again past a third.
+    assert band.high["CAP"][-1] < 0.5 * 6.0
     # All have just lit up at its start: none has left the third of the supply by more than a little.
     assert band.high["CAP"][1] - band.low["CAP"][1] < 0.2
+
+
+@pytest.mark.parametrize(
+    "moments",
+    [(100.0, 300.0), (100.0, 110.0), (92.0, 92.5, 93.0, 400.0), (790.0, 801.0)],
+)
+def test_numbers_stand_side_by_side_at_their_moments(moments: tuple[float, ...]) -> None:
+    """Circles of 30 units do not touch, keep their order, stay over the axis, move as little as they must.
+
+    The sum of squares of their ways is least where a group has its mean at the mean of its moments
+    (isotonic regression), but for the ends of the axis.
+    """
+    places = badge_places(moments, 92.0, 802.0)
+    assert all(b - a >= 32.9 for a, b in pairwise(places))
+    assert 92.0 <= places[0] <= places[-1] <= 802.0
+    if all(b - a >= 33.0 for a, b in pairwise(moments)):
+        assert places == pytest.approx(moments)
+    else:
+        assert max(abs(a - b) for a, b in zip(moments, places, strict=True)) < 33.0 * len(moments)
+
+
+def test_the_mean_of_numbers_that_give_way_stays() -> None:
+    """Two numbers ten units apart give way alike (least squares)."""
+    one, other = badge_places((300.0, 310.0), 92.0, 802.0)
+    assert (one + other) / 2 == pytest.approx(305.0)
+    assert other - one == pytest.approx(33.0)
+
+
+def test_a_notch_between_two_boards_is_bridged_and_an_edge_is_not() -> None:
+    """Closing fills what is narrower than its window and moves no edge (mathematical morphology)."""
+    edge = np.array([0.0, 0.0, 5.0, 5.0, 1.0, 5.0, 5.0, 0.0, 0.0, 0.0, 0.0])
+    filled = np.array([0.0, 0.0, 5.0, 5.0, 5.0, 5.0, 5.0, 0.0, 0.0, 0.0, 0.0])
+    assert _bridged(edge, 3) == pytest.approx(filled)
+    assert _bridged(edge, 1) == pytest.approx(edge)
+
+
+def test_labels_of_two_levels_stand_apart_as_two_groups() -> None:
+    """Lines of one label are nearer to one another than to the next label (law of proximity)."""
+    labels = [
+        (100.0, ("threshold 6 V", "2/3 of supply"), 100.0),
+        (120.0, ("trigger 3 V", "1/3 of supply"), 120.0),
+    ]
+    first, second = _apart(labels)
+    assert second - (first + (TICK + 1)) > (TICK + 1) + 5
+    # Both give way alike, so both leaders rise and fall alike.
+    assert (100.0 - first) + (120.0 - second) == pytest.approx(TICK + 1)
 
 
 def test_durations_of_the_sheet_find_their_place(compiled_demo: Callable[[str], Compiled]) -> None:

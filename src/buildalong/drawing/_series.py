@@ -164,7 +164,8 @@ def high_intervals(run: Run, name: str) -> list[tuple[float, float]]:
     half, volts = 0.5 * float(run.statistics.get("nominal", 5.0)), run.voltage(name)
     downs = (*crossings(run.times, -volts, -half), float(run.times[-1]))
     ups = crossings(run.times, volts, half)
-    return [(up, min((down for down in downs if down >= up), default=up)) for up in ups]
+    found = [(up, min((down for down in downs if down >= up), default=up)) for up in ups]
+    return [(up, down) for up, down in found if down > INSTANT]
 
 
 def crossings(times: Floats, values: Floats, level: float) -> tuple[float, ...]:

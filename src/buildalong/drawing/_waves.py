@@ -10,7 +10,7 @@ import numpy as np
 from buildalong.board import Layout
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._badges import BADGE_ROW, badge, badge_rows, badges_height
+from buildalong.drawing._badges import badge, badge_places, badges_height, leader
 from buildalong.drawing._band import Band
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import colour_of
@@ -51,6 +51,10 @@ TIME_FROM_TO = LEFT, WIDTH - RIGHT
 """Between these the time runs across every picture of waveforms, user units."""
 CURVE, BAR, GAP = 132.0, 38.0, 44.0
 LEAST_BAR = 2.5
+USUAL = 0.1
+"""A bar lasts as long as most where it differs by less than this share from the median."""
+LABELS = 7.0
+"""Between the labels of two levels."""
 PAIR = 70.0
 """A duration beside the formula's: a line of words and two bars."""
 
@@ -101,6 +105,19 @@ def waveforms(
     return _Chart(run, names, levels, shown, title, (start, end), band, fitting, layout, tone).draw()
 
 
+def _apart(labels: Sequence[tuple[float, tuple[str, ...], float]]) -> list[float]:
+    """Where the first line of each label stands: about its level, a gap between two, from top to bottom."""
+    places: list[float] = []
+    for wanted, lines, _ in sorted(labels):
+        places.append(wanted - (len(lines) - 1) * (TICK + 1) / 2)
+    for index, (_, lines, _) in enumerate(sorted(labels)[:-1]):
+        short = places[index] + len(lines) * (TICK + 1) + LABELS - places[index + 1]
+        if short > 0:  # both give way, what stands above as little as what comes next
+            places[: index + 1] = [place - short / 2 for place in places[: index + 1]]
+            places[index + 1] += short / 2
+    return places
+
+
 class _Chart:
     def __init__(
         self, run: Run, names: tuple[str, ...], thresholds: tuple[Threshold, ...], marks: tuple[Mark, ...],
@@ -114,10 +131,14 @@ class _Chart:
         self.nets = tuple(name for name in names if name in run.nets)
         self.low, self.high = limits(run, self.nets, *span)
         self.colours = curve_colours(run.circuit, layout)
-        self.badge_rows = badge_rows([self.x(mark.time) for mark in marks])
+        self.told: set[str] = set()  # durations that stand beside a bar or in it
+        self.moments = [self.x(mark.time) for mark in marks]
+        self.badges = badge_places(self.moments, LEFT, WIDTH - RIGHT)
 
     def draw(self) -> Picture:
-        top = (TITLE + 22 if self.title else 12) + (badges_height(self.badge_rows) + 4 if self.marks else 0)
+        top = (TITLE + 22 if self.title else 12) + (
+            badges_height(self.moments, self.badges) + 7 if self.marks else 0
+        )
         places: list[tuple[str, float]] = []
         y = top
         for index, name in enumerate(self.names):
@@ -257,15 +278,13 @@ class _Chart:
                 svg.path(self._line(t, v, top), fill="none", stroke=palette.ACCENT, stroke_width=2,
                          stroke_dasharray="9 6")  # fmt: skip
                 labels.append((self.y(float(v[-1]), top), (threshold.name,), self.y(float(v[-1]), top)))
-        labels.sort()
-        below = top - 10
-        for wanted, lines, y in labels:
-            at = max(wanted, below + TICK + 3)
-            svg.line(WIDTH - RIGHT, y, WIDTH - RIGHT + 9, at, stroke=palette.ACCENT, stroke_width=1.6)
+        for at, (lines, y) in zip(_apart(labels), [label[1:] for label in sorted(labels)], strict=True):
+            middle = at + (len(lines) - 1) * (TICK + 1) / 2
+            svg.line(WIDTH - RIGHT, y, WIDTH - RIGHT + 9, middle, stroke=palette.ACCENT, stroke_width=1.6)
             for index, words in enumerate(lines):
                 shown, size = _text.fit(words, TICK, RIGHT - 24, least=_text.LEAST)
-                below = at + index * (TICK + 1)
-                svg.text(WIDTH - RIGHT + 13, below + 0.334 * TICK, shown, size, fill=palette.ACCENT)
+                row = at + index * (TICK + 1) + 0.334 * TICK
+                svg.text(WIDTH - RIGHT + 13, row, shown, size, fill=palette.ACCENT)
 
     def _share(self, level: float) -> tuple[str, ...]:
         """Which simple share of the supply, as it really is, a level is; nothing for another."""
@@ -289,7 +308,7 @@ class _Chart:
         svg.line(LEFT, top + BAR - 6, right, top + BAR - 6, stroke=palette.LINE_SOFT, stroke_width=1.6)
         fill = colour_of(part) if light else palette.PRESSED
         edge = palette.mix(fill, palette.INK, 0.6)
-        widest: tuple[float, float, float] | None = None
+        whole: list[tuple[float, float, float]] = []
         for begins, ends in intervals(self.run, part_id):
             a, b = max(begins, self.start), min(ends, self.end)
             if b <= a:
@@ -299,22 +318,34 @@ class _Chart:
                 continue
             thick = 2.6 if palette.contrast(fill, palette.PAPER) < palette.PALE else 1.6
             svg.rect(x0, top + 6, x1 - x0, BAR - 12, fill=fill, stroke=edge, stroke_width=thick)
-            if begins >= self.start and ends < self.end and (widest is None or x1 - x0 > widest[1] + 0.5):
-                widest = x0, x1 - x0, ends - begins
-        if widest:
-            words = said_duration(widest[2], self.span)
-            if _text.width(words, TICK) + 12 <= widest[1]:
-                ink = palette.readable_on(fill)
-                svg.text(
-                    widest[0] + widest[1] / 2,
-                    top + BAR / 2 + 0.334 * TICK,
-                    words,
-                    TICK,
-                    anchor="middle",
-                    fill=ink,
-                )
+            if begins >= self.start and ends < self.end:
+                whole.append((x0, x1, ends - begins))
+        self._duration(svg, whole, top, fill)
         words = said_at_work(part)
         svg.text(right + 13, top + BAR / 2 + 0.334 * TICK, words, TICK, fill=palette.INK_SOFT)
+
+    def _duration(self, svg: Svg, whole: Sequence[tuple[float, float, float]], top: float, fill: str) -> None:
+        """How long it lasts as a rule, in a bar of about the median's length, or once beside one."""
+        if not whole:
+            return
+        usual = float(np.median([lasts for *_, lasts in whole]))
+        near = [bar for bar in whole if abs(bar[2] - usual) <= USUAL * usual]
+        baseline = top + BAR / 2 + 0.334 * TICK
+        for x0, x1, lasts in sorted(near or whole, key=lambda bar: bar[0] - bar[1]):
+            words = said_duration(lasts, self.span)
+            wide = _text.width(words, TICK)
+            if wide + 12 <= x1 - x0:
+                ink = palette.readable_on(fill)
+                svg.text((x0 + x1) / 2, baseline, words, TICK, anchor="middle", fill=ink)
+                self.told.add(words)
+                return
+            from_to = x1 + 5, x1 + 11 + wide
+            bars = (x for x, *_ in whole if x > x0)
+            free = from_to[1] < min(bars, default=WIDTH - RIGHT)
+            if words not in self.told and free and not any(from_to[0] < x < from_to[1] for x in self.moments):
+                svg.text(x1 + 8, baseline, words, TICK, fill=palette.INK)
+                self.told.add(words)
+                return
 
     # -- beside the formula ------------------------------------------------------------------
 
@@ -342,11 +373,13 @@ class _Chart:
 
     def _key(self, svg: Svg, kind: str, words: str, at: float) -> None:
         y = at - 11
-        # A band's key has the colour of the first curve that has one.
-        banded = (self.colours[net] for net in self.nets if self.band and net in self.band.low)
-        curve = next(banded, palette.INK)
         fill, edge, dash = {
-            "band": (palette.mix(curve, palette.PAPER, 0.82), palette.mix(curve, palette.PAPER, 0.45), None),
+            # Of no curve's colour, since it stands for all of them.
+            "band": (
+                palette.mix(palette.INK_SOFT, palette.PAPER, 0.82),
+                palette.mix(palette.INK_SOFT, palette.PAPER, 0.45),
+                None,
+            ),
             "real": (palette.INK, palette.INK, None),
             "ideal": (palette.PAPER, palette.INK, "6 4"),
         }[kind]  # fmt: skip
@@ -358,12 +391,14 @@ class _Chart:
 
     def _draw_marks(self, svg: Svg, top: float, end: float) -> None:
         """Lines across the traces, no further: below them stand sentences."""
-        for mark, row in zip(self.marks, self.badge_rows, strict=True):
-            x = self.x(mark.time)
-            foot = top - 4 - row * BADGE_ROW
-            svg.line(x, foot, x, end, stroke=palette.INK, stroke_width=1.6, stroke_dasharray="2 5")
-        for mark, row in zip(self.marks, self.badge_rows, strict=True):
-            badge(svg, self.x(mark.time), top - 4, row, mark.number)
+        for index, _ in enumerate(self.marks):
+            points = leader(self.moments, self.badges, index, top - 4)
+            svg.polyline(
+                [*points, (points[-1][0], end)], fill="none", stroke=palette.INK, stroke_width=1.6,
+                stroke_dasharray="2 5",
+            )  # fmt: skip
+        for index, mark in enumerate(self.marks):
+            badge(svg, self.moments, self.badges, index, top - 4, mark.number)
 
     def _legend(self) -> tuple[str, ...]:
         lines: list[str] = []

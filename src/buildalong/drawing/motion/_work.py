@@ -12,7 +12,7 @@ import numpy as np
 from buildalong.board import Layout
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._badges import BADGE_ROW, badge, badge_rows, badges_height
+from buildalong.drawing._badges import badge, badge_places, badges_height, leader
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import curve_colours
 from buildalong.drawing._palette import Tone
@@ -135,8 +135,9 @@ class _Work:
     def _draw(self, factor: float) -> Picture:
         lamps = -(-len(self.items) // 10) * 96.0
         tanks = (TANK[1] + 62) if self.nets else 0
-        rows = badge_rows([self._at(mark.time) for mark in self.marks])
-        axis = 16 + lamps + tanks + max(40.0, badges_height(rows) + 9)
+        moments = [self._at(mark.time) for mark in self.marks]
+        places = badge_places(moments, *AXIS_FROM_TO)
+        axis = 16 + lamps + tanks + max(40.0, badges_height(moments, places) + 17)
         height = axis + (84 if self.paced else 52)
         svg = Svg(
             WIDTH, height, title=say(words.WORK), alt=self._alt(words.ALT, self.now),
@@ -151,7 +152,7 @@ class _Work:
         first = (WIDTH - self.room * len(self.nets)) / 2
         for index, net in enumerate(self.nets):
             self._tank(svg, net, index, first + index * self.room, 16 + lamps + 44)
-        self._time(svg, axis, rows, factor)
+        self._time(svg, axis, moments, places, factor)
         return svg.picture()
 
     def _item(self, svg: Svg, name: str, index: int, x: float, y: float) -> None:
@@ -240,7 +241,9 @@ class _Work:
         start, end = self.span
         return AXIS_FROM_TO[0] + (time - start) / (end - start) * (AXIS_FROM_TO[1] - AXIS_FROM_TO[0])
 
-    def _time(self, svg: Svg, y: float, rows: Sequence[int], factor: float) -> None:
+    def _time(
+        self, svg: Svg, y: float, moments: Sequence[float], places: Sequence[float], factor: float
+    ) -> None:
         left, right = AXIS_FROM_TO
         start, end = self.span
         unit, per_second = time_unit(end - start)
@@ -250,11 +253,11 @@ class _Work:
             svg.line(x, y, x, y + 7, stroke=palette.INK_SOFT, stroke_width=1.8)
             svg.text(x, y + 35, numeral(f"{tick:g}"), self.small, anchor="middle", fill=palette.INK_SOFT)
         svg.text(right + 20, y + 35, say(words.AXIS, unit=unit), self.small, fill=palette.INK_SOFT)
-        for mark, row in zip(self.marks, rows, strict=True):
-            x = self._at(mark.time)
-            svg.line(x, y - 8 - row * BADGE_ROW, x, y, stroke=palette.INK, stroke_width=1.6)
-        for mark, row in zip(self.marks, rows, strict=True):
-            badge(svg, self._at(mark.time), y - 8, row, mark.number)
+        for index, _ in enumerate(self.marks):
+            points = leader(moments, places, index, y - 8)
+            svg.polyline([*points, (points[-1][0], y)], fill="none", stroke=palette.INK, stroke_width=1.6)
+        for index, mark in enumerate(self.marks):
+            badge(svg, moments, places, index, y - 8, mark.number)
         track = self._name("now")
         with svg.group(class_=track, transform=f"translate({number(self._at(self.now))} 0)"):
             svg.path(path("M", (0, y + 1), "L", (-9, y + 15), "L", (9, y + 15), "Z"), fill=palette.ACCENT)
