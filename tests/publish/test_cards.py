@@ -142,18 +142,22 @@ def test_light_falls_from_above_on_an_ldr() -> None:
 
 
 def test_both_timers_have_one_symbol() -> None:
-    """NE555 and TLC555 have the same pins (TI SLFS022, SLFS043): the same box, supply in its middle."""
+    """NE555 and TLC555 have the same pins (TI SLFS022, SLFS043): the same box, supply in its middle.
+
+    Only the supply's name differs: VCC of the bipolar one, VDD of the other.
+    """
     drawn = [symbol_picture(p) for p in every_part() if p.type.family == "timer"]
-    sizes = set()
+    sizes, named = set(), []
     for picture in drawn:
         assert picture is not None
         box = re.search(r'<rect x="0" y="0" width="(\d+)" height="(\d+)" fill="[^"]*" stroke', picture.svg)
-        supply = re.search(r'<text x="([\d.]+)"[^>]*>VCC<', picture.svg)
+        supply = re.search(r'<text x="([\d.]+)"[^>]*>(VCC|VDD)<', picture.svg)
         assert box
         assert supply
         assert float(supply[1]) == float(box[1]) / 2
         sizes.add(box.groups())
-    assert len(drawn) == 2
+        named.append(supply[2])
+    assert sorted(named) == ["VCC", "VDD"]
     assert len(sizes) == 1
 
 
