@@ -7,6 +7,7 @@ from itertools import combinations
 import pytest
 
 from buildalong.board import Layout, Wire, board
+from buildalong.build.steps import make_steps
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import (
     HIGH_CONTRAST,
@@ -23,6 +24,7 @@ from buildalong.drawing._closeup import _tints
 from buildalong.drawing._frame import View
 from buildalong.drawing._slips import misplaced
 from buildalong.parts import Slip, catalogue
+from buildalong.publish._closeups import closeups_of
 
 from ._demo import BOARDS, DEMOS, circuit_of, layout_of
 from ._measure import SVG, Sheet, apply, overlap
@@ -277,3 +279,12 @@ def test_the_numbers_of_the_holes_stand_beside_the_window(name: str, part: str, 
     ]
     dark = [y for x, y in holes if left < x < left + wide]
     assert all(any(abs(y - height) < 3 for y in dark) for height in heights)
+
+
+@pytest.mark.parametrize(("name", "lamps"), [("runway-lights", 1), ("level-crossing", 2)])
+def test_like_parts_that_face_the_same_way_have_one_closeup(name: str, lamps: int) -> None:
+    """Ten lamps with their cathodes below have one among the steps; two that face differently have two."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    shown = closeups_of(circuit, make_steps(circuit, layout))
+    told = [picture.alt for pictures in shown.values() for picture in pictures]
+    assert sum(re.search(r"LED\)", alt) is not None for alt in told) == lamps

@@ -39,7 +39,15 @@ from buildalong.drawing._tilt import (
 from buildalong.drawing._wires import BARE, THICK, Rect, near
 from buildalong.drawing._words import BEHIND, tilted_words
 from buildalong.drawing._written import write_label
-from buildalong.drawing.bodies._beside import BESIDE, Beside, draw_beside, lead_colour
+from buildalong.drawing.bodies._beside import (
+    BESIDE,
+    Beside,
+    draw_beside,
+    draw_grip,
+    draw_shell,
+    lead_colour,
+    plug_rects,
+)
 from buildalong.drawing.bodies._solid import draw_solid
 from buildalong.words import say
 
@@ -201,13 +209,32 @@ class _Tilted:
         draw_solid(solids, part, look_of(part.type), pose.legs)
 
     def _beside(self, svg: Svg, beside: Beside) -> None:
-        width, deep = BESIDE
-        x, y = beside.left + width / 2, beside.top + deep / 2
         look = look_of(beside.part.type)
         solids = Solids(svg, _PLAIN, self.stands.setdefault(beside.part.id, []))
+        if look.cells == "plug":
+            self._plug(svg, solids, beside)
+            return
+        width, deep = BESIDE
+        x, y = beside.left + width / 2, beside.top + deep / 2
         solids.prism(rectangle(x, y, width / 2, deep / 2), -THICKNESS, 0, look.body, look.edge)
         with svg.group(transform=matrix()):
             draw_beside(Pen(svg, ground=palette.PAPER), beside)
+
+    def _plug(self, svg: Svg, solids: Solids, beside: Beside) -> None:
+        """A plug that lies on the table: its grip, and the shell half as thick; the farther one first."""
+        look = look_of(beside.part.type)
+        shell, grip = plug_rects(beside)
+        solids_of = [
+            (shell, -THICKNESS * 0.78, -THICKNESS * 0.22, palette.METAL, draw_shell),
+            (grip, -THICKNESS, 0.0, look.body, draw_grip),
+        ]
+        for (left, top, width, deep), low, high, fill, draw in sorted(
+            solids_of, key=lambda solid: depth(solid[0][0] + solid[0][2] / 2, solid[0][1] + solid[0][3] / 2)
+        ):
+            outline = rectangle(left + width / 2, top + deep / 2, width / 2, deep / 2)
+            solids.prism(outline, low, high, fill, look.edge)
+            with svg.group(transform=matrix(high)):
+                draw(Pen(svg, ground=palette.PAPER), look, beside)
 
     # -- labels ------------------------------------------------------------------------------
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from buildalong.board import Layout
 from buildalong.build.steps import Step
 from buildalong.circuit import Circuit
 from buildalong.drawing import (
@@ -31,7 +32,7 @@ def new_wires(step: Step) -> list[int]:
 MOST = 2
 """Close-ups beside one step at most."""
 ALWAYS = ("reversed", "leg-order")
-"""Kinds of slip that are shown for every part: the right way round is another on each place."""
+"""Kinds of slip that are shown anew for a part that faces another way, where the right way is another."""
 
 
 KINDS = {
@@ -50,8 +51,9 @@ def closeups_of(
 ) -> dict[int, tuple[Picture, ...]]:  # fmt: skip
     """Step number -> its close-ups.
 
-    The right way round is shown for one part of every step that has one; any other slip only at the
-    first step with a part of that type, and the gap of a split rail at the first wire over it.  With a
+    The right way round is shown for one part of a step, unless a like part that faces the same way had it;
+    any other slip only at the first step with a part of that type, and the gap of a split rail at the first
+    wire over it.  With a
     ``guide`` dangerous slips have a warning sign, and the likeliest dangerous slip of a step is shown
     where no other close-up stands.
     """
@@ -60,6 +62,7 @@ def closeups_of(
                  for name in mistake.subjects}  # fmt: skip
     out: dict[int, tuple[Picture, ...]] = {}
     told: set[tuple[str, str]] = set()
+    faced: set[tuple[str, str, tuple[int, int]]] = set()
     bridged = False
     for step in steps:
         found: list[Picture] = []
@@ -68,10 +71,14 @@ def closeups_of(
             for slip in shown_slips(circuit.by_id[part], step.after):
                 if (sort.id, slip.kind) in told and (slip.kind not in ALWAYS or part != step.parts[0]):
                     continue
+                facing = (sort.family, slip.kind, _facing(step.after, part))
+                if facing in faced:
+                    continue
                 danger = any((kind, part) in dangerous for kind in KINDS.get(slip.kind, ()))
                 picture = closeup(circuit, step.after, part, slip, danger=danger, view=view, tone=tone)
                 if picture is not None and len(found) < MOST:
                     told.add((sort.id, slip.kind))
+                    faced.add(facing)
                     found.append(picture)
         for wire in new_wires(step):
             picture = None if bridged else bridge_closeup(circuit, step.after, wire, view=view, tone=tone)
@@ -83,6 +90,12 @@ def closeups_of(
         if found:
             out[step.number] = tuple(found)
     return out
+
+
+def _facing(layout: Layout, part: str) -> tuple[int, int]:
+    """Which way the last leg of a part lies from its first: across and along the board, -1, 0 or 1."""
+    (x0, y0), (x1, y1) = (layout.board.holes[layout.holes[part][end]] for end in (0, -1))
+    return (x1 > x0) - (x1 < x0), (y1 > y0) - (y1 < y0)
 
 
 def _feared(guide: Guide | None) -> dict[int, list[Mistake]]:

@@ -12,7 +12,9 @@ from buildalong.drawing._look import Look, look_of
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import path
 
-__all__ = ["BESIDE", "CAPTION", "Beside", "draw_beside", "draw_loose", "exit_at", "lead_colour"]
+__all__ = ["BESIDE", "CAPTION", "Beside", "draw_beside", "draw_grip", "draw_loose", "draw_shell", "exit_at",
+    "lead_colour", "plug_rects",
+]  # fmt: skip
 
 BESIDE = (150.0, 110.0)
 """Width and height of the picture of a part beside the board."""
@@ -164,15 +166,42 @@ def _six_sided(at: Point, radius: float) -> str:
 
 
 def _plug(pen: Pen, look: Look, beside: Beside) -> None:
-    left, middle = beside.left, beside.top + BESIDE[1] / 2
-    away = beside.side == "right"
-    case = left if away else left + 66
-    metal = left + 84 if away else left + 14
-    pen.rect(metal, middle - 26, 52, 52, palette.METAL, look.edge, 2)
-    for dy in (-14, 6):
-        pen.rect(metal + (36 if away else 8), middle + dy, 8, 8, palette.INK, None)
-    pen.rect(case, middle - 42, 84, 84, look.body, look.edge, 8)
-    pen.text(case + 42, middle, beside.part.type.marking.text, 26, look.print, 64, on=look.body)
+    draw_shell(pen, look, beside)
+    draw_grip(pen, look, beside)
+
+
+def plug_rects(beside: Beside) -> tuple[Rect, Rect]:
+    """The metal shell of a plug and its grip, from which the leads come: left, top, width, height."""
+    left, top = beside.left, beside.top
+    width, height = BESIDE
+    (x, y), (u, v) = (left + (width - 52) / 2, top + (height - 52) / 2), (left + 33, top + 13)
+    return {
+        "left": ((left + 14, y, 52, 52), (left + 66, v, 84, 84)),
+        "right": ((left + 84, y, 52, 52), (left, v, 84, 84)),
+        "top": ((x, top, 52, 40), (u, top + 40, 84, 70)),
+        "bottom": ((x, top + 70, 52, 40), (u, top, 84, 70)),
+    }[beside.side]
+
+
+def draw_shell(pen: Pen, look: Look, beside: Beside) -> None:
+    """The shell of a plug, with its two windows."""
+    left, top, width, height = plug_rects(beside)[0]
+    pen.rect(left, top, width, height, palette.METAL, look.edge, 2)
+    for each in (-10, 10):
+        across, down = left + width / 2 + each, top + height / 2 + each
+        x, y = {
+            "left": (left + 12, down), "right": (left + width - 12, down),
+            "top": (across, top + 12), "bottom": (across, top + height - 12),
+        }[beside.side]  # fmt: skip
+        pen.rect(x - 4, y - 4, 8, 8, palette.INK, None)
+
+
+def draw_grip(pen: Pen, look: Look, beside: Beside) -> None:
+    """The grip of a plug, with its print."""
+    left, top, width, height = plug_rects(beside)[1]
+    pen.rect(left, top, width, height, look.body, look.edge, 8)
+    words = beside.part.type.marking.text
+    pen.text(left + width / 2, top + height / 2, words, 26, look.print, 64, on=look.body)
 
 
 def _coin(pen: Pen, look: Look, beside: Beside) -> None:
