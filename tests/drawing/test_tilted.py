@@ -10,23 +10,24 @@ from buildalong.board import Layout, board
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import HIGH_CONTRAST, PLAIN, missing_characters, tilted_picture
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._frame import Pose
+from buildalong.drawing._frame import Pose, View
 from buildalong.drawing._look import look_of
 from buildalong.drawing._scene import Scene, rows_in_use
 from buildalong.drawing._strands import Block, block_of
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._tilt import (
     ELEVATION,
-    TO_THE_EYE,
+    FROM_THE_LEFT,
+    FROM_THE_RIGHT,
     YAW,
+    Eye,
     Solids,
     circle,
-    depth,
     hull,
-    project,
     rectangle,
 )  # fmt: skip
-from buildalong.drawing._tilted import _Tilted
+from buildalong.drawing._tilted import _Tilted, eye_for
+from buildalong.drawing._words import hole_name
 from buildalong.parts import catalogue
 
 from ._demo import BOARDS, DEMOS, circuit_of, every_part, layout_of
@@ -37,7 +38,7 @@ from .test_print import pixels
 
 def test_projection_is_an_orthographic_axonometry() -> None:
     """The squares of the three foreshortenings add up to 2 (Gauss's theorem of axonometry; ISO 5456-3)."""
-    axes = [project(1, 0, 0), project(0, 1, 0), project(0, 0, 1)]
+    axes = [FROM_THE_RIGHT.project(1, 0, 0), FROM_THE_RIGHT.project(0, 1, 0), FROM_THE_RIGHT.project(0, 0, 1)]
     assert sum(x * x + y * y for x, y in axes) == pytest.approx(2)
     # Gauss: the axes as complex numbers, squared, add up to zero.
     assert abs(sum(complex(x, -y) ** 2 for x, y in axes)) < 1e-9
@@ -46,7 +47,7 @@ def test_projection_is_an_orthographic_axonometry() -> None:
 
 def test_a_circle_of_the_plan_is_an_ellipse_of_full_width() -> None:
     """The long axis of a level circle is its diameter, the short one that times sin(elevation)."""
-    points = [project(*p) for p in circle(0, 0, 10)]
+    points = [FROM_THE_RIGHT.project(*p) for p in circle(0, 0, 10)]
     wide = max(x for x, _ in points) - min(x for x, _ in points)
     high = max(y for _, y in points) - min(y for _, y in points)
     assert wide == pytest.approx(20, rel=0.01)
@@ -56,10 +57,10 @@ def test_a_circle_of_the_plan_is_an_ellipse_of_full_width() -> None:
 def test_nearer_is_drawn_later() -> None:
     """What is nearer to the eye stands lower on the page."""
     far, near = (0.0, 0.0), (0.0, 100.0)
-    assert depth(*near) > depth(*far)
-    assert project(*near)[1] > project(*far)[1]
+    assert FROM_THE_RIGHT.depth(*near) > FROM_THE_RIGHT.depth(*far)
+    assert FROM_THE_RIGHT.project(*near)[1] > FROM_THE_RIGHT.project(*far)[1]
     assert YAW > 0
-    assert depth(100, 0) > depth(0, 0)
+    assert FROM_THE_RIGHT.depth(100, 0) > FROM_THE_RIGHT.depth(0, 0)
 
 
 def test_hull_holds_every_point() -> None:
@@ -85,7 +86,7 @@ def test_bodies_have_their_true_height(kind: str) -> None:
     tall = (part_type.body.height + look_of(part_type).stand) * 10
     # The highest point on the page is the far rim of the top.
     reach = max(part_type.body.length, part_type.body.width) * 10
-    flat = project(pose.x, pose.y)[1]
+    flat = FROM_THE_RIGHT.project(pose.x, pose.y)[1]
     rise = tall * math.cos(math.radians(ELEVATION))
     assert flat - rise - reach <= top <= flat - rise + 1
 
@@ -164,13 +165,13 @@ def test_a_part_hides_the_lead_behind_it_and_no_other(where: str) -> None:
     pose, body = scene.poses["C1"], kinds["electrolytic"].body
     reach, stand = body.length * 3.5, look_of(kinds["electrolytic"]).stand * 10
     middle = [
-        project(pose.x + dx, pose.y + dy, stand + share * body.height * 10)
+        FROM_THE_RIGHT.project(pose.x + dx, pose.y + dy, stand + share * body.height * 10)
         for dx in (-reach, 0, reach) for dy in (-reach, 0, reach) for share in (0.2, 0.5, 0.8, 1.0)
     ]  # fmt: skip
     red = palette.wire_colour("red")
     assert all(apart(place, red) > 40 for place in middle)
     hole = scene.frame.hole(HOLES[where][0])
-    bare = any(apart(project(*hole, z), palette.METAL) < 12 for z in (1.0, 2.0, 3.0, 4.0))
+    bare = any(apart(FROM_THE_RIGHT.project(*hole, z), palette.METAL) < 12 for z in (1.0, 2.0, 3.0, 4.0))
     assert bare is (where == "before")
 
 
@@ -185,12 +186,12 @@ def test_what_is_hidden_is_what_the_eye_meets_first(turn: int) -> None:
             continue  # in it, or at its rim
         within = {-1: False, 1: False}  # of a block a little smaller, and a little larger: steps miss corners
         for step in range(300):
-            px, py, pz = (a + b * step for a, b in zip((x, y, z), TO_THE_EYE, strict=True))
+            px, py, pz = (a + b * step for a, b in zip((x, y, z), FROM_THE_RIGHT.way, strict=True))
             across = (px - 100) * cos + (py - 50) * sin, (py - 50) * cos - (px - 100) * sin
             for more in within:
                 inside = abs(across[0]) < 30 + more and abs(across[1]) < 12 + more
                 within[more] |= inside and 20 - more < pz < 90 + more
-        assert project(px, py, pz) == pytest.approx(project(x, y, z), abs=1e-6)
+        assert FROM_THE_RIGHT.project(px, py, pz) == pytest.approx(FROM_THE_RIGHT.project(x, y, z), abs=1e-6)
         if within[-1] is within[1]:
             found.append(within[1])
             assert block.hides((x, y, z)) is within[1], (x, y, z)
@@ -206,7 +207,8 @@ def test_every_lead_in_sight_ends_bare_in_its_hole(name: str) -> None:
     seen = pixels(picture.svg, picture.width, picture.height).astype(int)
     scale = seen.shape[1] / picture.width
     scene = Scene(circuit, layout, "top", rows_in_use(layout))
-    blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part)) for part in scene.on_board]
+    eye = eye_for(scene)
+    blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part), eye) for part in scene.on_board]
     metal = [int(palette.METAL[i : i + 2], 16) for i in (1, 3, 5)]
     ends = [hole for wire in layout.wires for hole in (wire.start, wire.end)]
     ends += [hole for beside in scene.beside for hole in layout.holes[beside.part.id]]
@@ -215,7 +217,7 @@ def test_every_lead_in_sight_ends_bare_in_its_hole(name: str) -> None:
     assert len(clear) >= len(ends) / 2
 
     def bare(at: tuple[float, float]) -> bool:
-        spots = (project(*at, z) for z in range(1, 11))
+        spots = (eye.project(*at, z) for z in range(1, 11))
         found = [seen[int((y - top) * scale), int((x - left) * scale)] for x, y in spots]
         return any(abs(colour - metal).max() < 12 for colour in found)
 
@@ -229,7 +231,8 @@ def test_labels_lie_on_no_part_and_lead_to_their_own(name: str) -> None:
     What stands wholly behind another part has no leader; its label says so, and it is so.
     """
     circuit, layout = circuit_of(name), layout_of(name)
-    tilted = _Tilted(Scene(circuit, layout, "top", rows_in_use(layout)), PLAIN)
+    scene = Scene(circuit, layout, "top", rows_in_use(layout))
+    tilted = _Tilted(scene, PLAIN, eye_for(scene))
     tilted._contents(Svg(1, 1, title="", alt=""))
     bodies = {part: hull(points) for part, points in tilted.stands.items() if part}
     sheet = Sheet(tilted_picture(circuit, layout).svg)
@@ -241,3 +244,31 @@ def test_labels_lie_on_no_part_and_lead_to_their_own(name: str) -> None:
                 for (ax, ay), (bx, by) in sides for t in (0.0, 0.3, 0.6)]  # fmt: skip
         assert sum(holds(bodies[other], at) for at in edge) >= 0.8 * len(edge), part
     assert [fault for fault in faults(sheet, bodies) if fault.split()[0] not in behind] == []
+
+
+@pytest.mark.parametrize("view", ["top", "half-turned"])
+@pytest.mark.parametrize("name", BOARDS)
+def test_where_the_supply_goes_in_is_seen_or_named(name: str, view: View) -> None:
+    """The end of each lead of the supply is in sight over its hole, or the name of the hole stands there."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    scene = Scene(circuit, layout, view, rows_in_use(layout))
+    eye = eye_for(scene)
+    blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part), eye) for part in scene.on_board]
+    words = {text.text for text in Sheet(tilted_picture(circuit, layout, view=view).svg).texts}
+    for beside in scene.beside:
+        for hole in layout.holes[beside.part.id]:
+            at = scene.frame.hole(hole)
+            seen = [z for z in range(1, 16) if not any(block.hides((*at, z)) for block in blocks)]
+            assert len(seen) >= 6 or hole_name(hole) in words, hole
+
+
+@pytest.mark.parametrize(
+    ("hole", "eye"), [("a10", FROM_THE_LEFT), ("d10", FROM_THE_RIGHT), ("a2", FROM_THE_RIGHT)]
+)
+def test_the_board_is_seen_from_the_side_that_hides_no_supply(hole: str, eye: Eye) -> None:
+    """A lead that goes in left behind a tall can is seen from the left, right behind it from the right."""
+    kinds = catalogue()
+    supply = Part("BT1", kinds["supply-9v"], ("PLUS", "0V"))
+    can = Part("C1", kinds["electrolytic"], ("PLUS", "0V"), 1e-5)
+    layout = Layout(board("400"), {"BT1": (hole, "a20"), "C1": ("c12", "c13")})
+    assert eye_for(Scene(Circuit((supply, can)), layout, "top", (1, 30))) == eye

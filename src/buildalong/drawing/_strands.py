@@ -14,7 +14,7 @@ from itertools import groupby, pairwise
 from buildalong.circuit import Part
 from buildalong.drawing._frame import Point, Pose
 from buildalong.drawing._look import look_of
-from buildalong.drawing._tilt import TO_THE_EYE, Space
+from buildalong.drawing._tilt import FROM_THE_RIGHT, Eye, Space
 from buildalong.drawing._wires import BARE, Rect
 
 __all__ = ["Block", "Strand", "block_of", "lead", "rising", "runs"]
@@ -41,6 +41,7 @@ class Block:
     rect: Rect
     low: float
     high: float
+    eye: Eye = FROM_THE_RIGHT
 
     def under(self, at: Point) -> bool:
         """Whether the body lies under a place of the plan, or nearly."""
@@ -51,14 +52,14 @@ class Block:
     def hides(self, at: Space) -> bool:
         """Whether the body or a leg stands between a place and the eye."""
         x, y = self._own(at[0] - self.pose.x, at[1] - self.pose.y)
-        way_x, way_y = self._own(*TO_THE_EYE[:2])
+        way_x, way_y = self._own(*self.eye.way[:2])
         boxes = [(*self.rect, self.low, self.high)]
         boxes += [(a - LEG, b - LEG, a + LEG, b + LEG, 0.0, self.low) for a, b in self.pose.legs]
         for left, top, right, bottom, low, high in boxes:
             spans = (
                 _span(x, way_x, left, right),
                 _span(y, way_y, top, bottom),
-                _span(at[2], TO_THE_EYE[2], low, high),
+                _span(at[2], self.eye.way[2], low, high),
             )
             enters, leaves = max(a for a, _ in spans), min(b for _, b in spans)
             if 0 < enters < leaves:
@@ -71,10 +72,10 @@ class Block:
         return x * math.cos(turn) + y * math.sin(turn), y * math.cos(turn) - x * math.sin(turn)
 
 
-def block_of(part: Part, pose: Pose, rect: Rect) -> Block:
-    """What a part fills that stands so; ``rect`` is its body in its own frame."""
+def block_of(part: Part, pose: Pose, rect: Rect, eye: Eye = FROM_THE_RIGHT) -> Block:
+    """What a part fills that stands so, for an eye; ``rect`` is its body in its own frame."""
     stand = look_of(part.type).stand * 10
-    return Block(pose, rect, stand, stand + part.type.body.height * 10)
+    return Block(pose, rect, stand, stand + part.type.body.height * 10, eye)
 
 
 def _span(at: float, way: float, low: float, high: float) -> Point:

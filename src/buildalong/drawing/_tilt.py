@@ -19,16 +19,15 @@ from buildalong.drawing._svg import Svg, number
 
 __all__ = [
     "ELEVATION",
-    "TO_THE_EYE",
+    "FROM_THE_LEFT",
+    "FROM_THE_RIGHT",
     "YAW",
+    "Eye",
     "Solids",
     "Space",
     "circle",
     "covers",
-    "depth",
     "hull",
-    "matrix",
-    "project",
     "rectangle",
     "slices",
     "within",
@@ -36,29 +35,47 @@ __all__ = [
 
 YAW, ELEVATION = 20.0, 50.0
 """Turn of the plan and height of the eye [degrees]: our choice, see docs/decisions."""
-_COS, _SIN = math.cos(math.radians(YAW)), math.sin(math.radians(YAW))
 _LOW, _HIGH = math.sin(math.radians(ELEVATION)), math.cos(math.radians(ELEVATION))
 Space = tuple[float, float, float]
-TO_THE_EYE: Space = (_SIN, _COS, _LOW / _HIGH)
-"""The way from any place to the eye: all places along it stand at one point of the page."""
 CORNERS = 28
 """Corners of the polygon that stands for a circle."""
 
 
-def project(x: float, y: float, z: float = 0.0) -> Point:
-    """Where a place of the plan at height z stands on the page."""
-    return x * _COS - y * _SIN, (x * _SIN + y * _COS) * _LOW - z * _HIGH
+@dataclass(frozen=True)
+class Eye:
+    """Where the board is looked at from: ``yaw`` is the turn of the plan [degrees]."""
+
+    yaw: float
+
+    @property
+    def _turn(self) -> Point:
+        return math.cos(math.radians(self.yaw)), math.sin(math.radians(self.yaw))
+
+    @property
+    def way(self) -> Space:
+        """The way from any place to the eye: all places along it stand at one point of the page."""
+        cos, sin = self._turn
+        return sin, cos, _LOW / _HIGH
+
+    def project(self, x: float, y: float, z: float = 0.0) -> Point:
+        """Where a place of the plan at height z stands on the page."""
+        cos, sin = self._turn
+        return x * cos - y * sin, (x * sin + y * cos) * _LOW - z * _HIGH
+
+    def depth(self, x: float, y: float) -> float:
+        """How near a place of the plan is to the eye; nearer ones are drawn later."""
+        cos, sin = self._turn
+        return x * sin + y * cos
+
+    def matrix(self, z: float = 0.0) -> str:
+        """The transform that lays a drawing of the plan on the page at height z."""
+        cos, sin = self._turn
+        figures = (cos, sin * _LOW, -sin, cos * _LOW)
+        return f"matrix({' '.join(f'{v:.4f}' for v in figures)} 0 {number(-z * _HIGH)})"
 
 
-def depth(x: float, y: float) -> float:
-    """How near a place of the plan is to the eye; nearer ones are drawn later."""
-    return x * _SIN + y * _COS
-
-
-def matrix(z: float = 0.0) -> str:
-    """The transform that lays a drawing of the plan on the page at height z."""
-    figures = (_COS, _SIN * _LOW, -_SIN, _COS * _LOW)
-    return f"matrix({' '.join(f'{v:.4f}' for v in figures)} 0 {number(-z * _HIGH)})"
+FROM_THE_RIGHT, FROM_THE_LEFT = Eye(YAW), Eye(-YAW)
+"""The usual eye, and the one that looks at the other side of everything."""
 
 
 def circle(x: float, y: float, radius: float) -> tuple[Point, ...]:
@@ -128,15 +145,16 @@ class Solids:
     svg: Svg
     pose: Pose
     marks: list[Point]
+    eye: Eye = FROM_THE_RIGHT
 
     def at(self, point: Point, z: float) -> Point:
         """A local place at a height, on the page."""
-        return project(*self.pose.place(point), z)
+        return self.eye.project(*self.pose.place(point), z)
 
     def facing(self, nx: float, ny: float) -> float:
         """How much a local direction of the plan looks at the eye: 1 straight, negative away."""
         x, y = self.pose.place((nx, ny))
-        return depth(x - self.pose.x, y - self.pose.y)
+        return self.eye.depth(x - self.pose.x, y - self.pose.y)
 
     def prism(
         self,

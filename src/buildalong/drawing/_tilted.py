@@ -25,19 +25,19 @@ from buildalong.drawing._strands import Block, Strand, block_of, lead, rising, r
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._tags import wordings_of
 from buildalong.drawing._tilt import (
+    FROM_THE_LEFT,
+    FROM_THE_RIGHT,
+    Eye,
     Solids,
     Space,
     covers,
-    depth,
     hull,
-    matrix,
-    project,
     rectangle,
     slices,
     within,
 )
 from buildalong.drawing._wires import BARE, THICK, Rect, near
-from buildalong.drawing._words import BEHIND, tilted_words
+from buildalong.drawing._words import BEHIND, hole_name, tilted_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies._beside import (
     BESIDE,
@@ -51,7 +51,7 @@ from buildalong.drawing.bodies._beside import (
 from buildalong.drawing.bodies._solid import draw_solid
 from buildalong.words import say
 
-__all__ = ["tilted_picture"]
+__all__ = ["eye_for", "tilted_picture"]
 
 THICKNESS = 85.0
 """Height of the board itself: 8.5 mm (makers' sheets of boards with 400 and 830 tie-points)."""
@@ -64,6 +64,8 @@ SLICE, INSIDE = 10.0, 6.0
 """Height of the slices that stand for a body, and how deep in it a leader ends."""
 SHEET = 175.0
 """Width of a printed page [mm]: on it the text of a wide picture must still have nine points."""
+ENTRY = (1.0, 5.0, 10.0, 15.0)
+"""Heights over a hole at which the end of a lead should be seen."""
 _PLAIN = Pose(0.0, 0.0, 0.0, ())
 
 
@@ -77,18 +79,33 @@ def tilted_picture(
     board is drawn smaller than life.
     """
     rows = rows_in_use(layout) if crop else (1, layout.board.rows)
-    return _Tilted(Scene(circuit, layout, view, rows), tone).draw(labels)
+    scene = Scene(circuit, layout, view, rows)
+    return _Tilted(scene, tone, eye_for(scene)).draw(labels)
+
+
+def eye_for(scene: Scene) -> Eye:
+    """The eye that sees best where leads from beside the board go in; the usual one where both do."""
+    return min((FROM_THE_RIGHT, FROM_THE_LEFT), key=lambda eye: _hidden(scene, eye))
+
+
+def _hidden(scene: Scene, eye: Eye) -> int:
+    """How much of where leads from beside the board go into their holes no eye can see, by such an eye."""
+    blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part), eye) for part in scene.on_board]
+    ends = [(*run[-1], z) for beside in scene.beside for run in beside.leads for z in ENTRY]
+    return sum(any(block.hides(end) for block in blocks) for end in ends)
 
 
 class _Tilted:
-    def __init__(self, scene: Scene, tone: Tone) -> None:
-        self.scene, self.tone = scene, tone
+    def __init__(self, scene: Scene, tone: Tone, eye: Eye = FROM_THE_RIGHT) -> None:
+        self.scene, self.tone, self.eye = scene, tone, eye
         self.stands: dict[str, list[Point]] = {}
         self.wires: list[list[Point]] = []
         self.order: tuple[str, ...] = ()
         """The parts on the board, from the farthest to the nearest."""
         self.over: list[tuple[int, list[Point]]] = []
         """Stretches of flexible wires, each with the number of the part before which it is drawn."""
+        self.lost: dict[str, Point] = {}
+        """Holes of leads from beside the board that a part hides, and where the lead is last seen."""
         self.size = MARK
 
     def draw(self, labels: bool) -> Picture:
@@ -119,16 +136,19 @@ class _Tilted:
                 self._formed(svg, run, wire.colour)
         for beside in scene.beside:
             self._beside(svg, beside)
-        items = [(depth(scene.poses[p.id].x, scene.poses[p.id].y), p.id, p) for p in scene.on_board]
+        items = [(self.eye.depth(scene.poses[p.id].x, scene.poses[p.id].y), p.id, p) for p in scene.on_board]
         parts = [part for _, _, part in sorted(items, key=lambda item: item[:2])]
-        blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part)) for part in parts]
+        blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part), self.eye) for part in parts]
         pieces = [
             (first, bare, stretch, strand.colour)
             for strand in self._strands(blocks)
             for first, bare, stretch in runs(strand, blocks)
         ]
+        self.lost = dict(self._lost(blocks))
         self.order = tuple(part.id for part in parts)
-        self.over = [(first, [project(*point) for point in stretch]) for first, _, stretch, _ in pieces]
+        self.over = [
+            (first, [self.eye.project(*point) for point in stretch]) for first, _, stretch, _ in pieces
+        ]
         for index in range(len(parts) + 1):
             for first, bare, stretch, colour in pieces:
                 if first == index:
@@ -146,6 +166,17 @@ class _Tilted:
             for run, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                 yield lead(run, lead_colour(terminal.role), blocks)
 
+    def _lost(self, blocks: Sequence[Block]) -> Iterator[tuple[str, Point]]:
+        """Holes in which half of a lead's end is hidden, or more: the lead bears their names."""
+        scene = self.scene
+        for beside in scene.beside:
+            for run, hole in zip(beside.leads, scene.layout.holes[beside.part.id], strict=False):
+                hidden = [any(block.hides((*run[-1], z)) for block in blocks) for z in ENTRY]
+                if sum(hidden) >= len(ENTRY) / 2:
+                    points = lead(run, "", blocks).points
+                    seen = [at for at in points if not any(block.hides(at) for block in blocks)]
+                    yield hole, self.eye.project(*seen[-1])
+
     # -- the board ---------------------------------------------------------------------------
 
     def _board(self, svg: Svg) -> None:
@@ -157,9 +188,9 @@ class _Tilted:
         (left, top), (right, bottom) = frame.point(x0, y0), frame.point(x1, y1)
         half = (abs(right - left) / 2, abs(bottom - top) / 2)
         outline = rectangle((left + right) / 2, (top + bottom) / 2, *half)
-        solids = Solids(svg, _PLAIN, self.stands.setdefault("", []))
+        solids = Solids(svg, _PLAIN, self.stands.setdefault("", []), self.eye)
         solids.prism(outline, -THICKNESS, -0.1, palette.BOARD, palette.BOARD_EDGE, lid=False)
-        with svg.group(transform=matrix()):
+        with svg.group(transform=self.eye.matrix()):
             draw_ground(svg, self.scene.frame, self.scene.used)
         for text, (x, y), _ in self._marks:
             svg.text(
@@ -174,7 +205,7 @@ class _Tilted:
         for mark in marks(self.scene.frame):
             if mark.row and not mark.bold:
                 continue
-            x, y = project(*mark.places[0])
+            x, y = self.eye.project(*mark.places[0])
             half = _text.width(mark.text, self.size, "bold") / 2
             box = (x - half, y - 0.45 * self.size, x + half, y + 0.45 * self.size)
             if any(covers(body, box) for body in bodies):
@@ -196,44 +227,43 @@ class _Tilted:
         self._stretch(svg, [(*point, LYING) for point in inner], False, colour)
 
     def _stretch(self, svg: Svg, points: Sequence[Space], bare: bool, colour: str) -> None:
-        self.wires.append([project(*point) for point in points])
+        self.wires.append([self.eye.project(*point) for point in points])
         if bare:
-            Solids(svg, _PLAIN, []).lead(*points)
+            Solids(svg, _PLAIN, [], self.eye).lead(*points)
             return
         fill = palette.wire_colour(colour)
-        Solids(svg, _PLAIN, []).rod(points, THICK, fill, palette.mix(fill, "#000000", 0.55), "butt")
+        Solids(svg, _PLAIN, [], self.eye).rod(points, THICK, fill, palette.mix(fill, "#000000", 0.55), "butt")
 
     def _part(self, svg: Svg, part: Part) -> None:
         pose = self.scene.poses[part.id]
-        solids = Solids(svg, pose, self.stands.setdefault(part.id, []))
+        solids = Solids(svg, pose, self.stands.setdefault(part.id, []), self.eye)
         draw_solid(solids, part, look_of(part.type), pose.legs)
 
     def _beside(self, svg: Svg, beside: Beside) -> None:
         look = look_of(beside.part.type)
-        solids = Solids(svg, _PLAIN, self.stands.setdefault(beside.part.id, []))
+        solids = Solids(svg, _PLAIN, self.stands.setdefault(beside.part.id, []), self.eye)
         if look.cells == "plug":
             self._plug(svg, solids, beside)
             return
         width, deep = BESIDE
         x, y = beside.left + width / 2, beside.top + deep / 2
         solids.prism(rectangle(x, y, width / 2, deep / 2), -THICKNESS, 0, look.body, look.edge)
-        with svg.group(transform=matrix()):
+        with svg.group(transform=self.eye.matrix()):
             draw_beside(Pen(svg, ground=palette.PAPER), beside)
 
     def _plug(self, svg: Svg, solids: Solids, beside: Beside) -> None:
         """A plug that lies on the table: its grip, and the shell half as thick; the farther one first."""
         look = look_of(beside.part.type)
         shell, grip = plug_rects(beside)
-        solids_of = [
+        two = [
             (shell, -THICKNESS * 0.78, -THICKNESS * 0.22, palette.METAL, draw_shell),
             (grip, -THICKNESS, 0.0, look.body, draw_grip),
         ]
-        for (left, top, width, deep), low, high, fill, draw in sorted(
-            solids_of, key=lambda solid: depth(solid[0][0] + solid[0][2] / 2, solid[0][1] + solid[0][3] / 2)
-        ):
-            outline = rectangle(left + width / 2, top + deep / 2, width / 2, deep / 2)
+        two.sort(key=lambda solid: self.eye.depth(*_middle(solid[0])))
+        for (left, top, width, deep), low, high, fill, draw in two:
+            outline = rectangle(*_middle((left, top, width, deep)), width / 2, deep / 2)
             solids.prism(outline, low, high, fill, look.edge)
-            with svg.group(transform=matrix(high)):
+            with svg.group(transform=self.eye.matrix(high)):
                 draw(Pen(svg, ground=palette.PAPER), look, beside)
 
     # -- labels ------------------------------------------------------------------------------
@@ -278,12 +308,15 @@ class _Tilted:
                     clear=6.0, own=tuple(rects), ends=ends,
                 )
             )  # fmt: skip
+        for hole, (x, y) in self.lost.items():
+            around = (x - 4, y - 4, x + 4, y + 4)
+            tags.append(Tag(f"hole {hole}", (hole_name(hole),), self.size * 1.1, around, ends=((x, y),)))
         for line in self.wires:
             obstacles.faint += pieces(line, 6)
         block = hull(self.stands[""])
         obstacles.some += pieces((*block, block[0]), 4)
         for hole in self.scene.used:
-            x, y = project(*self.scene.frame.hole(hole))
+            x, y = self.eye.project(*self.scene.frame.hole(hole))
             obstacles.much.append((x - 7, y - 6, x + 7, y + 6))
         obstacles.much += [box for _, _, box in self._marks]
         return place(tags, obstacles)
@@ -306,9 +339,18 @@ class _Tilted:
         inner = [at for depth in (INSIDE, INSIDE / 2) for at in places if within(outline, at) > depth]
         free = [at for at in inner if all(within(other, at) < -2 for other in before.values())]
         clear = [at for at in free if all(near(at, line) > THICK / 2 + 3 for line in lines)]
-        if clear or free or not before:
-            return tuple(clear or free or inner), ""
+        others = [hull(points) for other, points in self.stands.items() if other not in ("", name)]
+        # Over no part behind it either, where there is such a place: a leader then ends upon one part alone.
+        alone = [at for at in clear if all(within(other, at) < -2 for other in others)]
+        if alone or clear or free or not before:
+            return tuple(alone or clear or free or inner), ""
         return (), max(before, key=lambda other: sum(within(before[other], at) > -2 for at in inner))
+
+
+def _middle(rect: Rect) -> Point:
+    """The middle of a rectangle given by its corner, width and height."""
+    left, top, width, high = rect
+    return left + width / 2, top + high / 2
 
 
 def _around(points: Sequence[Point]) -> Rect:

@@ -139,9 +139,12 @@ def _can(body: _Solid) -> None:
         rim = [(radius * math.cos(t), radius * math.sin(t)) for t in seen]
         face = [*(pen.at(p, low + 3) for p in rim), *(pen.at(p, high) for p in reversed(rim))]
         pen.polygon(face, look.detail, look.edge, 1.2)
+        middle = sum(seen) / len(seen)
+        at = radius * math.cos(middle), radius * math.sin(middle)
+        for share in (0.3, 0.7):  # its minus signs, level on the page
+            x, y = pen.at(at, low + share * (high - low))
+            pen.svg.line(x - 4.5, y, x + 4.5, y, stroke=look.edge, stroke_width=3)
     pen.flat([(radius * math.cos(t), radius * math.sin(t)) for t in reach], high, look.detail, look.edge)
-    sign = [(radius * (0.87 + 0.035 * x), radius * 0.24 * y) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
-    pen.flat(sign, high, look.edge, look.edge)
     pen.flat(circle(0, 0, radius), high, "none", look.edge)
 
 
