@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 from itertools import combinations
 
 import pytest
-from _schematic_demo import EXAMPLES, part, supply
+from _schematic_demo import DEMOS, EXAMPLES, part, supply
 
-from buildalong.circuit import Circuit
+from buildalong.circuit import Circuit, Pin
 from buildalong.drawing import missing_characters
 from buildalong.drawing.schematic import _values as values
 from buildalong.drawing.schematic import check, draw_layout, moment_picture, read_back
-from buildalong.drawing.schematic._layout import CELL
+from buildalong.drawing.schematic._amps import branches_told
+from buildalong.drawing.schematic._layout import CELL, MARGIN, page_width
+from buildalong.drawing.schematic._mistaken import plus_signs
+from buildalong.drawing.schematic._shape import SMALL
 from buildalong.engine import moment, operating_point, simulate
 from buildalong.lesson import load
+from buildalong.quantity import parse_as
 
 
 @pytest.fixture(scope="module")
@@ -64,9 +69,9 @@ def test_the_divider_of_the_book(divider):
     written = values.write_values(circuit, layout, point.voltages, point.currents)
     shown = [label.text for label in written.layout.labels[len(layout.labels) :]]
     assert written.left_over == ()
-    assert {"1 V", "5 V", "0 mA"} <= set(shown) or "4.99 V" in shown
+    assert {"1 V", "5 V", "0 A"} <= set(shown) or "4.99 V" in shown
     assert shown.count("1 mA") == 1
-    assert sum(text.endswith("mA") and text != "0 mA" for text in shown) == 2
+    assert sum(text.endswith("mA") for text in shown) == 2
     clear_of_everything(layout, written.layout)
 
 
@@ -145,23 +150,107 @@ def test_a_demo_in_mid_swing(layout_of):
     clear_of_everything(layout, written.layout)
     assert written.left_over == ()
     told = {label.text for label in written.layout.labels} | {text for _, text in written.left_over}
-    assert values.amps(point.currents["DS1", "A"], "mA") in told
+    assert values.amps(point.currents["DS1", "A"]) in told
     assert values.volt(point.voltages["CAP"]) in told
 
 
-def test_a_drawing_has_one_unit_of_voltage_and_one_of_current(layout_of):
-    """Base currents of 9 µA stand beside 9 mA in milliampere, 0.09 V beside 5 V in volt; the words agree."""
+def at_its_moment(name):
+    """A demo at the moment that the gallery shows."""
+    lesson = load(EXAMPLES / name)
+    run = simulate(lesson.circuit, lesson.trials[0])
+    return moment(run, round(0.55 * float(run.times[-1]), 2))
+
+
+def test_currents_have_the_prefix_that_gives_a_number_from_1_to_999(layout_of):
+    """9 µA stands beside 9.2 mA, not 0.009 mA (SI Brochure, from memory); volts stay volts."""
     circuit, layout = layout_of("level-crossing")
     point = moment(simulate(circuit, load(EXAMPLES / "level-crossing").trials[0]), 5.5)
     shown = moment_picture(circuit, layout, point.voltages, point.currents)
-    small = {pin: flow / 1e3 for pin, flow in point.currents.items()}
-    smaller = moment_picture(circuit, layout, point.voltages, small)
-    for picture, unit in ((shown, "mA"), (smaller, "µA")):
-        words = picture.alt.partition("Voltages: ")[2]
-        numbers = " ".join(re.findall(r">(-?[\d.]+ \S+)</text>", picture.svg))
-        for said in (words, numbers):
-            assert set(re.findall(r"\d ([µm]?A)\b", said)) == {unit}
-            assert set(re.findall(r"\d ([µm]?V)\b", said)) == {"V"}
+    words = shown.alt.partition("Voltages: ")[2]
+    for said in (words, " ".join(re.findall(r">([^<>]+ m?µ?[AV])</text>", shown.svg))):
+        told = re.findall(r"([\d.]+) ([µm]?A)\b", said)
+        assert {unit for _, unit in told} >= {"µA", "mA"}
+        assert all(number == "0" if unit == "A" else 1 <= float(number) < 1000 for number, unit in told)
+        assert set(re.findall(r"\d ([µm]?V)\b", said)) == {"V"}
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_currents_of_a_node_add_up_as_written(layout_of, name):
+    """Kirchhoff's current law holds for the printed numbers, to half of each one's last digit.
+
+    An emitter has no number: it carries what collector and base carry.
+    """
+    circuit, layout = layout_of(name)
+    point = at_its_moment(name)
+    told = {(p.id, t) for branch in branches_told(circuit, layout, point.currents) for p, t in branch}
+    for net in set(circuit.nets) - {circuit.plus, circuit.ground}:
+        total = slack = 0.0
+        for pin in circuit.nets[net]:
+            part, flow = circuit.by_id[pin.part], point.currents[pin.part, pin.terminal]
+            if len(part.nets) > 2 and (pin.part, pin.terminal) not in told:
+                total += flow if part.type.terminal(pin.terminal).role == "emitter" else 0.0
+                continue
+            written = parse_as(values.amps(flow), "A")
+            total += written if flow > 0 else -written
+            slack += max(0.5e-6, 0.5 * 10 ** (math.floor(math.log10(written)) - 1) if written else 0.0)
+        assert abs(total) <= slack + 1e-9, net
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_moment_fits_on_a_page(layout_of, name):
+    """With its numbers too the drawing has nine-point text on A4 (the project's own wish)."""
+    circuit, layout = layout_of(name)
+    point = at_its_moment(name)
+    shown = moment_picture(circuit, layout, point.voltages, point.currents)
+    width = min(shown.width, page_width(SMALL) + 2 * MARGIN + 2)
+    assert shown.width == width
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_number_is_not_read_as_part_of_another_text(layout_of, name):
+    """No "3 0 A" (a pin and its current), no "0.09 V +" (a voltage and a polarity): a wide space.
+
+    Nor does a part's current stand over another part's name.
+    """
+    circuit, layout = layout_of(name)
+    point = at_its_moment(name)
+    after = values.write_values(circuit, layout, point.voltages, point.currents).layout
+    new = [label for label in after.labels if label.role in ("volts", "amps")]
+    fixed = [t.box for s in after.symbols for t in s.labels if t.role != "name"]
+    signs = [
+        box
+        for s in after.symbols
+        if circuit.by_id[s.part].type.family == "electrolytic"
+        for box in plus_signs(s)
+    ]
+    assert len(signs) == sum(part.type.family == "electrolytic" for part in circuit.parts)
+    fixed += signs
+    for label in new:
+        left, top, right, bottom = label.box
+        for x0, y0, x1, y1 in [*fixed, *(other.box for other in new if other is not label)]:
+            if 2 * (min(bottom, y1) - max(top, y0)) > bottom - top:
+                assert max(x0 - right, left - x1) >= 14, label
+
+
+def test_rows_of_an_array_are_alike_and_those_at_rest_told_once(layout_of):
+    """Of ten lights the lit one has its numbers, one line below tells the rest; live numbers stand alike."""
+    circuit, layout = layout_of("runway-lights")
+    point = at_its_moment("runway-lights")
+    written = values.write_values(circuit, layout, point.voltages, point.currents)
+    lit = [f"Q{k}" for k in range(10) if point.currents[f"DS{k + 1}", "A"] > 1e-3]
+    assert len(lit) == 1
+    assert written.rest == "0 V, 0 A"
+    told = [label.text for label in written.layout.labels[len(layout.labels) :]]
+    assert "0 V" not in told
+    live = values.live_values(circuit, layout, point.voltages, dict.fromkeys(circuit.nets, 8.88))
+    pins = {pin: at for symbol in layout.symbols for pin, at in symbol.terminals}
+    nets = {label.net: label for label in live.labels if label.net}
+    places = set()
+    for k in range(1, 11):
+        at = pins[Pin(f"DS{k}", "A")]
+        label = nets[circuit.by_id[f"DS{k}"].net("A")]
+        places.add((round(label.x - at.x * CELL, 3), round(label.y - at.y * CELL, 3)))
+    assert len(places) == 1
 
 
 def test_voltages_of_two_nets_stand_apart(layout_of):

@@ -9,6 +9,7 @@ from buildalong.drawing import _text
 from buildalong.drawing.schematic._beside import Line, lead_at
 from buildalong.drawing.schematic._check import free_for
 from buildalong.drawing.schematic._layout import CELL, Label, Point, SchematicLayout, Stroke, Symbol
+from buildalong.drawing.schematic._mistaken import mistaken
 from buildalong.drawing.schematic._shape import SMALL
 
 __all__ = ["current_places", "turned"]
@@ -17,6 +18,8 @@ OFF = 4.0
 """Distance of a number from its wire or lead, user units."""
 OVER = 6.0
 """By how much a number may stand out past the end of its wire, user units."""
+OTHER_SIDE = 5.0
+"""So much further may a number stand on the side of its part's texts rather than on the other."""
 HEAD, HALF = 6.5, 3.2
 """Length and half the breadth of an arrow's head."""
 
@@ -38,9 +41,21 @@ def current_places(
             away = 15.0 * (point in dots) + 0.5 * (pin.terminal != terminal)
             room = _straight_on(layout, point, lead)
             found += [(away + further, label, symbol, arrow) for further, label in _along(text, lead, room)]
-    for _, label, symbol, arrow in sorted(found, key=lambda place: place[0]):
-        if free_for(layout, label, symbol):
-            yield label, arrow
+    free = [place for place in found if free_for(layout, place[1], place[2])]
+    free.sort(
+        key=lambda place: (mistaken(layout, place[1], place[2]), place[0] + _beyond(place[1], place[2]))
+    )
+    yield from ((label, arrow) for _, label, _, arrow in free)
+
+
+def _beyond(label: Label, symbol: Symbol) -> float:
+    """The price of a place on the other side of an upright part than its own texts."""
+    texts = [text.box for text in symbol.labels if text.role == "ref"]
+    middle = (symbol.body[0] + symbol.body[2]) / 2
+    left, _, right, _ = label.box
+    return sum(
+        OTHER_SIDE for box in texts if (left > middle and box[2] < middle) or (right < middle < box[0])
+    )
 
 
 def _outward(lead: Line) -> tuple[int, int]:

@@ -6,16 +6,14 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from buildalong.circuit import Circuit
-from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._beside import beside, lines_of
 from buildalong.drawing.schematic._check import free_for, wire_box
 from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment
+from buildalong.drawing.schematic._mistaken import piled
 from buildalong.drawing.schematic._readback import wires_of_nets
 
 __all__ = ["name_nets"]
 
-PILED = 26.0
-"""A name so near over or under a symbol's text seems to belong to it: two lines, user units."""
 ALONG = 16.0
 """A name so near over or under a level wire seems to be its own, user units."""
 
@@ -45,13 +43,6 @@ def _taken_for_another(layout: SchematicLayout, strangers: Iterable[Segment], la
     """Whether a name stands along another net's wire, or near a symbol's text as one more line of it."""
     texts = (text.box for symbol in layout.symbols for text in symbol.labels if text.role in ("ref", "value"))
     level = (wire_box(s) for s in strangers if s.start.y == s.end.y)
-    return any(_in_line(label.box, text, PILED) for text in texts) or any(
-        _in_line(label.box, wire, ALONG) for wire in level
+    return any(piled(label.box, text) for text in texts) or any(
+        piled(label.box, wire, ALONG) for wire in level
     )
-
-
-def _in_line(one: Box, other: Box, near: float) -> bool:
-    """Whether one rectangle stands less than ``near`` over or under the other."""
-    left, top, right, bottom = one
-    x0, y0, x1, y1 = other
-    return x0 < right and left < x1 and max(y0 - bottom, top - y1) < near and min(bottom, y1) <= max(top, y0)

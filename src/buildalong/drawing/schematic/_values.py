@@ -3,36 +3,31 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from buildalong.circuit import Circuit, Part, Pin
+from buildalong.circuit import Circuit, Pin
 from buildalong.drawing import _text
 from buildalong.drawing._text import Box
+from buildalong.drawing.schematic._amps import amount, amps, branches_told
 from buildalong.drawing.schematic._beside import beside, lines_of
 from buildalong.drawing.schematic._check import free_for
 from buildalong.drawing.schematic._draw import extent
 from buildalong.drawing.schematic._flow import current_places, turned
-from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment
+from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment, page_width
+from buildalong.drawing.schematic._mistaken import mistaken
 from buildalong.drawing.schematic._readback import wires_of_nets
+from buildalong.drawing.schematic._rows import at_rest, rows_of
 from buildalong.drawing.schematic._shape import SMALL
 from buildalong.drawing.schematic._stretch import stretched
-from buildalong.quantity import to_figures
 from buildalong.words import say, with_unit
 
 __all__ = ["Written", "amps", "live_values", "moment_words", "volt", "with_notes", "write_values"]
 
-LEAST = 1e-6
-"""A smaller current than this [A] is written as nothing: '0 mA'."""
-UNITS = {"µA": 1e-6, "mA": 1e-3, "A": 1.0}
-"""In what currents are written, and from how many of it on the next one is taken: one unit for a drawing."""
-MOST_OF = {"µA": 1e-3, "mA": 10.0}
 NEAR = 70.0
 """Two voltages of different nets stand so far apart [units] where there is a choice, or seem one net's."""
 MOST_PULLS = 6
 """In how many places a drawing may grow for its numbers."""
-SUPPLY_ROLES = ("supply", "output", "open-output")
-"""Of an IC, the pins whose current is worth a number."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +36,8 @@ class Written:
 
     layout: SchematicLayout
     left_over: tuple[tuple[str, str], ...]
+    rest: str = ""
+    """What all the rows of an array have that bear no number."""
 
 
 def write_values(
@@ -87,60 +84,94 @@ def _written(
     currents: Mapping[tuple[str, str], float],
 ) -> Written:
     """Write the numbers on the drawing as it is."""
-    out, left, unit = layout, [], current_unit(currents)
-    wires = wires_of_nets(circuit, layout)
-    for net, volts in voltages.items():
-        if net not in circuit.nets or net == circuit.ground:
-            continue
-        shown = volt(volts)
-        label = _voltage_place(circuit, out, net, wires.get(net, ()), shown)
+    out, left, on_page = layout, [], _page_of(layout)
+    branches = branches_told(circuit, layout, currents)
+    told = {net: volt(v) for net, v in voltages.items() if net in circuit.nets and net != circuit.ground}
+    rows = rows_of(circuit, layout, wires_of_nets(circuit, layout))
+    flowing = {
+        net: any(amount(currents.get((pin.part, pin.terminal), 0.0)) for pin in circuit.nets[net])
+        for net in rows
+    }
+    still = {net for family in set(rows.values()) for net in at_rest(family, told, flowing)}
+    rest = sorted({told.pop(net) for net in still})
+    for net, label in _voltage_places(circuit, out, told, rows).items():
         if label is None:
-            left.append((net, shown))
+            left.append((net, told[net]))
         else:
             out = replace(out, labels=(*out.labels, label))
-    for branch in _branches(circuit, layout):
+    for branch in branches:
+        if any(part.net(terminal) in still for part, terminal in branch):
+            continue
         for part, terminal in branch:
             flow = currents.get((part.id, terminal), 0.0)
-            found = next(current_places(out, part, terminal, amps(flow, unit)), None)
+            places = current_places(out, part, terminal, amps(flow))
+            found = next((place for place in places if on_page(place[0])), None)
             if found is not None:
                 label, arrow = found
-                marks = () if abs(flow) < LEAST else (arrow if flow > 0 else turned(arrow),)
+                marks = () if not amount(flow) else (arrow if flow > 0 else turned(arrow),)
                 out = replace(out, labels=(*out.labels, label), marks=(*out.marks, *marks))
                 break
         else:
             part, terminal = branch[0]
             name = part.id if len(part.nets) == 2 else f"{part.id}.{terminal}"
-            left.append((name, amps(currents.get((part.id, terminal), 0.0), unit)))
-    return Written(out, tuple(left))
+            left.append((name, amps(currents.get((part.id, terminal), 0.0))))
+    return Written(out, tuple(left), ", ".join((*rest, amps(0.0))) if rest else "")
 
 
 def live_values(
     circuit: Circuit, layout: SchematicLayout, voltages: Mapping[str, float], widest: Mapping[str, float]
 ) -> SchematicLayout:
     """The layout with the voltage of each net where ``widest`` of it finds room, marked with the net."""
-    out, wires = layout, wires_of_nets(circuit, layout)
-    for net in voltages:
-        if net in circuit.nets and net != circuit.ground:
-            label = _voltage_place(circuit, out, net, wires.get(net, ()), volt(widest[net]))
-            if label is not None:
-                out = replace(out, labels=(*out.labels, replace(label, net=net)))
-    shown = [replace(la, text=volt(voltages[la.net])) if la.net else la for la in out.labels]
-    return replace(out, labels=tuple(shown))
+    told = {net: volt(widest[net]) for net in voltages if net in circuit.nets and net != circuit.ground}
+    rows = rows_of(circuit, layout, wires_of_nets(circuit, layout))
+    found = _voltage_places(circuit, layout, told, rows)
+    shown = [replace(la, text=volt(voltages[net]), net=net) for net, la in found.items() if la is not None]
+    return replace(layout, labels=(*layout.labels, *shown))
 
 
-def _voltage_place(
-    circuit: Circuit, layout: SchematicLayout, net: str, wires: Sequence[Segment], shown: str
-) -> Label | None:
-    """The first free place beside a net, its longest level wire first."""
-    rows = sorted(wires, key=lambda s: (s.start.x == s.end.x, -s.length, s))
-    lines = lines_of(circuit, layout, net, rows)
-    places = (place for line in lines for place in beside(shown, line, "bold", "volts"))
-    told = [label.box for label in layout.labels if label.role == "volts"]
-    free = (place for place in places if free_for(layout, place))
-    first = next(free, None)
-    if first is None or not _near(first, told):
-        return first
-    return next((place for place in free if not _near(place, told)), first)
+def _voltage_places(
+    circuit: Circuit, layout: SchematicLayout, told: Mapping[str, str], rows: Mapping[str, Sequence[str]]
+) -> dict[str, Label | None]:
+    """A free place beside each net, its longest level wire first; rows of an array have it at one place."""
+    wires, on_page = wires_of_nets(circuit, layout), _page_of(layout)
+    out: dict[str, Label | None] = {}
+    for net in told:
+        if net in out:
+            continue
+        family = [other for other in rows.get(net, (net,)) if other in told]
+        widest = max((told[other] for other in family), key=lambda text: _text.width(text, SMALL, "bold"))
+        before = [label.box for label in layout.labels if label.role == "volts"]
+        best: tuple[tuple[int, bool], list[Label]] | None = None
+        for places in zip(
+            *(_places(circuit, layout, other, wires, widest) for other in family), strict=False
+        ):
+            if all(on_page(place) and free_for(layout, place) for place in places):
+                doubtful = sum(mistaken(layout, place) for place in places)
+                price = doubtful, any(_near(place, before) for place in places)
+                if best is None or price < best[0]:
+                    best = price, list(places)
+                if price == (0, False):
+                    break
+        for k, other in enumerate(family):
+            out[other] = replace(best[1][k], text=told[other]) if best is not None else None
+        layout = replace(layout, labels=(*layout.labels, *(la for o in family if (la := out[o]) is not None)))
+    return {net: out[net] for net in told}
+
+
+def _places(
+    circuit: Circuit, layout: SchematicLayout, net: str, wires: Mapping[str, Sequence[Segment]], text: str
+) -> Iterator[Label]:
+    """Where a voltage may stand beside a net's wires and leads, free or not."""
+    rows = sorted(wires.get(net, ()), key=lambda s: (s.start.x == s.end.x, -s.length, s))
+    for line in lines_of(circuit, layout, net, rows):
+        yield from beside(text, line, "bold", "volts")
+
+
+def _page_of(layout: SchematicLayout) -> Callable[[Label], bool]:
+    """Whether a number makes the drawing no wider than a page on which it has nine points."""
+    left, _, right, _ = extent(layout)
+    most = max(page_width(SMALL), right - left) + 1e-6
+    return lambda label: max(right, label.box[2]) - min(left, label.box[0]) <= most
 
 
 def _near(label: Label, others: Sequence[Box]) -> bool:
@@ -150,42 +181,14 @@ def _near(label: Label, others: Sequence[Box]) -> bool:
     return any(math.hypot(*gap) < NEAR for gap in gaps)
 
 
-def _branches(circuit: Circuit, layout: SchematicLayout) -> list[list[tuple[Part, str]]]:
-    """The places where a current may be told, those that carry the same one together.
-
-    A net with two ends only hands a current on, and what flows into one lead of two flows out of the other.
-    """
-    told = list(_worth_a_number(circuit, layout))
-    up: dict[str, str] = {}
-
-    def root(name: str) -> str:
-        while up.get(name, name) != name:
-            name = up[name]
-        return name
-
-    for part in circuit.parts:
-        if len(part.nets) == 2:
-            up[root(f"{part.id}.{part.type.terminals[1].name}")] = root(
-                f"{part.id}.{part.type.terminals[0].name}"
-            )
-    for pins in circuit.nets.values():
-        if len(pins) == 2:
-            one, other = (root(str(pin)) for pin in pins)
-            if one != other:
-                up[one] = other
-    groups: dict[str, list[tuple[Part, str]]] = {}
-    for part, terminal in told:
-        groups.setdefault(root(f"{part.id}.{terminal}"), []).append((part, terminal))
-    return list(groups.values())
-
-
 def with_notes(written: Written) -> SchematicLayout:
     """The layout with what found no room in lines below it."""
-    if not written.left_over:
-        return written.layout
     left, _, right, bottom = extent(written.layout)
-    text = say("No room above for: {values}.", values=", ".join(map(" ".join, written.left_over)))
-    lines = _text.wrap(text, SMALL, max(right - left, 200.0))
+    texts = [say("Rows without numbers: {values}.", values=written.rest)] if written.rest else []
+    if written.left_over:
+        over = ", ".join(map(" ".join, written.left_over))
+        texts.append(say("No room above for: {values}.", values=over))
+    lines = [line for text in texts for line in _text.wrap(text, SMALL, max(right - left, 200.0))]
     notes = [
         Label(line, left, bottom + 26 + 15 * number, SMALL, "start", "regular", "net")
         for number, line in enumerate(lines)
@@ -200,44 +203,15 @@ def moment_words(
     nets = [
         f"{net} {volt(v)}" for net, v in voltages.items() if net in circuit.nets and net != circuit.ground
     ]
-    unit = current_unit(currents)
     flows = [
-        f"{part.id} {amps(currents.get((part.id, part.type.terminals[0].name), 0.0), unit)}"
+        f"{part.id} {amps(currents.get((part.id, part.type.terminals[0].name), 0.0))}"
         for part in circuit.parts
         if len(part.nets) == 2
     ]
     return say("Voltages: {nets}. Currents: {flows}.", nets=", ".join(nets), flows=", ".join(flows))
 
 
-def current_unit(currents: Mapping[tuple[str, str], float]) -> str:
-    """The unit for all currents of a drawing, by the greatest of them."""
-    most = max(map(abs, currents.values()), default=0.0)
-    return next((unit for unit, above in MOST_OF.items() if most < above), "A")
-
-
-def amps(current: float, unit: str) -> str:
-    """A current as it is written in a unit of ``UNITS``, two figures; next to nothing is 0."""
-    shown = abs(current) / UNITS[unit] if abs(current) >= LEAST else 0.0
-    return with_unit(to_figures(shown, 2), unit)
-
-
 def volt(voltage: float) -> str:
     """A voltage as it is written, in volts to three figures, a hundredth of a volt at most."""
     shown = float(f"{voltage:.3g}") if abs(voltage) >= 1 else round(voltage, 2) + 0.0
     return with_unit(f"{shown:g}".replace("-", "−"), "V")
-
-
-def _worth_a_number(circuit: Circuit, layout: SchematicLayout) -> Iterator[tuple[Part, str]]:
-    drawn = {symbol.part for symbol in layout.symbols}
-    for part in circuit.parts:
-        if part.id not in drawn or part.type.family == "supply":
-            continue
-        terminals = part.type.terminals
-        if len(terminals) == 2:
-            yield part, terminals[0].name
-            continue
-        for terminal in terminals:
-            chip = any(t.role == "supply" for t in terminals)
-            wanted = terminal.role in SUPPLY_ROLES if chip else terminal.role != "emitter"
-            if wanted and part.net(terminal.name) is not None:
-                yield part, terminal.name
