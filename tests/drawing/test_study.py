@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import numpy as np
@@ -65,7 +66,7 @@ def test_a_curve_is_broken_where_nothing_was_measured() -> None:
     note = " ".join(text.text for text in Sheet(picture.svg).texts if text.fill == palette.ACCENT)
     assert "nothing at 1 of 5 values" in note
     assert "Nothing can be measured at 1 of them" in picture.alt
-    assert "off-time of DS1 in ms" in picture.svg
+    assert "off-time of DS1 in s" in picture.svg
     assert "R2 in k<tspan" in picture.svg
     assert "as it is: 270 k<tspan" in picture.svg
 
@@ -97,10 +98,37 @@ def test_a_histogram_says_what_stands_on_both_axes(wide: float) -> None:
     outcome = Outcome(target, 1.01, values, 0.7, (0.5, 0.8), 0.71, 1.29, {}, {}, *ends)
     picture = histogram(outcome, "A lesson: on-time of DS1", "on-time of DS1", wide=wide)
     texts = {t.text for t in Sheet(picture.svg).texts}
-    assert {"share of builds in %", "on-time of DS1 in ms"} <= texts
-    assert {"least allowed: 800 ms", "as drawn: 1010 ms", "most allowed: 1200 ms"} <= texts
-    assert "between 710 ms and 1290 ms" in picture.alt
+    assert {"share of builds in %", "on-time of DS1 in s"} <= texts
+    assert {"least allowed: 0.8 s", "as drawn: 1.01 s", "most allowed: 1.2 s"} <= texts
+    assert "between 0.71 s and 1.29 s" in picture.alt
+    # How many builds keep the promise, beside what its bars look like.
+    assert {"allowed: 70\N{NO-BREAK SPACE}%", "not allowed: 30\N{NO-BREAK SPACE}%"} <= {
+        text.replace(" %", "\N{NO-BREAK SPACE}%") for text in texts
+    }
     assert_tidy(picture)
+
+
+def test_a_title_has_no_single_word_in_its_last_line() -> None:
+    """Lines of a heading are about equally long (common practice); limits have four figures."""
+    target = Target("on_time", "DS1", "a trial", Quantity(11.0, "s"), 2.75)
+    ends = Corner(0.7, {}), Corner(1.3, {})
+    outcome = Outcome(target, 11.1, np.linspace(9.0, 13.0, 50), 1.0, (0.9, 1.0), 9.1, 12.9, {}, {}, *ends)
+    title = "A cupboard light that goes out by itself after a while: on-time of DS1 in 300 simulated builds"
+    texts = [t.text for t in Sheet(histogram(outcome, title, "on-time of DS1").svg).texts]
+    lines = [text for text in texts if text in title]
+    assert len(lines) == 2
+    assert " ".join(lines) == title
+    assert min(map(len, lines)) > 0.6 * max(map(len, lines))
+    assert {"least allowed: 8.25 s", "most allowed: 13.75 s"} <= set(texts)
+
+
+def test_builds_that_are_all_alike_vary_by_nothing() -> None:
+    """A histogram of one bar tells nothing; what is worth one differs."""
+    target = Target("on_time", "DS1", "a trial", Quantity(4.0, "s"), 0.1)
+    ends = Corner(4.0, {}), Corner(4.0, {})
+    alike = Outcome(target, 4.0, np.full(50, 4.0), 1.0, (0.9, 1.0), 4.0, 4.0, {}, {}, *ends)
+    assert not alike.varies
+    assert replace(alike, low=3.9, high=4.1).varies
 
 
 def test_bars_alone_are_not_called_waveforms() -> None:

@@ -16,6 +16,8 @@ __all__ = ["icons", "parts", "symbols"]
 
 VALUES = {"Ω": 4700.0, "F": 1e-7, "H": 1e-3}
 """A value for a part that needs one, by its unit."""
+OF_FAMILY = {"electrolytic": 1e-5}
+"""A value by family, where no maker sells that of its unit."""
 
 
 def parts(desk: Desk) -> Iterator[Exhibit]:
@@ -36,7 +38,7 @@ def symbols(desk: Desk) -> Iterator[Exhibit]:
 def _each(desk: Desk, draw: Callable[[Part], Picture | None]) -> Iterator[Exhibit]:
     for kind, entry in catalogue().items():
         desk.tell(kind)
-        value = VALUES[entry.value.unit] if entry.value else None
+        value = OF_FAMILY.get(entry.family, VALUES[entry.value.unit]) if entry.value else None
         nets = tuple(terminal.name for terminal in entry.terminals)
         drawn = draw(Part("X1", entry, nets, value))
         if drawn is not None:

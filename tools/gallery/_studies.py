@@ -33,11 +33,11 @@ def histograms(desk: Desk) -> Iterator[Exhibit]:
         desk.tell(f"{demo}: {SAMPLES} builds")
         found = spread(lesson.circuit, lesson.trials, targets, samples=SAMPLES)
         for outcome in found.outcomes:
-            if outcome.failed == len(outcome.values):
+            if not outcome.varies:
                 continue
             name = f"{name_of(outcome.target.measure)} of {outcome.target.of}"
             told = shares(outcome, 0.02)
-            title = f"{lesson.title}: {name} in {found.samples} simulated builds"
+            title = f"{lesson.title}: {name} in {found.samples} builds"
             why = f"Share of each part in the spread: {told}" if told else ""
             yield Exhibit(f"{demo}: {name}", "", histogram(outcome, title, name, why))
 

@@ -97,13 +97,13 @@ def _pictures(found: Spread, read: Lesson, output: str) -> tuple[str, ...]:
 
     files: dict[str, bytes] = {}
     for number, outcome in enumerate(found.outcomes, start=1):
-        if outcome.failed == len(outcome.values):
+        if not outcome.varies:  # a single bar tells nothing that its sentence does not
             continue
         target = outcome.target
         name = f"{name_of(target.measure)} of {target.of}"
         told = shares(outcome, 0.02)
         why = f"Share of each part in the spread: {told}" if told else ""
-        title = f"{read.title}: {name} in {found.samples} simulated builds"
+        title = f"{read.title}: {name} in {found.samples} builds"
         picture = histogram(outcome, title, name, why)
         stem = f"{number}-{target.measure}-{target.of}".lower().replace("_", "-")
         files[f"{stem}.svg"] = picture.svg.encode()

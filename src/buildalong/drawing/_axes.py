@@ -55,13 +55,17 @@ class Axis:
             largest = math.sqrt(abs(self.low * self.high)) * 10
         # As in text, slow rhythms are told in parts of a hertz.
         known = [(p, s) for p, s in PREFIXES if s >= 1.0 or self.unit != "Hz"]
-        prefix, size = next(((p, s) for p, s in known if largest >= 1.5 * s), known[-1])
+        # As in text too, a second is told in milliseconds under a tenth only.
+        least = 0.1 if self.unit == "s" and not self.ratio else 1.5
+        prefix, size = next(
+            ((p, s) for p, s in known if largest >= (least if s == 1.0 else 1.5) * s), known[-1]
+        )
         return prefix + self.unit, 1.0 / size
 
-    def said(self, value: float) -> str:
-        """A value in the unit of the axis, with three figures."""
+    def said(self, value: float, figures: int = 3) -> str:
+        """A value in the unit of the axis, with three figures or another number of them."""
         unit, factor = self.shown
-        return with_unit(to_figures(value * factor), unit)
+        return with_unit(to_figures(value * factor, figures), unit)
 
     def at(self, value: float) -> float:
         """Where a value lies."""

@@ -12,7 +12,7 @@ from buildalong.drawing import _text
 from buildalong.drawing._axes import TICK, Axis
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._words import HISTOGRAM, HISTOGRAM_AT
+from buildalong.drawing._words import ALLOWED, HISTOGRAM, HISTOGRAM_AT, NOT_ALLOWED
 from buildalong.quantity import format_quantity
 from buildalong.spread import Outcome
 from buildalong.words import numeral, say
@@ -27,6 +27,9 @@ MOST_BARS = 40
 FINEST = 61
 """Most bars between the limits, so that each can be seen; odd, so that one stands in the middle."""
 LINE = 30.0
+LIMIT = 4
+"""Figures of a limit, which is set and not measured."""
+SWATCH = 34.0
 HATCH, HATCH_RISE = 10.0, 0.6
 """From one line of a hatch to the next, upwards, and how steeply they rise."""
 
@@ -49,17 +52,21 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide
     per_cent = 100.0 * counts / len(outcome.values)
     x = histogram_axis(outcome, wide)
     left, right = x.start, x.end
-    least = say("least allowed: {value}", value=x.said(low))
-    most = say("most allowed: {value}", value=x.said(high))
+    least = say("least allowed: {value}", value=x.said(low, LIMIT))
+    most = say("most allowed: {value}", value=x.said(high, LIMIT))
     size = 26.0 if wide > NARROW else 22.0
-    heads = _text.wrap(title, size, wide - 32, "bold")
+    heads = _balanced(title, size, wide - 32)
     stagger = 0.0 if _apart(least, most, x.at(low), x.at(high), wide) else LINE
     top = TOP + stagger + LINE * (len(heads) - 1)
     floor = top + PANEL
     y = Axis(0.0, _ceiling(float(per_cent.max())), "%", floor, top)
     note = _text.wrap(shares, TICK, wide - 2 * left) if shares else ()
     svg = Svg(
-        wide, floor + 58 + LINE * len(note), title=title, alt=_alt(outcome, axis, x), background=palette.PAPER
+        wide,
+        floor + 58 + LINE * (len(note) + 1),
+        title=title,
+        alt=_alt(outcome, axis, x),
+        background=palette.PAPER,
     )
     for row, head in enumerate(heads):
         svg.text(16, 34 + LINE * row, head, size, style="bold", fill=palette.INK)
@@ -90,8 +97,9 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide
     x.across(svg, floor, floor, "")
     name = say("{axis} in {unit}", axis=axis, unit=x.shown[0]) if x.shown[0] else axis
     svg.text((left + right) / 2, floor + 54, name, TICK + 1, anchor="middle", fill=palette.INK)
+    _key(svg, outcome.kept, left, floor + 58 + LINE * 0.7)
     for row, line in enumerate(note):
-        svg.text(left, floor + 58 + LINE * (row + 0.7), line, TICK, fill=palette.INK_SOFT)
+        svg.text(left, floor + 58 + LINE * (row + 1.7), line, TICK, fill=palette.INK_SOFT)
     return replace(svg.picture(), foot=floor)
 
 
@@ -121,6 +129,29 @@ def _edges(values: np.ndarray[tuple[int], np.dtype[np.float64]], low: float, hig
     first = math.floor((least - low) / step + 1e-9)
     last = max(math.ceil((most - low) / step - 1e-9), first + 1)
     return [low + i * step for i in range(first, last + 1)]
+
+
+def _key(svg: Svg, kept: float, left: float, y: float) -> None:
+    """How many builds are allowed, the full bars, and how many are not, the hatched ones."""
+    colour = palette.NETS[0].hex
+    for words, share, inside in ((ALLOWED, kept, True), (NOT_ALLOWED, 1.0 - kept, False)):
+        _bar(svg, left - 1, left + SWATCH + 1, y, 14, colour, inside=inside)
+        said = say(words, share=format_quantity(share, "%", 3))
+        svg.text(left + SWATCH + 10, y, said, TICK, fill=palette.INK)
+        left += SWATCH + 10 + _text.width(said, TICK) + 30
+
+
+def _balanced(title: str, size: float, room: float) -> tuple[str, ...]:
+    """A title in as few lines as can be, none of which is much shorter than the others."""
+    lines = _text.wrap(title, size, room, "bold")
+    narrow = room
+    while len(lines) > 1 and narrow > 0.5 * room:
+        narrow -= 0.02 * room
+        tried = _text.wrap(title, size, narrow, "bold")
+        if len(tried) > len(lines):
+            break
+        lines = tried
+    return lines
 
 
 def _counts(svg: Svg, y: Axis, floor: float, left: float, right: float) -> None:

@@ -17,10 +17,11 @@ from buildalong.story import said_level
 from buildalong.words import capital, colour_word, in_parts, listed, numeral, say, with_unit
 
 __all__ = [
-    "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM", "HISTOGRAM_AT",
-    "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "ON", "PLUS_MINUS", "REAL_KEY", "SHARES",
-    "band_meaning", "board_words", "card_words", "hole_name", "ideal_words", "leg_words", "part_words",
-    "placed_words", "said_at_rest", "said_at_work", "terminal_words", "tilted_words", "waves_words",
+    "ALLOWED", "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM",
+    "HISTOGRAM_AT", "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "NOT_ALLOWED", "ON",
+    "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words", "hole_name",
+    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
+    "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
 RAIL_HOLE = "{sign} rail, {number}"
@@ -31,6 +32,8 @@ HISTOGRAM = (
     "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
     "{kept} are within what is allowed."
 )
+ALLOWED = "allowed: {share}"
+NOT_ALLOWED = "not allowed: {share}"
 HISTOGRAM_AT = (
     "Histogram of {axis} over {count} simulated builds: 95 % have {low}; {kept} are within what is allowed."
 )

@@ -64,6 +64,11 @@ class Outcome:
         """In how many samples it never happened at all."""
         return int(np.isnan(self.values).sum())
 
+    @property
+    def varies(self) -> bool:
+        """Whether 95 % of the builds differ by more than a thousandth of what is wanted."""
+        return self.high - self.low > 1e-3 * abs(self.target.wanted.value)
+
 
 @dataclass(frozen=True)
 class Spread:

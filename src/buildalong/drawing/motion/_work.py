@@ -29,6 +29,7 @@ from buildalong.drawing._series import (
 from buildalong.drawing._svg import Svg, number, path
 from buildalong.drawing._watch import SHOWING, usual_traces
 from buildalong.drawing._waves import Mark
+from buildalong.drawing._words import said_at_rest, said_at_work
 from buildalong.drawing.motion import _words as words
 from buildalong.drawing.motion._levels import FINE, Levels
 from buildalong.drawing.motion._motion import Motion, Track, factor_for, sheet
@@ -50,6 +51,10 @@ WIDEST = 310.0
 GLOW, RAYS = 1.6, 12
 """How far the rays of a lamp reach, in radii, and how many it has: light that grey printing shows too."""
 UNLIT = "#A9A69C"
+WHITE_LIT = "#FFF0A6"
+"""A white light that shines, on white paper."""
+ROW, STATE = 96.0, 22.0
+"""From one row of lights to the next, and more for what buttons are."""
 BLINK = 0.002
 """A light that is on for less than this share of the time shown is not played."""
 
@@ -96,6 +101,8 @@ class _Work:
         self.items = tuple(name for name in traces if name not in self.run.nets)
         self.low, self.high = limits(self.run, self.nets, *self.span)
         self.colours = curve_colours(self.run.circuit, self.layout)
+        shown = (self.run.circuit.by_id[name].type.family in SHOWING for name in self.items)
+        self.pitch = ROW if all(shown) else ROW + STATE
         self.tracks: list[Track] = []
         self.shines = {name: self._shine(name) for name in self.items}
         self.now = self._first_light()
@@ -133,7 +140,7 @@ class _Work:
     # -- the still picture, with a track for each thing that moves ----------------------------
 
     def _draw(self, factor: float) -> Picture:
-        lamps = -(-len(self.items) // 10) * 96.0
+        lamps = -(-len(self.items) // 10) * self.pitch
         tanks = (TANK[1] + 62) if self.nets else 0
         moments = [self._at(mark.time) for mark in self.marks]
         places = badge_places(moments, *AXIS_FROM_TO)
@@ -148,7 +155,7 @@ class _Work:
             across = min(len(self.items) - row * 10, 10)
             room = min(ITEM, (WIDTH - 2 * SIDE) / across)
             x = WIDTH / 2 + (column - (across - 1) / 2) * room
-            self._item(svg, name, index, x, 50 + row * 96)
+            self._item(svg, name, index, x, 50 + row * self.pitch)
         first = (WIDTH - self.room * len(self.nets)) / 2
         for index, net in enumerate(self.nets):
             self._tank(svg, net, index, first + index * self.room, 16 + lamps + 44)
@@ -160,6 +167,7 @@ class _Work:
         light = part.type.family in SHOWING
         lens = colour_of(part) if part.type.family == "led" else palette.PRESSED
         edge = palette.mix(lens, palette.INK, 0.6)
+        lit = WHITE_LIT if light and palette.contrast(lens, palette.PAPER) < palette.PALE else lens
         off = palette.mix(lens, UNLIT, 0.72)
         on = any(a <= self.now <= b for a, b in self.shines[name])
         if light:
@@ -178,7 +186,7 @@ class _Work:
         track = self._name(f"i{index}")
         with svg.group(class_=track, opacity=1 if on else 0):
             if light:
-                svg.circle(x, y, LAMP, fill=lens, stroke=edge, stroke_width=2.4)
+                svg.circle(x, y, LAMP, fill=lit, stroke=edge, stroke_width=2.4)
                 for turn in range(RAYS):
                     cos, sin = (f(2 * math.pi * turn / RAYS) for f in (math.cos, math.sin))
                     a, b = LAMP * 1.22, LAMP * GLOW
@@ -189,18 +197,25 @@ class _Work:
                 svg.rect(x - LAMP + 6, y - LAMP + 6, 2 * LAMP - 12, 2 * LAMP - 12, rx=4, fill=lens)
         shown, size = _text.fit(name, self.name, 100, "bold", 18)
         svg.text(x, y + LAMP * GLOW + 20, shown, size, anchor="middle", style="bold", fill=palette.INK)
+        below = y + LAMP * GLOW + 20 + STATE
+        states = () if light else ((track, said_at_work(part), on), (f"{track}o", said_at_rest(part), not on))
+        for which, words_, seen in states:
+            with svg.group(class_=which, opacity=1 if seen else 0):
+                words_, size = _text.fit(words_, self.small, ITEM, least=_text.LEAST)
+                svg.text(x, below, words_, size, anchor="middle", fill=palette.INK_SOFT)
         spans = self.shines[name]
         points = [] if spans and spans[0][0] <= self.span[0] else [(self.span[0], "0")]
         for a, b in spans:
             points += [(a, "1"), (b, "0")]
         self.tracks.append(Track(track, "opacity", tuple(points), steps=True))
+        if states:
+            turned = tuple((time, "0" if value == "1" else "1") for time, value in points)
+            self.tracks.append(Track(f"{track}o", "opacity", turned, steps=True))
 
     def _tank(self, svg: Svg, net: str, index: int, left: float, top: float) -> None:
         wide, tall = TANK
         x = left + AXIS
         colour = self.colours[net]
-        with svg.group("clipPath", id=svg.id(f"tank{index}")):
-            svg.rect(x, top, wide, tall)
         svg.rect(x, top, wide, tall, fill=palette.PAPER)
 
         def depth(volts: float) -> float:
@@ -211,9 +226,24 @@ class _Work:
         times, volts = self.run.times[inside], self.run.voltage(net)[inside]
         now = float(np.interp(self.now, times, volts))
         shift = f"translate(0 {number(depth(now))})"
-        with svg.group(clip_path=svg.ref(f"tank{index}")), svg.group(class_=track, transform=shift):
-            svg.rect(x, top, wide, tall + 4, fill=palette.mix(colour, palette.PAPER, 0.45))
-            svg.line(x, top, x + wide, top, stroke=colour, stroke_width=5)
+        # Filled from 0 V: above it what lies below the level, below it what lies above the level.
+        zero = depth(0.0)
+        tracks = f"{track}f", f"{track}b", track
+        for part, (clip, upper, lower, start) in enumerate(
+            (("fill", 0.0, zero, 0.0), ("below", zero, tall, -tall - 4), ("tank", 0.0, tall, 0.0))
+        ):
+            if lower - upper < 1:
+                continue
+            with svg.group("clipPath", id=svg.id(f"{clip}{index}")):
+                svg.rect(x, top + upper, wide, lower - upper)
+            within = svg.group(clip_path=svg.ref(f"{clip}{index}"))
+            with within, svg.group(class_=tracks[part], transform=shift):
+                if part < 2:
+                    svg.rect(x, top + start, wide, tall + 4, fill=palette.mix(colour, palette.PAPER, 0.45))
+                else:
+                    svg.line(x, top, x + wide, top, stroke=colour, stroke_width=5)
+        if zero < tall - 1:
+            svg.line(x - 7, top + zero, x + wide, top + zero, stroke=palette.INK, stroke_width=2.4)
         svg.rect(x, top, wide, tall, fill="none", stroke=palette.INK, stroke_width=2.4)
         shown, size = _text.fit(net, self.name, 150, "bold", _text.LEAST)
         svg.text(x, top - 12, shown, size, style="bold", fill=palette.INK)
@@ -234,7 +264,8 @@ class _Work:
         ).draw(net)  # fmt: skip
         t, v = straightened(times, volts, (self.span[1] - self.span[0]) * 2e-4, FINE)
         points = [(float(a), f"translateY({number(depth(float(b)))}px)") for a, b in zip(t, v, strict=True)]
-        self.tracks.append(Track(track, "transform", tuple(points)))
+        moving = tracks if zero < tall - 1 else (tracks[0], track)
+        self.tracks += [Track(each, "transform", tuple(points)) for each in moving]
 
     def _at(self, time: float) -> float:
         """Where a time stands on the axis."""
