@@ -9,7 +9,7 @@ from tools.gallery._exhibit import Exhibit
 
 from buildalong.circuit import Part
 from buildalong.drawing import Picture, part_icon, part_picture
-from buildalong.drawing.schematic import symbol_picture
+from buildalong.drawing.schematic import STANDARDS, symbol_picture
 from buildalong.parts import catalogue
 
 __all__ = ["icons", "parts", "symbols"]
@@ -31,15 +31,24 @@ def icons(desk: Desk) -> Iterator[Exhibit]:
 
 
 def symbols(desk: Desk) -> Iterator[Exhibit]:
-    """The symbol of every type of the catalogue; a supply has none."""
-    yield from _each(desk, symbol_picture)
+    """The symbol of every type of the catalogue in both standards; a supply has none."""
+    for kind, part in _every(desk):
+        for name, standard in STANDARDS.items():
+            drawn = symbol_picture(part, standard)
+            if drawn is not None:
+                yield Exhibit(f"{kind}, {name}", part.type.title, drawn)
 
 
 def _each(desk: Desk, draw: Callable[[Part], Picture | None]) -> Iterator[Exhibit]:
+    for kind, part in _every(desk):
+        drawn = draw(part)
+        if drawn is not None:
+            yield Exhibit(kind, part.type.title, drawn)
+
+
+def _every(desk: Desk) -> Iterator[tuple[str, Part]]:
     for kind, entry in catalogue().items():
         desk.tell(kind)
         value = OF_FAMILY.get(entry.family, VALUES[entry.value.unit]) if entry.value else None
         nets = tuple(terminal.name for terminal in entry.terminals)
-        drawn = draw(Part("X1", entry, nets, value))
-        if drawn is not None:
-            yield Exhibit(kind, entry.title, drawn)
+        yield kind, Part("X1", entry, nets, value)

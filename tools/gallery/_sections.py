@@ -28,6 +28,6 @@ SECTIONS = tuple(
         ("parts", "Parts", "Every type of the catalogue.", _parts.parts),
         ("cards", "Part cards", "A printable page for each demo.", _lessons.cards),
         ("icons", "Icons", "Every type, small.", _parts.icons),
-        ("symbols", "Symbols", "The symbol of every type, IEC 60617.", _parts.symbols),
+        ("symbols", "Symbols", "The symbol of every type, IEC 60617 and IEEE 315.", _parts.symbols),
     )
 )  # fmt: skip

@@ -192,7 +192,7 @@ class Triangle:
 
 
 def triangle_variants(unit: Triangle) -> tuple[Variant, ...]:
-    """A comparator with its plus or its minus input above; one at rest points upwards."""
+    """A comparator with its plus or its minus input above; one at rest is small."""
     if unit.open_output and unit.supply is None:
         return (_resting(unit),)
     return tuple(
@@ -200,7 +200,7 @@ def triangle_variants(unit: Triangle) -> tuple[Variant, ...]:
     )
 
 
-HALF, SMALL_HALF = 35.0, 24.0
+HALF, SMALL_HALF = 35.0, 20.0
 """Half the height of the triangle at its inputs; half that of one not in use: user units."""
 
 
@@ -259,26 +259,32 @@ def _pointing_right(unit: Triangle, plus_up: bool, below: bool) -> Variant:
 
 
 def _resting(unit: Triangle) -> Variant:
-    """A comparator not in use: small, apex up, its inputs down, where they are tied."""
-    terminals = [(unit.output[0], 0, -2, UP), (unit.minus[0], -1, 2, DOWN), (unit.plus[0], 1, 2, DOWN)]
+    """A comparator not in use: small, its inputs led down at once to where they are tied."""
+    terminals = [
+        (unit.output[0], 2, 0, RIGHT), (unit.minus[0], -2, 2, DOWN), (unit.plus[0], -1, 2, DOWN),
+    ]  # fmt: skip
     leads = [
-        Stroke("line", (0, -40, 0, -SMALL_HALF)),
-        Stroke("line", (-20, SMALL_HALF, -20, 40)),
-        Stroke("line", (20, SMALL_HALF, 20, 40)),
+        Stroke("line", (28, 0, 40, 0)),
+        Stroke("line", (-40, -10, -40, 40)),
+        Stroke("line", (-40, -10, -12, -10)),
+        Stroke("line", (-20, 10, -20, 40)),
+        Stroke("line", (-20, 10, -12, 10)),
     ]
-    strokes = [Stroke("outline", (-30, SMALL_HALF, 30, SMALL_HALF, 0, -SMALL_HALF))]
-    strokes += _sign(-19, SMALL_HALF - 6, False, 3) + _sign(19, SMALL_HALF - 6, True, 3) + cross(0, -40)
+    strokes = [Stroke("outline", (-12, -SMALL_HALF, -12, SMALL_HALF, 28, 0))]
+    strokes += _sign(-5, -10, False, 3) + _sign(-5, 10, True, 3) + cross(40, 0)
     labels = [
-        Label(unit.output[1], 4.5, -26, TINY, "start", "regular", "pin"),
-        Label(unit.minus[1], -16, 37, TINY, "start", "regular", "pin"),
-        Label(unit.plus[1], 24, 37, TINY, "start", "regular", "pin"),
-        Label(unit.ref, 20, -27, REF, "start", "bold", "ref"),
+        Label(unit.output[1], 28, -6.5, TINY, "start", "regular", "pin"),
+        Label(unit.minus[1], -36, 37, TINY, "start", "regular", "pin"),
+        Label(unit.plus[1], -16, 37, TINY, "start", "regular", "pin"),
+        Label(unit.ref, -38, -SMALL_HALF - 6, REF, "start", "bold", "ref"),
     ]
-    rects = [(-30.0, -SMALL_HALF, 30.0, SMALL_HALF)]
-    text = (20.0, -36.0, 20 + _text.width(unit.ref, REF, "bold"), -27.0)
-    rects += [text, (-CROSS, -40 - CROSS, 12.0, -29.0)]
-    blocked = {(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)} | {(0, -2)} | set(inside(text, GAP - 0.01))
-    return _triangle(terminals, leads, strokes, labels, rects, blocked, False, "right", 0.0)
+    wide = _text.width(unit.ref, REF, "bold") + 5
+    labels.append(Label(unit.value, -38 + wide, -SMALL_HALF - 6, VALUE, "start", "regular", "value"))
+    text = (-38.0, -SMALL_HALF - 15, -38 + wide + _text.width(unit.value, VALUE), -SMALL_HALF - 6)
+    rects = [(-12.0, -SMALL_HALF, 28.0, SMALL_HALF), text]
+    rects += [(-40.0, -10.0, -9.0, 37.0), (28.0, -15.0, 40 + CROSS, CROSS)]
+    blocked = {(i, j) for i in (-2, -1, 0, 1) for j in (-1, 0, 1)} | set(inside(text, GAP - 0.01))
+    return _triangle(terminals, leads, strokes, labels, rects, blocked, False, "above", 0.0)
 
 
 def _triangle(

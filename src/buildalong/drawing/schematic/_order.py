@@ -7,9 +7,12 @@ from collections.abc import Mapping, Sequence
 from buildalong.drawing.schematic._items import GROUND, Item, base_of, decouples, sides_of
 from buildalong.drawing.schematic._shape import LEFT, RIGHT
 
-__all__ = ["order_of"]
+__all__ = ["TWINS", "order_of"]
 
-
+TWINS = 0.6
+"""Weight of the wish that transistors of one type stand in the order of the netlist."""
+AWAY = 0.3
+"""Weight of the wish that what is not in use stands right of each thing."""
 Pairs = list[tuple[int, int, float]]
 """(item, item, weight)"""
 
@@ -61,7 +64,7 @@ def order_of(items: Sequence[Item]) -> tuple[Pairs, Pairs, Pairs]:
     # What is not in use stands at the far end.
     for i, item in enumerate(items):
         if item.triangle and all(net <= GROUND for net in item.nets):
-            ordered += [(j, i, 0.15) for j in range(len(items)) if j != i]
+            ordered += [(j, i, AWAY) for j in range(len(items)) if j != i]
     return ordered, above, near
 
 
@@ -75,7 +78,9 @@ def _reading(items: Sequence[Item], known: set[tuple[int, int]]) -> Pairs:
     for i, one in enumerate(items):
         if base_of(one) is not None:
             others = [j for j in range(i + 1, len(items)) if base_of(items[j]) is not None]
-            out += [(i, j, 0.15) for j in others if (i, j) not in known and (j, i) not in known]
+            for j in others:
+                if (i, j) not in known and (j, i) not in known:
+                    out.append((i, j, TWINS if items[j].part.type.id == one.part.type.id else 0.15))
         if len(one.nets) != 2:
             continue
         for j in range(i + 1, len(items)):

@@ -25,6 +25,34 @@ FACES = 10.0
 """Price of a lead of another net that looks at a lead of what stands on the axis: they would seem joined."""
 ROW, STAGE, SIDE = 2.5, 4.0, 0.6
 """Price of a row between parts of like branches, between stages; of texts on both sides of a column."""
+COPY, LOOKS, SHAPE = 0.8, 0.8, 0.5
+"""Price of a cell by which a part stands otherwise to its transistor or IC than the like part to the next
+one; of another position of it; of a cell by which a pin stands elsewhere on the next IC of the same type."""
+FROM_ONE = 14.0
+"""Price of a lead in line with one base or emitter of two transistors that drive one output together."""
+
+
+@helper
+def _one_sided(P, S, i, j):
+    """How many leads of other symbols meet a net of two transistors in line with one of them."""
+    p_t = P.t
+    p_s = P.s
+    s_sym = S.sym
+    s_ter = S.ter
+    found = 0
+    for t in range(p_s[0, i], p_s[0, i + 1]):
+        for u in range(p_s[0, j], p_s[0, j + 1]):
+            net = p_t[1, t]
+            if net != p_t[1, u] or net < 2:
+                continue
+            for k in range(P.n_t0[net], P.n_t0[net + 1]):
+                other = P.n_terms[k]
+                if other in (t, u):
+                    continue
+                y = s_sym[1, p_t[0, other]] + s_ter[1, other]
+                if y <= s_sym[1, i] + s_ter[1, t] or y >= s_sym[1, j] + s_ter[1, u]:
+                    found += 1
+    return found
 
 
 @helper
@@ -70,6 +98,7 @@ def penalty(P, S, W, limit):
     p_line = P.line
     p_alike = P.alike
     p_column = P.column
+    p_copy = P.copy
     ns = s_sym.columns
     height = s_size[0]
     w_epoch = W.epoch
@@ -154,6 +183,23 @@ def penalty(P, S, W, limit):
         cost += (ROW if p_alike[2, k] else STAGE) * min(abs(s_sym[1, i] - s_sym[1, j]), 4)
         if s_sym[2, i] - p_s[1, i] != s_sym[2, j] - p_s[1, j]:
             cost += 0.01 * p_alike[2, k]
+    for k in range(p_copy.columns):
+        i = p_copy[0, k]
+        j = p_copy[1, k]
+        a = p_copy[2, k]
+        b = p_copy[3, k]
+        cost += COPY * min(abs(s_sym[0, i] - s_sym[0, a] - s_sym[0, j] + s_sym[0, b]), 6)
+        cost += COPY * min(abs(s_sym[1, i] - s_sym[1, a] - s_sym[1, j] + s_sym[1, b]), 6)
+        if s_sym[2, i] - p_s[1, i] != s_sym[2, j] - p_s[1, j]:
+            cost += LOOKS
+    for k in range(P.shape.columns):
+        t = P.shape[0, k]
+        u = P.shape[1, k]
+        cost += SHAPE * (abs(s_ter[0, t] - s_ter[0, u]) + abs(s_ter[1, t] - s_ter[1, u]))
+    for k in range(P.pair.columns):
+        i = P.pair[0, k]
+        j = P.pair[1, k]
+        cost += FROM_ONE * (_one_sided(P, S, i, j) if s_sym[1, i] < s_sym[1, j] else _one_sided(P, S, j, i))
     for k in range(p_column.columns):
         i = p_column[0, k]
         j = p_column[1, k]
@@ -175,9 +221,12 @@ def penalty(P, S, W, limit):
         if cost > limit:
             return cost
     first = np.int64(GW)
+    last = np.int64(0)
     for t in range(p_t.columns):
         first = min(first, s_sym[0, p_t[0, t]] + s_ter[0, t])
+        last = max(last, s_sym[0, p_t[0, t]] + s_ter[0, t])
     left = min(left, first * CELL - P.sheet[0])
+    right = max(right, last * CELL)
     cost += 0.9 * height + 0.4 * (right - left) / CELL
     over = (right - left - P.sheet[1]) / CELL
     if over > 0:
@@ -189,6 +238,8 @@ def penalty(P, S, W, limit):
             y = s_sym[1, s] + s_ter[1, t]
             # What stands between both rails is in the row of what hangs at the lower one.
             other = p_s[0, s] + p_s[0, s + 1] - 1 - t
+            if p_t[5, t]:
+                continue
             if p_t[1, t] == 0 and s_ter[2, t] == 0 and p_t[1, other] != 1:
                 cost += IN_LINE * (y - 1)
             elif p_t[1, t] == 1 and s_ter[2, t] == 2:

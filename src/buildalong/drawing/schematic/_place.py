@@ -101,7 +101,7 @@ def _searched(
     for attempt in range(TRIES):
         pool: list[Found] = []
         for restart in range(STAGES[0][0]):
-            number = 1 + seed * 1009 + attempt * 101 + restart
+            number = 1 + (seed + attempt) * 1009 + restart
             scatter = [(number * 7 + 13 * k) % 31 for k in range(17)] if restart else []
             pool.append((0.0, number, first_state(structure, groups, problem, scatter)))
         for stage, (count, rounds, hot, cold) in enumerate(STAGES):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import accumulate
 from typing import Any
 
@@ -13,10 +13,12 @@ from buildalong.drawing import _text
 from buildalong.drawing._text import Box
 from buildalong.drawing.schematic._arrays import GW, Problem, State
 from buildalong.drawing.schematic._branches import alike, columns
+from buildalong.drawing.schematic._copies import copies, forks, pairs, stages, twins
 from buildalong.drawing.schematic._groups import Groups
 from buildalong.drawing.schematic._hints import FIRM
 from buildalong.drawing.schematic._items import PLUS, Item, Structure, decouples
 from buildalong.drawing.schematic._layout import CELL, RAIL_WORDS, page_width
+from buildalong.drawing.schematic._order import TWINS
 from buildalong.drawing.schematic._shape import REF, TINY, VALUE, Variant
 from buildalong.drawing.schematic._words import supply_words
 from buildalong.words import plainly
@@ -26,7 +28,7 @@ __all__ = ["build_problem", "first_state"]
 MIDDLE = GW // 2
 PIN_MARK, MARK, APART_MARK = 18, 24, 28
 """Twice the score's price of a rail mark of its own: at an IC's pin, at any other part, at a decoupling
-capacitor, which has one rather than a longer wire."""
+capacitor, which is clearest from wire to wire."""
 SIDES = {"right": 1, "left": 2}
 
 
@@ -34,13 +36,16 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
     """Fill the arrays that do not change."""
     items = structure.items
     small = TINY if any(item.box or item.triangle for item in items) else VALUE
-    terminals: list[tuple[int, int, int, int, int, int]] = []
+    terminals: list[tuple[int, int, int, int, int, int, int]] = []
     symbols: list[tuple[int, int, int, int, int]] = []
     variants: list[Variant] = []
     rows: list[tuple[int, int, int, int, int]] = []
     vt: list[tuple[int, int, int]] = []
     rects: list[Box] = []
     blocks: list[tuple[int, int]] = []
+    both = pairs(items)
+    row = stages(items)
+    paired = {i for pair in both for i in pair}
     group_of = {i: g for g, group in enumerate(groups.groups) for i in group}
     for i, item in enumerate(items):
         symbols.append(
@@ -50,7 +55,17 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
         price = PIN_MARK if item.box or item.triangle else APART_MARK if apart else MARK
         for k, net in enumerate(item.nets):
             side = item.box.pins[k].side if item.box else -1
-            terminals.append((i, net, side, int((i, k) in groups.locked), price, int(apart and net == PLUS)))
+            terminals.append(
+                (
+                    i,
+                    net,
+                    side,
+                    int((i, k) in groups.locked),
+                    price,
+                    int(i in paired),
+                    int((apart and net == PLUS) or i in row),
+                )
+            )
         for variant in item.variants:
             height = round(variant.body[3] / CELL) if item.box else 0
             width = item.box.width if item.box else 0
@@ -66,8 +81,9 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
     members = [[t for t, row in enumerate(terminals) if row[1] == net] for net in range(len(structure.nets))]
     # Of two halves that mirror each other neither comes first; only what the author asks for counts.
     before = [pair for pair in structure.before if not groups.mirrored or pair[2] >= FIRM]
+    still = frozenset((*groups.offsets, *(range(len(items)) if groups.mirrored else ())))
     return Problem(
-        _columns(terminals, 6), _columns(symbols, 5),
+        _columns(terminals, 7), _columns(symbols, 5),
         _columns([(*row, mate, side) for row, mate, side in zip(rows, mates, sides, strict=True)], 7),
         _floats([v.cost for v in variants]), _floats([v.body for v in variants], 4),
         np.array(vt, np.int64).reshape(-1, 3), _floats(rects, 4), np.array(blocks, np.int64).reshape(-1, 2),
@@ -75,13 +91,32 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
         _ints([i for group in groups.groups for i in group]),
         _columns([(i, j) for i, j, _ in before], 2), _floats([w for *_, w in before]),
         _columns([(i, j) for i, j, _ in structure.above], 2), _floats([w for *_, w in structure.above]),
-        _columns([(i, j, round(100 * w)) for i, j, w in structure.near], 3), _columns(structure.line, 2),
-        _columns(alike(items, (*groups.offsets, *(range(len(items)) if groups.mirrored else ()))), 3),
+        _columns([(i, j, round(100 * w)) for i, j, w in structure.near], 3),
+        _columns((*structure.line, *forks(items)), 2),
+        _columns(alike(items, still), 3),
         _columns(columns(items, groups.offsets), 2),
+        _columns(copies(items, still), 4), _columns(_shapes(structure, symbols, still), 2), _columns(both, 2),
         _ints(_firsts(members)), _ints([t for terms in members for t in terms]),
         _ints([int(supply is not None)] * 2),
-        _floats([_overhang(structure, supply), page_width(small)]),
+        # The common wire of an array may run a cell beyond its last lead.
+        _floats([_overhang(structure, supply), page_width(small) - (CELL if groups.offsets else 0.0)]),
     )  # fmt: skip
+
+
+def _shapes(
+    structure: Structure, symbols: Sequence[tuple[int, ...]], still: Collection[int]
+) -> list[tuple[int, int]]:
+    """Pins of the same name and side of two ICs of one type: numbers of their terminals."""
+    out = []
+    for a, b in twins(structure.items):
+        one, other = structure.items[a], structure.items[b]
+        if one.box is None or other.box is None or {a, b} & set(still):
+            continue
+        where = {(pin.terminal, pin.side): symbols[b][0] + m for m, pin in enumerate(other.box.pins)}
+        for k, pin in enumerate(one.box.pins):
+            if (pin.terminal, pin.side) in where:
+                out.append((symbols[a][0] + k, where[pin.terminal, pin.side]))
+    return out
 
 
 def _overhang(structure: Structure, supply: Part | None) -> float:
@@ -152,9 +187,10 @@ def first_state(structure: Structure, groups: Groups, problem: Problem, scatter:
     """A first placement by order and potential; ``scatter`` (small integers) makes restarts differ."""
     items = structure.items
     column = [0.0] * len(items)
+    least = 1.0 if groups.mirrored else TWINS
     for _ in range(len(items)):
         for i, j, weight in structure.before:
-            if weight >= 1.0 and column[j] < column[i] + 1:
+            if weight >= least and column[j] < column[i] + 1:
                 column[j] = min(column[i] + 1, 6.0)
     height = 14 + max(item.box.height if item.box else 0 for item in items)
     state = State(

@@ -218,9 +218,9 @@ def wires(P, S, W, cost, limit):
             way = 0 if r == 0 else 2
             if s_ter[2, t] != way:
                 continue
-            node = (s_sym[1, p_t[0, t]] + s_ter[1, t]) * GW + s_sym[0, p_t[0, t]] + s_ter[0, t]
-            if p_t[5, t] and STEP * (node // GW) > p_t[4, t]:
+            if p_t[6, t]:
                 continue
+            node = (s_sym[1, p_t[0, t]] + s_ter[1, t]) * GW + s_sym[0, p_t[0, t]] + s_ter[0, t]
             c = lay_straight(w_node, r, node, way, height)
             if c >= 0:
                 w_done[t] = 1
@@ -267,7 +267,7 @@ def wires(P, S, W, cost, limit):
             # A mark of its own saves no length: it is for a stub that would cross or go round.
             dearest = left
             if rail_row >= 0:
-                dearest = min(left, p_t[4, t] + (0 if p_t[5, t] else STEP * abs(node // GW - rail_row)))
+                dearest = min(left, p_t[4, t] + STEP * abs(node // GW - rail_row))
             c = search(W, net, node, s_ter[2, t], xlo, xhi, height, rail_row, dearest)
             if c == NO_WAY and rail_row >= 0 and _mark(w_node, s_ter[2, t], net, node, height):
                 w_done[t] = 3
