@@ -18,7 +18,7 @@ from _schematic_demo import DEMOS, demo, part, supply
 from buildalong.circuit import Circuit, Pin
 from buildalong.drawing.schematic import SchematicLayout, check, draw_layout, name_nets, read_back, statistics
 from buildalong.drawing.schematic._groups import find_groups
-from buildalong.drawing.schematic._layout import CELL
+from buildalong.drawing.schematic._layout import CELL, Symbol
 from buildalong.drawing.schematic._plain import plain_layout
 from buildalong.drawing.schematic._problem import build_problem
 from buildalong.drawing.schematic._readback import wires_of_nets
@@ -222,6 +222,107 @@ def test_like_branches_look_alike(layout_of):
     row = sorted(symbol.terminals[0][1].x for symbol in layout_of("six-in-parallel")[1].symbols
                  if symbol.part.startswith("DS"))  # fmt: skip
     assert len({b - a for a, b in pairwise(row)}) == 1
+
+
+def symbols_of(layout: SchematicLayout) -> dict[str, Symbol]:
+    """Each part's symbol; of an IC in units the one with its supply pin first."""
+    return {s.part + s.unit: s for s in layout.symbols}
+
+
+def test_an_unused_half_is_small_and_aside(drawn):
+    """A comparator not in use points right, bears its type, stands right of the other (common practice)."""
+    _, circuit, layout = drawn
+    for symbol in layout.symbols:
+        part = circuit.by_id[symbol.part]
+        ends = {pin.terminal: at for pin, at in symbol.terminals}
+        open_outputs = [
+            t for t in ends if part.type.terminal(t).role == "open-output" and part.net(t) is None
+        ]
+        if part.type.symbol.get("kind") != "units" or not open_outputs:
+            continue
+        used = next(s for s in layout.symbols if s.part == symbol.part and s.unit != symbol.unit)
+        assert ends[open_outputs[0]].x > max(at.x for t, at in ends.items() if t not in open_outputs)
+        assert {label.role for label in symbol.labels} >= {"ref", "value"}
+        assert symbol.body[2] - symbol.body[0] < 0.7 * (used.body[2] - used.body[0])
+        assert symbol.body[0] > used.body[2]
+
+
+def test_a_bypass_capacitor_spans_the_rails_unless_something_is_in_its_way(drawn):
+    """Next to an IC it has a supply mark only where a wire or a symbol stands over it (common practice)."""
+    _, circuit, layout = drawn
+    marks = {s.terminals[0][1] for s in layout.symbols if s.unit.startswith("mark")}
+    for symbol in layout.symbols:
+        part = circuit.by_id[symbol.part]
+        if part.type.family not in ("capacitor", "electrolytic"):
+            continue
+        for pin, at in symbol.terminals:
+            if (
+                set(part.nets) == {circuit.plus, circuit.ground}
+                and at in marks
+                and part.net(pin.terminal) == circuit.plus
+            ):
+                bodies = [s.body for s in layout.symbols if s.body[0] <= at.x * CELL <= s.body[2]]
+                over = any(0 <= bottom < at.y * CELL - 10 for _, _, _, bottom in bodies)
+                level = [s for s in layout.segments if s.start.y == s.end.y and 0 < s.start.y < at.y]
+                assert over or any(s.start.x <= at.x <= s.end.x for s in level), symbol.part
+
+
+def test_two_like_timers_are_drawn_alike(layout_of):
+    """The siren's timers have one shape, and their resistors stand alike about them (common practice).
+
+    Only the output stands at the height of what it leads to.
+    """
+    _, layout = layout_of("siren")
+    found = symbols_of(layout)
+    pins = [{pin.terminal: at for pin, at in found[u].terminals} for u in ("U1", "U2")]
+    corner = [(found[u].body[0] / CELL, found[u].body[1] / CELL) for u in ("U1", "U2")]
+    places = [
+        {t: (at.x - x, at.y - y) for t, at in p.items() if t != "OUT"}
+        for p, (x, y) in zip(pins, corner, strict=True)
+    ]
+    assert places[0] == places[1]
+    for one, other in (("R1", "R4"), ("R2", "R5")):
+        ends = [found[p].terminals[0][1] for p in (one, other)]
+        assert ends[0].x - corner[0][0] == ends[1].x - corner[1][0]
+        assert ends[0].y - corner[0][1] == ends[1].y - corner[1][1]
+
+
+def test_three_stages_in_a_ring_are_alike_and_in_order(layout_of):
+    """Lamp, resistors and coupling capacitor stand alike about each transistor, 1, 2, 3 (common practice)."""
+    _, layout = layout_of("three-in-a-ring")
+    at = {name: symbol.terminals[0][1] for name, symbol in symbols_of(layout).items()}
+    assert at["Q1"].x < at["Q2"].x < at["Q3"].x
+    for row in (("R1", "R2", "R3"), ("R4", "R5", "R6"), ("DS1", "DS2", "DS3"), ("C1", "C2")):
+        offsets = {(at[p].x - at[f"Q{k}"].x, at[p].y - at[f"Q{k}"].y) for k, p in enumerate(row, 1)}
+        assert len(offsets) == 1, row
+
+
+def test_a_complementary_pair_stands_about_its_output(layout_of):
+    """Base resistor and output capacitor meet the pair between its transistors (common practice)."""
+    _, layout = layout_of("push-pull")
+    found = symbols_of(layout)
+    upper, lower = ({pin.terminal: at for pin, at in found[q].terminals} for q in ("Q1", "Q2"))
+    assert upper["C"].x == lower["C"].x
+    assert all(upper["B"].y < at.y < lower["B"].y for _, at in found["R3"].terminals)
+    assert any(upper["E"].y < at.y < lower["E"].y for _, at in found["C3"].terminals)
+
+
+def test_what_follows_a_fork_stands_under_the_pole(layout_of):
+    """Both branches of a change-over switch are alike, what they share is in line (common practice)."""
+    _, layout = layout_of("bright-or-dim")
+    found = symbols_of(layout)
+    pole = next(at.x for pin, at in found["S1"].terminals if pin.terminal == "C")
+    assert {at.x for p in ("DS1", "DS2", "R3") for _, at in found[p].terminals} == {pole}
+    left, right = (found[p].terminals[0][1] for p in ("R1", "R2"))
+    assert (left.x + right.x, left.y) == (2 * pole, right.y)
+
+
+def test_two_buttons_of_a_counter_are_alike(layout_of):
+    """Step and reset: button over resistor, in the same two rows (common practice)."""
+    _, layout = layout_of("press-and-count")
+    at = {name: symbol.terminals[0][1] for name, symbol in symbols_of(layout).items()}
+    assert at["S1"].y == at["S2"].y
+    assert at["R1"].y == at["R2"].y
 
 
 def test_what_a_switch_feeds_is_read_from_left_to_right(layout_of):

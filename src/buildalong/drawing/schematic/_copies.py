@@ -9,6 +9,9 @@ from buildalong.drawing.schematic._items import GROUND, Item, base_of
 
 __all__ = ["copies", "forks", "pairs", "stages", "twins"]
 
+MANY = 3
+"""So many like transistors are a row of stages."""
+
 
 def twins(items: Sequence[Item]) -> list[tuple[int, int]]:
     """ICs, and transistors, of one type: each with the next of them."""
@@ -76,10 +79,15 @@ def _busy(items: Sequence[Item], net: int) -> bool:
 
 
 def stages(items: Sequence[Item]) -> set[int]:
-    """Transistors of one type, three or more: a wire back past all of them would cross each way to a rail."""
-    found = twins(items)
-    chained = {i for pair in found for i in pair if base_of(items[i]) is not None}
-    return chained if len(chained) >= 3 else set()
+    """Transistors of one type, three or more, but the last: a wire back past them would cross their ways.
+
+    The last one keeps its way, so that there is a rail.
+    """
+    like: dict[str, set[int]] = {}
+    for a, b in twins(items):
+        if base_of(items[a]) is not None:
+            like.setdefault(items[a].part.type.id, set()).update((a, b))
+    return {i for row in like.values() if len(row) >= MANY for i in sorted(row)[:-1]}
 
 
 def pairs(items: Sequence[Item]) -> list[tuple[int, int]]:

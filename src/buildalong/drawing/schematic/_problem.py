@@ -187,10 +187,10 @@ def first_state(structure: Structure, groups: Groups, problem: Problem, scatter:
     """A first placement by order and potential; ``scatter`` (small integers) makes restarts differ."""
     items = structure.items
     column = [0.0] * len(items)
-    least = 1.0 if groups.mirrored else TWINS
+    row_wish = TWINS if not groups.mirrored else 1.0
     for _ in range(len(items)):
         for i, j, weight in structure.before:
-            if weight >= least and column[j] < column[i] + 1:
+            if (weight >= 1.0 or weight == row_wish) and column[j] < column[i] + 1:
                 column[j] = min(column[i] + 1, 6.0)
     height = 14 + max(item.box.height if item.box else 0 for item in items)
     state = State(
