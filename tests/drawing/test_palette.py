@@ -97,3 +97,27 @@ def test_black_or_white_is_always_readable(ground: str) -> None:
     ink = palette.readable_on(ground)
     assert palette.contrast(ink, ground) >= 4.5
     assert palette.contrast("#000000", ground) * palette.contrast("#FFFFFF", ground) == pytest.approx(21)
+
+
+@pytest.mark.parametrize("name", palette.WIRES)
+def test_high_contrast_outlines_every_wire(name: str) -> None:
+    """The casing of a wire has 4.5:1 on the white board, and 3:1 with what it holds unless that is dark."""
+    tone, fill = palette.HIGH_CONTRAST, palette.WIRES[name]
+    pale = palette.contrast(fill, palette.BOARD) < palette.PALE
+    casing = palette.mix(fill, "#000000", tone.casing[pale])
+    assert palette.contrast(casing, tone.colour(palette.BOARD)) >= 4.5
+    if palette.contrast(fill, "#000000") >= 4.5:
+        assert palette.contrast(casing, fill) >= 3
+
+
+def test_high_contrast_shows_strips_holes_and_bands() -> None:
+    """3:1 between board, strip and hole, and between a band's outline and its body (WCAG 2.2, 1.4.11)."""
+    board, strip, hole, edge = (
+        palette.HIGH_CONTRAST.colour(each)
+        for each in (palette.BOARD, palette.STRIP, palette.HOLE, palette.BAND_EDGE)
+    )
+    for one, other in ((board, strip), (strip, hole), (board, hole)):
+        assert palette.contrast(one, other) >= 3
+    for kind in catalogue().values():
+        if kind.marking.kind == "bands":
+            assert palette.contrast(edge, look_of(kind).body) >= 7

@@ -66,6 +66,8 @@ RIGHT, WRONG = "#1F5A33", "#9C1C14"
 """Frames and signs of what is right and what is wrong; words and shapes say the same."""
 WARNING = "#F0C34A"
 """Fill of the warning triangle, which has a dark edge and sign."""
+BAND_EDGE = "#5A4A33"
+"""Outline of a band."""
 METAL = "#9A9A96"
 METAL_EDGE = "#56565A"
 
@@ -123,7 +125,8 @@ class Tone:
     """How a picture is coloured: colours put in the place of others, and how far muted ones fade.
 
     ``fade``, ``fade_wire`` and ``fade_line`` are shares of the ground in muted fills, muted wires, which are
-    told by their colour alone, and outlines; ``line`` multiplies the width of outlines.
+    told by their colour alone, and outlines; ``line`` multiplies the width of outlines.  ``casing`` is the
+    share of black in the casing of a wire, and in that of one as pale as the board.
     """
 
     name: str
@@ -132,6 +135,7 @@ class Tone:
     fade_line: float = 0.31
     line: float = 1.0
     swaps: Mapping[str, str] = field(default_factory=dict)
+    casing: tuple[float, float] = (0.55, 0.7)
 
     def colour(self, colour: str) -> str:
         """The colour to draw with."""
@@ -142,12 +146,14 @@ PLAIN = Tone("plain")
 HIGH_CONTRAST = Tone(
     "high-contrast", 0.8, 0.58, 0.25, 1.5,
     {
-        PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#CFCFCF",
-        HOLE: "#5E5E5E", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",
+        PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#8E8E8E",
+        HOLE: "#333333", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",
         INK_QUIET: "#4A4A4A", BOARD_EDGE: "#000000", VOLTAGE: "#003A80", METAL_EDGE: "#1E1E20",
         ACCENT: "#A30000", RIGHT: "#004A1C", WRONG: "#8E0000", PLUS_RAIL: "#A30000", PLUS.hex: "#9E0000",
         MINUS_RAIL: "#00247A", GRID: "#C4C4C4", CHIP: "#FFFFFF", PRESSED: "#3A3E46",
+        BAND_EDGE: "#000000",
     },
+    (0.85, 0.9),
 )  # fmt: skip
 """White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6)."""
 

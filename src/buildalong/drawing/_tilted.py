@@ -232,7 +232,9 @@ class _Tilted:
             Solids(svg, _PLAIN, [], self.eye).lead(*points)
             return
         fill = palette.wire_colour(colour)
-        Solids(svg, _PLAIN, [], self.eye).rod(points, THICK, fill, palette.mix(fill, "#000000", 0.55), "butt")
+        Solids(svg, _PLAIN, [], self.eye).rod(
+            points, THICK, fill, palette.mix(fill, "#000000", self.tone.casing[0]), "butt"
+        )
 
     def _part(self, svg: Svg, part: Part) -> None:
         pose = self.scene.poses[part.id]

@@ -185,9 +185,11 @@ def _insulation(pen: Pen, data: str, colour: str) -> None:
     """A coloured line in a darker casing."""
     fill = palette.wire_colour(colour)
     pale = palette.contrast(fill, palette.BOARD) < palette.PALE
-    casing = palette.mix(fill, "#000000", 0.7 if pale else 0.55)
+    tone = pen.svg.tone
+    casing = palette.mix(fill, "#000000", tone.casing[pale])
+    rim = (5.4 if pale else 3.4) * (1 + tone.line) / 2
     whole = MUTED if pen.muted else THICK
-    for shade, thick in ((pen.line(casing), whole), (pen.wire(fill), whole - (5.4 if pale else 3.4))):
+    for shade, thick in ((pen.line(casing), whole), (pen.wire(fill), whole - rim)):
         pen.svg.path(
             data, fill="none", stroke=shade, stroke_width=thick, stroke_linecap="round",
             stroke_linejoin="round",

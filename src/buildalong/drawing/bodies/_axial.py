@@ -63,5 +63,5 @@ def _resistor(body: Body, bands: tuple[str, ...]) -> None:
     for share, colour in zip(band_places(len(bands)), bands, strict=True):
         x = left + share * length
         high = half if share < 0.2 or share > 0.8 else waist
-        pen.rect(x - thick / 2, -high, thick, 2 * high, palette.BANDS[colour], "#5A4A33", 0, 0.8)
+        pen.rect(x - thick / 2, -high, thick, 2 * high, palette.BANDS[colour], palette.BAND_EDGE, 0, 0.8)
     pen.shape(outline, "none", body.look.edge)

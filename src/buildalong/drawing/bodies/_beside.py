@@ -74,7 +74,7 @@ def draw_loose(pen: Pen, part: Part, reach: float) -> tuple[Point, ...]:
     leads = tuple(((x, y), (x + reach, y)) for x, y in exits)
     for lead, terminal in zip(leads, part.type.terminals, strict=True):
         fill = palette.wire_colour(lead_colour(terminal.role))
-        pen.stroke(lead, palette.mix(fill, "#000000", 0.55), 9)
+        pen.stroke(lead, palette.mix(fill, "#000000", pen.svg.tone.casing[0]), 9)
         pen.stroke(lead, fill, 6.4)
     draw_beside(pen, Beside(part, 0, 0, "left", leads))
     return tuple(end for _, end in leads)
