@@ -345,3 +345,16 @@ def test_no_plan_no_picture(compiled_demo: Demo) -> None:
         inside_picture(state_at(run, "R1", moment_at(run, 1.0)))
     with pytest.raises(ValueError, match="nothing"):
         inside_strip(())
+
+
+def test_a_pin_that_leads_nowhere_is_pale_like_an_unused_unit() -> None:
+    """DISCH without a net: name, word and wire are paler than the rest, and never red, with 4.5:1 still."""
+    pale = palette.mix(palette.INK, palette.CHIP, 0.36)
+    assert palette.contrast(pale, palette.CHIP) >= 4.5
+    for at in (0.2, 0.7):  # the latch high, and low: then the discharge is closed
+        state = state_at(blink(), "U1", moment_at(blink(), at))
+        assert state.volts["DISCH"] is None
+        sheet = Sheet(inside_picture(state).svg)
+        fills = {text.text: text.fill for text in sheet.texts}
+        assert fills["DISCH"] == fills["unused"] == fills["7"] == pale
+        assert fills["OUT"] == fills["CONT"] == palette.INK

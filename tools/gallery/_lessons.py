@@ -86,7 +86,7 @@ def variants(desk: Desk) -> Iterator[Exhibit]:
                 found = looks(run, part, compiled.stories.get(name, ()))
                 if found:
                     picture = inside_picture(found[0].state, tone=HIGH_CONTRAST)
-                    yield from _some(demo, f"high contrast, inside {part}", picture)
+                    yield Exhibit(f"{demo}: high contrast, inside {part}", found[0].caption, picture)
 
 
 def insides(desk: Desk) -> Iterator[Exhibit]:

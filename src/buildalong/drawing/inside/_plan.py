@@ -73,9 +73,14 @@ class _Plan:
     plan: Inside
     live: bool = False
 
-    def ink(self, cell: str, colour: str = palette.INK) -> str:
-        """The colour to draw with; paler in a unit that is not used."""
-        return palette.mix(colour, palette.CHIP, IDLE) if self.state.idle(cell) else colour
+    def ink(self, cell: str, colour: str = palette.INK, unused: bool = False) -> str:
+        """The colour to draw with; paler in a unit that is not used, and at a pin that leads nowhere."""
+        return palette.mix(colour, palette.CHIP, IDLE) if unused or self.state.idle(cell) else colour
+
+    def _leads_nowhere(self, wire: InsideWire) -> bool:
+        """Whether a wire ends at a pin that has no net."""
+        ends = (wire.points[0], wire.points[-1])
+        return any(pin.at in ends and self.state.volts[pin.terminal] is None for pin in self.plan.pins)
 
     def draw(self) -> None:
         left, top, right, bottom = (value * CELL for value in self.plan.outline)
@@ -102,18 +107,20 @@ class _Plan:
     # -- wires and pins ----------------------------------------------------------------------
 
     def _high(self, wire: InsideWire) -> bool:
-        return wire.when is not None and self.state.holds(wire.when) and not self.state.idle(wire.cell)
+        live = wire.when is not None and self.state.holds(wire.when)
+        return live and not self.state.idle(wire.cell) and not self._leads_nowhere(wire)
 
     def _wire(self, wire: InsideWire) -> None:
         high = self._high(wire)
+        ink = self.ink(wire.cell, unused=self._leads_nowhere(wire))
         points = [(px * CELL, py * CELL) for px, py in wire.points]
         self.svg.path(
             path("M", points[0], *(bit for p in points[1:] for bit in ("L", p))), fill="none",
-            stroke=HIGH if high else self.ink(wire.cell), stroke_width=THICK if high else THIN,
+            stroke=HIGH if high else ink, stroke_width=THICK if high else THIN,
             stroke_linejoin="round", stroke_dasharray="7 5" if wire.dashed else None,
         )  # fmt: skip
         if wire.dot:
-            self.svg.circle(*points[0], 4.6, fill=self.ink(wire.cell))
+            self.svg.circle(*points[0], 4.6, fill=ink)
 
     def _labels(self) -> None:
         """The voltages of the wires that bear one."""
@@ -130,7 +137,7 @@ class _Plan:
         dx, dy = {"left": (-1, 0), "right": (1, 0), "top": (0, -1), "bottom": (0, 1)}[pin.side]
         cx, cy = x + dx * wide / 2, y + dy * tall / 2
         high = pin.shows == "level" and bool(self.state.high(pin.terminal))
-        ink = self.ink(pin.cell)
+        ink = self.ink(pin.cell, unused=self.state.volts[pin.terminal] is None)
         self.svg.rect(
             cx - wide / 2, cy - tall / 2, wide, tall, fill=HIGH if high else palette.PAPER,
             stroke=HIGH if high else ink, stroke_width=THIN,
