@@ -10,6 +10,7 @@ import pytest
 from pydantic import ValidationError
 
 from buildalong.circuit import Circuit, Part
+from buildalong.drawing import _palette as palette
 from buildalong.drawing.inside import (
     Look,
     inside_picture,
@@ -25,6 +26,7 @@ from buildalong.finding import Unreadable
 from buildalong.lesson import Compiled
 from buildalong.parts import Inside, catalogue, load_part
 
+from ._demo import blink
 from ._measure import Sheet, assert_tidy
 
 ICS = [kind for kind, part_type in catalogue().items() if part_type.model.get("kind") == "ic"]
