@@ -58,6 +58,13 @@ def test_resistor_bands_are_drawn_and_named_in_order(
     assert ", ".join(bands[:-1]) in picture.alt
 
 
+def test_the_code_on_a_trimmer_is_explained() -> None:
+    """472 is 47 and two zeros in ohms, 4.7 kΩ (IEC 60062, three-figure code)."""
+    trimmer = next(kind for kind, entry in catalogue().items() if entry.family == "potentiometer")
+    texts = [t.text for t in Sheet(part_picture(part(trimmer, 4700.0)).svg).texts]
+    assert any("472 means 4.7" in text for text in texts)
+
+
 def test_what_the_bands_mean() -> None:
     """Red violet orange gold reads 2, 7, times 1000, 5 % (IEC 60062, clause 3)."""
     texts = {t.text for t in Sheet(part_picture(part("resistor", 27e3)).svg).texts}

@@ -89,6 +89,18 @@ def test_runs_are_told_apart_by_dash_as_well_as_by_colour() -> None:
     assert "CAP moves between 2 V and 4 V" in picture.alt
 
 
+def test_rows_of_bars_bear_the_value_they_belong_to() -> None:
+    """Each label stands once, level with its row; no key is looked up (common practice)."""
+    labels = ["R2 = 1 Hz", "R2 = 2 Hz", "R2 = 3 Hz"]
+    sheet = Sheet(sweep_waves([blink(3), blink(4), blink(5)], labels, ["DS1"]).svg)
+    found = [t for t in sheet.texts if t.text in labels]
+    assert [t.text for t in found] == labels
+    rows = [t.box[1] for t in found]
+    assert rows == sorted(rows)
+    assert len(set(rows)) == 3
+    assert_tidy(sweep_waves([blink(3), blink(4), blink(5)], labels, ["DS1"]))
+
+
 @pytest.mark.parametrize("wide", [960.0, 640.0])
 def test_a_histogram_says_what_stands_on_both_axes(wide: float) -> None:
     """Both axes have a title with their unit; numbers over the panel have the unit of the axis below."""

@@ -29,7 +29,7 @@ def tilted(desk: Desk) -> Iterator[Exhibit]:
 
 
 def cards(desk: Desk) -> Iterator[Exhibit]:
-    """The part cards of each demo, a printable page for each."""
+    """The part cards of each demo, to be printed."""
     for demo in desk.choice.demos:
         html = cards_html(desk.compiled(demo), desk.pictures(demo))
         yield Exhibit(f"Part cards: {demo}", "", None, page=html)

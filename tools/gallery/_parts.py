@@ -51,4 +51,5 @@ def _every(desk: Desk) -> Iterator[tuple[str, Part]]:
         desk.tell(kind)
         value = OF_FAMILY.get(entry.family, VALUES[entry.value.unit]) if entry.value else None
         nets = tuple(terminal.name for terminal in entry.terminals)
-        yield kind, Part("X1", entry, nets, value)
+        cells = (("count", 4.0),) if "count" in entry.settings else ()
+        yield kind, Part("X1", entry, nets, value, settings=cells)

@@ -26,7 +26,7 @@ SECTIONS = tuple(
         ("histograms", "Spread", "What tolerances do to the promises.", _studies.histograms),
         ("sweeps", "Sweeps", "A measure over a value.", _studies.sweeps),
         ("parts", "Parts", "Every type of the catalogue.", _parts.parts),
-        ("cards", "Part cards", "A printable page for each demo.", _lessons.cards),
+        ("cards", "Part cards", "Printable pages for each demo.", _lessons.cards),
         ("icons", "Icons", "Every type, small.", _parts.icons),
         ("symbols", "Symbols", "The symbol of every type, IEC 60617 and IEEE 315.", _parts.symbols),
     )

@@ -9,13 +9,15 @@ from tools.gallery._exhibit import Exhibit
 
 from buildalong.drawing import histogram, sweep_curves, sweep_waves
 from buildalong.lesson import asked_of, targets_of
-from buildalong.quantity import format_quantity
+from buildalong.quantity import format_quantity, nearest
 from buildalong.spread import name_of, shares, spread
 from buildalong.study import find_parameter, runs_of, spaced, sweep
 
 __all__ = ["histograms", "sweeps"]
 
 SAMPLES = 300
+STEP = 2.2
+"""Bars are drawn at the built value, and at those so many times less and more."""
 SWEEPS = (
     ("lighthouse", "R2", 1e5, 1e6, False, ("on_time(DS1)", "off_time(DS1)")),
     ("level-crossing", "C1", 1e-6, 1e-4, True, ("frequency(DS1)",)),
@@ -50,13 +52,17 @@ def sweeps(desk: Desk) -> Iterator[Exhibit]:
         lesson = desk.lesson(demo)
         trial = lesson.trials[0]
         which = find_parameter(lesson.circuit, moved)
-        values = spaced(low, high, 11, ratio=ratio)
+        built, rule = lesson.circuit.by_id[moved].value, lesson.circuit.by_id[moved].type.value
+        if built is None or rule is None:
+            continue
+        values = sorted({*spaced(low, high, 11, ratio=ratio), built})
         asked = [asked_of(text) for text in measures]
         desk.tell(f"{demo}: sweep of {moved}")
         found = sweep(lesson.circuit, trial, which, values, asked)
         title = f"{lesson.title}: sweep of {moved}"
         yield Exhibit(f"{demo}: sweep of {moved}", "", sweep_curves(found, title=title))
-        three = [values[0], values[5], values[-1]]
+        # As it is built, and about half and twice as much, as it is sold.
+        three = [nearest(built / STEP, rule.series), built, nearest(built * STEP, rule.series)]
         runs = runs_of(lesson.circuit, trial, which, three)
         labels = [f"{which} = {format_quantity(value, which.unit, 3)}" for value in three]
         name = f"when DS1 is lit, at three values of {moved}"

@@ -216,11 +216,14 @@ class _Card:
         self._pin_names(at, cx, cy, scale)
         words = {
             "dip": say("pin 1 is left of the notch, beside the dot"),
-            "tact": say("legs with one number are joined inside"),
+            "tact": say("legs with the same number are joined inside"),
         }.get(body.shape, say("seen from above"))
         if len(part.type.leg_terminals) == 3:
             middle = part.type.terminal(part.type.leg_terminals[1])
             words += f"  ·  {middle.name} {say(middle.title)}"
+        printed, value = printed_on(part), value_of(part)
+        if printed and value and printed != value:
+            words += "  ·  " + say("{print} means {value}", print=printed, value=value)
         below = min(HEIGHT - 10, cy + along * scale / 2 + 34)
         self.label(WIDTH / 2, below, words, "middle", bold=False, size=SMALL)
 

@@ -194,13 +194,14 @@ class _Waves:
         self.x = Axis(*span, "s", LEFT, WIDTH - RIGHT)
 
     def draw(self) -> Picture:
-        head = (TITLE + 26 if self.title else 12) + 36
+        head = (TITLE + 26 if self.title else 12) + (36 if self.nets else 0)
         heights = [GAP + PANEL if t in self.nets else 34 + ROW * len(self.runs) for t in self.traces]
         floor = head + sum(heights) + 8
         svg = Svg(WIDTH, floor + 46, title=self.title or self._about(), alt=self._words(),
                   background=palette.PAPER)  # fmt: skip
         _title(svg, self.title)
-        self._legend(svg, head - 14)
+        if self.nets:
+            self._legend(svg, head - 14)
         top = head + (GAP if self.traces[:1] == self.nets[:1] else 30)
         self.x.across(svg, top, floor, say("time"))
         y = head
@@ -242,11 +243,14 @@ class _Waves:
     def _bars(self, svg: Svg, part_id: str, top: float) -> None:
         part = self.runs[0].circuit.by_id[part_id]
         svg.text(LEFT + 6, top - 8, part_id, 21, style="bold", fill=palette.INK)
+        start = LEFT + 16 + _text.width(part_id, 21, "bold")
+        svg.text(start, top - 8, said_at_work(part), TICK, fill=palette.INK_SOFT)
         for index, run in enumerate(self.runs):
             y = top + ROW * index
             middle, dash = y + ROW / 2, DASHES[index]
-            svg.line(LEFT - 54, middle, LEFT - 10, middle, stroke=self.colour(index), stroke_width=3.4,
-                     stroke_dasharray=dash)  # fmt: skip
+            if self.nets:  # the run of a curve; without one each row bears its label alone
+                svg.line(LEFT - 54, middle, LEFT - 10, middle, stroke=self.colour(index), stroke_width=3.4,
+                         stroke_dasharray=dash)  # fmt: skip
             floor = y + ROW - 4
             svg.line(self.x.start, floor, self.x.end, floor, stroke=palette.LINE_SOFT, stroke_width=1.6)
             fill = colour_of(part) if part.type.family == "led" else palette.PRESSED
@@ -256,8 +260,8 @@ class _Waves:
                 if b > a:
                     left, right = self.x.at(a), max(self.x.at(b), self.x.at(a) + 2.5)
                     svg.rect(left, y + 6, right - left, ROW - 10, fill=fill, stroke=edge, stroke_width=1.6)
-        words = said_at_work(part)
-        svg.text(self.x.end + 13, top + ROW * len(self.runs) / 2 + 6, words, TICK, fill=palette.INK_SOFT)
+            shown, size = _text.fit(self.labels[index], TICK, RIGHT - 20, least=_text.LEAST)
+            svg.text(self.x.end + 13, middle + 0.334 * size, shown, size, fill=palette.INK)
 
     def _words(self) -> str:
         bits = [
