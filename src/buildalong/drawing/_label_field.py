@@ -22,6 +22,10 @@ BEYOND = 45.0
 """What it costs to make the picture wider."""
 ACROSS = 40.0
 """What it costs to lie across the edge of the board."""
+FOREIGN = 500.0
+"""What it costs the name of a net to lie on a strip or wire of another."""
+FILLED = 120.0
+"""What it costs a leader to run over a hole in use: it would seem to end there."""
 LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
 
@@ -51,6 +55,8 @@ class Obstacles:
     """Holes in use."""
     leads: list[Owned] = field(default_factory=list)
     """Leads with the keys of the tags that name their parts: a leader over one misleads."""
+    nets: list[Owned] = field(default_factory=list)
+    """Strips and wires with the keys of the tags that name their nets: the name of another lies on none."""
     edges: list[Rect] = field(default_factory=list)
     """The sides of the board: a label lies on it or beside it, seldom across."""
     beyond: list[Rect] = field(default_factory=list)
@@ -102,6 +108,8 @@ class Field:
         self.owners = np.array([owner for owner, _ in obstacles.bodies], str)
         self.leads = np.array([rect for _, rect in obstacles.leads], float).reshape(-1, 4)
         self.lead_owners = np.array([owner for owner, _ in obstacles.leads], str)
+        self.nets = np.array([rect for _, rect in obstacles.nets], float).reshape(-1, 4)
+        self.net_owners = np.array([owner for owner, _ in obstacles.nets], str)
         self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
 
@@ -114,6 +122,13 @@ class Field:
         covered = self.coarse[0].costs(rects) + self.coarse[1].costs(rects)
         return np.asarray(covered + np.where(outside > 0, 5000 + outside, 0.0))
 
+    def foreign(self, key: str, rects: Floats) -> Floats:
+        """What it costs the name of a net to lie on another net, which it would seem to name."""
+        if not key.startswith("net "):
+            return np.zeros(len(rects))
+        areas = overlaps(rects, self.nets[self.net_owners != key])
+        return np.asarray(FOREIGN * (areas > 0).any(axis=1) + areas.sum(axis=1))
+
     def strangers(self, key: str, own: Floats) -> Floats:
         """The bodies that a tag does not name: of a hole or a net, those that do not lie over it."""
         if key.startswith("part "):
@@ -123,7 +138,7 @@ class Field:
     def crossed(self, key: str, lines: Floats, strangers: Floats, around: Rect) -> Floats:
         """What leaders cost that run over holes in use, bodies, leads, marks; their own are in no way."""
         own = np.array([around])
-        prices = ((self.never, 55.0), (self.hard, 25.0), (self.marks, 15.0))
+        prices = ((self.never, 55.0), (self.used, FILLED - 55.0), (self.hard, 25.0), (self.marks, 15.0))
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))

@@ -198,6 +198,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     lines[~led] = AWAY
     long = np.where(led, np.hypot(*(lines[:, 1] - lines[:, 0]).T), 0.0)
     total = np.concatenate(costs) + LED * led + 0.5 * long + field.costs(placed)
+    total += field.foreign(tag.key, placed)
     if tag.lane:
         total += row_costs(tag.lane, tag.around, placed, field.used)
     total += field.crossed(tag.key, lines, strangers, tag.around)

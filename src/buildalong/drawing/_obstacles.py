@@ -7,9 +7,10 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from buildalong.board import strip_nets
 from buildalong.drawing._extent import WIDEST
 from buildalong.drawing._frame import Point, View
-from buildalong.drawing._label_field import Obstacles
+from buildalong.drawing._label_field import Obstacles, Owned
 from buildalong.drawing._marks import PlacedMark
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
@@ -49,6 +50,7 @@ def obstacles(
     for index, line in enumerate(scene.lines):
         fresh = out.much if muted else out.some
         (out.faint if index in muted else fresh).extend(pieces(line, 7))
+    out.nets += _nets(scene)
     told = Counter(placed.mark.text for placed in marks)
     for placed in marks:
         x, y = placed.at
@@ -62,6 +64,25 @@ def obstacles(
         if scene.frame.shows(name):
             x, y = scene.frame.hole(name)
             out.little.append((x - 4, y - 4, x + 4, y + 4))
+    return out
+
+
+def _nets(scene: Scene) -> list[Owned]:
+    """Strips, wires and leads to the supply, each with the key of the tag that names its net."""
+    layout, frame = scene.layout, scene.frame
+    strips, strip_of = strip_nets(scene.circuit, layout), layout.board.strip_of
+    out = []
+    for strip, net in strips.items():
+        holes = [frame.hole(hole) for hole in layout.board.strips[strip]]
+        out += [(f"net {net}", piece) for piece in pieces((holes[0], holes[-1]), 9)]
+    starts = [wire.start for wire in layout.wires]
+    starts += [
+        hole for beside in scene.beside
+        for _, hole in zip(beside.leads, layout.holes[beside.part.id], strict=False)
+    ]  # fmt: skip
+    for hole, line in zip(starts, scene.lines, strict=True):
+        key = f"net {strips.get(strip_of[hole], '')}"
+        out += [(key, piece) for piece in pieces(line, 7)]
     return out
 
 

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from buildalong.board import Layout, Wire
 from buildalong.circuit import Circuit, Part
+from buildalong.drawing._dots import ANYWHERE, plain_places
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
 from buildalong.drawing._wires import THICK, Rect, arc, hides, near, run_of
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
@@ -160,16 +161,24 @@ class Scene:
         return [_around([at.place(p) for p in ((a, y0), (b, y0), (b, y1), (a, y1))]) for a, b in slices]
 
     def in_sight(self, part: Part) -> tuple[Point, ...]:
-        """Places of a body, well inside its outline, before which no other body or flexible wire lies."""
+        """Places of a body, inside its outline, before which no other body or flexible wire lies.
+
+        They are off what is to be read on it, if any such place is in sight.
+        """
         at = self.poses[part.id]
         x0, y0, x1, y1 = self.own_rect(part)
-        places = [
-            at.place(((x0 + x1 + (x1 - x0) * u) / 2, (y0 + y1 + (y1 - y0) * v) / 2))
-            for v in (0.0, -0.45, 0.45) for u in (0.0, -0.3, 0.3, -0.6, 0.6)
-        ]  # fmt: skip
-        places = [place for place in places if self.frame.inside(*place)] or [(at.x, at.y)]
-        free = [place for place in places if not self._over_bodies(place, part)]
-        return tuple([place for place in free if self._clear(place)] or free or places)
+        found: list[Point] = []
+        for shares in (plain_places(part, at.legs), ANYWHERE):
+            places = [
+                at.place(((x0 + x1 + (x1 - x0) * u) / 2, (y0 + y1 + (y1 - y0) * v) / 2)) for u, v in shares
+            ]
+            places = [place for place in places if self.frame.inside(*place)] or [(at.x, at.y)]
+            free = [place for place in places if not self._over_bodies(place, part)]
+            clear = [place for place in free if self._clear(place)]
+            if clear:
+                return tuple(clear)
+            found = free or places
+        return tuple(found)
 
     def bare(self, at: Point) -> bool:
         """Whether a place of the board is in sight: no body and no wire lies there."""

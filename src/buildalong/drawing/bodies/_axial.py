@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from buildalong.circuit import bands_on
+from collections.abc import Sequence
+
+from buildalong.circuit import Part, bands_on
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Point
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
-__all__ = ["band_places", "cylinder"]
+__all__ = ["band_places", "cylinder", "stands_on_end"]
 
 BAND = {3: (0.15, 0.32, 0.49), 4: (0.15, 0.32, 0.49, 0.84), 5: (0.13, 0.27, 0.41, 0.55, 0.86),
         6: (0.12, 0.25, 0.38, 0.51, 0.73, 0.88), 1: (0.5,)}  # fmt: skip
@@ -19,12 +22,18 @@ def band_places(count: int) -> tuple[float, ...]:
     return BAND[count]
 
 
+def stands_on_end(part: Part, legs: Sequence[Point]) -> bool:
+    """Whether the two holes are too near for a cylinder to lie between them."""
+    (x1, _), (x2, _) = legs
+    return x2 - x1 < part.type.body.length * 10 + 6
+
+
 def cylinder(body: Body) -> None:
     """A cylinder between two leads; it stands on end where the holes are too near."""
     (x1, _), (x2, _) = body.legs
     length, width = body.length, body.width
     pen = body.pen
-    if x2 - x1 < length + 6:
+    if stands_on_end(body.part, body.legs):
         # On end over the first hole, the upper lead bent down to the second.
         pen.lead((x1, 0), (x2, 0))
         pen.circle((x1, 0), width / 2, body.look.body, body.look.edge)

@@ -1,0 +1,85 @@
+"""What the names on a board and the dots of their leaders lie on."""
+
+from itertools import pairwise
+
+import pytest
+
+from buildalong.board import strip_nets
+from buildalong.drawing import _palette as palette
+from buildalong.drawing import rows_in_use
+from buildalong.drawing._frame import View
+from buildalong.drawing._look import marking_of
+from buildalong.drawing._scene import Scene
+from buildalong.drawing._written import DOT
+
+from ._demo import BOARDS, circuit_of, layout_of
+from ._leaders import clip, corners, distance, holds
+from ._measure import SVG, Sheet, apply, matrix, overlap
+from .test_board import VIEWS, picture
+
+
+def crossed_nets(name: str, view: View) -> list[tuple[str, str]]:
+    """On a board with names of nets: each name that lies on a strip, wire or lead of another net, with that."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    scene = Scene(circuit, layout, view, rows_in_use(layout))
+    strips, strip_of = strip_nets(circuit, layout), layout.board.strip_of
+    lines = [
+        (net, [scene.frame.hole(hole) for hole in layout.board.strips[strip]])
+        for strip, net in strips.items()
+    ]
+    lines += [
+        (strips[strip_of[wire.start]], list(line))
+        for wire, line in zip(layout.wires, scene.lines, strict=False)
+    ]
+    sheet = Sheet(picture(name, view=view, net_labels=True).svg)
+    framed = [
+        (float(e["x"]), float(e["y"]), float(e["x"]) + float(e["width"]), float(e["y"]) + float(e["height"]))
+        for e in (element.attrib for element in sheet.root.iter(f"{SVG}rect"))
+        if e.get("stroke-width") == "2.4" and e.get("fill") == palette.TAG
+    ]
+    found = []
+    for plate in framed:
+        (said,) = [text.text for text in sheet.texts if overlap(text.box, plate)]
+        found += [
+            (said, net) for net, line in lines
+            if net != said and any(clip(piece, corners(plate)) > 0 for piece in pairwise(line))
+        ]  # fmt: skip
+    return found
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_the_name_of_a_net_lies_on_no_other_net(view: View) -> None:
+    """A name upon a wire or strip names that wire or strip (common practice)."""
+    found = {name: crossed for name in BOARDS if (crossed := crossed_nets(name, view))}
+    assert not found, found
+
+
+def stripes(sheet: Sheet) -> list[list[tuple[float, float]]]:
+    """The corners of bands and of rings of diodes, in the picture."""
+    found = []
+    for group in sheet.root.iter(f"{SVG}g"):
+        if "translate" in group.get("transform", ""):
+            for a in (element.attrib for element in group.iter(f"{SVG}rect")):
+                if a.get("stroke") == "#5A4A33" or (a.get("stroke-width") == "1.2" and "rx" not in a):
+                    x, y, w, h = (float(a[key]) for key in ("x", "y", "width", "height"))
+                    at = matrix(group.attrib["transform"])
+                    found.append([apply(at, *corner) for corner in corners((x, y, x + w, y + h))])
+    return found
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_dots_of_leaders_hide_nothing_that_is_read(view: View) -> None:
+    """No dot lies on a band (IEC 60062), on the ring at a cathode or on a printed code."""
+    found = []
+    for name in BOARDS:
+        sheet = Sheet(picture(name, view=view).svg)
+        scene = Scene(circuit_of(name), layout_of(name), view, rows_in_use(layout_of(name)))
+        codes = {marking_of(part) for part in scene.on_board if part.type.body.shape in ("disc", "block")}
+        to_read = [*stripes(sheet), *(corners(text.box) for text in sheet.texts if text.text in codes)]
+        dots = [dot for dot in sheet.circles if dot.r == DOT and dot.fill == palette.INK]
+        assert dots
+        found += [
+            (name, dot.x, dot.y) for dot in dots for shape in to_read
+            if holds(shape, (dot.x, dot.y)) or distance((dot.x, dot.y, dot.x, dot.y), shape) < DOT
+        ]  # fmt: skip
+    assert not found, found
