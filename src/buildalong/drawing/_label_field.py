@@ -24,8 +24,8 @@ ACROSS = 40.0
 """What it costs to lie across the edge of the board."""
 FOREIGN = 500.0
 """What it costs the name of a net to lie on a strip or wire of another."""
-FILLED = 120.0
-"""What it costs a leader to run over a hole in use: it would seem to end there."""
+FILLED = 65.0
+"""What it costs a part's or net's leader besides to run over a hole in use: it would seem to end there."""
 LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
 
@@ -138,7 +138,8 @@ class Field:
     def crossed(self, key: str, lines: Floats, strangers: Floats, around: Rect) -> Floats:
         """What leaders cost that run over holes in use, bodies, leads, marks; their own are in no way."""
         own = np.array([around])
-        prices = ((self.never, 55.0), (self.used, FILLED - 55.0), (self.hard, 25.0), (self.marks, 15.0))
+        filled = 0.0 if key.startswith("hole ") else FILLED  # the name of a hole tells itself where it ends
+        prices = ((self.never, 55.0), (self.used, filled), (self.hard, 25.0), (self.marks, 15.0))
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))
