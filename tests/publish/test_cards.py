@@ -43,6 +43,8 @@ def test_a_card_for_each_type_and_value(lighthouse: tuple[Compiled, str]) -> Non
             assert slip.sentence.split(":")[0] in card
         for colour in bands_on(row.parts[0]):
             assert f"<b>{colour}</b>" in card
+        # What lies beside the board has leads, not legs (plain English).
+        assert ("<h3>Leads</h3>" in card) == (row.type.family == "supply")
 
 
 def test_a_column_is_filled_before_the_next_begins() -> None:

@@ -58,6 +58,7 @@ def _card(number: int, row: Row, pictures: Pictures) -> CardView:
         reading=say(kind.marking.reading),
         legs=_legs(part),
         slips=tuple(say(slip.sentence) for slip in kind.slips),
+        beside=kind.body.kind == "off-board",
     )
 
 

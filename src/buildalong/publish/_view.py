@@ -146,7 +146,10 @@ class TrialView:
 
 @dataclass(frozen=True, slots=True)
 class CardView:
-    """One part card: pictures with their widths in print, what is printed on the part, legs, slips."""
+    """One part card: pictures with their widths in print, what is printed on the part, legs, slips.
+
+    ``beside``: it lies beside the board and has leads in place of legs.
+    """
 
     name: str
     title: str
@@ -160,6 +163,7 @@ class CardView:
     reading: str
     legs: tuple[tuple[str, str], ...]
     slips: tuple[str, ...]
+    beside: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ PIECES = "{count} pieces"
 CARD_SYMBOL = "Symbol"
 CARD_MARKING = "Marking"
 CARD_LEGS = "Legs"
+CARD_LEADS = "Leads"
 CARD_SLIPS = "Easily put in wrong"
 
 NETS_ALT = "The finished board with its nets in colour: {nets}."
