@@ -6,17 +6,20 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from playwright.sync_api import Browser
 
 from buildalong.circuit import bands_on
 from buildalong.drawing.schematic import symbol_picture
-from buildalong.lesson import Compiled
+from buildalong.lesson import Compiled, load
 from buildalong.parts import catalogue
 from buildalong.publish import cards_html, draw
 from buildalong.publish._columns import in_columns
+from buildalong.publish._pictures import Variant, parts_and_symbols
 from buildalong.publish._rows import rows_of
+from demos import EXAMPLES
 from drawing._demo import every_part
 
 Demo = Callable[[str], Compiled]
@@ -31,14 +34,14 @@ def lighthouse(compiled_demo: Demo) -> tuple[Compiled, str]:
 
 
 def test_a_card_for_each_type_and_value(lighthouse: tuple[Compiled, str]) -> None:
-    """Each row of the parts list has a card: picture, symbol (but for the supply), marking, slips."""
+    """Each row of the parts list has a card: picture, symbol, marking, slips."""
     compiled, page = lighthouse
     cards = page.split('<article class="card">')[1:]
     rows = rows_of(compiled.circuit)
     assert len(cards) == len(rows)
     for row in rows:
         card = next(card for card in cards if f"<b>{row.references}</b>" in card)
-        assert card.count("<svg") == (1 if row.type.family == "supply" else 2)
+        assert card.count("<svg") == 2
         for slip in row.type.slips:
             assert slip.sentence.split(":")[0] in card
         for colour in bands_on(row.parts[0]):
@@ -89,13 +92,9 @@ def test_cards_run_nothing_and_fetch_nothing(lighthouse: tuple[Compiled, str]) -
 
 @pytest.mark.parametrize("shown", every_part(), ids=lambda p: p.type.id)
 def test_every_type_has_a_symbol_that_fits_a_card(shown: object) -> None:
-    """Each type but supplies has a symbol with its terminals; with nine-point text it fits into a card."""
+    """Each type has a symbol with its terminals; with nine-point text it fits into a card."""
     picture = symbol_picture(shown)  # type: ignore[arg-type]
     part_type = shown.type  # type: ignore[attr-defined]
-    if part_type.family == "supply":
-        assert picture is None
-        return
-    assert picture is not None
     assert picture.print_width() <= CARD
     assert part_type.noun in picture.alt
 
@@ -107,6 +106,27 @@ def test_a_symbol_bears_its_plus_sign_once(kind: str) -> None:
     picture = symbol_picture(shown)
     assert picture is not None
     assert re.findall(r">([^<>]+)</text>", picture.svg) == ["−"]
+
+
+@pytest.mark.parametrize("kind", ["supply-aa", "supply-9v", "supply-cr2032"])
+@pytest.mark.parametrize("standard", ["iec", "ieee"])
+def test_the_long_line_of_a_cell_is_its_plus(kind: str, standard: str) -> None:
+    """IEC 60617 and IEEE 315 (primary cell, from memory): long line plus, short line minus, in turn.
+
+    One cell has one pair of them, a battery more.
+    """
+    shown = next(p for p in every_part() if p.type.id == kind)
+    for count in (1, 4) if "count" in shown.type.settings else (0,):
+        counted = replace(shown, settings=(("count", float(count)),) if count else ())
+        picture = symbol_picture(counted, standard)
+        lines = re.findall(r'<line x1="([-\d.]+)" y1="([-\d.]+)" x2="([-\d.]+)" y2="([-\d.]+)"', picture.svg)
+        upright = [(float(a), abs(float(d) - float(b))) for a, b, c, d in lines if a == c]
+        plates = [high for _, high in sorted(upright) if high > 6]
+        plus = [x for x, high in upright if high == 6]
+        assert len(plates) == (2 if count == 1 else 4)
+        assert set(plates[::2]) == {20.0}
+        assert set(plates[1::2]) == {10.0}
+        assert plus[0] < 0
 
 
 @pytest.mark.parametrize("kind", ["electrolytic", "buzzer-5v"])
@@ -215,6 +235,30 @@ LAST = """() => [...document.querySelectorAll('.reading, .slips li')].map(e => {
   }
   const last = words.filter(bottom => Math.abs(bottom - Math.max(...words)) < 4).length;
   return [new Set(words).size, last, e.textContent]; })"""
+
+
+LEGS = """() => [...document.querySelectorAll('.legs li')].map(e =>
+  Math.round(e.getBoundingClientRect().height / parseFloat(getComputedStyle(e).lineHeight)))"""
+
+
+@pytest.mark.debian("chromium")
+def test_eight_cards_take_two_sheets(browser: Browser) -> None:
+    """Four to a sheet of A4, an IC among them; each of its eight legs has a line (pin list of TI SLCS005)."""
+    lesson = load(EXAMPLES / "dusk-light")
+    parts, symbols = parts_and_symbols(lesson, Variant())
+    shown = cards_html(
+        SimpleNamespace(lesson=lesson, circuit=lesson.circuit),  # type: ignore[arg-type]
+        SimpleNamespace(parts=parts, symbols=symbols),  # type: ignore[arg-type]
+    )
+    page = browser.new_page(viewport={"width": 718, "height": 1000})  # 190 mm
+    page.emulate_media(media="print")
+    page.set_content(shown)
+    legs = page.evaluate(LEGS)
+    sheets = re.findall(rb"/Type\s*/Page\b", page.pdf(prefer_css_page_size=True))
+    page.close()
+    assert shown.count('<article class="card">') == 8
+    assert len(sheets) == 2
+    assert legs == [1] * 8
 
 
 @pytest.mark.debian("chromium")

@@ -31,12 +31,10 @@ def icons(desk: Desk) -> Iterator[Exhibit]:
 
 
 def symbols(desk: Desk) -> Iterator[Exhibit]:
-    """The symbol of every type of the catalogue in both standards; a supply has none."""
+    """The symbol of every type of the catalogue in both standards."""
     for kind, part in _every(desk):
         for name, standard in STANDARDS.items():
-            drawn = symbol_picture(part, standard)
-            if drawn is not None:
-                yield Exhibit(f"{kind}, {name}", part.type.title, drawn)
+            yield Exhibit(f"{kind}, {name}", part.type.title, symbol_picture(part, standard))
 
 
 def _each(desk: Desk, draw: Callable[[Part], Picture | None]) -> Iterator[Exhibit]:

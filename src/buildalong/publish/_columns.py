@@ -10,22 +10,25 @@ from buildalong.publish._view import CardView
 
 __all__ = ["card_height", "in_columns"]
 
-COLUMN, HEADER, GAP = 277.0, 12.0, 4.0
+COLUMN, HEADER, GAP = 277.0, 8.5, 3.0
 """A column of A4 between margins of 10 mm, what the page's title takes, between two cards [mm]."""
-LINE, LETTER, WIDTH = 4.4, 1.7, 79.0
+LINE, LETTER, WIDTH = 3.97, 1.4, 83.0
 """Of the words on a card: a line, the mean letter, the room between the margins [mm]."""
-HEADING, FRAME = 6.0, 7.0
+BESIDE = 35.0
+"""What marking and legs need beside a symbol [mm]; where there is less, they stand below it."""
+HEADING, FRAME = 5.3, 5.0
 """A heading with its distance; margins and frame of a card [mm]."""
 
 
 def card_height(card: CardView, picture: Picture | None, symbol: Picture | None) -> float:
     """About how high a card is in print [mm], from the sizes in ``page/cards.css``."""
-    high = FRAME + HEADING * math.ceil((len(card.name) + len(card.references) + 12) / 40)
+    high = FRAME + HEADING * math.ceil((len(card.name) + len(card.references) + 12 * (card.count > 1)) / 42)
     high += _print_height(picture)
+    beside = symbol is not None and symbol.print_width() < WIDTH - BESIDE
     facts = HEADING * bool(card.marking) + LINE * math.ceil(len(card.marking) / 3)
-    facts += HEADING * bool(card.legs) + LINE * math.ceil(len(card.legs) / 2)
+    a_line = 3 if len(card.legs) <= 3 else 1 if beside else 2
+    facts += HEADING * bool(card.legs) + LINE * math.ceil(len(card.legs) / a_line)
     sign = HEADING + _print_height(symbol) if symbol else 0.0
-    beside = symbol is not None and symbol.print_width() < WIDTH * 0.66
     high += max(facts, sign) if beside else facts + sign
     high += _lines(card.reading)
     if card.slips:

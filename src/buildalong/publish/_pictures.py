@@ -166,14 +166,10 @@ def draw(
 
 
 def parts_and_symbols(lesson: Lesson, variant: Variant) -> tuple[dict[str, Picture], dict[str, Picture]]:
-    """A picture of each row of the parts list by its first part, and the symbol of each type.
-
-    A supply has no symbol: the schematic shows its rails.
-    """
+    """A picture of each row of the parts list by its first part, and the symbol of each type."""
     circuit, tone, standard = lesson.circuit, variant.tone, STANDARDS[lesson.symbols]
     parts = {row.parts[0].id: part_picture(row.parts[0], tone=tone) for row in rows_of(circuit)}
-    found = {part.type.id: symbol_picture(part, standard, tone=tone) for part in circuit.parts}
-    return parts, {name: picture for name, picture in found.items() if picture}
+    return parts, {part.type.id: symbol_picture(part, standard, tone=tone) for part in circuit.parts}
 
 
 def schematic_layout(

@@ -55,7 +55,8 @@ class Variant:
 
 def primitives(symbol: Mapping[str, Any], standard: str) -> tuple[list[list[Any]], list[list[Any]]]:
     """Leads and strokes of a drawn symbol under a standard ("iec" or "ieee")."""
-    table = {**symbol, **symbol.get(standard, {}), **symbol.get("forms", {}).get(symbol.get("form", ""), {})}
+    form = symbol.get("forms", {}).get(symbol.get("form", ""), {})
+    table = {**symbol, **symbol.get(standard, {}), **form, **form.get(standard, {})}
     leads = [["line", *lead] for lead in table.get("leads", [])]
     return leads, [*table.get("draw", []), *table.get("arrows", [])]
 

@@ -14,8 +14,9 @@ from buildalong.drawing._text import Anchor
 from buildalong.drawing.schematic._boxes import BoxSpec, box_variant
 from buildalong.drawing.schematic._draw import draw_symbol
 from buildalong.drawing.schematic._layout import CELL, Label, Symbol
-from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant, around, moved
+from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant, around, drawn_variants, moved
 from buildalong.drawing.schematic._structure import read_structure
+from buildalong.drawing.schematic._words import symbol_of
 from buildalong.words import say
 
 __all__ = ["symbol_picture"]
@@ -30,19 +31,22 @@ MINUS_HIGH = 0.248
 STANDARDS = {"iec": "IEC 60617", "ieee": "IEEE 315"}
 
 
-def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> Picture | None:
-    """Draw the symbol of a part; None for a supply, which a schematic shows as its rails.
+def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> Picture:
+    """Draw the symbol of a part.
+
+    A supply, which a schematic shows as its rails, has that of a cell, a battery or a source of voltage.
 
     An IC of several halves is shown with all of them, one below another; a mark beside a symbol, such
     as the arrows of light, stands above it.  Terminals bear their names, those of boxes their numbers too.
     """
     alone = replace(part, nets=tuple(f"N{index}" for index in range(len(part.type.terminals))))
-    items = read_structure(Circuit((alone,)), standard, feeds=False).items
-    if not items:
-        return None
-    variant = _marked_above(items[0].variants) if items[0].box is None else _compact(items[0].box)
-    for item in items[1:]:
-        variant = _below(variant, item.variants[0])
+    if part.type.family == "supply":
+        variant = _supply(part, standard)
+    else:
+        items = read_structure(Circuit((alone,)), standard, feeds=False).items
+        variant = _marked_above(items[0].variants) if items[0].box is None else _compact(items[0].box)
+        for item in items[1:]:
+            variant = _below(variant, item.variants[0])
     labels = [label for label in variant.labels if label.role not in ("ref", "value", "supply")]
     if not labels:
         labels = _names(part, variant)
@@ -69,6 +73,14 @@ def symbol_picture(part: Part, standard: str = "iec", *, tone: Tone = PLAIN) -> 
                 label.x, label.y, label.text, label.size, anchor=label.anchor, style=label.style, fill=colour
             )
     return svg.picture()
+
+
+def _supply(part: Part, standard: str) -> Variant:
+    """A supply lying, plus on the left; where cells are counted, several of them are a battery."""
+    symbol = symbol_of(part)
+    if "count" in part.type.settings:
+        symbol["form"] = "cell" if part.setting("count", 1) == 1 else "battery"
+    return drawn_variants(symbol, standard, part.id, "", [(3, True, "right", 0.0)])[0]
 
 
 def _marked_above(variants: Sequence[Variant]) -> Variant:
