@@ -82,6 +82,14 @@ def test_a_pin_bears_the_name_of_its_own_data_sheet() -> None:
             assert other not in svg
 
 
+@pytest.mark.parametrize("kind", ["slide-switch", "potentiometer", "buzzer-5v"])
+def test_what_lies_below_a_body_is_dashed(kind: str) -> None:
+    """Hidden edges are dashed (ISO 128-2, line type 02.1): a dashed ring for each leg that a body covers."""
+    shown = part(kind)
+    rings = re.findall(r"<circle [^>]*stroke-dasharray=[^>]*>", part_picture(shown).svg)
+    assert len(rings) == len(shown.type.leg_terminals)
+
+
 def test_pins_run_down_the_left_and_up_the_right() -> None:
     """DIP pins count from the notch down the left side and up the right (JEDEC practice; TI SLFS022)."""
     sheet = Sheet(part_picture(part("timer-555")).svg)

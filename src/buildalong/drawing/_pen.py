@@ -108,6 +108,15 @@ class Pen:
         self.circle(at, radius + 1.6, palette.HOLE_USED)
         self.circle(at, radius, palette.METAL)
 
+    def beneath(self, at: Point, radius: float = 3.2) -> None:
+        """A leg on the underside of a body seen from above: a dashed ring, readable on light and dark."""
+        dash = f"{math.pi * radius / 7:.3f}"
+        for colour, broad, dashes in ((palette.HOLE_USED, 1.8, None), (palette.PAPER, 1.2, dash)):
+            self.svg.circle(
+                at[0], at[1], radius, fill="none", stroke=self.line(colour), stroke_width=broad,
+                stroke_dasharray=dashes,
+            )  # fmt: skip
+
     def upright(self, dx: float, dy: float) -> Point:
         """The local point that lies this far right of and below the origin on the page."""
         cos, sin = math.cos(math.radians(-self.angle)), math.sin(math.radians(-self.angle))

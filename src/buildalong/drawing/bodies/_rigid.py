@@ -30,6 +30,15 @@ def tact(body: Body) -> None:
     pen.circle((0, 0), 17, look.detail, look.edge)
 
 
+def _legs(body: Body, radius: float) -> None:
+    """On a board, where the legs go into their holes; by itself, the legs that the body hides."""
+    for leg in body.legs:
+        if body.named:
+            body.pen.entry(leg, radius)
+        else:
+            body.pen.beneath(leg, radius + 1.0)
+
+
 def slide(body: Body) -> None:
     """A slide switch: a slot with its lever at the set throw (legs along y)."""
     pen, look = body.pen, body.look
@@ -39,8 +48,7 @@ def slide(body: Body) -> None:
     thrown = body.part.setting("thrown", 0.0)
     y = a * (0.22 if thrown else -0.22)
     pen.rect(-b * 0.4, y - a * 0.26, b * 0.8, a * 0.52, look.detail, look.edge, 2, 1.4)
-    for leg in body.legs:
-        pen.entry(leg, 2.2)
+    _legs(body, 2.2)
 
 
 def trimmer(body: Body) -> None:
@@ -56,8 +64,7 @@ def trimmer(body: Body) -> None:
     pen.shape(path("M", head[0], "L", head[1], "L", head[2], "Z"), look.edge)
     if not body.named:  # on a board the print would be too small
         pen.text(cx + b - 11, 10 - a, marking_of(body.part), 9, look.print, b, least=9)
-    for leg in body.legs:
-        pen.entry(leg, 2.4)
+    _legs(body, 2.4)
 
 
 def wiper_arrow(part: Part, middle: Point, half: float) -> tuple[tuple[Point, Point], tuple[Point, ...]]:
@@ -86,8 +93,7 @@ def buzzer(body: Body) -> None:
     sign = (x + 13, y)
     pen.stroke(((sign[0] - 5, sign[1]), (sign[0] + 5, sign[1])), look.print, 2.6)
     pen.stroke(((sign[0], sign[1] - 5), (sign[0], sign[1] + 5)), look.print, 2.6)
-    for leg in body.legs:
-        pen.entry(leg, 2.4)
+    _legs(body, 2.4)
 
 
 def plain(body: Body) -> None:
@@ -98,5 +104,4 @@ def plain(body: Body) -> None:
         pen.shape(path("M", (-a, -b), "L", (a, -b), "L", (a, b), "L", (-a, b), "Z"), look.body, look.edge)
     else:
         pen.shape(path("M", (-b, -a), "L", (b, -a), "L", (b, a), "L", (-b, a), "Z"), look.body, look.edge)
-    for leg in body.legs:
-        pen.entry(leg, 2.4)
+    _legs(body, 2.4)
