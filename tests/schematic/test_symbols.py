@@ -98,6 +98,25 @@ def test_a_lead_is_as_broad_as_the_lines_it_meets(identity: str) -> None:
     assert widths <= {LINE, BAR}
 
 
+def test_the_clock_bears_the_mark_of_an_edge() -> None:
+    """CD4017B (TI SCHS027): it counts on the rising edge of CLK, pin 14, alone of its inputs.
+
+    IEC 60617-12 (dynamic input, from memory): a triangle inside the box at the pin, clear of its name.
+    """
+    kind = catalogue()["counter-4017"]
+    picture = symbol_picture(Part("X1", kind, tuple(t.name for t in kind.terminals)))
+    found = re.findall(r'<polyline points="([^"]+)"', picture.svg)
+    assert len(found) == 1
+    upper, tip, lower = (tuple(map(float, point.split(","))) for point in found[0].split())
+    name = re.search(r'<text x="([-\d.]+)" y="([-\d.]+)"[^>]*>CLK<', picture.svg)
+    lead = re.search(rf'<line x1="-20" y1="{tip[1]:g}" x2="0" y2="{tip[1]:g}"/>', picture.svg)
+    assert name
+    assert lead
+    assert upper[0] == lower[0] == 0
+    assert upper[1] + lower[1] == 2 * tip[1]
+    assert LINE < tip[0] < float(name[1]) - LINE
+
+
 @pytest.mark.parametrize("name", ["switched-supply", "six-in-parallel", "two-lights"])
 def test_a_contact_left_open_bears_a_cross(name: str) -> None:
     """As a pin of an IC that leads nowhere (common practice); a contact that is used bears none."""

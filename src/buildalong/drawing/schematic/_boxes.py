@@ -29,6 +29,8 @@ NAME_IN = 5.0
 NUMBER_OFF = 3.0
 TITLE_HIGH, CLEAR = 26.0, 8.0
 """Height of a box's title, and how far it keeps from names above, below and on the side it avoids."""
+EDGE, HALF_EDGE = 7.0, 4.0
+"""Depth and half the height of the mark of an input that acts on an edge (IEC 60617-12, from memory)."""
 FEW = 3
 """On a side with so few pins there is always a free place for the title."""
 CROSS = 3.5
@@ -37,13 +39,17 @@ CROSS = 3.5
 
 @dataclass(frozen=True, slots=True)
 class BoxPin:
-    """A pin of a box: its terminal, printed name and number, its side, whether it is left open."""
+    """A pin of a box: its terminal, printed name and number, its side, whether it is left open.
+
+    ``edge``: it acts on a rising edge and bears a triangle inside the box, at its left or right side.
+    """
 
     terminal: str
     name: str
     number: str
     side: int
     open: bool = False
+    edge: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +125,14 @@ def box_variant(spec: BoxSpec, positions: Sequence[int], height: int) -> Variant
             )
             inner: Anchor = "start" if pin.side == LEFT else "end"
             labels.append(
-                Label(pin.name, edge - sign * NAME_IN, q + 0.334 * SMALL, SMALL, inner, "regular", "name")
-            )
+                Label(
+                    pin.name, edge - sign * (NAME_IN + EDGE * pin.edge), q + 0.334 * SMALL, SMALL, inner,
+                    "regular", "name",
+                )
+            )  # fmt: skip
+            if pin.edge:
+                tip = edge - sign * EDGE
+                strokes.append(Stroke("polyline", (edge, q - HALF_EDGE, tip, q, edge, q + HALF_EDGE)))
         else:
             edge = 0.0 if pin.side == UP else h
             leads.append(Stroke("line", (px, py, q, edge)))

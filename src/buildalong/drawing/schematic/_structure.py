@@ -185,7 +185,8 @@ def _box_pins(circuit: Circuit, part: Part, plus: str, ground: str) -> list[BoxP
             elif net in outputs:
                 side = DOWN
                 returned.append(name)
-        pins.append(BoxPin(name, str(names.get(name, terminal.shown)), terminal.number, side, net is None))
+        shown, edge = str(names.get(name, terminal.shown)), name in symbol.get("edge", [])
+        pins.append(BoxPin(name, shown, terminal.number, side, net is None, edge))
     # An input that goes to a rail comes before the supply pin of the same side: the supply stays outermost.
     # One that an output of the same IC leads back to stands below too, nearest to the outputs.
     pins.sort(key=lambda pin: pin.terminal in returned)
