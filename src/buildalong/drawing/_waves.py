@@ -377,7 +377,7 @@ class _Chart:
             # Of no curve's colour, since it stands for all of them.
             "band": (
                 palette.mix(palette.INK_SOFT, palette.PAPER, 0.82),
-                palette.mix(palette.INK_SOFT, palette.PAPER, 0.45),
+                palette.mix(palette.INK_SOFT, palette.PAPER, 0.25),
                 None,
             ),
             "real": (palette.INK, palette.INK, None),

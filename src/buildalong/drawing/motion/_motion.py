@@ -88,9 +88,11 @@ _MOVED = re.compile(r"translate([XY])\((-?[\d.]+)px\)")
 def sheet(tracks: Iterable[Track], start: float, end: float, seconds: float) -> str:
     """The style sheet that plays tracks from ``start`` to ``end`` (of the run) in ``seconds``, over and over.
 
-    Nothing moves for a reader who asks for reduced motion.
+    Nothing moves for a reader who asks for reduced motion. Tracks that say the same share one set of key
+    frames, named after the first of them.
     """
     rules: list[str] = []
+    named: dict[str, str] = {}
     for track in tracks:
         frames: list[str] = []
         last = -1.0
@@ -105,8 +107,12 @@ def sheet(tracks: Iterable[Track], start: float, end: float, seconds: float) -> 
         if not frames:
             continue
         pace = "step-end" if track.steps else "linear"
-        rules.append(f"@keyframes {track.name}{{{''.join(frames)}}}")
-        rules.append(f"{PLAYING} .{track.name}{{animation:{track.name} {number(seconds)}s {pace} infinite}}")
+        body = "".join(frames)
+        if body not in named:
+            named[body] = track.name
+            rules.append(f"@keyframes {track.name}{{{body}}}")
+        played = f"{named[body]} {number(seconds)}s {pace} infinite"
+        rules.append(f"{PLAYING} .{track.name}{{animation:{played}}}")
     return "@media (prefers-reduced-motion:no-preference){\n" + "\n".join(rules) + "\n}\n" if rules else ""
 
 

@@ -264,7 +264,7 @@ class _Work:
         ).draw(net)  # fmt: skip
         t, v = straightened(times, volts, (self.span[1] - self.span[0]) * 2e-4, FINE)
         points = [(float(a), f"translateY({number(depth(float(b)))}px)") for a, b in zip(t, v, strict=True)]
-        moving = tracks if zero < tall - 1 else (tracks[0], track)
+        moving = (track, *tracks[:2]) if zero < tall - 1 else (track, tracks[0])
         self.tracks += [Track(each, "transform", tuple(points)) for each in moving]
 
     def _at(self, time: float) -> float:
