@@ -245,6 +245,7 @@ class _Drawing:
         return found if self.any_new else with_room(found, self.frame.view)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
+        of_parts = [item for item in placed if item.tag.key.startswith("part ")]
         for item in placed:
             hole = item.tag.key.startswith("hole")
             net = item.tag.key.startswith("net")
@@ -257,7 +258,15 @@ class _Drawing:
                 rim = self._net_colours.get(item.text) if net else None
                 style: Style = "bold" if new and not net else "regular"
                 edge = palette.seen_on(rim.hex, palette.TAG) if rim else None
-                write_label(svg, item, fill=colour, style=style, rim=edge, over=self.scene.lines)
+                write_label(
+                    svg,
+                    item,
+                    fill=colour,
+                    style=style,
+                    rim=edge,
+                    over=self.scene.lines,
+                    beside=of_parts if item in of_parts else (),
+                )
 
     @cached_property
     def _marks(self) -> tuple[PlacedMark, ...]:

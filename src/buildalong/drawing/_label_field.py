@@ -8,8 +8,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from buildalong.drawing._frame import PITCH
+
 __all__ = [
     "AWAY", "Field", "Floats", "Obstacles", "Owned", "Rect", "areas_of", "gaps", "on_the_way", "overlaps",
+    "reads_on",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]
@@ -29,6 +32,9 @@ FILLED = 65.0
 LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
 
+
+LAP = 8.0
+"""Labels that share less than this of their widths or heights stand on different lines."""
 
 Owned = tuple[str, Rect]
 """A rectangle with the key of the tag that names what lies in it."""
@@ -166,6 +172,13 @@ def gaps(a: Floats, b: Floats) -> Floats:
     dx = np.maximum(a[:, None, 0] - b[None, :, 2], b[None, :, 0] - a[:, None, 2]).clip(0)
     dy = np.maximum(a[:, None, 1] - b[None, :, 3], b[None, :, 1] - a[:, None, 3]).clip(0)
     return np.asarray(np.hypot(dx, dy))
+
+
+def reads_on(a: Floats, b: Floats) -> NDArray[np.bool_]:
+    """Whether a label reads on in another: less than a hole apart on one line, or right below it."""
+    dx = np.maximum(a[:, None, 0], b[None, :, 0]) - np.minimum(a[:, None, 2], b[None, :, 2])
+    dy = np.maximum(a[:, None, 1], b[None, :, 1]) - np.minimum(a[:, None, 3], b[None, :, 3])
+    return np.asarray(((dx < PITCH) & (dy < -LAP)) | ((dy < PITCH / 3) & (dx < -LAP)))
 
 
 def on_the_way(lines: Floats, rects: Floats) -> NDArray[np.bool_]:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
+import numpy as np
+
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Point
+from buildalong.drawing._label_field import reads_on
 from buildalong.drawing._labels import LINE, Placed
 from buildalong.drawing._marks import runs_over
 from buildalong.drawing._svg import Svg
@@ -21,11 +24,12 @@ DOT = 3.0
 
 def write_label(
     svg: Svg, label: Placed, *, fill: str, style: Style = "bold", rim: str | None = None,
-    over: Iterable[Sequence[Point]] = (),
+    over: Iterable[Sequence[Point]] = (), beside: Sequence[Placed] = (),
 ) -> None:  # fmt: skip
     """Write a label where it was placed; ``rim`` is the colour of an edge around it.
 
-    One that lies over a wire of ``over`` has a thin edge, so that the wire is seen to go on under it.
+    One that lies over a wire of ``over`` has a thin edge, so that the wire is seen to go on under it; so has
+    one that would read on in one of the labels ``beside`` it.
     """
     if label.leader:
         (x0, y0), (x1, y1) = label.leader
@@ -35,6 +39,8 @@ def write_label(
         svg.line(x0, y0, x1, y1, stroke=palette.INK_SOFT, stroke_width=1.6)
     x0, y0, x1, y1 = label.rect
     thin = any(runs_over(piece, label.rect) for line in over for piece in pairwise(line))
+    others = np.array([other.rect for other in beside if other is not label]).reshape(-1, 4)
+    thin = thin or bool(reads_on(np.array([label.rect]), others).any())
     edge, wide = (rim, 2.4) if rim else (palette.INK_SOFT, 1.2) if thin else (None, None)
     svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=edge, stroke_width=wide)
     size, lines = label.tag.size, label.text.split("\n")
