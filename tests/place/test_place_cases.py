@@ -10,7 +10,7 @@ from _place_checker import faults
 from _place_demo import demo, part
 from _place_random import random_circuit
 
-from buildalong.board import board
+from buildalong.board import Board, board
 from buildalong.build.place import place
 from buildalong.build.place._ask import Purse, _Asked
 from buildalong.build.place._pieces import find_by_cases
@@ -35,6 +35,18 @@ def _some_circuit(seed: int) -> Circuit:
     return Circuit(tuple(parts))
 
 
+def assert_not_refused(circuit: Circuit, here: Board, work: float) -> None:
+    """A layout of flat straight wires is found and without fault, and the cases are not all refused."""
+    found = place(circuit, here, style="link", seconds=1.0)
+    assert faults(circuit, found.layout) == []
+    assert all(wire.style == "link" for wire in found.layout.wires)
+    wires = found.wire_count
+    room = Room(StripModel(circuit, here, "link", most=wires), wired=True)
+    asked, answer = find_by_cases(room, wires, False, here, Purse(work, 1.0))
+    assert asked
+    assert answer is not None
+
+
 @pytest.mark.parametrize("seed", [1, 3, 5, 6, 7])
 def test_no_layout_is_refused_by_cases(seed: int) -> None:
     """A layout with so many flat straight wires is there, so not every case of so many is refused.
@@ -42,14 +54,7 @@ def test_no_layout_is_refused_by_cases(seed: int) -> None:
     Source: the layout, read back by _place_checker.py.
     """
     circuit, here = _some_circuit(seed), board(("170", "400")[seed // 2 % 2])
-    found = place(circuit, here, style="link", seconds=1.0)
-    assert faults(circuit, found.layout) == []
-    assert all(wire.style == "link" for wire in found.layout.wires)
-    wires = found.wire_count
-    room = Room(StripModel(circuit, here, "link", most=wires), wired=True)
-    asked, answer = find_by_cases(room, wires, False, here, Purse(1.0, 1.0))
-    assert asked
-    assert answer is not None
+    assert_not_refused(circuit, here, 1.0)
 
 
 @pytest.mark.parametrize("seed", [3, 4, 9, 12])
@@ -60,14 +65,7 @@ def test_no_layout_beside_an_ic_is_refused_by_cases(seed: int) -> None:
     """
     circuit, here = random_circuit(seed, most=6), board("170")
     assert any(p.type.body.straddles for p in circuit.parts)
-    found = place(circuit, here, style="link", seconds=1.0)
-    assert faults(circuit, found.layout) == []
-    assert all(wire.style == "link" for wire in found.layout.wires)
-    wires = found.wire_count
-    room = Room(StripModel(circuit, here, "link", most=wires), wired=True)
-    asked, answer = find_by_cases(room, wires, False, here, Purse(2.0, 1.0))
-    assert asked
-    assert answer is not None
+    assert_not_refused(circuit, here, 2.0)
 
 
 def test_a_case_that_fails_is_not_refused(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,12 +9,12 @@ from itertools import pairwise
 from buildalong.board import Board, Layout, Wire, check_layout, compare, read_back
 from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._ground import EDGE, Box, body_boxes
-from buildalong.build.place._score import Score, score
+from buildalong.build.place._score import Score, score, wire_points
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding
 
-__all__ = ["Ask", "Point", "better", "bodies", "from_the_top", "in_order", "open_holes"]
+__all__ = ["Ask", "Built", "Point", "better", "bodies", "from_the_top", "in_order", "open_holes"]
 
 Point = tuple[float, float]
 
@@ -62,6 +62,19 @@ def bodies(circuit: Circuit, layout: Layout) -> list[Box]:
     holes = layout.board.holes
     standing = [(part, layout.holes[part.id]) for part in circuit.parts if part.id in layout.holes]
     return [box for part, legs in standing for box in body_boxes(part, [holes[h] for h in legs])]
+
+
+class Built:
+    """What stands and lies in a layout, for weighing one more thing among it; all in pitches."""
+
+    def __init__(self, circuit: Circuit, layout: Layout) -> None:
+        holes = layout.board.holes
+        self.boxes = bodies(circuit, layout)
+        self.wires = [wire_points(layout, wire) for wire in layout.wires]
+        standing = [part for part in circuit.parts if part.type.body.kind != "off-board"]
+        self.legs = [holes[h] for part in standing for h in layout.holes.get(part.id, ())]
+        rows = [y for _, y in self.legs] + [y for line in self.wires for _, y in (line[0], line[-1])]
+        self.first, self.last = min(rows, default=0.0), max(rows, default=0.0)
 
 
 def open_holes(ask: Ask, layout: Layout, margin: float = 0.0) -> Mapping[str, Point]:

@@ -9,11 +9,11 @@ from itertools import pairwise
 
 from buildalong.board import Layout, Wire, joined_strips
 from buildalong.build.place._ground import EDGE
-from buildalong.build.place._last import Ask, Point, better, bodies, in_order, open_holes
+from buildalong.build.place._last import Ask, Built, Point, better, in_order, open_holes
 from buildalong.build.place._last_flat import FlatWays
 from buildalong.build.place._leads import under_leads
 from buildalong.build.place._route import WIRE_ROOM
-from buildalong.build.place._score import WEIGHTS, crosses, passes_over, wire_points
+from buildalong.build.place._score import WEIGHTS, crosses, passes_over
 
 __all__ = ["wire_ends_moved"]
 
@@ -59,7 +59,7 @@ def _ways(ask: Ask, without: Layout, wire: Wire) -> Iterator[tuple[float, str, s
     board = without.board
     weigh = _Weigh(ask, without)
     limit = weigh(board.holes[wire.start], board.holes[wire.end])
-    rows = [y for _, y in weigh.legs]
+    rows = [y for _, y in weigh.built.legs]
     low, high = min(rows, default=0.0) - ASTRAY, max(rows, default=0.0) + ASTRAY
     places = {hole: p for hole, p in open_holes(ask, without, WIRE_ROOM).items() if low <= p[1] <= high}
     pieces = [joined_strips(ask.circuit, without, [board.strip_of[hole]]) for hole in (wire.start, wire.end)]
@@ -81,20 +81,15 @@ class _Weigh:
     """What the score counts of one straight wire among what stands already."""
 
     def __init__(self, ask: Ask, layout: Layout) -> None:
+        self.built = Built(ask.circuit, layout)
         holes = layout.board.holes
-        self.boxes = bodies(ask.circuit, layout)
-        self.wires = [wire_points(layout, wire) for wire in layout.wires]
         beside = [part for part in ask.circuit.parts if part.type.body.kind == "off-board"]
         self.leads = [holes[h] for part in beside for h in layout.holes.get(part.id, ())]
-        standing = [part for part in ask.circuit.parts if part not in beside]
-        self.legs = [holes[h] for part in standing for h in layout.holes.get(part.id, ())]
-        rows = [y for _, y in self.legs] + [y for line in self.wires for _, y in (line[0], line[-1])]
-        self.first, self.last = min(rows, default=0.0), max(rows, default=0.0)
 
     def __call__(self, a: Point, b: Point) -> float:
-        over = sum(passes_over(box, a, b) for box in self.boxes)
-        crossed = sum(crosses(a, b, c, d) for line in self.wires for c, d in pairwise(line))
+        over = sum(passes_over(box, a, b) for box in self.built.boxes)
+        crossed = sum(crosses(a, b, c, d) for line in self.built.wires for c, d in pairwise(line))
         under = under_leads(self.leads, (), [(a, b)], ())
-        more = max(0.0, self.first - min(a[1], b[1])) + max(0.0, max(a[1], b[1]) - self.last)
+        more = max(0.0, self.built.first - min(a[1], b[1])) + max(0.0, max(a[1], b[1]) - self.built.last)
         found = {"over a part": over, "crossing": crossed, "under a lead": under, "rows": more}
         return _plain(a, b) + sum(WEIGHTS[name][0] * amount for name, amount in found.items())

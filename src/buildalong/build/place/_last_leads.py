@@ -8,9 +8,9 @@ from dataclasses import replace
 from itertools import product
 
 from buildalong.board import Layout, Wire, joined_strips
-from buildalong.build.place._last import Ask, Point, better, bodies, open_holes
+from buildalong.build.place._last import Ask, Built, Point, better, open_holes
 from buildalong.build.place._leads import MIDDLE, under_leads
-from buildalong.build.place._score import WEIGHTS, lead_terms, supply_terms, wire_points
+from buildalong.build.place._score import WEIGHTS, lead_terms, supply_terms
 from buildalong.build.place._units import LEADS_APART, OUTER_COLUMNS
 from buildalong.circuit import Circuit, Part
 
@@ -69,19 +69,14 @@ class _Weigh:
     """What the score counts of a supply's leads themselves."""
 
     def __init__(self, circuit: Circuit, layout: Layout, part: Part) -> None:
-        holes = layout.board.holes
         self.part, self.rails = part, bool(layout.board.rail_holes)
-        self.boxes = bodies(circuit, layout)
-        self.wires = [wire_points(layout, wire) for wire in layout.wires]
-        standing = [p for p in circuit.parts if p.type.body.kind != "off-board"]
-        self.legs = [holes[h] for p in standing for h in layout.holes.get(p.id, ())]
-        rows = [y for _, y in self.legs] + [y for wire in self.wires for _, y in (wire[0], wire[-1])]
-        self.first, self.last = min(rows, default=0.0), max(rows, default=0.0)
+        self.built = Built(circuit, layout)
 
     def __call__(self, leads: Sequence[Point]) -> float:
-        found = [supply_terms(leads, self.first, self.last)]
+        built = self.built
+        found = [supply_terms(leads, built.first, built.last)]
         found += [lead_terms(self.part, lead, self.rails) for lead in leads]
-        found.append({"under a lead": under_leads(leads, self.boxes, self.wires, self.legs)})
+        found.append({"under a lead": under_leads(leads, built.boxes, built.wires, built.legs)})
         return sum(WEIGHTS[name][0] * amount for terms in found for name, amount in terms.items())
 
 
