@@ -6,20 +6,17 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
 from playwright.sync_api import Browser
 
 from buildalong.circuit import bands_on
 from buildalong.drawing.schematic import symbol_picture
-from buildalong.lesson import Compiled, load
+from buildalong.lesson import Compiled
 from buildalong.parts import catalogue
 from buildalong.publish import cards_html, draw
 from buildalong.publish._columns import in_columns
-from buildalong.publish._pictures import Variant, parts_and_symbols
 from buildalong.publish._rows import rows_of
-from demos import EXAMPLES
 from drawing._demo import every_part
 
 Demo = Callable[[str], Compiled]
@@ -242,14 +239,10 @@ LEGS = """() => [...document.querySelectorAll('.legs li')].map(e =>
 
 
 @pytest.mark.debian("chromium")
-def test_eight_cards_take_two_sheets(browser: Browser) -> None:
+def test_eight_cards_take_two_sheets(compiled_demo: Demo, browser: Browser) -> None:
     """Four to a sheet of A4, an IC among them; each of its eight legs has a line (pin list of TI SLCS005)."""
-    lesson = load(EXAMPLES / "dusk-light")
-    parts, symbols = parts_and_symbols(lesson, Variant())
-    shown = cards_html(
-        SimpleNamespace(lesson=lesson, circuit=lesson.circuit),  # type: ignore[arg-type]
-        SimpleNamespace(parts=parts, symbols=symbols),  # type: ignore[arg-type]
-    )
+    compiled = replace(compiled_demo("dusk-light"), runs={})
+    shown = cards_html(compiled, draw(compiled))
     page = browser.new_page(viewport={"width": 718, "height": 1000})  # 190 mm
     page.emulate_media(media="print")
     page.set_content(shown)
