@@ -10,7 +10,7 @@ import numpy as np
 
 from buildalong.board import Layout, Wire, board
 from buildalong.circuit import Circuit, Part
-from buildalong.engine import Action, Event, Run, Trial
+from buildalong.engine import Action, Event, Run, Trial, simulate
 from buildalong.lesson import load
 from buildalong.parts import catalogue
 
@@ -26,6 +26,12 @@ def circuit_of(name: str) -> Circuit:
     """The circuit of a demo lesson, also by the name of a layout."""
     demo = next(demo for demo in DEMOS if name == demo or name.startswith(f"{demo}-"))
     return load(EXAMPLES / demo).circuit
+
+
+@cache
+def demo_run(name: str) -> Run:
+    """The first trial of a demo lesson."""
+    return simulate(circuit_of(name), load(EXAMPLES / name).trials[0])
 
 
 @cache

@@ -25,7 +25,16 @@ from buildalong.drawing import (
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._badges import badge_places
 from buildalong.drawing._band import _bridged
-from buildalong.drawing._series import VOLT_TICKS, crossings, intervals, limits, thinned, ticks, time_unit
+from buildalong.drawing._series import (
+    VOLT_TICKS,
+    crossings,
+    high_intervals,
+    intervals,
+    limits,
+    thinned,
+    ticks,
+    time_unit,
+)  # fmt: skip
 from buildalong.drawing._watch import usual_thresholds
 from buildalong.drawing._waves import TICK, _apart
 from buildalong.drawing._words import _rises
@@ -33,7 +42,7 @@ from buildalong.engine import Trial, simulate
 from buildalong.lesson import Compiled
 from buildalong.parts import catalogue
 
-from ._demo import blink
+from ._demo import blink, demo_run
 from ._measure import Sheet, assert_tidy
 
 RUN = blink()
@@ -285,27 +294,61 @@ def test_band_is_drawn_behind_the_curve_and_explained() -> None:
     assert "24 boards" in " ".join(t.text for t in Sheet(picture.svg).texts)
 
 
-def test_a_rhythm_is_compared_over_one_cycle(compiled_demo: Callable[[str], Compiled]) -> None:
+def test_a_rhythm_is_compared_from_a_common_start() -> None:
     """Boards with other parts drift apart, so they are laid over one another at the start of one cycle.
 
-    The band lasts until the slowest has been through it: an aluminium electrolytic of class M may have
-    20 % more capacity (IEC 60384-4), a resistor 5 %, and the levels stray a little (TI SLFS022).
+    The slowest takes so much longer than ours: an aluminium electrolytic of class M may have 20 % more
+    capacity (IEC 60384-4), a resistor 5 %, and the levels stray a little (TI SLFS022).
     """
-    run = next(iter(compiled_demo("lighthouse").runs.values()))
+    run = demo_run("lighthouse")
     band = tolerance_band(run, usual_traces(run), (0.0, 8.0))
     assert band is not None
     assert band.cycle
     shines = intervals(run, "DS1")
     assert band.times[0] == pytest.approx(shines[1][0])
-    longest = (band.times[-1] - band.times[0]) / (shines[2][0] - shines[1][0])
-    assert 1.1 < longest < 1.2 * 1.05 * 1.1
+    # All have just lit up at its start: none has left the third of the supply by more than a little.
+    assert band.high["CAP"][1] - band.low["CAP"][1] < 0.2
     # Ours has lit up again while the slowest board is still dark, so the band of its output is wide.
     late = np.searchsorted(band.times, shines[2][0] + 0.05)
     assert band.low["OUT"][late] < 1.0 < 3.0 < band.high["OUT"][late]
-    # Each is shown for its own cycle and no more: none fills its capacitor again past a third.
-    assert band.high["CAP"][-1] < 0.5 * 6.0
-    # All have just lit up at its start: none has left the third of the supply by more than a little.
-    assert band.high["CAP"][1] - band.low["CAP"][1] < 0.2
+    # It lasts until the slowest one's next flash is over too.
+    wide = band.times[band.high["OUT"] - band.low["OUT"] > 3.0]
+    longest = (wide[-1] - shines[1][0]) / (shines[2][1] - shines[1][0])
+    assert 1.1 < longest < 1.2 * 1.05 * 1.1
+
+
+@pytest.mark.parametrize(
+    ("demo", "outputs"),
+    [("lighthouse", ["OUT"]), ("level-crossing", ["COL1", "COL2"]), ("runway-lights", ["CLK"])],
+)
+def test_the_band_of_a_rhythm_ends_in_no_edge(demo: str, outputs: list[str]) -> None:
+    """Ours is one of the boards, so its curve lies in the band; and where it ends, no output's edge is open.
+
+    An open edge is told by an output that is low on one board and high on another.
+    """
+    run = demo_run(demo)
+    band = tolerance_band(run, usual_traces(run), (0.0, 8.0))
+    assert band is not None
+    for net in band.low:
+        ours = np.interp(band.times, run.times, run.voltage(net))
+        assert np.all(band.low[net] - 0.001 < ours)
+        assert np.all(ours < band.high[net] + 0.001)
+    for net in outputs:
+        assert band.high[net][-1] - band.low[net][-1] < 0.2 * np.ptp(run.voltage(net))
+
+
+def test_boards_that_drift_too_far_apart_are_shown_as_long_as_they_are_in_step() -> None:
+    """Half a cycle lies between two edges of the runway's clock; its boards drift further apart than that.
+
+    It shows the first edge whole, and ends while all are low, before the fastest begins its next cycle.
+    """
+    run = demo_run("runway-lights")
+    band = tolerance_band(run, usual_traces(run), (0.0, 8.0))
+    assert band is not None
+    (rise, fall), (again, _) = high_intervals(run, "CLK")[1:3]
+    wide = band.times[band.high["CLK"] - band.low["CLK"] > 3.0]
+    assert rise < wide[0] < fall < wide[-1] < band.times[-1] < again
+    assert band.high["CLK"][-1] < 1.0
 
 
 @pytest.mark.parametrize(

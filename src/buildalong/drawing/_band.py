@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from buildalong.drawing._series import Floats, high_intervals
 from buildalong.engine import Options, Run, simulate_many
@@ -13,16 +14,22 @@ from buildalong.spread import SEED, even, factors, variations
 
 __all__ = ["Band", "tolerance_band"]
 
+Bools = NDArray[np.bool_]
+
+ALIKE = 1.05
+"""Cycles of two traces that differ by less than this ratio are of one rhythm."""
 POINTS = 300
 """Times at which the boards are compared."""
 SEEN = 0.03
 """A band whose mean width is less than this share of the supply is not worth drawing."""
-PAST = 0.002
-"""A cycle is shown this share longer than it is, so that the edge that ends it is seen."""
+BRIEF, MUCH = 0.02, 0.1
+"""A net that moves by more than this share of its range within this share of a cycle is in an edge."""
 GAPS = 4.0
 """Notches in a band narrower than so many mean distances between two boards are bridged; our choice."""
 LATER = 1.6
-"""Boards run this much longer than ours, so that slow ones come to their cycle too."""
+"""Boards run this much longer than ours, so that slow ones come to the end of their cycle too."""
+FURTHER = 1.25
+"""That all are through their cycle's last edge is looked for until so many cycles of the slowest board."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,7 +37,7 @@ class Band:
     """Least and greatest voltage of each net over ``times`` [s], shape (n,), for ``count`` boards.
 
     With ``cycle`` the boards are laid over one another so that this one cycle begins together; it is
-    shown until the slowest board has been through it, and each board but once.
+    shown as long as they keep in step.
     """
 
     times: Floats
@@ -53,9 +60,11 @@ def tolerance_band(
     """Simulate ``count`` boards that differ as :mod:`buildalong.spread` lets builds differ.
 
     Values lie anywhere within their tolerance and figures of the models within their limits, spread
-    evenly over all at once from ``seed``.  Where a trace repeats inside ``span`` [s], the band is that
-    of its first steady cycle; without a rhythm it is that of the whole span.  None where nothing
-    differs or the nets hardly do.
+    evenly over all at once from ``seed``.  Where a trace repeats inside ``span`` [s], the band begins at
+    its second rise, and ends in no edge: once the slowest board has been through its cycle and all are
+    in step or, where they are not any more, at the last moment before at which they are.  Without a
+    rhythm it is that of the whole span.  None where nothing differs, the nets hardly do, or the boards
+    are never in step.
     """
     differing = factors(run.circuit)
     nets = [name for name in traces if name in run.nets]
@@ -68,25 +77,78 @@ def tolerance_band(
     trial = replace(run.trial, lasts=lasts, actions=tuple(a for a in run.trial.actions if a.time < lasts))
     runs = [run, *simulate_many(run.circuit, trial, boards, options)]
     starts = [_rise(r, beat, 1) if beat else start for r in runs]
+    going = [(r, at) for r, at in zip(runs, starts, strict=True) if np.isfinite(at) and r.times.size]
     ends = [_rise(r, beat, 2) if beat else float("inf") for r in runs]
     lengths = np.sort([b - a for a, b in zip(starts, ends, strict=True) if np.isfinite(b - a)])
-    if beat:  # until the slowest board has been through its cycle too
-        end = start + float(lengths[-1]) * (1 + PAST)
+    if beat:  # no further than every board has run
+        recorded = start + min(float(r.times[-1]) - at for r, at in going)
+        end = min(start + float(lengths[-1]) * FURTHER, recorded)
+        if end <= start:
+            return None
     times = np.linspace(start, min(end, span[1], lasts), POINTS)
+    step = float(times[1] - times[0])
+    levels = {
+        net: np.stack([np.interp(times - start + at, r.times, r.voltage(net)) for r, at in going])
+        for net in nets
+    }
+    if beat:
+        lasts = BRIEF * float(lengths[0])
+        brief, cycle = max(1, round(lasts / step)), round(float(lengths[-1]) / step)
+        steady = _alike(going, times - start, lasts) & ~_edges(levels.values(), brief)
+        shown = _shown(steady, cycle, 2 * brief)
+        times, levels = times[:shown], {net: level[:, :shown] for net, level in levels.items()}
+        if shown < 2:
+            return None
     width = GAPS * float(np.ptp(lengths)) / len(lengths) if beat else 0.0
-    wide = max(1, round(width / float(times[1] - times[0])))
-    low, high = {}, {}
-    for net in nets:
-        levels = np.stack([
-            # A board that is through stays as it is when its next cycle begins.
-            np.interp(np.minimum(times - start, (last - at) * (1 + PAST)) + at, r.times, r.voltage(net))
-            for r, at, last in zip(runs, starts, ends, strict=True) if np.isfinite(at) and r.times.size
-        ])  # fmt: skip
-        low[net], high[net] = _bridged(-levels.min(axis=0), wide) * -1.0, _bridged(levels.max(axis=0), wide)
+    wide = max(1, round(width / step))
+    low = {net: _bridged(-level.min(axis=0), wide) * -1.0 for net, level in levels.items()}
+    high = {net: _bridged(level.max(axis=0), wide) for net, level in levels.items()}
     supply = float(run.statistics.get("nominal", 5.0))
     if max(float((high[net] - low[net]).mean()) for net in nets) < SEEN * supply:
         return None
-    return Band(times, low, high, count, seed, bool(beat))
+    return Band(times, low, high, len(going) - 1, seed, bool(beat))
+
+
+def _alike(going: Sequence[tuple[Run, float]], past: Floats, brief: float) -> Bools:
+    """Whether all runs have switched equally often so long ``past`` [s] the start of each.
+
+    What switched just before the start counts.  When an LED lights up or goes out is no jump of a net.
+    """
+    switched: list[dict[tuple[str, str], list[float]]] = []
+    for run, at in going:
+        mine: dict[tuple[str, str], list[float]] = {}
+        for event in run.events:
+            if event.kind != "light" and event.time >= at - brief:
+                mine.setdefault((event.part, event.what), []).append(event.time - at)
+        switched.append(mine)
+    alike = np.ones(past.size, bool)
+    for key in sorted(set().union(*switched)):
+        counts = np.stack([np.searchsorted(mine.get(key, []), past, "right") for mine in switched])
+        alike &= np.ptp(counts, axis=0) == 0
+    return alike
+
+
+def _edges(levels: Iterable[Floats], brief: int) -> Bools:
+    """Whether any board's net is in an edge, or comes to one within ``brief`` points, at each point."""
+    found: list[Bools] = []
+    for level in levels:  # (boards, points)
+        padded = np.pad(level, ((0, 0), (0, brief)), mode="edge")
+        windows = np.lib.stride_tricks.sliding_window_view(padded, brief + 1, axis=1)
+        found.append((np.ptp(windows, axis=-1) > MUCH * np.ptp(level)).any(axis=0))
+    edges: Bools = np.any(found, axis=0)
+    return edges
+
+
+def _shown(steady: Bools, cycle: int, settle: int) -> int:
+    """How many points to show: to the first steady one from ``cycle`` on, else to the last one before it.
+
+    After the cycle up to ``settle`` points more, while they are steady, so that an edge comes to its end.
+    """
+    after, before = np.flatnonzero(steady[cycle:]), np.flatnonzero(steady[:cycle])
+    if after.size:
+        first = cycle + int(after[0])
+        return first + int(np.cumprod(steady[first : first + settle + 1]).sum())
+    return int(before[-1]) + 1 if before.size else 0
 
 
 def _bridged(edge: Floats, wide: int) -> Floats:
@@ -104,18 +166,19 @@ def _bridged(edge: Floats, wide: int) -> Floats:
 
 
 def _rhythm(run: Run, traces: Sequence[str], span: tuple[float, float]) -> str:
-    """The trace whose second and third rise lie inside a span, lights before nets; "" for none.
+    """The trace whose second and third rise lie inside a span; "" for none.
 
-    Of the nets that with the steepest edges, for its cycle begins and ends with one.
+    One of the shortest cycle, in which boards drift least apart; lights before nets, and of the nets
+    that with the steepest edges, for its cycle begins and ends with one.
     """
 
     def slow(name: str) -> float:
         return -float(np.abs(np.diff(run.voltage(name))).max(initial=0.0)) if name in run.nets else -np.inf
 
-    for name in sorted(traces, key=slow):
-        if span[0] <= _rise(run, name, 1) < _rise(run, name, 2) <= span[1]:
-            return name
-    return ""
+    rises = {name: (_rise(run, name, 1), _rise(run, name, 2)) for name in traces}
+    cycles = {n: b - a for n, (a, b) in rises.items() if span[0] <= a < b <= span[1]}
+    shortest = [name for name in cycles if cycles[name] < ALIKE * min(cycles.values())]
+    return min(shortest, key=slow, default="")
 
 
 def _rise(run: Run, name: str, index: int) -> float:
