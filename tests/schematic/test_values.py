@@ -13,7 +13,7 @@ from _schematic_demo import DEMOS, EXAMPLES, part, supply
 from buildalong.circuit import Circuit, Pin
 from buildalong.drawing import missing_characters
 from buildalong.drawing.schematic import _values as values
-from buildalong.drawing.schematic import check, draw_layout, moment_picture, read_back
+from buildalong.drawing.schematic import check, draw_layout, moment_picture, read_back, statistics
 from buildalong.drawing.schematic._amps import branches_told
 from buildalong.drawing.schematic._layout import CELL, MARGIN, page_width
 from buildalong.drawing.schematic._mistaken import plus_signs
@@ -230,6 +230,40 @@ def test_a_number_is_not_read_as_part_of_another_text(layout_of, name):
         for x0, y0, x1, y1 in [*fixed, *(other.box for other in new if other is not label)]:
             if 2 * (min(bottom, y1) - max(top, y0)) > bottom - top:
                 assert max(x0 - right, left - x1) >= 14, label
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_voltage_is_not_read_as_that_of_the_row_over_it(layout_of, name):
+    """Beside an upright wire it keeps 16 units from a part that lies over or under it (common practice).
+
+    The ten lights' common cathodes, at 3.67 V, are not the row of the last light, which is at rest.
+    """
+    circuit, layout = layout_of(name)
+    point = at_its_moment(name)
+    after = values.write_values(circuit, layout, point.voltages, point.currents).layout
+    level = [wire for wire in after.segments if wire.start.y == wire.end.y]
+    lying = [s for s in after.symbols if len({at.y for _, at in s.terminals}) == 1 < len(s.terminals)]
+    for label in (label for label in after.labels if label.role == "volts"):
+        left, top, right, bottom = label.box
+        at_wire = [
+            wire
+            for wire in level
+            if wire.start.x * CELL < right
+            and left < wire.end.x * CELL
+            and min(abs(wire.start.y * CELL - y) for y in (top, bottom)) < 6
+        ]
+        if not at_wire:
+            assert all(apart((left, top - 16, right, bottom + 16), s.body, 0.0) for s in lying), label.text
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_wires_stay_straight_where_the_drawing_grows(layout_of, name):
+    """The drawing with numbers turns its wires no more often than the one without, on the facing page."""
+    circuit, layout = layout_of(name)
+    point = at_its_moment(name)
+    after = values.write_values(circuit, layout, point.voltages, point.currents).layout
+    assert statistics(after).bends == statistics(layout).bends
+    assert statistics(after).crossings == statistics(layout).crossings
 
 
 def test_rows_of_an_array_are_alike_and_those_at_rest_told_once(layout_of):

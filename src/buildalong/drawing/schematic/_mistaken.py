@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from buildalong.drawing._text import Box
-from buildalong.drawing.schematic._layout import Label, SchematicLayout, Symbol
+from buildalong.drawing.schematic._check import wire_box
+from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment, Symbol
 
-__all__ = ["mistaken", "piled", "plus_signs"]
+__all__ = ["in_foreign_row", "mistaken", "piled", "plus_signs"]
 
 SPACE = 14.0
 """Texts and marks on one line that are nearer than this [units] are read in one go: "3 0 A", "0.09 V +"."""
 PILED = 26.0
-"""A text so near over or under a part's texts seems to be one line more of them: user units."""
+"""So near over or under a part's texts, or a row, a text seems one line more of them: user units."""
+AT_WIRE = 6.0
+"""A number so near over or under a level wire is of that wire: user units."""
 
 
 def mistaken(layout: SchematicLayout, label: Label, owner: Symbol | None = None) -> int:
@@ -26,6 +29,28 @@ def mistaken(layout: SchematicLayout, label: Label, owner: Symbol | None = None)
     return sum(_in_one_go(label.box, box) for box in _marks(layout)) + sum(
         piled(label.box, box) for box in texts
     )
+
+
+def in_foreign_row(layout: SchematicLayout, label: Label, own: Iterable[Segment]) -> bool:
+    """Whether a voltage beside an upright wire seems to be of a row close over or under it.
+
+    A row is a part that lies, or a level wire that is none of the net's ``own``.
+    """
+    own = set(own)
+    level = [(wire_box(wire), wire in own) for wire in layout.segments if wire.start.y == wire.end.y]
+    if any(mine and piled(label.box, box, AT_WIRE) for box, mine in level):
+        return False
+    lying = (symbol.body for symbol in layout.symbols if _lies(symbol))
+    foreign = (box for box, mine in level if not mine)
+    return any(piled(label.box, box) for box in (*lying, *foreign))
+
+
+def _lies(symbol: Symbol) -> bool:
+    """Whether a symbol's two leads are level and in line."""
+    if len(symbol.terminals) != 2:
+        return False
+    (_, one), (_, other) = symbol.terminals
+    return one.y == other.y
 
 
 def _marks(layout: SchematicLayout) -> Iterator[Box]:

@@ -14,8 +14,8 @@ from buildalong.drawing.schematic._beside import beside, lines_of
 from buildalong.drawing.schematic._check import free_for
 from buildalong.drawing.schematic._draw import extent
 from buildalong.drawing.schematic._flow import current_places, turned
-from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment, page_width
-from buildalong.drawing.schematic._mistaken import mistaken
+from buildalong.drawing.schematic._layout import Label, SchematicLayout, Segment, page_width, statistics
+from buildalong.drawing.schematic._mistaken import in_foreign_row, mistaken
 from buildalong.drawing.schematic._readback import wires_of_nets
 from buildalong.drawing.schematic._rows import at_rest, rows_of
 from buildalong.drawing.schematic._shape import SMALL
@@ -64,7 +64,8 @@ def write_values(
         tries = [found for found in tries if len(found[1].left_over) < len(best.left_over)]
         if not tries:
             break
-        drawn, best = min(tries, key=lambda found: len(found[1].left_over))
+        # A wire that was straight stays so where another place serves, if it takes one pull more.
+        drawn, best = min(tries, key=lambda found: (statistics(found[0]).bends, len(found[1].left_over)))
     return best
 
 
@@ -146,7 +147,10 @@ def _voltage_places(
             *(_places(circuit, layout, other, wires, widest) for other in family), strict=False
         ):
             if all(on_page(place) and free_for(layout, place) for place in places):
-                doubtful = sum(mistaken(layout, place) for place in places)
+                doubtful = sum(
+                    mistaken(layout, place) + in_foreign_row(layout, place, wires.get(other, ()))
+                    for place, other in zip(places, family, strict=True)
+                )
                 price = doubtful, any(_near(place, before) for place in places)
                 if best is None or price < best[0]:
                     best = price, list(places)
