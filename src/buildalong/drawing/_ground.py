@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, number, path
 
-__all__ = ["HOLE", "MARK", "draw_ground", "draw_taken"]
+__all__ = ["HOLE", "MARK", "draw_ground", "draw_taken", "rail_signs"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
 HOLE_TAKEN = 5.6
 MARK = 20.0
 """Size of row and column marks: 2 mm, the smallest text of a board picture."""
+
+SIGN = 5.5
+"""Half the size of the sign at the end of a rail."""
 
 _RAILS = {"L+": (-4.5, "+"), "L-": (-2.5, "-"), "R+": (13.5, "+"), "R-": (15.5, "-")}
 
@@ -94,8 +98,37 @@ def _tint(colour: str) -> tuple[tuple[float, str], tuple[float, str]]:
 
 
 def _rails(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
+    for rail in _rails_shown(frame):
+        colour = palette.PLUS_RAIL if rail.sign == "+" else palette.MINUS_RAIL
+        if rail.strip in nets:
+            (x, top), (_, bottom) = rail.holes
+            ends = (*frame.point(x, top - 0.1), *frame.point(x, bottom + 0.1))
+            for width, ink in _tint(nets[rail.strip].hex):
+                svg.line(*ends, stroke=ink, stroke_width=width, stroke_linecap="round")
+        line = (*frame.point(*rail.line[0]), *frame.point(*rail.line[1]))
+        svg.line(*line, stroke=colour, stroke_width=3.2, stroke_linecap="round")
+        for cx, cy in rail.signs:
+            svg.line(cx - SIGN, cy, cx + SIGN, cy, stroke=colour, stroke_width=3)
+            if rail.sign == "+":
+                svg.line(cx, cy - SIGN, cx, cy + SIGN, stroke=colour, stroke_width=3)
+
+
+@dataclass(frozen=True)
+class _Rail:
+    """A piece of a rail that is shown: its first and last hole and its line, on the board, in pitches."""
+
+    strip: str
+    sign: str
+    holes: tuple[Point, Point]
+    line: tuple[Point, Point]
+    signs: tuple[Point, Point]
+    """Centres of the signs at its two ends, in the picture."""
+
+
+def _rails_shown(frame: Frame) -> Iterator[_Rail]:
+    _, y0, _, y1 = frame.edges
+    last = frame.last or frame.board.rows
     for rail, (x, sign) in _RAILS.items():
-        colour = palette.PLUS_RAIL if sign == "+" else palette.MINUS_RAIL
         for name, holes in frame.board.strips.items():
             shown = [
                 frame.board.holes[hole][1] for hole in holes if name.startswith(rail) and frame.shows(hole)
@@ -103,24 +136,23 @@ def _rails(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
             if not shown:
                 continue
             top, bottom = min(shown), max(shown)
-            _, y0, _, y1 = frame.edges
             cut_top = frame.first > 1 and top < frame.first + 1.6
             cut_bottom = bool(frame.last) and frame.last < frame.board.rows and bottom > frame.last - 1.6
             start, end = y0 + 0.35 if cut_top else top - 0.35, y1 - 0.35 if cut_bottom else bottom + 0.35
+            over = min(top - 0.85, frame.first - 0.98) if cut_top else top - 0.85
+            under = max(bottom + 0.85, last + 0.98) if cut_bottom else bottom + 0.85
             hole_x = frame.board.holes[holes[0]][0]
-            if name in nets:
-                along = (*frame.point(hole_x, top - 0.1), *frame.point(hole_x, bottom + 0.1))
-                for width, ink in _tint(nets[name].hex):
-                    svg.line(*along, stroke=ink, stroke_width=width, stroke_linecap="round")
-            ends = (*frame.point(x, start), *frame.point(x, end))
-            svg.line(*ends, stroke=colour, stroke_width=3.2, stroke_linecap="round")
-            last = frame.last or frame.board.rows
-            for y in (min(top - 0.85, frame.first - 0.98) if cut_top else top - 0.85,
-                      max(bottom + 0.85, last + 0.98) if cut_bottom else bottom + 0.85):  # fmt: skip
-                cx, cy = frame.point(hole_x, y)
-                svg.line(cx - 5.5, cy, cx + 5.5, cy, stroke=colour, stroke_width=3)
-                if sign == "+":
-                    svg.line(cx, cy - 5.5, cx, cy + 5.5, stroke=colour, stroke_width=3)
+            yield _Rail(
+                name, sign, ((hole_x, top), (hole_x, bottom)), ((x, start), (x, end)),
+                (frame.point(hole_x, over), frame.point(hole_x, under)),
+            )  # fmt: skip
+
+
+def rail_signs(frame: Frame) -> list[Point]:
+    """Where in the picture the + and − at the ends of the rails stand: their centres."""
+    if not frame.board.rail_holes:
+        return []
+    return [at for rail in _rails_shown(frame) for at in rail.signs]
 
 
 def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:

@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 Rect = tuple[float, float, float, float]
 AWAY = -1e6
 """Where the line of a label without leader is said to lie."""
-STRANGER = 400.0
+STRANGER = 900.0
 """What it costs a leader to run over a body that is not its own."""
 BEYOND = 45.0
 """What it costs to make the picture wider."""
@@ -31,6 +31,16 @@ FILLED = 65.0
 """What it costs a part's or net's leader besides to run over a hole in use: it would seem to end there."""
 LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
+ACROSS_WIRE = 14.0
+"""What it costs a leader to cross a piece of a wire."""
+HIDDEN = 120.0
+"""What it costs the name of a part to lie on the lead of another, which then seems to end there."""
+OWN_LEAD = 40.0
+"""What it costs it to lie on a lead of its own."""
+TURN = 45.0
+"""What it costs to hide the bend or the end of a wire."""
+USEFUL = 70.0
+"""What it costs to drive away a letter or the number of a row in use."""
 
 
 LAP = 8.0
@@ -51,9 +61,15 @@ class Obstacles:
     marks: list[Rect] = field(default_factory=list)
     """Numbers and letters that stand nowhere else: half of one tells nothing."""
     spare: list[Rect] = field(default_factory=list)
-    """Numbers and letters that the other side of the board has too: a cut one is left out."""
+    """Numbers that the other side of the board has too: a cut one is left out."""
+    useful: list[Rect] = field(default_factory=list)
+    """Letters and numbers of rows in use that the other side has too: one counts by them."""
+    turns: list[Rect] = field(default_factory=list)
+    """Bends and ends of wires."""
     faint: list[Rect] = field(default_factory=list)
     """Wires that are muted: a name close by is worth more than every piece of them."""
+    wires: list[Rect] = field(default_factory=list)
+    """Wires where none is muted: one under a label seems cut in two."""
     little: list[Rect] = field(default_factory=list)
     bodies: list[Owned] = field(default_factory=list)
     """Bodies with the keys of the tags that name them: a label lies on none, and is nearest to its own."""
@@ -101,7 +117,8 @@ class Field:
                 (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3), (obstacles.some, 12.0, 0.08),
                 (bodies, 250.0, 1.0), (obstacles.faint, 3.0, 0.02),
                 (obstacles.beyond, BEYOND, 0.0), (obstacles.edges, ACROSS, 0.0),
-                (obstacles.spare, 18.0, 0.05),
+                (obstacles.spare, 18.0, 0.05), (obstacles.useful, USEFUL, 0.1),
+                (obstacles.turns, TURN, 0.0), (obstacles.wires, 24.0, 0.14),
             ),
             _Group((obstacles.marks, 30.0, 0.3), halves=60.0),
         )  # fmt: skip
@@ -109,13 +126,14 @@ class Field:
         """Many, and worth little: they are looked at for the best places only."""
         never, much = len(obstacles.never), len(obstacles.much)
         self.never, self.hard = self.coarse[0].rects[:never], self.coarse[0].rects[: never + much]
-        self.marks = np.array([*obstacles.marks, *obstacles.spare], float).reshape(-1, 4)
+        self.marks = np.array([*obstacles.marks, *obstacles.useful, *obstacles.spare], float).reshape(-1, 4)
         self.bodies = np.array(bodies, float).reshape(-1, 4)
         self.owners = np.array([owner for owner, _ in obstacles.bodies], str)
         self.leads = np.array([rect for _, rect in obstacles.leads], float).reshape(-1, 4)
         self.lead_owners = np.array([owner for owner, _ in obstacles.leads], str)
         self.nets = np.array([rect for _, rect in obstacles.nets], float).reshape(-1, 4)
         self.net_owners = np.array([owner for owner, _ in obstacles.nets], str)
+        self.wires = np.array(obstacles.wires, float).reshape(-1, 4)
         self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
 
@@ -128,8 +146,16 @@ class Field:
         covered = self.coarse[0].costs(rects) + self.coarse[1].costs(rects)
         return np.asarray(covered + np.where(outside > 0, 5000 + outside, 0.0))
 
+    def over_wires(self, rects: Floats) -> NDArray[np.bool_]:
+        """Which of the places lie over a wire."""
+        return np.asarray((overlaps(rects, self.wires) > 0).any(axis=1))
+
     def foreign(self, key: str, rects: Floats) -> Floats:
-        """What it costs the name of a net to lie on another net, which it would seem to name."""
+        """What it costs a name to lie on what it would seem to name: another net, for a part a lead."""
+        if key.startswith("part "):
+            own = self.lead_owners == key
+            met = overlaps(rects, self.leads) > 0
+            return np.asarray(HIDDEN * met[:, ~own].any(axis=1) + OWN_LEAD * met[:, own].any(axis=1))
         if not key.startswith("net "):
             return np.zeros(len(rects))
         areas = overlaps(rects, self.nets[self.net_owners != key])
@@ -145,7 +171,8 @@ class Field:
         """What leaders cost that run over holes in use, bodies, leads, marks; their own are in no way."""
         own = np.array([around])
         filled = 0.0 if key.startswith("hole ") else FILLED  # the name of a hole tells itself where it ends
-        prices = ((self.never, 55.0), (self.used, filled), (self.hard, 25.0), (self.marks, 15.0))
+        prices = [(self.never, 55.0), (self.used, filled), (self.hard, 25.0)]
+        prices += [(self.marks, 15.0 if key.startswith("hole ") else 25.0), (self.wires, ACROSS_WIRE)]
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))

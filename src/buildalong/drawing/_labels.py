@@ -24,6 +24,7 @@ from buildalong.drawing._label_field import (
     gaps,
     on_the_way,
     overlaps,
+    reads_on,
 )  # fmt: skip
 from buildalong.drawing._text import Style
 
@@ -38,6 +39,8 @@ APART = 3.0
 """Room between two labels."""
 CLEAR = 12.0
 """Nearer than this, one label can be read as a line of the other."""
+READ_ON = 60.0
+"""What it costs the names of two parts to stand as if they were one."""
 ROUNDS = 8
 DEEP = 0.58
 """So far towards the middle of its rectangle a leader goes that has no better place to end."""
@@ -45,6 +48,8 @@ FAR, STEP = 110.0, 14.0
 """How far from what it names a label may stand, and from one place to the next beyond the nearest."""
 STRANGE, STRANGER, BESIDE = 60.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
+OF_PART = 1.6
+"""How much more that costs the name of a part, which would seem to name the other."""
 LED = 10.0
 """What a leader costs, however short."""
 MOST = 48
@@ -143,6 +148,7 @@ def _clash(one: _Options, other: _Options) -> Floats:
         areas
         + 400.0 * (areas > 0)
         + 25.0 * (close > 0) * (not (one.rows and other.rows))  # names in rows stand apart as their rows do
+        + READ_ON * reads_on(one.rects, other.rects) * (one.part and other.part)
         + 120.0 * led
         + 150.0 * _crossed(one.lines, other.lines)
     )
@@ -156,6 +162,7 @@ class _Options:
     """The ends of each leader, shape (n, 2, 2); AWAY where there is none."""
     costs: Floats
     rows: bool = False
+    part: bool = False
 
 
 def _alike(tag: Tag, tags: Sequence[Tag]) -> Floats:
@@ -193,6 +200,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
         led |= outside_row(tag.lane, tag.around, placed)
     if tag.ends:  # The body next to a label must be its own, and clearly so where no leader tells it.
         led |= away < near + tag.clear
+        led |= field.over_wires(placed)  # without one it would name the wire
     led &= ~np.concatenate(upon)
     lines = _leaders(placed, tag)
     lines[~led] = AWAY
@@ -203,14 +211,16 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
         total += row_costs(tag.lane, tag.around, placed, field.used)
     total += field.crossed(tag.key, lines, strangers, tag.around)
     total += ~led * (50.0 * (away < near + 1.0) + 25.0 * (away < near + tag.clear))
-    total += led * (away < near) * (STRANGE + STRANGER * (1.0 - away / BESIDE).clip(0.0))
+    strange = OF_PART if tag.key.startswith("part ") else 1.0
+    total += strange * led * (away < near) * (STRANGE + STRANGER * (1.0 - away / BESIDE).clip(0.0))
     alike = alike[overlaps(alike, own).sum(axis=1) <= 0]
     if len(alike):
         total += 50.0 * (~led & (gaps(placed, alike).min(axis=1) < near + 0.5))
     coarse = np.argsort(np.round(total, 6), kind="stable")[: 4 * MOST]
     total[coarse] += field.fine.costs(placed[coarse])
     best = coarse[np.argsort(np.round(total[coarse], 6), kind="stable")][:MOST]
-    return _Options(tuple(texts[at] for at in best), placed[best], lines[best], total[best], bool(tag.lane))
+    said, of_part = tuple(texts[at] for at in best), tag.key.startswith("part ")
+    return _Options(said, placed[best], lines[best], total[best], bool(tag.lane), of_part)
 
 
 def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import replace
@@ -9,9 +10,10 @@ from itertools import pairwise
 
 from buildalong.board import strip_nets
 from buildalong.drawing._extent import WIDEST
-from buildalong.drawing._frame import Point, View
+from buildalong.drawing._frame import PITCH, Point, View
+from buildalong.drawing._ground import rail_signs
 from buildalong.drawing._label_field import Obstacles, Owned
-from buildalong.drawing._marks import PlacedMark
+from buildalong.drawing._marks import PlacedMark, ink
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 
@@ -48,15 +50,23 @@ def obstacles(
     for beside in scene.beside:
         out.never.append(beside.rect)
     for index, line in enumerate(scene.lines):
-        fresh = out.much if muted else out.some
+        fresh = out.much if muted else out.wires
         (out.faint if index in muted else fresh).extend(pieces(line, 7))
+    for wire, line in zip(scene.layout.wires, scene.lines, strict=False):
+        if wire.style != "flexible" and not muted:
+            out.turns += turns(line)
     out.nets += _nets(scene)
+    out.marks += [(x - 9, y - 9, x + 9, y + 9) for x, y in rail_signs(scene.frame)]
     told = Counter(placed.mark.text for placed in marks)
+    rows = {int(hole[1:]) for hole in scene.used if hole[0] not in "LR"}
     for placed in marks:
-        x, y = placed.at
+        x0, y0, x1, y1 = ink(placed)
+        if muted:  # names of holes stand beside the numbers
+            x0, x1 = placed.at[0] - 10, placed.at[0] + 10
         twin = told[placed.mark.text] > 1 and placed.mark.text not in kept
-        group = out.spare if twin else out.marks
-        group.append((x - 12, y - 8, x + 12, y + 8))
+        useful = not placed.mark.row or placed.mark.row in rows
+        group = out.marks if not twin else out.useful if useful and not muted else out.spare
+        group.append((x0 - 2, y0 - 1, x1 + 2, y1 + 1))
     x0, y0, x1, y1 = scene.frame.rectangle
     out.some += [(x0, y0 - 5, x1, y0 + 5), (x0, y1 - 5, x1, y1 + 5)]  # edges, straight or torn
     out.edges += [(x0 - 2, y0, x0 + 2, y1), (x1 - 2, y0, x1 + 2, y1)]
@@ -97,6 +107,17 @@ def with_room(found: Obstacles, view: View) -> Obstacles:
     else:
         beyond = [(wider[0], top, left, bottom), (right, top, wider[2], bottom)]
     return replace(found, limits=wider, beyond=beyond)
+
+
+def turns(line: Sequence[Point]) -> list[Rect]:
+    """The bends of a wire, and a pitch before each end: hidden, it is not seen where it goes."""
+    bends = [(x - 8, y - 8, x + 8, y + 8) for x, y in line[1:-1]]
+    tips = []
+    for (x0, y0), (x1, y1) in ((line[0], line[1]), (line[-1], line[-2])):
+        share = min(1.0, PITCH / (math.dist((x0, y0), (x1, y1)) or 1.0))
+        x, y = x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
+        tips.append((min(x0, x) - 6, min(y0, y) - 6, max(x0, x) + 6, max(y0, y) + 6))
+    return [*bends, *tips]
 
 
 def pieces(points: Sequence[Point], half: float) -> list[tuple[float, float, float, float]]:

@@ -168,7 +168,7 @@ class Scene:
         at = self.poses[part.id]
         x0, y0, x1, y1 = self.own_rect(part)
         found: list[Point] = []
-        for shares in (plain_places(part, at.legs), ANYWHERE):
+        for shares in (*plain_places(part, at.legs), ANYWHERE):
             places = [
                 at.place(((x0 + x1 + (x1 - x0) * u) / 2, (y0 + y1 + (y1 - y0) * v) / 2)) for u, v in shares
             ]

@@ -111,7 +111,7 @@ class BoardTags:
                 if printed else ()
             )  # fmt: skip
             wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
-            insist = 70.0 if new else 40.0 if self.muting else 260.0
+            insist = 70.0 if new else 40.0 if self.muting else 420.0
             tags.append(
                 Tag(
                     f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,

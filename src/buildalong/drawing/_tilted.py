@@ -306,15 +306,15 @@ class _Tilted:
                 continue
             tags.append(
                 Tag(
-                    f"part {name}", wordings_of(name, words), self.size * 1.1, _around(points), insist=260.0,
+                    f"part {name}", wordings_of(name, words), self.size * 1.1, _around(points), insist=420.0,
                     clear=6.0, own=tuple(rects), ends=ends,
                 )
             )  # fmt: skip
         for hole, (x, y) in self.lost.items():
             around = (x - 4, y - 4, x + 4, y + 4)
-            tags.append(Tag(f"hole {hole}", (hole_name(hole),), self.size * 1.1, around, ends=((x, y),)))
+            tags.append(Tag(f"hole {hole}", (hole_name(hole),), self.size * 1.1, around, slack=0.0, ends=((x, y),)))
         for line in self.wires:
-            obstacles.faint += pieces(line, 6)
+            obstacles.wires += pieces(line, 6)
         block = hull(self.stands[""])
         obstacles.some += pieces((*block, block[0]), 4)
         for hole in self.scene.used:
