@@ -14,7 +14,7 @@ from buildalong.drawing import _text
 from buildalong.drawing._active import draw_active
 from buildalong.drawing._extent import extent, widened
 from buildalong.drawing._frame import View
-from buildalong.drawing._ground import MARK, draw_ground, draw_taken
+from buildalong.drawing._ground import MARK, draw_ground, draw_taken, ground_lines
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of
@@ -246,6 +246,7 @@ class _Drawing:
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         of_parts = [item for item in placed if item.tag.key.startswith("part ")]
+        cut = ground_lines(self.frame) if palette.plates_vanish(self.tone) else []
         for item in placed:
             hole = item.tag.key.startswith("hole")
             net = item.tag.key.startswith("net")
@@ -264,7 +265,7 @@ class _Drawing:
                     fill=colour,
                     style=style,
                     rim=edge,
-                    over=self.scene.lines,
+                    over=(*self.scene.lines, *cut),
                     beside=of_parts if item in of_parts else (),
                 )
 

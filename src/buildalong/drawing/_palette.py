@@ -22,6 +22,7 @@ __all__ = [
     "grey",
     "luminance",
     "mix",
+    "plates_vanish",
     "quiet_on",
     "readable_on",
     "rim_on",
@@ -156,6 +157,11 @@ HIGH_CONTRAST = Tone(
     (0.85, 0.9),
 )  # fmt: skip
 """White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6)."""
+
+
+def plates_vanish(tone: Tone) -> bool:
+    """Whether the plates of labels have the colour of the board: without an edge they cut its lines."""
+    return tone.colour(TAG) == tone.colour(BOARD)
 
 
 def _channels(colour: str) -> tuple[float, float, float]:

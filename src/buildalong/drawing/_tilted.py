@@ -11,7 +11,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, Pose, View
-from buildalong.drawing._ground import MARK, draw_ground
+from buildalong.drawing._ground import MARK, draw_ground, ground_lines
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
@@ -124,9 +124,15 @@ class _Tilted:
             background=palette.PAPER, tone=self.tone, words=labels,
         )  # fmt: skip
         self._contents(svg)
+        over = [*self.wires, *self._cut()]
         for label in placed:
-            write_label(svg, label, fill=palette.INK, over=self.wires)
+            write_label(svg, label, fill=palette.INK, over=over)
         return svg.picture()
+
+    def _cut(self) -> list[list[Point]]:
+        """Lines of the board that a plate of its colour would cut."""
+        flat = ground_lines(self.scene.frame) if palette.plates_vanish(self.tone) else []
+        return [[self.eye.project(*point) for point in line] for line in flat]
 
     def _contents(self, svg: Svg) -> None:
         scene = self.scene
@@ -312,7 +318,8 @@ class _Tilted:
             )  # fmt: skip
         for hole, (x, y) in self.lost.items():
             around = (x - 4, y - 4, x + 4, y + 4)
-            tags.append(Tag(f"hole {hole}", (hole_name(hole),), self.size * 1.1, around, slack=0.0, ends=((x, y),)))
+            named = (hole_name(hole),)
+            tags.append(Tag(f"hole {hole}", named, self.size * 1.1, around, slack=0.0, ends=((x, y),)))
         for line in self.wires:
             obstacles.wires += pieces(line, 6)
         block = hull(self.stands[""])
