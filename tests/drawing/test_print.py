@@ -99,7 +99,7 @@ def studies(compiled: Compiled) -> Iterator[tuple[str, Picture]]:
     """Histogram, curves and waveforms of a study."""
     lesson = compiled.lesson
     outcome = spread(lesson.circuit, lesson.trials, targets_of(lesson)[:1], samples=20).outcomes[0]
-    yield "histogram", histogram(outcome, "A title", name_of(outcome.target.measure), "R1 50 %, " * 20)
+    yield "histogram", histogram(outcome, "A title", name_of(outcome.target.measure), ["R1 50 %"] * 20)
     which = find_parameter(lesson.circuit, "R2")
     values = spaced(1e5, 1e6, 3, ratio=True)
     asked = [asked_of("on_time(DS1)")]

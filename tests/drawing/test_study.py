@@ -120,6 +120,29 @@ def test_a_histogram_says_what_stands_on_both_axes(wide: float) -> None:
     assert_tidy(picture)
 
 
+def test_a_histogram_tells_shares_of_builds_in_whole_per_cent() -> None:
+    """300 builds tell no tenths of a per cent; the picture and the words in its place tell the same."""
+    target = Target("on_time", "DS1", "a trial", Quantity(1.0, "s"), 0.2)
+    values = np.concatenate([np.full(14, 0.79), np.linspace(0.8, 1.2, 286)])
+    outcome = Outcome(target, 1.0, values, 286 / 300, (0.9, 0.97), 0.8, 1.0, {}, {}, *[Corner(0.79, {})] * 2)
+    picture = histogram(outcome, "A lesson", "on-time of DS1")
+    assert {"allowed: 95 %", "not allowed: 5 %"} <= {t.text for t in Sheet(picture.svg).texts}
+    assert "95 %" in picture.alt
+    assert "95." not in picture.alt
+
+
+def test_what_parts_add_breaks_between_two_shares() -> None:
+    """A line ends after a comma, so that the parts stand on one line with what is said of them."""
+    target = Target("on_time", "DS1", "a trial", Quantity(1.0, "s"), 0.2)
+    outcome = Outcome(
+        target, 1.0, np.linspace(0.8, 1.2, 50), 1.0, (0.9, 1.0), 0.8, 1.2, {}, {}, *[Corner(0.8, {})] * 2
+    )
+    added = ["C1 and C2 about 44 % each", "DS1, DS2, R2 and R3 3 % each", "R1, R4 and R5 about 2 % each"]
+    lines = {t.text for t in Sheet(histogram(outcome, "A lesson", "on-time of DS1", added).svg).texts}
+    assert f"Share of each part in the spread: {added[0]}, {added[1]}," not in lines
+    assert {f"Share of each part in the spread: {added[0]},", f"{added[1]}, {added[2]}"} <= lines
+
+
 def test_a_title_has_no_single_word_in_its_last_line() -> None:
     """Lines of a heading are about equally long (common practice); limits have four figures."""
     target = Target("on_time", "DS1", "a trial", Quantity(11.0, "s"), 2.75)

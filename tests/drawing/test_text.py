@@ -59,6 +59,15 @@ def test_wrapping_keeps_every_word(words: list[str]) -> None:
     assert " ".join(_text.wrap(" ".join(words), 20, 120)) == " ".join(words)
 
 
+def test_a_number_stays_with_its_unit() -> None:
+    """No line begins with a unit (SI Brochure, 9th edition, 5.4.3: one space joins a number to its unit)."""
+    words = "R2 and R3 2 % each, C1 and C2 47 kΩ apart, 100 000 ms in all"
+    for room in range(60, 700, 7):
+        lines = _text.wrap(words, 20, room)
+        assert " ".join(lines) == words
+        assert not any(line.startswith(("%", "kΩ", "ms", "000")) for line in lines)
+
+
 def test_every_unit_and_symbol_can_be_drawn() -> None:
     """The vendored fonts have each unit, prefix and sign that the pictures use, in regular and bold."""
     shown = NEEDED + "".join(PREFIXES) + "".join(UNITS.values())

@@ -22,6 +22,7 @@ from buildalong.spread import (
     factors,
     pushes,
     quantile_interval,
+    said_share,
     shares,
     spread,
     variance_shares,
@@ -199,8 +200,8 @@ def test_shares_are_written_with_a_space_before_the_sign() -> None:
     The halves of a divider with equal tolerances share its spread equally; less than the least is left out.
     """
     outcome = spread(DIVIDER, [TRIAL], [MIDDLE], samples=400).outcomes[0]
-    assert shares(outcome, 0.02).replace("\N{NO-BREAK SPACE}", " ") == "R1 and R2 50 % each"
-    assert shares(outcome, 0.9) == ""
+    assert shares(outcome, 0.02) == ("R1 and R2 50 % each",)
+    assert shares(outcome, 0.9) == ()
 
 
 def test_parts_that_weigh_the_same_are_said_to() -> None:
@@ -228,10 +229,9 @@ def test_a_share_is_told_as_exactly_as_it_is_known() -> None:
         shares={"R1": 0.52, "R2": 0.40, "R3": 0.06},
         share_errors={"R1": 0.09, "R2": 0.09, "R3": 0.004},
     )
-    said = shares(noisy, 0.02).replace("\N{NO-BREAK SPACE}", " ")
-    assert said == "R1 and R2 about 46 % each, R3 6 %"
+    assert shares(noisy, 0.02) == ("R1 and R2 about 46 % each", "R3 6 %")
     sure = replace(noisy, share_errors={"R1": 0.004, "R2": 0.004, "R3": 0.004})
-    assert shares(sure, 0.02).replace("\N{NO-BREAK SPACE}", " ") == "R1 52 %, R2 40 %, R3 6 %"
+    assert shares(sure, 0.02) == ("R1 52 %", "R2 40 %", "R3 6 %")
 
 
 def test_pushes_are_those_of_the_divider() -> None:
@@ -264,3 +264,20 @@ def test_a_kept_spread_is_not_simulated_again(tmp_path: Path, monkeypatch: pytes
         assert one.values.tobytes() == other.values.tobytes()
     with pytest.raises(ZeroDivisionError):
         spread(DIVIDER, [TRIAL], [MIDDLE, never], samples=21, store=store)
+
+
+@pytest.mark.parametrize(
+    ("kept", "count", "said"),
+    [(283, 300, "94 %"), (17, 300, "6 %"), (8, 300, "3 %"), (185, 200, "92 %"), (15, 200, "8 %"),
+     (0, 300, "0 %"), (300, 300, "100 %"), (3, 200, "2 %"),
+     (1, 300, "less than 1 %"), (299, 300, "more than 99 %")],
+)  # fmt: skip
+def test_a_share_of_builds_is_told_in_whole_per_cent(kept: int, count: int, said: str) -> None:
+    """300 builds tell a share to 5 % or so (binomial, 95 % sure), so no tenths of them (common practice).
+
+    What is told of none or of all is really so; and what is kept and what is not make 100 % together.
+    """
+    assert said_share(kept / count) == said
+    other = said_share(1.0 - kept / count)
+    told = [int("".join(filter(str.isdigit, text))) for text in (said, other)]
+    assert sum(told) == 100

@@ -38,10 +38,8 @@ def histograms(desk: Desk) -> Iterator[Exhibit]:
             if not outcome.varies:
                 continue
             name = f"{name_of(outcome.target.measure)} of {outcome.target.of}"
-            told = shares(outcome, 0.02)
             title = f"{lesson.title}: {name} in {found.samples} builds"
-            why = f"Share of each part in the spread: {told}" if told else ""
-            yield Exhibit(f"{demo}: {name}", "", histogram(outcome, title, name, why))
+            yield Exhibit(f"{demo}: {name}", "", histogram(outcome, title, name, shares(outcome, 0.02)))
 
 
 def sweeps(desk: Desk) -> Iterator[Exhibit]:

@@ -122,13 +122,13 @@ def _choose(folder: Path, out: Path, tell: Tell, *, parts: tuple[str, ...]) -> A
 
 def _spread(folder: Path, out: Path, tell: Tell) -> Answer:
     from buildalong.lesson import targets_of
-    from buildalong.spread import sentence, spread, surroundings
+    from buildalong.spread import said_share, sentence, spread, surroundings
     from buildalong.store import user_store
 
     lesson = _loaded(folder)
     targets = targets_of(lesson)
     found = spread(lesson.circuit, lesson.trials, targets, samples=SAMPLES, progress=tell, store=user_store())
-    rows = [[str(o.target), f"{100 * o.kept:.1f} %", sentence(o, found.circuit)] for o in found.outcomes]
+    rows = [[str(o.target), said_share(o.kept), sentence(o, found.circuit)] for o in found.outcomes]
     lines = [f"{SAMPLES} simulated builds.", surroundings(found)]
     return {"lines": lines, "head": ["promise", "kept in", "in words"], "rows": rows}
 

@@ -101,10 +101,8 @@ def _pictures(found: Spread, read: Lesson, output: str) -> tuple[str, ...]:
             continue
         target = outcome.target
         name = f"{name_of(target.measure)} of {target.of}"
-        told = shares(outcome, 0.02)
-        why = f"Share of each part in the spread: {told}" if told else ""
         title = f"{read.title}: {name} in {found.samples} builds"
-        picture = histogram(outcome, title, name, why)
+        picture = histogram(outcome, title, name, shares(outcome, 0.02))
         stem = f"{number}-{target.measure}-{target.of}".lower().replace("_", "-")
         files[f"{stem}.svg"] = picture.svg.encode()
         files[f"{stem}.png"] = to_png(picture)
@@ -116,7 +114,7 @@ def _pictures(found: Spread, read: Lesson, output: str) -> tuple[str, ...]:
 
 def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
     from buildalong.quantity import format_quantity
-    from buildalong.spread import counted_errors, shares, surroundings
+    from buildalong.spread import counted_errors, said_share, shares, surroundings
 
     for outcome, words in zip(found.outcomes, sentences, strict=True):
         unit = outcome.target.wanted.unit or "%"
@@ -124,10 +122,11 @@ def _show_spread(found: Spread, sentences: Sequence[str]) -> None:
             format_quantity(v, unit, 3)
             for v in (outcome.low, outcome.high, outcome.least.value, outcome.most.value)
         )
-        sure = " to ".join(f"{share:.1%}" for share in outcome.sure)
-        say(f"{outcome.target}: kept in {outcome.kept:.1%} of {found.samples} builds (95 % sure: {sure})")
+        sure = " to ".join(map(said_share, outcome.sure))
+        kept = said_share(outcome.kept)
+        say(f"{outcome.target}: kept in {kept} of {found.samples} builds (95 % sure: {sure})")
         say(f"  95 % of builds: {low} to {high}; worst cases: {least} and {most}")
-        told = shares(outcome, 0.005)
+        told = ", ".join(shares(outcome, 0.005))
         if told:
             say(f"  share of the spread: {told}")
         if outcome.failed:

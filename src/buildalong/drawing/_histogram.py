@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,10 +13,9 @@ from buildalong.drawing import _text
 from buildalong.drawing._axes import TICK, Axis
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._words import ALLOWED, HISTOGRAM, HISTOGRAM_AT, NOT_ALLOWED
-from buildalong.quantity import format_quantity
-from buildalong.spread import Outcome
-from buildalong.words import numeral, say
+from buildalong.drawing._words import ALLOWED, HISTOGRAM, HISTOGRAM_AT, NOT_ALLOWED, PARTS_ADD
+from buildalong.spread import Outcome, said_share
+from buildalong.words import NO_BREAK, numeral, say
 
 __all__ = ["histogram", "histogram_axis"]
 
@@ -34,8 +34,10 @@ HATCH, HATCH_RISE = 10.0, 0.6
 """From one line of a hatch to the next, upwards, and how steeply they rise."""
 
 
-def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide: float = WIDTH) -> Picture:
-    """Draw the values of one outcome; ``axis`` names the measure in words, ``shares`` explains its spread.
+def histogram(
+    outcome: Outcome, title: str, axis: str, shares: Sequence[str] = (), *, wide: float = WIDTH
+) -> Picture:
+    """Draw the values of one outcome; ``axis`` names the measure, ``shares`` tells what each part adds.
 
     ``title`` says of what: the lesson and the measure, where the picture stands alone.
 
@@ -60,7 +62,7 @@ def histogram(outcome: Outcome, title: str, axis: str, shares: str = "", *, wide
     top = TOP + stagger + LINE * (len(heads) - 1)
     floor = top + PANEL
     y = Axis(0.0, _ceiling(float(per_cent.max())), "%", floor, top)
-    note = _text.wrap(shares, TICK, wide - 2 * left) if shares else ()
+    note = _note(shares, wide - 2 * left) if shares else ()
     svg = Svg(
         wide,
         floor + 58 + LINE * (len(note) + 1),
@@ -136,9 +138,15 @@ def _key(svg: Svg, kept: float, left: float, y: float) -> None:
     colour = palette.NETS[0].hex
     for words, share, inside in ((ALLOWED, kept, True), (NOT_ALLOWED, 1.0 - kept, False)):
         _bar(svg, left - 1, left + SWATCH + 1, y, 14, colour, inside=inside)
-        said = say(words, share=format_quantity(share, "%", 3))
+        said = say(words, share=said_share(share))
         svg.text(left + SWATCH + 10, y, said, TICK, fill=palette.INK)
         left += SWATCH + 10 + _text.width(said, TICK) + 30
+
+
+def _note(shares: Sequence[str], room: float) -> tuple[str, ...]:
+    """What each part adds, in lines that break between two shares."""
+    whole = (s.replace(" ", NO_BREAK) if _text.width(s, TICK) < room else s for s in shares)
+    return _text.wrap(say(PARTS_ADD, shares=", ".join(whole)), TICK, room)
 
 
 def _balanced(title: str, size: float, room: float) -> tuple[str, ...]:
@@ -223,5 +231,5 @@ def _alt(outcome: Outcome, axis: str, x: Axis) -> str:
     low, high = (x.said(value) for value in (outcome.low, outcome.high))
     return say(
         HISTOGRAM_AT if low == high else HISTOGRAM,
-        axis=axis, count=len(outcome.values), low=low, high=high, kept=format_quantity(outcome.kept, "%", 3),
+        axis=axis, count=len(outcome.values), low=low, high=high, kept=said_share(outcome.kept),
     )  # fmt: skip

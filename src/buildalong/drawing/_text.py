@@ -16,6 +16,8 @@ from itertools import groupby
 from pathlib import Path
 from typing import Literal
 
+from buildalong.words import NO_BREAK, tied
+
 __all__ = [
     "FAMILY", "LEAST", "Anchor", "Box", "Run", "Style", "box", "by_family", "fit", "font_files", "plain",
     "runs", "uncovered", "width", "wrap",
@@ -25,6 +27,8 @@ Style = Literal["regular", "bold", "italic"]
 Anchor = Literal["start", "middle", "end"]
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom."""
+
+_BREAKS = re.compile(rf"[^\S{NO_BREAK}]+")
 
 FAMILY = "Atkinson Hyperlegible, DejaVu Sans, sans-serif"
 FALLBACK_FAMILY = "DejaVu Sans, sans-serif"
@@ -145,14 +149,17 @@ def fit(
 
 
 def wrap(text: str, size: float, room: float, style: Style = "regular") -> tuple[str, ...]:
-    """Break a text at spaces into lines that fit into ``room`` (a longer word stands alone)."""
+    """Break a text at spaces into lines that fit into ``room`` (a longer word stands alone).
+
+    A number stays with its unit, and what else a space ties that is not to be broken.
+    """
     lines: list[str] = []
-    for word in text.split():
+    for word in filter(None, _BREAKS.split(tied(text))):
         if lines and width(f"{lines[-1]} {word}", size, style) <= room:
             lines[-1] += f" {word}"
         else:
             lines.append(word)
-    return tuple(lines)
+    return tuple(line.replace(NO_BREAK, " ") for line in lines)
 
 
 def box(

@@ -19,7 +19,7 @@ from buildalong.words import capital, colour_word, in_parts, listed, numeral, sa
 __all__ = [
     "ALLOWED", "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM",
     "HISTOGRAM_AT", "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "NOT_ALLOWED", "ON",
-    "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words", "hole_name",
+    "PARTS_ADD", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words", "hole_name",
     "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
     "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
@@ -34,6 +34,7 @@ HISTOGRAM = (
 )
 ALLOWED = "allowed: {share}"
 NOT_ALLOWED = "not allowed: {share}"
+PARTS_ADD = "Share of each part in the spread: {shares}"
 HISTOGRAM_AT = (
     "Histogram of {axis} over {count} simulated builds: 95 % have {low}; {kept} are within what is allowed."
 )

@@ -8,7 +8,7 @@ from buildalong.spread._sample import even, variation, variations
 from buildalong.spread._spread import MAX_SAMPLES, SAMPLES, SEED, Corner, Outcome, Spread, spread
 from buildalong.spread._statistics import LEVELS, quantile_interval, variance_shares, wilson
 from buildalong.spread._target import Target
-from buildalong.spread._words import counted_errors, name_of, sentence, shares, surroundings
+from buildalong.spread._words import counted_errors, name_of, said_share, sentence, shares, surroundings
 
 __all__ = [
     "LEVELS",
@@ -28,6 +28,7 @@ __all__ = [
     "name_of",
     "pushes",
     "quantile_interval",
+    "said_share",
     "sentence",
     "shares",
     "spread",

@@ -12,7 +12,7 @@ from buildalong.quantity import format_quantity
 from buildalong.spread._spread import Outcome, Spread
 from buildalong.words import listed, say
 
-__all__ = ["counted_errors", "name_of", "sentence", "shares", "surroundings"]
+__all__ = ["counted_errors", "name_of", "said_share", "sentence", "shares", "surroundings"]
 
 RANGES = {
     "frequency": "In yours, {of} may run at {low} to {high}",
@@ -31,6 +31,8 @@ SAME = "In yours, the {title} of {of} is {low}, as in every other."
 NEVER = "In some builds it may never happen at all."
 TEMPERATURE = ("the temperature", "warmth of the room")
 
+UNDER = "less than {share}"
+OVER = "more than {share}"
 EACH = "{parts} {share} each"
 OF_ONE = "{parts} {share}"
 ABOUT = "about {share}"
@@ -88,8 +90,21 @@ def name_of(measure: str) -> str:
     return say(MEASURES[measure].title) if measure in MEASURES else measure
 
 
-def shares(outcome: Outcome, least: float) -> str:
-    """What each part adds to the spread, from a share on: 'R2 55 %, C1 and C2 20 % each'; '' for none.
+def said_share(share: float) -> str:
+    """A share of simulated builds in whole per cent, for a few hundred builds tell no more.
+
+    0 % is none of them and 100 % all.
+    """
+    whole = round(round(100.0 * share, 6))
+    if whole == 0 and share > 0.0:
+        return say(UNDER, share=format_quantity(0.01, "%"))
+    if whole == 100 and share < 1.0:
+        return say(OVER, share=format_quantity(0.99, "%"))
+    return format_quantity(whole / 100.0, "%")
+
+
+def shares(outcome: Outcome, least: float) -> tuple[str, ...]:
+    """What each part adds to the spread, from a share on: 'R2 55 %', 'C1 and C2 20 % each'.
 
     Parts whose shares are told apart by no more than the error of their difference (95 % sure) are told
     together, by their mean; a share that may be off by more than half a per cent is "about".
@@ -107,7 +122,7 @@ def shares(outcome: Outcome, least: float) -> str:
             groups[-1].append((part, share, error))
         else:
             groups.append([(part, share, error)])
-    return ", ".join(_shared(group) for group in groups)
+    return tuple(map(_shared, groups))
 
 
 def _shared(group: Sequence[tuple[str, float, float]]) -> str:

@@ -9,7 +9,7 @@ them.  ``docs/languages.md`` has the rules for who writes messages and who trans
 
 from buildalong.words._catalogue import catalogue, lacking
 from buildalong.words._colour_words import colour_word
-from buildalong.words._languages import LANGUAGES, SOURCE, Language, spoken
+from buildalong.words._languages import LANGUAGES, NO_BREAK, SOURCE, Language, spoken
 from buildalong.words._letters import shapeless, undrawn
 from buildalong.words._listing import behind_colon, capital, in_parts, inside, listed
 from buildalong.words._messages import Many, bare, faults, sense
@@ -18,6 +18,7 @@ from buildalong.words._speaking import Speaker, language, plainly, said, say, sa
 
 __all__ = [
     "LANGUAGES",
+    "NO_BREAK",
     "SOURCE",
     "Language",
     "Many",

@@ -15,7 +15,7 @@ from buildalong.drawing.inside._moments import Look, looks
 from buildalong.drawing.inside._plan import draw_plan, pin_name, plan_size, said_level_of
 from buildalong.drawing.inside._state import Moment, State, moment_at, state_at, usual
 from buildalong.quantity import format_quantity
-from buildalong.words import capital, listed, say
+from buildalong.words import NO_BREAK, capital, listed, say
 
 __all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_words", "looks", "moment_at",
            "state_at", "usual"]  # fmt: skip
@@ -23,7 +23,7 @@ __all__ = ["Look", "Moment", "State", "inside_picture", "inside_strip", "inside_
 CAPTION, LINE = 19.5, 24.5
 GAP, MARGIN = 24.0, 8.0
 COLUMNS = 2
-_UNIT = re.compile(r"(?<=\d) (?=(?:[mµn]?s|[mµ]?[VA]|lx|[kM]?Ω|k?Hz)\b)| (?=\(\d\))")
+_IN_BRACKETS = re.compile(r" (?=\(\d\))")
 
 
 def inside_picture(state: State, *, tone: Tone = palette.PLAIN, live: bool = False) -> Picture:
@@ -145,9 +145,8 @@ def _badge(svg: Svg, x: float, y: float, number: str) -> None:
 
 
 def _wrapped(text: str, room: float) -> tuple[str, ...]:
-    """Lines of a sentence; a number stays with its unit, and one in brackets with its word."""
-    whole = _UNIT.sub("\x01", text)
-    return tuple(line.replace("\x01", " ") for line in _text.wrap(whole, CAPTION, room))
+    """Lines of a sentence; a number in brackets stays with its word."""
+    return _text.wrap(_IN_BRACKETS.sub(NO_BREAK, text), CAPTION, room)
 
 
 def _time(seconds: float) -> str:

@@ -10,15 +10,12 @@ from buildalong.drawing import _text
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._text import Style
 from buildalong.drawing.screen._shape import Rect
-from buildalong.words import tied
 
 __all__ = ["Item", "flow"]
 
 SHRINK = (1.0, 0.92, 0.85, 0.78, 0.72, 0.66)
 """Sizes that are tried, in turn."""
 LEADING = 1.28
-_TIE = "\ue000"
-"""Stands between a number and its unit while lines are broken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +51,8 @@ def _indent(item: Item, scale: float) -> float:
 
 def _lines(item: Item, width: float, scale: float) -> tuple[str, ...]:
     room = width - _indent(item, scale) - (16 * scale if item.bar else 0)
-    size, text = item.size * scale, tied(item.text, _TIE)
-    lines = (line.replace(_TIE, " ") for line in _text.wrap(text, size, room, item.style))
+    size = item.size * scale
+    lines = _text.wrap(item.text, size, room, item.style)
     return tuple(_text.fit(line, size, room, item.style)[0] for line in lines)
 
 
