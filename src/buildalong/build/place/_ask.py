@@ -61,6 +61,9 @@ def ask(
         for half, way in zip(halves, (split, split.negated()), strict=True):
             half.add(way == 1)
     asked = [_Asked(_solver(model.cp.CpSolver(), purse.draw(), split is not None), half) for half in halves]
+    if objective is not None:  # quickly answered, and probing took half of it
+        for one in asked:
+            one.solver.parameters.cp_model_probing_level = 0
 
     def look() -> None:
         if objective is None and asked[0].solved:

@@ -104,30 +104,28 @@ class Columns:
         self.bodies.append(self.along[-1])
         self.bodies_over.append(self.over[-1])
         least, most = body.span
-        for number, (way, place) in enumerate(lying.across):
-            one, two = self.column(f"{name} left {number}"), self.column(f"{name} right {number}")
+        if lying.across is not None:
+            way, place = lying.across
+            one, two = self.column(f"{name} left"), self.column(f"{name} right")
             model.add(7 + two - one >= least).only_enforce_if(way)
             model.add(7 + two - one <= most).only_enforce_if(way)
             self.across(place, one, two, half, way, name)
-        for number, (way, place, rail) in enumerate(lying.to_rail):
-            end = self.column(f"{name} to rail {number}")
+        for way, place, rail in lying.to_rail:
+            end = self.column(f"{name} to {rail}")
             away = end - RAIL_X[rail[:2]] if rail[0] == "L" else RAIL_X[rail[:2]] - end
             model.add(away >= least).only_enforce_if(way)
             model.add(away <= most).only_enforce_if(way)
             low, high = (-OUT, FINE * end + BENT) if rail[0] == "L" else (FINE * end - BENT, OUT)
-            for where, wide, leans in self._leaning(place, body.width, rail, way, f"{name} {number}"):
-                self.box(where, wide, low, high, leans, f"{name} {number}")
+            for where, wide, leans in self._leaning(place, body.width, rail, way, f"{name} {rail}"):
+                self.box(where, wide, low, high, leans, f"{name} {rail}")
 
     def _leaning(
         self, place: Any, width: float, rail: str, way: Any, name: str
     ) -> list[tuple[Any, int, Any]]:
-        """Where a body to a rail may lie: its row, half its width, whether; it may lean up or down.
-
-        Beside straight wires that is left out: their proofs are slower with it.
-        """
+        """Where a body to a rail may lie: its row, half its width, whether; it may lean up or down."""
         holes = self.strips.board.holes
         half_way = all(holes[hole][1] % 1 == 0.5 for hole in self.strips.board.strips[rail])
-        if self.strips.style == "link" or not half_way:
+        if not half_way:
             return [(FINE * place, fine(width / 2), way)]
         up, down = (self.model.new_bool_var(f"{name} leans {to}") for to in ("up", "down"))
         self.model.add(up + down == way)
@@ -191,16 +189,15 @@ class Columns:
         """Leads of a supply beside the rails stand in the outer columns of a side."""
         model, strips = self.model, self.strips
         for item, net, choice in zip(legs.ids, legs.nets, legs.choice, strict=True):
-            for slot in strips.slots[net]:
-                if slot.rail or slot.name not in choice:
-                    continue
-                column, there = self.column(f"{item} {slot.name}"), choice[slot.name]
-                left = slot.left
-                model.add(column <= 1).only_enforce_if(left, there)
-                model.add(column >= 3).only_enforce_if(left.negated(), there)
-                self.box(
-                    FINE * slot.place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, f"{item}"
-                )
+            column, there = self.column(f"{item} column"), model.new_bool_var(f"{item} in a row")
+            place = model.new_int_var_from_domain(strips.anywhere, f"{item} place")
+            slots = [slot for slot in strips.slots[net] if not slot.rail and slot.name in choice]
+            model.add(sum(choice[slot.name] for slot in slots) == there)
+            for slot in slots:
+                model.add(column <= 1).only_enforce_if(slot.left, choice[slot.name])
+                model.add(column >= 3).only_enforce_if(slot.left.negated(), choice[slot.name])
+                model.add(place == slot.place).only_enforce_if(choice[slot.name])
+            self.box(FINE * place, LEAD, FINE * column - LEAD, FINE * column + LEAD, there, f"{item}")
 
     def _ends(self, slot: Slot, half: int) -> None:
         """Up to two wire ends of a strip need holes that no body covers."""

@@ -134,7 +134,7 @@ def raised(
             found = room.find(at, held, purse)
         needed = before - purse.left
         if found is not None:
-            strips = room.strips_of(found.values) if found.values else {}
+            strips = room.strips_of(room.packed(found.values)) if found.values else {}
             break
         if railed is not None:
             railed = max(railed, at + 1)

@@ -31,17 +31,12 @@ Counts = tuple[tuple[str, int], ...]
 def find_by_cases(
     room: Room, wires: int, rails: bool, board: Board, purse: Purse
 ) -> tuple[bool, Answer | None]:
-    """Whether cases were asked, and what Room.find would answer; it is known that no fewer wires will do.
-
-    Cases beside an IC only refuse: what room they find may need rails where they have gaps, so with rails all
-    is asked for at once then.
-    """
+    """Whether cases were asked, and what Room.find would answer; it is known that no fewer wires will do."""
     strips = room.strips
     if strips.fixed or strips.rows or purse.left <= 0:
         return False, None
     each = purse.left
-    coarse = not _few(strips, wires)
-    if coarse:
+    if not _few(strips, wires):
         cases = _coarse(room, wires, rails)
     else:
         cases = [_case(room, counts, rails) for counts in _left(room, wires, rails, board, purse)]
@@ -53,8 +48,6 @@ def find_by_cases(
     if end is None:
         return True, None
     solution = cases[end].solution
-    if coarse and solution and board.rail_holes:
-        return False, None
     return True, Answer(strips.floor, 0 if solution else None, solution)
 
 

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Literal, get_args
-
-import numpy as np
 
 from buildalong.board import Board, Layout, oriented
 from buildalong.build.place._bridge import bridge
 from buildalong.build.place._count import StripCount, count_strips, raised, worth
 from buildalong.build.place._gentle import harm
-from buildalong.build.place._ground import Ints
+from buildalong.build.place._in_strips import in_strips, rank
 from buildalong.build.place._large import counted, is_large, rails_pay
 from buildalong.build.place._last import Ask
 from buildalong.build.place._last_bypass import bypasses_moved
@@ -23,7 +21,6 @@ from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import (
     build_problem,
     lamp_rows,
-    make_problem,
     rows_wanted,
 )
 from buildalong.build.place._reasons import fixed_findings, too_few_strips
@@ -49,8 +46,6 @@ PROVING = {"formed": 0.3, "link": 0.8, "flexible": 0.3}
 """The same for raising the bound."""
 WITHOUT_ICS = 1.3
 """The same where nothing stands across the trench: there is less to go by, and a proof takes longest."""
-POLISH = 0.2
-"""Share of the work of a search that makes tidier what stands in the strips of the solver."""
 FIRST = 300.0
 """Work of the first layout: well under a second."""
 LEAST = 100.0
@@ -128,7 +123,7 @@ def place(
         late = late or time.monotonic() - began > (PATIENCE_LARGE if large else PATIENCE) * seconds + 20
         return late
 
-    def searched(number: int, problem: Problem) -> Solution:
+    def searched(number: int, problem: Problem, share: float = 1.0) -> Solution:
         start = search(problem, work=min(FIRST, seconds * WORK_PER_SECOND / 10), heat=150.0, quick=True)
 
         def better(solution: Solution) -> None:
@@ -138,7 +133,7 @@ def place(
         def told(share: float, text: str) -> None:
             say((number + share) / len(ways), text)
 
-        work = seconds * (LASTS_LARGE if large else LASTS)
+        work = share * seconds * (LASTS_LARGE if large else LASTS)
         return min(start, improved(problem, start, work, stop, told, better, large), key=Solution.rank)
 
     layouts: list[tuple[Problem, Solution]] = []
@@ -150,7 +145,7 @@ def place(
         hurts, slips, problem.hurts, problem.slips = problem.hurts, problem.slips, None, None
         layouts.append((problem, searched(number, problem)))
         problem.hurts, problem.slips = hurts, slips
-    problem, best = min(layouts, key=_rank)
+    problem, best = min(layouts, key=rank)
     less = lamps or problem.geometry.rows < board.rows or ways != (None,)
     if less and (-1 in best.choice or bridge(problem, best)[1]):
         say(0.9, "trying the whole board")
@@ -168,8 +163,8 @@ def place(
         work = seconds * (PROVING[style] if firm else WITHOUT_ICS)
         count, strips = raised(count, circuit, board, style, wires, rails=rails, fixed=held, work=work)
         if strips and style != "formed" and problem.hurts is None:  # formed ways are no part of the proof
-            second = _in_strips(problems, strips, searched, seconds, stop)
-            problem, best = min((problem, best), second, key=_rank)
+            second = in_strips(problems, strips, len(best.wires), searched, seconds * WORK_PER_SECOND, stop)
+            problem, best = min((problem, best), second, key=rank)
     say(1.0, "done")
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
 
@@ -186,13 +181,6 @@ def place(
     return finished(problem, best, count, style, fixed, why, last)
 
 
-def _rank(found: tuple[Problem, Solution]) -> tuple[int, int, tuple[int, bool], float]:
-    """As Solution.rank, but rails may cost the wires that they are worth."""
-    problem, solution = found
-    wires = worth(len(solution.wires), on_rails(problem, solution))
-    return (solution.choice.count(-1), solution.unjoined, wires, solution.cost)
-
-
 def _settled(count: StripCount, problem: Problem, solution: Solution) -> bool:
     """Whether no layout whose supply comes in the other way can be better, so that none is searched for."""
     rails = on_rails(problem, solution)
@@ -200,38 +188,6 @@ def _settled(count: StripCount, problem: Problem, solution: Solution) -> bool:
     if others is None or not solution.valid:
         return False
     return worth(others, not rails) > worth(len(solution.wires), rails)
-
-
-def _places(problem: Problem, strips: Mapping[tuple[str, int], str]) -> list[Ints]:
-    """The places of each unit in which its legs stand in these strips."""
-    number = {name: i for i, name in enumerate(problem.geometry.strip_names)}
-    wanted = [[number.get(strips.get(leg, ""), -1) for leg in unit.legs] for unit in problem.units]
-    return [
-        np.flatnonzero((unit.strips == np.array(own)).all(axis=1))
-        for unit, own in zip(problem.units, wanted, strict=True)
-    ]
-
-
-def _in_strips(
-    problems: Sequence[Problem],
-    strips: Mapping[tuple[str, int], str],
-    searched: Callable[[int, Problem], Solution],
-    seconds: float,
-    stop: Callable[[], bool],
-) -> tuple[Problem, Solution]:
-    """A layout whose legs stand in these strips, made tidier afterwards; incomplete where there is no way."""
-    p = max(problems, key=lambda one: sum(len(places) > 0 for places in _places(one, strips)))
-    kept = [
-        places if len(places) else np.arange(len(unit))
-        for unit, places in zip(p.units, _places(p, strips), strict=True)
-    ]
-    units = [unit.only(places) for unit, places in zip(p.units, kept, strict=True)]
-    small = make_problem(p.circuit, p.geometry, units, p.nets, p.router, p.links, p.fixed_wires)
-    found = searched(0, small)
-    choice = [int(places[k]) if k >= 0 else -1 for places, k in zip(kept, found.choice, strict=True)]
-    start = Solution(choice, found.wires, found.cost, found.unjoined, found.laid, found.first)
-    work = POLISH * seconds * WORK_PER_SECOND
-    return p, search(p, work=work, seed=99, start=start, heat=8.0, stop=stop)
 
 
 def _held(board: Board, fixed: Layout) -> dict[tuple[str, int], str]:

@@ -46,8 +46,8 @@ class Lying:
     start: Any
     reach: Any
     lies: Any
-    across: list[tuple[Any, Any]] = field(default_factory=list)
-    """(whether, the strip's place on the left)."""
+    across: tuple[Any, Any] | None = None
+    """(whether, the strip's place on the left); None where it cannot lie so."""
     to_rail: list[tuple[Any, Any, str]] = field(default_factory=list)
     """(whether, the place of the strip, the rail)."""
 

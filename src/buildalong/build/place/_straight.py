@@ -6,6 +6,7 @@ over the other.  What is proved with them holds for straight wires.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any
 
@@ -25,8 +26,8 @@ class Straight(Tree):
         self._upright = list(zip(columns.along, columns.over, strict=True))
         """What wires along columns keep clear of, themselves included: boxes of rows and columns."""
         self._inner: list[Any] = []
-        self._crossed: dict[tuple[str, str], tuple[Any, list[Any]]] = {}
-        """Strips left and right -> whether a wire joins them, by which one hangs on the other."""
+        self._crossed: dict[tuple[str, str], list[Any]] = defaultdict(list)
+        """Strips left and right -> by which one hangs on the other."""
         super().__init__(columns)
 
     def hang(self, net: int, child: Slot, slots: Sequence[Slot]) -> list[Way]:
@@ -74,28 +75,23 @@ class Straight(Tree):
 
     def _across(self, net: int, child: Slot, slots: Sequence[Slot]) -> list[Way]:
         out: list[Way] = []
-        known = self.strips.across
-        for parent in slots:
-            pairs = known.get((child.name, parent.name), []) + known.get((parent.name, child.name), [])
-            for left, right, across in pairs:
-                way = self.model.new_bool_var(f"{child.name} across to {parent.name}")
-                key = (left.name, right.name)
-                if key not in self._crossed:
-                    one, two = (self.columns.column(f"{slot.name} end") for slot in (left, right))
-                    self.columns.across(left.place, one, two, WIRE, across, across.name)
-                    self.beside(left, one, across)
-                    self.beside(right, two, across)
-                    self._crossed[key] = (across, [])
-                self._crossed[key][1].append(way)
-                out.append((way, parent))
+        for left, _, ways in self.strips.across[net]:
+            for right, _ in ways:
+                if child is left or child is right:
+                    way = self.model.new_bool_var(f"{child.name} hangs across {left.name} {right.name}")
+                    self._crossed[left.name, right.name].append(way)
+                    out.append((way, right if child is left else left))
         return out
 
     def beside(self, row: Slot, column: Any, way: Any) -> None:
         """An end of a wire across, which wires along columns keep clear of."""
-        model, name = self.model, f"{way.name} {row.name}"
+        self._end(row.place, column, way, f"{way.name} {row.name}")
+
+    def _end(self, place: Any, column: Any, way: Any, name: str) -> None:
+        model = self.model
         self._upright.append(
             (
-                model.new_optional_fixed_size_interval_var(FINE * row.place - LEAD, 2 * LEAD, way, name),
+                model.new_optional_fixed_size_interval_var(FINE * place - LEAD, 2 * LEAD, way, name),
                 model.new_optional_fixed_size_interval_var(FINE * column - LEAD, 2 * LEAD, way, name),
             )
         )
@@ -123,8 +119,14 @@ class Straight(Tree):
     def finish(self) -> None:
         """Keep the wires along columns apart, and count the holes that they cover."""
         model = self.model
-        for across, ways in self._crossed.values():
-            model.add(across == sum(ways))
+        for crossing in self.strips.across.values():
+            for left, over, ways in crossing:
+                one, two = self.columns.column(f"{over.name} one"), self.columns.column(f"{over.name} two")
+                self.columns.across(left.place, one, two, WIRE, over, over.name)
+                self._end(left.place, one, over, f"{over.name} left")
+                self._end(left.place + FAR, two, over, f"{over.name} right")
+                for right, way in ways:
+                    model.add(way == sum(self._crossed[left.name, right.name]))
         model.add_no_overlap_2d([rows for rows, _ in self._upright], [over for _, over in self._upright])
         room = [*self.strips.room, *((interval, 1) for interval in self._inner)]
         model.add_cumulative([i for i, _ in room], [d for _, d in room], HOLES)

@@ -59,6 +59,7 @@ class StripParts:
         self.circuit, self.board, self.style, self.most = circuit, board, style, most
         self.fixed = dict(fixed or {})
         self.rows = rows
+        self.piece = whole is not None
         self.numbers = net_numbers(circuit)
         self.names = dict(self.numbers.values())
         self.length = board.rows if self.fixed or rows else rows_needed(circuit, board, self.numbers, most)
@@ -70,8 +71,8 @@ class StripParts:
         """Wires that the strips of straddling parts take by themselves."""
         self.on_rails: list[Any] = []
         """One for each supply that may come in on the rails."""
-        self.across: dict[tuple[str, str], list[tuple[Slot, Slot, Any]]] = defaultdict(list)
-        """Names of two strips -> left, right, whether a straight wire crosses the trench; links only."""
+        self.across: dict[int, list[tuple[Slot, Any, list[tuple[Slot, Any]]]]] = defaultdict(list)
+        """Net -> strips on the left, whether a straight wire crosses the trench from there, and to which."""
         self.apart: list[Any] = []
         self.trench: list[Any] = []
         self.room: list[tuple[Any, Any]] = []
@@ -326,6 +327,8 @@ class StripParts:
         along: list[Any] = []
         ways: list[Any] = []
         rail_ways: list[Any] = []
+        across: list[tuple[Any, Any]] = []
+        to_rail: dict[str, list[tuple[Any, Any]]] = defaultdict(list)
         for one in self.slots[legs.nets[0]]:
             for other in self.slots[legs.nets[1]]:
                 if one is other:
@@ -342,7 +345,7 @@ class StripParts:
                         row, rail = (other, one) if one.rail else (one, other)
                         near = self.beside_rail(rail.rail)
                         model.add_linear_expression_in_domain(row.place, near).only_enforce_if(way)
-                        lying.to_rail.append((way, row.place, rail.rail))
+                        to_rail[rail.rail].append((way, row.place))
                     elif kind in ("up", "down"):
                         model.add(high.place - low.place == reach).only_enforce_if(way)
                         model.add(reach >= span.least).only_enforce_if(way)
@@ -354,10 +357,7 @@ class StripParts:
                         left = one if kind == "right" else other
                         right = other if kind == "right" else one
                         model.add(right.place - left.place == FAR).only_enforce_if(way)
-                        self.trench.append(
-                            model.new_optional_fixed_size_interval_var(left.place, 1, way, "across")
-                        )
-                        lying.across.append((way, left.place))
+                        across.append((way, left.place))
         model.add_exactly_one(ways)
         if span.supply:
             self.supplies.append(legs)
@@ -368,7 +368,24 @@ class StripParts:
             return
         self.lying.append(lying)
         model.add(sum(along) == lies)
+        if across:
+            lying.across = self._one_of(across, f"{part.id} across")
+            crosses, place = lying.across
+            self.trench.append(
+                model.new_optional_fixed_size_interval_var(place, 1, crosses, f"{part.id} across")
+            )
+        for strip, found in to_rail.items():
+            lying.to_rail.append((*self._one_of(found, f"{part.id} to {strip}"), strip))
         self._cover(part, span, start, reach, lies)
+
+    def _one_of(self, ways: Sequence[tuple[Any, Any]], name: str) -> tuple[Any, Any]:
+        """(whether, place) where at most one of them is true: one body for all of them."""
+        there = self.model.new_bool_var(name)
+        place = self.model.new_int_var_from_domain(self.anywhere, f"{name} place")
+        self.model.add(sum(way for way, _ in ways) == there)
+        for way, at in ways:
+            self.model.add(place == at).only_enforce_if(way)
+        return there, place
 
     def _cover(self, part: Part, span: Span, start: Any, reach: Any, lies: Any) -> None:
         """Holes under a part that lies along a column: those between its legs, more where it is wide."""

@@ -61,11 +61,16 @@ class StripModel(StripParts):
                 if not slot.rail:
                     self.room.append((self._intervals[slot.name], load))
             model.add(sum(slot.ends for slot in slots) == 2 * wire)
+            if self.style == "link":
+                self._cross(net, slots)
             if not self.joins[net]:
                 several = model.new_bool_var(f"several {net}")
                 model.add(there <= 1).only_enforce_if(several.negated())
                 for slot in slots:
                     model.add(slot.ends >= 1).only_enforce_if(several, slot.present)
+                    if not self.piece:
+                        load = sum(slot.legs) + slot.own + slot.ends
+                        model.add(load >= 2).only_enforce_if(several, slot.present)
                 if self.style == "link":
                     self._sides_meet(net, slots)
         model.add_no_overlap(self.apart)
@@ -94,7 +99,7 @@ class StripModel(StripParts):
         """Straight wires change sides only in a row whose two strips are the net's, or from rail to rail."""
         model = self.model
         here = [model.new_bool_var(f"net {net} on {side}") for side in ("left", "right")]
-        meet: list[Any] = []
+        meet = [over for _, over, _ in self.across[net]]
         for i, one in enumerate(slots):
             if one.rail:
                 model.add_implication(one.present, here[one.rail[0] == "R"])
@@ -108,15 +113,24 @@ class StripModel(StripParts):
                     model.add_implication(both, one.present)
                     model.add_implication(both, other.present)
                     meet.append(both)
-                elif not one.rail and not other.rail and not (one.part and other.part):
-                    for left, right in ((one, other), (other, one)):
-                        across = model.new_bool_var("wire across")
-                        model.add_implication(across, one.present)
-                        model.add_implication(across, other.present)
-                        model.add(right.place - left.place == FAR).only_enforce_if(across)
-                        self.trench.append(
-                            model.new_optional_fixed_size_interval_var(left.place, 1, across, "across")
-                        )
-                        self.across[one.name, other.name].append((left, right, across))
-                        meet.append(across)
         model.add_bool_or([here[0].negated(), here[1].negated(), *meet])
+
+    def _cross(self, net: int, slots: Sequence[Slot]) -> None:
+        """Straight wires across the trench, one in a row."""
+        model = self.model
+        rows = [slot for slot in slots if not slot.rail]
+        for left in rows:
+            ways = []
+            for right in rows:
+                if left is right or (left.part and right.part):
+                    continue
+                way = model.new_bool_var(f"{left.name} across to {right.name}")
+                model.add_implication(way, right.present)
+                model.add(right.place - left.place == FAR).only_enforce_if(way)
+                ways.append((right, way))
+            if ways:
+                over = model.new_bool_var(f"{left.name} across")
+                model.add_implication(over, left.present)
+                model.add(sum(way for _, way in ways) == over)
+                self.trench.append(model.new_optional_fixed_size_interval_var(left.place, 1, over, over.name))
+                self.across[net].append((left, over, ways))

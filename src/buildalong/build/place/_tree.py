@@ -27,6 +27,8 @@ class Tree:
         self.columns, self.strips, self.model = columns, columns.strips, columns.model
         self.rows = self.strips.length
         self._ends: dict[str, list[Any]] = defaultdict(list)
+        self._railed: dict[tuple[str, str], tuple[Slot, Slot, list[Any]]] = {}
+        """A strip in a row and a rail -> both, and by which one hangs on the other."""
         for net, slots in self.strips.slots.items():
             if len(slots) > 1:
                 self._tree(net, slots)
@@ -34,6 +36,8 @@ class Tree:
             for slot in slots:
                 if slot.ends is not None:
                     self.model.add(slot.ends == sum(self._ends[slot.name]))
+        for row, rail, ways in self._railed.values():
+            self._beside_rail(row, rail, ways)
         self.finish()
 
     def hang(self, net: int, child: Slot, slots: Sequence[Slot]) -> list[Way]:
@@ -66,7 +70,7 @@ class Tree:
                     if child.rail[0] != parent.rail[0]:
                         ways += self.between_rails(net, child, parent)
                 elif child.rail or parent.rail:
-                    ways.append((self._to_rail(net, child, parent), parent))
+                    ways.append((self._to_rail(child, parent), parent))
             for way, parent in ways:
                 self._ends[child.name].append(way)
                 self._ends[parent.name].append(way)
@@ -87,15 +91,21 @@ class Tree:
             return True
         return int(low.name.split()[-1]) < int(high.name.split()[-1])
 
-    def _to_rail(self, net: int, child: Slot, parent: Slot) -> Any:
-        model, strips = self.model, self.strips
+    def _to_rail(self, child: Slot, parent: Slot) -> Any:
         row, rail = (parent, child) if child.rail else (child, parent)
-        way = model.new_bool_var(f"{child.name} beside {parent.name}")
-        near = strips.beside_rail(rail.rail)
-        model.add_linear_expression_in_domain(row.place, near).only_enforce_if(way)
-        column = self.columns.column(f"{row.name} {rail.name}")
+        way = self.model.new_bool_var(f"{child.name} beside {parent.name}")
+        self._railed.setdefault((row.name, rail.name), (row, rail, []))[2].append(way)
+        return way
+
+    def _beside_rail(self, row: Slot, rail: Slot, ways: Sequence[Any]) -> None:
+        """A wire from a strip in a row to a rail."""
+        model, name = self.model, f"{row.name} to {rail.name}"
+        there, column = model.new_bool_var(name), self.columns.column(f"{name} column")
+        model.add(sum(ways) == there)
+        model.add_linear_expression_in_domain(row.place, self.strips.beside_rail(rail.rail)).only_enforce_if(
+            there
+        )
         edge = RAIL_X[rail.rail[:2]] * FINE
         low, high = (edge, FINE * column + LEAD) if rail.rail[0] == "L" else (FINE * column - LEAD, edge)
-        self.columns.box(FINE * row.place, WIRE, low, high, way, way.name)
-        self.beside(row, column, way)
-        return way
+        self.columns.box(FINE * row.place, WIRE, low, high, there, name)
+        self.beside(row, column, there)
