@@ -196,7 +196,7 @@ def test_what_the_legs_are_is_said() -> None:
     for kind in ("capacitor-ceramic", "capacitor-film", "ldr-5mm"):
         assert any("either way round" in text for text in said[kind]), kind
     assert any("W wiper" in text for text in said["potentiometer"])
-    assert any("C common contact" in text for text in said["slide-switch"])
+    assert any("C  common contact" in text for text in said["slide-switch"])
 
 
 def test_the_wiper_leg_of_a_trimmer_keeps_off_its_rotor() -> None:

@@ -33,6 +33,31 @@ def test_every_type_has_a_readable_picture(shown: object) -> None:
         assert not overlap(one.box, other.box), (one.text, other.text)
 
 
+@pytest.mark.parametrize(("thrown", "joined"), [(0.0, "A"), (1.0, "B")])
+def test_the_lever_of_a_slide_switch_hides_no_leg(thrown: float, joined: str) -> None:
+    """Legs hang below the case, the lever stands above it, towards the contact that is joined to C.
+
+    So the catalogue has it: "The slider points to the outer contact that is joined to the middle one."
+    """
+    picture = part_picture(part("slide-switch", thrown=thrown))
+    letters = {t.text: t.box for t in Sheet(picture.svg).texts if t.text in ("A", "B", "C")}
+    assert letters["A"][2] < letters["C"][0] < letters["C"][2] < letters["B"][0]
+    group = r'<g transform="translate\(([\d.]+) ([\d.]+)\) scale\(([\d.]+)\)">(.*?)</g>'
+    moved = re.search(group, picture.svg, re.DOTALL)
+    assert moved is not None
+    x, y, scale = map(float, moved.groups()[:3])
+    rects = re.findall(r'<rect x="([-\d.]+)" y="([-\d.]+)" width="([\d.]+)" height="([\d.]+)"', moved[4])
+    lever, case = (
+        (x + scale * a, y + scale * b, x + scale * (a + w), y + scale * (b + h))
+        for a, b, w, h in (map(float, rect) for rect in rects)
+    )
+    assert lever[1] < case[1] < case[3] < min(box[1] for box in letters.values())
+    assert "stroke-dasharray" not in picture.svg
+    centre = {name: (box[0] + box[2]) / 2 for name, box in letters.items()}
+    middle = (lever[0] + lever[2]) / 2
+    assert min(centre[joined], centre["C"]) < middle < max(centre[joined], centre["C"])
+
+
 # Tooley, Electronic Circuits, examples 2.4 to 2.6 and 2.8 (bands after IEC 60062).
 @pytest.mark.parametrize(
     ("value", "tolerance", "bands"),
@@ -82,7 +107,7 @@ def test_a_pin_bears_the_name_of_its_own_data_sheet() -> None:
             assert other not in svg
 
 
-@pytest.mark.parametrize("kind", ["slide-switch", "potentiometer", "buzzer-5v"])
+@pytest.mark.parametrize("kind", ["potentiometer", "buzzer-5v"])
 def test_what_lies_below_a_body_is_dashed(kind: str) -> None:
     """Hidden edges are dashed (ISO 128-2, line type 02.1): a dashed ring for each leg that a body covers."""
     shown = part(kind)

@@ -16,7 +16,7 @@ from buildalong.drawing._words import card_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._axial import cylinder
 from buildalong.drawing.bodies._beside import BESIDE, draw_loose
-from buildalong.drawing.bodies._hand import HANDS, LONG, height
+from buildalong.drawing.bodies._hand import HANDS, height, lead_length
 
 __all__ = ["part_icon"]
 
@@ -56,12 +56,13 @@ def part_icon(part: Part, *, words: bool = True) -> Picture:
 
 def _lying(svg: Svg, pen: Pen, part: Part) -> None:
     """A part with its leads on one side: on its back, the body on the left, whole, its print upright."""
-    long = height(part) + LONG
+    lead = lead_length(part)
+    long = height(part) + lead
     across = max(part.type.body.length * 10, 2 * PITCH + 7)
     scale = min((WIDTH - 14) / long, (HEIGHT - 12) / across, 1.2)
     with (
         svg.group(transform=f"translate({number(WIDTH / 2)} {number(HEIGHT / 2)}) rotate(-90)"),
-        _at(svg, 0, -scale * LONG / 2, scale),
+        _at(svg, 0, -scale * lead / 2, scale),
     ):
         HANDS[part.type.body.shape](replace(pen, angle=-90.0, fine=1.2 / scale), part)
 

@@ -18,7 +18,7 @@ from buildalong.drawing._words import MINUS_MARK, PLUS_MINUS, band_meaning, card
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._axial import band_places, cylinder
 from buildalong.drawing.bodies._beside import BESIDE, draw_loose
-from buildalong.drawing.bodies._hand import HANDS, LONG, height
+from buildalong.drawing.bodies._hand import HANDS, height, lead_length
 from buildalong.parts import Terminal
 from buildalong.words import colour_word, say
 
@@ -121,20 +121,23 @@ class _Card:
         shape = part.type.body.shape
         lying = shape == "cylinder"
         body = part.type.body
-        scale = {"cylinder": 2.9, "can": 1.42, "dome": 1.62, "to92": 1.9, "disc": 1.75}.get(shape, 1.65)
+        scale = {"cylinder": 2.9, "can": 1.42, "dome": 1.62, "to92": 1.9, "disc": 1.75, "slide": 1.9}.get(
+            shape, 1.65
+        )
         if shape == "can":  # large cans are shown smaller, so that leads and words find room
             scale *= min(1.0, 11.5 / max(body.height, 1.0))
         cx = WIDTH / 2 if lying or part.type.swappable else WIDTH * LEFT_THIRD
         half = height(part) / 2 * scale
         # Between the upper edge and the caption, where there is room to spare.
-        spare = (CAPTION - 2 * half - LONG * scale) / 2 if part.type.swappable else 0.0
+        spare = (CAPTION - 2 * half - lead_length(part) * scale) / 2
+        spare = spare if part.type.swappable or shape == "slide" else 0.0
         cy = HEIGHT / 2 + 12 if lying else max(16.0, spare) + half
         with self.svg.group(transform=f"translate({number(cx)} {number(cy)}) scale({number(scale)})"):
             ends = HANDS[shape](replace(self.pen, fine=1.4 / scale), part)
         placed = [(cx + x * scale, cy + y * scale) for x, y in ends]
         if lying:
             self._lying_names(placed, cy)
-        elif shape == "to92":
+        elif len(placed) == 3:
             self._leg_letters(placed)
         else:
             self._lead_names(placed, cx, cy, half, scale)
@@ -151,12 +154,16 @@ class _Card:
             self.pointer((x, cy - 82), (x, cy - self.part.type.body.width * 14.5 - 8))
 
     def _leg_letters(self, ends: list[Point]) -> None:
-        for (x, y), terminal in zip(ends, self.part.type.leg_terminals, strict=True):
+        part = self.part
+        for (x, y), terminal in zip(ends, part.type.leg_terminals, strict=True):
             self.label(x, y + 24, terminal, "middle")
         x = WIDTH * BESIDE_THIRD
-        for index, name in enumerate(self.part.type.leg_terminals):
-            title = say(self.part.type.terminal(name).title)
+        for index, name in enumerate(part.type.leg_terminals):
+            title = say(part.type.terminal(name).title)
             self.label(x, 162 + index * 30, f"{name}  {title}", bold=False, size=SMALL + 1)
+        if part.type.body.shape == "slide":
+            self.label(x, 111, say("seen from the side"), size=SMALL + 1)
+            return
         self.label(x, 87, say("flat face"), size=SMALL + 1)
         self.label(x, 111, say("towards you"), size=SMALL + 1)
         self.pointer((x - 8, 92), (WIDTH * LEFT_THIRD + 34, 92))

@@ -14,19 +14,30 @@ from buildalong.drawing._look import colour_of, look_of, value_of
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import path
 
-__all__ = ["HANDS", "LONG", "height"]
+__all__ = ["HANDS", "LONG", "height", "lead_length"]
 
 PRINT = 13.0
 """Size of the print on a body drawn at true size; a body drawn otherwise divides it by its scale."""
 LONG, SHORT = 88.0, 66.0
 """Leads below the body; real ones are longer."""
+STIFF = 40.0
+"""Legs below a body that stands on the board."""
+LEVER = 3.0
+"""How far the lever of a slide switch stands out of its case [mm]."""
 
 
 def height(part: Part) -> float:
     """How high the body is without its leads."""
     body = part.type.body
-    high = {"dome": 8.6, "disc": body.length, "ldr": body.width}.get(body.shape, body.height)
+    high = {"dome": 8.6, "disc": body.length, "ldr": body.width, "slide": body.height + LEVER}.get(
+        body.shape, body.height
+    )
     return high * 10
+
+
+def lead_length(part: Part) -> float:
+    """How far its longest lead reaches below the body."""
+    return STIFF if part.type.body.shape == "slide" else LONG
 
 
 def can(pen: Pen, part: Part) -> tuple[Point, ...]:
@@ -175,6 +186,21 @@ def cylinder(pen: Pen, part: Part) -> tuple[Point, ...]:
     return (-reach, 0), (reach, 0)
 
 
+def slide(pen: Pen, part: Part) -> tuple[Point, ...]:
+    """A slide switch from the side: its lever stands towards the outer contact that is joined."""
+    look = look_of(part.type)
+    wide, bottom = part.type.body.length * 10, height(part) / 2
+    top = bottom - part.type.body.height * 10
+    ends = []
+    for x in (-PITCH, 0.0, PITCH):
+        pen.lead((x, bottom - 4), (x, bottom + STIFF), 5)
+        ends.append((x, bottom + STIFF))
+    at = wide / 2 * (0.22 if part.setting("thrown", 0.0) else -0.22)
+    pen.rect(at - wide * 0.13, -bottom, wide * 0.26, LEVER * 10 + 4, look.detail, look.edge, 2)
+    pen.rect(-wide / 2, top, wide, bottom - top, look.body, look.edge, 3)
+    return tuple(ends)
+
+
 HANDS = {
     "block": block,
     "can": can,
@@ -182,6 +208,7 @@ HANDS = {
     "disc": disc,
     "dome": dome,
     "ldr": ldr,
+    "slide": slide,
     "to92": to92,
 }
 """Views in the hand by the name of the body's shape."""
