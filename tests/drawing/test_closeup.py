@@ -1,5 +1,6 @@
 """Close-ups: the wrong one is what the slip says, the right one is the layout's own, both are readable."""
 
+import math
 import re
 from dataclasses import replace
 from itertools import combinations
@@ -22,6 +23,7 @@ from buildalong.drawing import (
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._closeup import _tints
 from buildalong.drawing._frame import View
+from buildalong.drawing._scene import Scene
 from buildalong.drawing._slips import misplaced
 from buildalong.parts import Slip, catalogue
 from buildalong.publish._closeups import closeups_of
@@ -168,6 +170,38 @@ def test_labels_of_a_closeup_keep_clear(name: str, part: str, kind: str) -> None
         assert y + 4 <= text.box[1] <= text.box[3] <= y + high - 4, text
         for dot in dots:
             assert not overlap(text.box, (dot.x - dot.r, dot.y - dot.r, dot.x + dot.r, dot.y + dot.r)), text
+
+
+LINE = r'<line x1="([-\d.]+)" y1="([-\d.]+)" x2="([-\d.]+)" y2="([-\d.]+)" stroke="#\w+" stroke-width="2.2"/>'
+PLATE = r'<rect x="([-\d.]+)" y="([-\d.]+)" width="([\d.]+)" height="([\d.]+)" rx="4" fill="#\w+"/>'
+WINDOW = r'<g clip-path="[^"]+">\s*<g transform="translate\(([-\d.]+) ([-\d.]+)\) scale\(([\d.]+)\)">'
+
+
+@pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
+def test_leaders_of_a_closeup_are_seen_and_lead_to_one_hole(name: str, part: str, kind: str) -> None:
+    """Ten units of each leader are seen (ISO 128-2, from memory: leader lines are not crossed by others).
+
+    And on its way to its own hole it runs over none that a learner could take for it.
+    """
+    picture, _ = shown(name, part, kind)
+    frame = Scene(circuit_of(name), layout_of(name), "top", (1, 1)).frame
+    windows = [tuple(map(float, found)) for found in re.findall(WINDOW, picture.svg)]
+    assert len(windows) == 2
+    plates = [(x, y, x + w, y + h) for x, y, w, h in (map(float, p) for p in re.findall(PLATE, picture.svg))]
+    middle, leaders = picture.width / 2, re.findall(LINE, picture.svg)
+    assert len(leaders) == len(plates)
+    for x1, y1, x2, y2 in (map(float, line) for line in leaders):
+        assert math.hypot(x2 - x1, y2 - y1) >= 10
+        left, top, scale = windows[x2 > middle]
+        for point in map(frame.hole, layout_of(name).board.holes):
+            x, y = left + scale * point[0], top + scale * point[1]
+            hidden = any(a - 1 < x < c + 1 and b - 1 < y < d + 1 for a, b, c, d in plates)
+            if math.hypot(x2 - x, y2 - y) < 7 * scale or hidden:
+                continue  # its own, or below a label
+            along = ((x - x1) * (x2 - x1) + (y - y1) * (y2 - y1)) / ((x2 - x1) ** 2 + (y2 - y1) ** 2)
+            along = min(max(along, 0.0), 1.0)
+            off = math.hypot(x - x1 - along * (x2 - x1), y - y1 - along * (y2 - y1))
+            assert off > 5 * scale, (x, y)
 
 
 def test_signs_differ_in_shape_and_line() -> None:

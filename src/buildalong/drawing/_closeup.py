@@ -28,7 +28,7 @@ __all__ = ["bridge_closeup", "closeup", "slip_closeup"]
 
 WIDE, GUTTER, HEAD, GAP = 240.0, 32.0, 36.0, 8.0
 """Width of one panel, room at a side with numbers, for its heading, between and around panels."""
-MOST_TALL = 300.0
+MOST_TALL = 320.0
 """Height of a window at most; a longer part is shown smaller."""
 LARGEST = 1.7
 """Enlargement at most."""

@@ -36,6 +36,10 @@ SPARE = (1.7, 1.3)
 LEAST = (6.4, 4.4)
 """Pitches shown at least, wide enough for words beside the holes, and room for one above and below."""
 
+SEEN = 5.0
+"""So much of a leader is seen at least between a label and the hole that it names: user units."""
+STEP = 3.0
+"""From one place on a label where its leader may begin to the next: user units."""
 MORE = 2.0
 """Pitches shown more along the rows where a rail's hole is named, which takes longer words."""
 
@@ -260,7 +264,7 @@ def _labels(
     part, scene = panel.part, panel.scene
     if part is None:
         return
-    obstacles = Obstacles((shown[0] + 7, shown[1] + 5, shown[2] - 7, shown[3] - 5))
+    obstacles = Obstacles((shown[0] + 7, shown[1] + 4, shown[2] - 7, shown[3] - 4))
     tags: list[Tag] = []
     half = 6.5 * scale
     for hole, leg in zip(scene.layout.holes.get(part.id, ()), leg_words(part), strict=False):
@@ -268,7 +272,9 @@ def _labels(
         if hole[0] in "LR" or (leg and panel.named):
             word = say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole)
         x, y = placed(scene.frame.hole(hole))
-        obstacles.never.append((x - half, y - half, x + half, y + half))
+        obstacles.never.append(
+            (x - half, y - half - SEEN * bool(word), x + half, y + half + SEEN * bool(word))
+        )
         if word:
             around = (x - half, y - half, x + half, y + half)
             tags.append(Tag(f"leg {hole}", (word,), MARK, around, upon=_between(x, y, word, scale)))
@@ -280,8 +286,8 @@ def _labels(
             rect = panel.place.body_rect(item)
             (a, b), (c, d) = placed(rect[:2]), placed(rect[2:])
             obstacles.much += [(a, b - 3, c, b + 9), (a, d - 9, c, d + 3)]
-    for hole in scene.frame.board.holes:
-        x, y = placed(scene.frame.hole(hole))
+    holes = {hole: placed(scene.frame.hole(hole)) for hole in scene.frame.board.holes}
+    for x, y in holes.values():
         obstacles.some.append((x - 5 * scale, y - 5 * scale, x + 5 * scale, y + 5 * scale))
     if part.type.body.kind == "off-board" and part.id in scene.layout.holes:
         for line in _outside(scene, part, window):
@@ -297,7 +303,7 @@ def _labels(
             (label.tag.around[0] + label.tag.around[2]) / 2,
             (label.tag.around[1] + label.tag.around[3]) / 2,
         )
-        start = min(max(x, x0 + 6), x1 - 6), min(max(y, y0), y1)
+        start = _clear(label.rect, (x, y), holes.values(), 6.5 * scale)
         away = math.dist(start, (x, y))
         tip = (x + (start[0] - x) * 6 * scale / away, y + (start[1] - y) * 6 * scale / away)
         for ink, thick in ((palette.TAG, 5.4), (colour, 2.2)):
@@ -305,6 +311,33 @@ def _labels(
         svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
         svg.text((x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * MARK, label.text, MARK, anchor="middle", style="bold",
                  fill=colour)  # fmt: skip
+
+
+def _clear(rect: Rect, end: Point, holes: Iterable[Point], half: float) -> Point:
+    """Where on a label its leader begins: nearest to its end, but on the way it runs over no other hole."""
+    x0, y0, x1, y1 = rect
+    x, y = end
+    nearest, level = min(max(x, x0 + 6), x1 - 6), min(max(y, y0), y1)
+    near = [
+        hole
+        for hole in holes
+        if math.dist(hole, end) > half
+        and min(y, level) - half < hole[1] < max(y, level) + half
+        and not (x0 < hole[0] < x1 and y0 < hole[1] < y1)
+    ]
+    starts = [nearest + side * STEP * turn for turn in range(int((x1 - x0) / STEP)) for side in (1, -1)]
+    for start in (start for start in starts if x0 + 6 <= start <= x1 - 6):
+        if all(_off((start, level), end, hole) > half for hole in near):
+            return start, level
+    return nearest, level
+
+
+def _off(start: Point, end: Point, point: Point) -> float:
+    """How far a point is from a line."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    along = ((point[0] - start[0]) * dx + (point[1] - start[1]) * dy) / max(dx * dx + dy * dy, 1e-9)
+    along = min(max(along, 0.0), 1.0)
+    return math.dist(point, (start[0] + along * dx, start[1] + along * dy))
 
 
 def _between(x: float, y: float, word: str, scale: float) -> tuple[Point, ...]:
