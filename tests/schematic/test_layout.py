@@ -83,8 +83,13 @@ def test_every_language_has_the_same_drawing():
 def test_the_positive_rail_is_the_top_and_ground_the_bottom_wire(drawn):
     """Supply above, ground below (IEC 61082-1, from memory)."""
     _, circuit, layout = drawn
-    ys = [p.y for s in layout.segments for p in s]
-    assert layout.rows[1] == max(ys)
+    lowest = max(p.y for s in layout.segments for p in s)
+    only_marks = all(
+        any(at in s.terminals[0] for s in layout.symbols if s.unit.startswith("mark"))
+        for symbol in layout.symbols for pin, at in symbol.terminals
+        if symbol.part != circuit.supply.id and circuit.by_id[pin.part].net(pin.terminal) == circuit.ground
+    )  # fmt: skip
+    assert layout.rows[1] > lowest if only_marks else layout.rows[1] == lowest
     ends = {s.unit: s.terminals[0][1].y for s in layout.symbols if s.part == circuit.supply.id}
     assert ends["-"] == layout.rows[1]
     assert ends["+"] <= layout.rows[0]
@@ -211,6 +216,54 @@ def test_the_motor_of_the_bridge_stands_between_its_legs(layout_of):
         assert column[upper] == pytest.approx(column[lower])
 
 
+BRIDGES = {
+    "of the netlists": ("Q1", "Q3", "Q2", "Q4"),
+    "of push-buttons": ("S1", "S2", "S3", "S4"),
+    "without symmetry": ("Q1", "Q2", "Q3", "Q4"),
+}
+"""Upper and lower part of one leg, then of the other."""
+
+
+def bridge(which: str) -> Circuit:
+    """A motor between two legs."""
+    motor = [supply("4 x AA"), part("B1", "motor-3v", ["MA", "MB"])]
+    if which == "of push-buttons":
+        pins = {"S1": ["PLUS", "MA"], "S2": ["MA", "0V"], "S3": ["PLUS", "MB"], "S4": ["MB", "0V"]}
+        return Circuit((*motor, *(part(name, "push-button", ends) for name, ends in pins.items())))
+    legs = []
+    for upper, lower, side, value in (("Q1", "Q2", "A", "10k"), ("Q3", "Q4", "B", "47k")):
+        number = int(lower[1:])
+        legs += [
+            part(upper, "pnp-bc557", [f"M{side}", f"U{side}", "PLUS"]),
+            part(lower, "npn-bc547", [f"M{side}", f"L{side}", "0V"]),
+            part(f"R{number - 1}", "resistor", [f"U{side}", f"IN{side}"], "1k"),
+            part(f"R{number}", "resistor", [f"L{side}", f"IN{side}"], "1k"),
+            part(f"S{number // 2}", "push-button", ["PLUS", f"IN{side}"]),
+            part(f"R{4 + number // 2}", "resistor", [f"IN{side}", "0V"], value),
+        ]
+    return Circuit((*motor, *legs))
+
+
+@pytest.mark.parametrize("which", BRIDGES)
+def test_a_bridge_is_drawn_as_an_h(layout_of, which):
+    """Legs upright, one part over the other; the load lies on the bar, straight between (common practice)."""
+    layout = layout_of("h-bridge")[1] if which == "of the netlists" else draw_layout(bridge(which))
+    found = symbols_of(layout)
+    one, other = (at for _, at in found["B1"].terminals)
+    assert one.y == other.y
+    columns = []
+    for upper, lower in (BRIDGES[which][:2], BRIDGES[which][2:]):
+        tops, bottoms = (
+            [at for pin, at in found[p].terminals if pin.terminal != "B"] for p in (upper, lower)
+        )
+        assert len({at.x for at in (*tops, *bottoms)}) == 1
+        assert max(at.y for at in tops) <= one.y <= min(at.y for at in bottoms)
+        columns.append(tops[0].x)
+    bar = {x for s in layout.segments if s.start.y == s.end.y == one.y for x in range(s.start.x, s.end.x + 1)}
+    inside = range(min(one.x, other.x) + 1, max(one.x, other.x))
+    assert set(range(min(columns), max(columns) + 1)) <= bar | set(inside)
+
+
 def test_like_branches_look_alike(layout_of):
     """Lamps with their resistors stand in one row, evenly, their texts on one side (common practice)."""
     for name, lamps in (("six-in-parallel", 6), ("two-lights", 2)):
@@ -295,6 +348,17 @@ def test_three_stages_in_a_ring_are_alike_and_in_order(layout_of):
     for row in (("R1", "R2", "R3"), ("R4", "R5", "R6"), ("DS1", "DS2", "DS3"), ("C1", "C2")):
         offsets = {(at[p].x - at[f"Q{k}"].x, at[p].y - at[f"Q{k}"].y) for k, p in enumerate(row, 1)}
         assert len(offsets) == 1, row
+
+
+def test_stages_stand_on_one_wire_of_0_volt_or_all_on_marks_at_one_height(layout_of):
+    """None of a row hangs on a mark of its own over the wire that serves its neighbour (common practice)."""
+    circuit, layout = layout_of("three-in-a-ring")
+    emitters = {symbols_of(layout)[q].terminals[2][1] for q in ("Q1", "Q2", "Q3")}
+    marks = {s.terminals[0][1] for s in layout.symbols if s.unit.startswith("mark")}
+    assert len({at.y for at in emitters}) == 1
+    assert emitters <= marks or not emitters & marks
+    terminal = next(s for s in layout.symbols if (s.part, s.unit) == (circuit.supply.id, "-"))
+    assert terminal.labels[0].text == "0 V"
 
 
 def test_a_complementary_pair_stands_about_its_output(layout_of):

@@ -41,15 +41,17 @@ class Problem(NamedTuple):
     """What does not change while placing.
 
     Rows of the tables: ``t`` terminals: symbol, net, side (boxes), locked, price of a rail mark of
-    its own, whether its rail does not draw it near, whether it is joined last; ``s`` symbols: first
-    terminal, first variant, is a box, group, keeps its variant, keeps its place; ``v`` variants:
-    first row in ``vt``, height, width (boxes), first rectangle, first blocked point, mirror image,
+    its own, whether its rail does not draw it near, whether it is joined last (2: one of
+    a row of stages); ``s`` symbols: first terminal, first variant, is a box, group, keeps its
+    variant, keeps its place; ``v`` variants: first row in ``vt``, height, width
+    (boxes), first rectangle, first blocked point, mirror image,
     side of the text; ``v_body`` their bodies; ``vt``: x, y, direction; ``g`` groups: first member,
     mate; ``f`` left of (``f_w`` weight); ``a`` above (``a_w``); ``near`` pairs that like to be
     close; ``line`` pairs that are to stand in line, ``alike`` side by side in the same position
     (100 times the price of another), ``column`` pairs whose texts like one side; ``copy``: symbols
     i, j, a, b, i is to a what j is to b; ``shape`` terminals that like the same place of their
-    boxes; ``pair`` transistors that drive one output together; ``n_t0``, ``n_terms`` terminals of
+    boxes; ``pair`` transistors that drive one output together; ``leg`` of a
+    bridge: terminal of its load, upper and lower part; ``n_t0``, ``n_terms`` terminals of
     each net; ``rails`` whether plus and ground are rails; ``sheet`` what stands left of the first
     wire, and the width that can be printed.
     Tables of firsts have one column more than there are things.
@@ -76,6 +78,7 @@ class Problem(NamedTuple):
     copy: Any
     shape: Any
     pair: Any
+    leg: Any
     n_t0: Any
     n_terms: Any
     rails: Any

@@ -79,15 +79,12 @@ def _busy(items: Sequence[Item], net: int) -> bool:
 
 
 def stages(items: Sequence[Item]) -> set[int]:
-    """Transistors of one type, three or more, but the last: a wire back past them would cross their ways.
-
-    The last one keeps its way, so that there is a rail.
-    """
+    """Transistors of one type, three or more: a wire back past them would cross their ways to 0 V."""
     like: dict[str, set[int]] = {}
     for a, b in twins(items):
         if base_of(items[a]) is not None:
             like.setdefault(items[a].part.type.id, set()).update((a, b))
-    return {i for row in like.values() if len(row) >= MANY for i in sorted(row)[:-1]}
+    return {i for row in like.values() if len(row) >= MANY for i in sorted(row)}
 
 
 def pairs(items: Sequence[Item]) -> list[tuple[int, int]]:

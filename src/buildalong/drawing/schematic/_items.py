@@ -64,6 +64,8 @@ class Structure:
     """(i, j, weight): i likes to stand close to j (decoupling beside its IC)."""
     line: tuple[tuple[int, int], ...] = ()
     """(i, j): the author wants them in line."""
+    legs: tuple[tuple[int, int, int, int], ...] = ()
+    """(load, number of its terminal, upper, lower switching part) of each leg of a bridge."""
     feed: tuple[Feed, ...] = ()
     """Parts through which the supply reaches the plus rail, in order from the supply."""
 

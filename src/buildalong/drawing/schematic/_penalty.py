@@ -28,6 +28,9 @@ ROW, STAGE, SIDE = 2.5, 4.0, 0.6
 COPY, LOOKS, SHAPE = 0.8, 0.8, 0.5
 """Price of a cell by which a part stands otherwise to its transistor or IC than the like part to the next
 one; of another position of it; of a cell by which a pin stands elsewhere on the next IC of the same type."""
+LEG, AWAY = 3.0, 15.0
+"""Price of a cell between the columns of the two switching parts of a leg of a bridge, and by which their
+load is not between their rows; of a lead of the load that looks away from its leg."""
 FROM_ONE = 14.0
 """Price of a lead in line with one base or emitter of two transistors that drive one output together."""
 
@@ -200,6 +203,16 @@ def penalty(P, S, W, limit):
         i = P.pair[0, k]
         j = P.pair[1, k]
         cost += FROM_ONE * (_one_sided(P, S, i, j) if s_sym[1, i] < s_sym[1, j] else _one_sided(P, S, j, i))
+    for k in range(P.leg.columns):
+        t = P.leg[0, k]
+        i = P.leg[1, k]
+        j = P.leg[2, k]
+        b = p_t[0, t]
+        y = s_sym[1, b] + s_ter[1, t]
+        cost += LEG * min(abs(s_sym[0, i] - s_sym[0, j]), 6)
+        cost += LEG * min(max(0, s_sym[1, i] + 2 - y) + max(0, y + 2 - s_sym[1, j]), 6)
+        if s_ter[0, t] * (s_sym[0, i] - s_sym[0, b]) <= 0:
+            cost += AWAY
     for k in range(p_column.columns):
         i = p_column[0, k]
         j = p_column[1, k]

@@ -6,12 +6,15 @@ from collections.abc import Mapping, Sequence
 
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing.schematic._current import feeds_back, on_spine
+from buildalong.drawing.schematic._legs import is_bar
 from buildalong.drawing.schematic._shape import Side
 
 __all__ = ["Turn", "change_over", "two_terminal"]
 
 Turn = tuple[int, bool, Side, float]
 """Quarter turns clockwise, mirrored, side of the label, cost."""
+UPRIGHT_BAR = 30.0
+"""Price of standing for the load between two legs of a bridge: it is the bar of the H."""
 _SIDES: tuple[Side, Side] = ("right", "left")
 
 
@@ -27,6 +30,9 @@ def two_terminal(
         return turns_of([0], lying, 30.0, marks, family)
     if b == plus or a == ground:
         return turns_of([2], lying, 30.0, marks, family)
+    if is_bar(circuit, part, plus, ground):
+        flat = turns_of([], [3, 1], 0.0, marks, family)
+        return flat + [(t, m, s, UPRIGHT_BAR + c) for t, m, s, c in turns_of([0, 2], [], 0.0, marks, family)]
     returns = feeds_back(circuit, part)
     if not returns and on_spine(circuit, part, plus, ground):
         ends = [0] if high >= -1e-9 else [2]

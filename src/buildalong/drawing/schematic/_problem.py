@@ -29,6 +29,8 @@ MIDDLE = GW // 2
 PIN_MARK, MARK, APART_MARK = 18, 24, 28
 """Twice the score's price of a rail mark of its own: at an IC's pin, at any other part, at a decoupling
 capacitor, which is clearest from wire to wire."""
+IN_ROW = 2
+"""How the score is told of a stage: joined to its rail last, and all of a row alike."""
 SIDES = {"right": 1, "left": 2}
 
 
@@ -63,7 +65,7 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
                     int((i, k) in groups.locked),
                     price,
                     int(i in paired),
-                    int((apart and net == PLUS) or i in row),
+                    IN_ROW if i in row else int(apart and net == PLUS),
                 )
             )
         for variant in item.variants:
@@ -96,6 +98,7 @@ def build_problem(structure: Structure, groups: Groups, supply: Part | None) -> 
         _columns(alike(items, still), 3),
         _columns(columns(items, groups.offsets), 2),
         _columns(copies(items, still), 4), _columns(_shapes(structure, symbols, still), 2), _columns(both, 2),
+        _columns([(symbols[bar][0] + k, i, j) for bar, k, i, j in structure.legs], 3),
         _ints(_firsts(members)), _ints([t for terms in members for t in terms]),
         _ints([int(supply is not None)] * 2),
         # The common wire of an array may run a cell beyond its last lead.

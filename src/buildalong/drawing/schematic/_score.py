@@ -24,6 +24,8 @@ LOST = 200.0
 """Price of a terminal that no wire reaches: more than the longest way round."""
 TIGHT = 0.25
 """Price of a dot right at the lead of a part of two leads."""
+UNLIKE = 8.0
+"""Price of a stage with a mark of its own among others without, or the other way round."""
 ANY = 1 << 30
 
 
@@ -288,6 +290,14 @@ def wires(P, S, W, cost, limit):
             node = (s_sym[1, s] + s_ter[1, t]) * GW + s_sym[0, s] + s_ter[0, t]
             if count(np.int64(w_node[2, node])) == 3:
                 cost += TIGHT
+    # Either all of a row of stages have a mark of their own, or none.
+    alone = 0
+    joined = 0
+    for t in range(p_t.columns):
+        if p_t[6, t] == 2 and p_t[1, t] < 2:
+            alone += w_done[t] == 3
+            joined += w_done[t] != 3
+    cost += UNLIKE * min(alone, joined)
     # A rail is as long as it must be.
     for r in range(2):
         if p_rails[r]:

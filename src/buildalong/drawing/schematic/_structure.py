@@ -22,12 +22,16 @@ from buildalong.drawing.schematic._boxes import (
 from buildalong.drawing.schematic._current import feeding, potentials
 from buildalong.drawing.schematic._items import LOCAL, OPEN, Feed, Item, Structure
 from buildalong.drawing.schematic._layout import CELL
+from buildalong.drawing.schematic._legs import across, legs
 from buildalong.drawing.schematic._order import order_of
 from buildalong.drawing.schematic._positions import Turn, change_over, two_terminal
 from buildalong.drawing.schematic._shape import DOWN, LEFT, RIGHT, UP, Variant, drawn_variants
 from buildalong.drawing.schematic._words import room_of, supply_words, symbol_of, value_text
 
 __all__ = ["read_structure"]
+
+BESIDE = 1.0
+"""Weight of the wish that a diode stands beside the transistor of a bridge that it protects."""
 
 
 def read_structure(circuit: Circuit, standard: str, feeds: bool = True, every: bool = False) -> Structure:
@@ -54,7 +58,16 @@ def read_structure(circuit: Circuit, standard: str, feeds: bool = True, every: b
             items.append(_drawn_item(circuit, part, plus, ground, level, index, standard, every))
     before, above, near = order_of(items)
     feed = tuple(_feed_item(part, entry, leave, standard, every) for part, entry, leave in feeds_in)
-    return Structure(tuple(items), tuple(names), tuple(before), level, tuple(above), tuple(near), (), feed)
+    number = {item.part.id: i for i, item in enumerate(items)}
+    near += [(number[a], number[b], BESIDE) for a, b in across(circuit, plus, ground)]
+    leg = tuple(
+        (number[bar], items[number[bar]].terminals.index(circuit.by_id[bar].type.terminals[lead].name),
+         number[upper], number[lower])
+        for bar, lead, upper, lower in legs(circuit, plus, ground)
+    )  # fmt: skip
+    return Structure(
+        tuple(items), tuple(names), tuple(before), level, tuple(above), tuple(near), (), leg, feed
+    )
 
 
 def _feed_item(part: Part, entry: str, leave: str, standard: str, every: bool) -> Feed:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from buildalong.circuit import Circuit, Pin
 from buildalong.drawing.schematic._arrays import GW, Problem, State, Work
@@ -54,6 +55,7 @@ def to_layout(
         edge = min((p.x for p in used if p.y in rows), default=int(state.sym[0].min()))
         for row, terminal in ((0, 0), (height, 1)):
             row_points = [p.x for s in segments for p in s if p.y == row]
+            own = Pin(circuit.supply.id, circuit.supply.type.terminals[terminal].name)
             if row_points:
                 start = Point(edge - 1, row)
                 first = Point(min(row_points), row)
@@ -67,6 +69,10 @@ def to_layout(
                     start = Point(entry.x - 1, entry.y)
                     segments.append(Segment(start, entry))
                 symbols.append(rail_end(circuit, terminal, start))
+            elif any(symbol.unit.startswith("mark") and symbol.terminals[0][0] == own for symbol in symbols):
+                # There is no wire, only marks: the supply's terminal stands alone and says what they mean.
+                end = rail_end(circuit, terminal, Point(edge - 1, row))
+                symbols.append(end if terminal == PLUS else _with_ring(end))
     return SchematicLayout(tuple(symbols), tuple(sorted(segments)), tuple(sorted(set(dots))), (), rows)
 
 
@@ -116,6 +122,18 @@ def rail_end(circuit: Circuit, terminal: int, at: Point) -> Symbol:
         return Symbol(supply.id, "+", ((pin, at),), (), (ring,), (x - 3, y - 3, x + 3, y + 3), labels)
     zero = Label("0 V", x - RAIL_WORDS, y + 0.5, REF, "end", "bold", "supply")
     return _ground(supply.id, "-", pin, at, (zero,))
+
+
+def _with_ring(end: Symbol) -> Symbol:
+    """The 0 V mark with the ring of a terminal on top, as at the plus rail."""
+    (lead,) = end.leads
+    x, y = lead.at[:2]
+    return replace(
+        end,
+        leads=(replace(lead, at=(x, y + 3.0, *lead.at[2:])),),
+        strokes=(Stroke("ring", (x, y, 3.0)), *end.strokes),
+        labels=tuple(replace(label, y=y + 2.5) for label in end.labels),
+    )
 
 
 def _ground(supply: str, unit: str, pin: Pin, at: Point, labels: tuple[Label, ...]) -> Symbol:
