@@ -24,8 +24,9 @@ LEAST_THINGS = 20
 """A small circuit is searched as long as one with so many."""
 WORK = 22_000_000
 """Steps of routing and comparing at most in each stage, at effort 1."""
-MANY = 12
-"""A circuit of more things has more work: each change costs more, and more of them are needed."""
+MANY, MOST = 12, 1.8
+"""A circuit of more things has more work, for each change costs more and more of them are needed; so many
+times as much at most, since there may be three tries."""
 STANDARDS = {"IEC 60617": "iec", "IEEE 315": "ieee"}
 """The standards of the symbols, and our short names for them."""
 Found = tuple[float, int, Any]
@@ -79,7 +80,7 @@ def _searched(
     work = new_work(problem)
     mirrored = range(len(structure.items)) if groups.mirrored else ()
     still = frozenset((*groups.offsets, *mirrored))
-    strength *= max(1.0, (len(groups.groups) / MANY) ** 2)
+    strength *= min(max(1.0, (len(groups.groups) / MANY) ** 2), MOST)
     things = max(LEAST_THINGS, len(groups.groups) + 4 + len(groups.offsets) / 10) * strength
 
     def search(start: State, number: int, rounds: int, most: float, hot: float, cold: float) -> Found:
