@@ -14,13 +14,14 @@ from buildalong.drawing import _text
 from buildalong.drawing._active import draw_active
 from buildalong.drawing._extent import extent, widened
 from buildalong.drawing._frame import View
-from buildalong.drawing._ground import MARK, draw_ground, draw_taken, ground_lines
+from buildalong.drawing._ground import MARK, draw_ground, draw_taken
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of
 from buildalong.drawing._marks import (
     PlacedMark,
     draw_mark,
+    guides,
     ink,
     placed_marks,
     rail_numbers,
@@ -173,6 +174,8 @@ class _Drawing:
             for stage, holes in sorted(staged.items()):
                 with svg.group(class_="stage", style=f"--n:{stage}"):
                     draw_taken(svg, self.frame, holes)
+            for start, end in guides(scene, marks):
+                svg.line(*start, *end, stroke=palette.BOARD_EDGE, stroke_width=1.0, stroke_dasharray="1.5 4")
             self._draw_marks(svg, marks, strong, plates=False)
             for number, (x, y) in rail_numbers(scene, placed):
                 svg.text(
@@ -242,11 +245,11 @@ class _Drawing:
         fresh = {first + index for index, part in enumerate(leads) if part in self.bright}
         old = everything - self.bright - self.new_wires - fresh if self.muting else ()
         found = obstacles(self.scene, limits, self._marks, old, kept)
-        return found if self.any_new else with_room(found, self.frame.view)
+        return with_room(found, self.frame.view)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
         of_parts = [item for item in placed if item.tag.key.startswith("part ")]
-        cut = ground_lines(self.frame) if palette.plates_vanish(self.tone) else []
+        framed = palette.plates_vanish(self.tone)
         for item in placed:
             hole = item.tag.key.startswith("hole")
             net = item.tag.key.startswith("net")
@@ -265,7 +268,8 @@ class _Drawing:
                     fill=colour,
                     style=style,
                     rim=edge,
-                    over=(*self.scene.lines, *cut),
+                    over=self.scene.lines,
+                    framed=framed,
                     beside=of_parts if item in of_parts else (),
                 )
 

@@ -11,7 +11,7 @@ from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, number, path
 
-__all__ = ["HOLE", "MARK", "draw_ground", "draw_taken", "ground_lines", "rail_signs"]
+__all__ = ["HOLE", "MARK", "draw_ground", "draw_taken", "rail_signs"]
 
 HOLE = 4.4
 """Half the side of a free hole."""
@@ -153,14 +153,6 @@ def rail_signs(frame: Frame) -> list[Point]:
     if not frame.board.rail_holes:
         return []
     return [at for rail in _rails_shown(frame) for at in rail.signs]
-
-
-def ground_lines(frame: Frame) -> list[list[Point]]:
-    """The lines of the rails and the long sides of the board, in the picture."""
-    x0, y0, x1, y1 = frame.edges
-    flat = [((x0, y0), (x0, y1)), ((x1, y0), (x1, y1))]
-    flat += [rail.line for rail in _rails_shown(frame)] if frame.board.rail_holes else []
-    return [[frame.point(*start), frame.point(*end)] for start, end in flat]
 
 
 def _holes(svg: Svg, frame: Frame, used: Collection[str]) -> None:

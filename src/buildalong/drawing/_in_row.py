@@ -1,10 +1,11 @@
-"""Where the name of a hole stands: in the hole's own row, where one reads along.
+"""Where the name of a hole or net stands: in its own row, where one reads along.
 
 A name in another row reads as that row's, above all between the row's number and its first hole.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,7 +13,7 @@ from numpy.typing import NDArray
 
 from buildalong.drawing._label_field import Floats, Rect, gaps, overlaps
 
-__all__ = ["Lane", "outside_row", "places_in_row", "row_costs"]
+__all__ = ["Lane", "beside_rows", "outside_row", "places_in_row", "row_costs"]
 
 LEVEL = 2.0
 """A name whose middle lies no further than this from the row's stands in the row."""
@@ -21,6 +22,9 @@ NEAREST, STEP, FARTHEST = 4.0, 7.0, 110.0
 OUTSIDE, MISREAD, TOUCHING = 240.0, 400.0, 60.0
 """What it costs a name to stand in another row; there before the first hole or at another hole in use; and
 to touch one in its own row."""
+OFF, ASTRAY = 30.0, 50.0
+"""What it costs the name of a net to stand in no row of its own; and there beside the rows, where numbers
+name them."""
 TOUCH = 7.0
 """Nearer than this to a hole in use a name reads as its."""
 
@@ -59,3 +63,11 @@ def row_costs(lane: Lane, around: Rect, rects: Floats, used: Floats) -> Floats:
     others = used[overlaps(used, np.array([around]))[:, 0] <= 0]
     touch = (gaps(rects, others) < TOUCH).any(axis=1) if len(others) else np.zeros(len(rects), bool)
     return np.asarray(OUTSIDE * off + MISREAD * (off & (before | touch)) + TOUCHING * (~off & touch))
+
+
+def beside_rows(level: Sequence[tuple[Lane, Rect]], rects: Floats) -> Floats:
+    """What it costs each place of a net's name to be in no row of the net's strips."""
+    off = np.all([outside_row(lane, strip, rects) for lane, strip in level], axis=0)
+    lane = level[0][0]
+    beyond = (rects[:, lane.axis] < lane.least - TOUCH) | (rects[:, lane.axis + 2] > lane.most + TOUCH)
+    return np.asarray(OFF * off + ASTRAY * (off & beyond))

@@ -23,7 +23,7 @@ STRANGER = 900.0
 """What it costs a leader to run over a body that is not its own."""
 BEYOND = 45.0
 """What it costs to make the picture wider."""
-ACROSS = 40.0
+ACROSS = 70.0
 """What it costs to lie across the edge of the board."""
 FOREIGN = 500.0
 """What it costs the name of a net to lie on a strip or wire of another."""
@@ -33,6 +33,10 @@ LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
 ACROSS_WIRE = 14.0
 """What it costs a leader to cross a piece of a wire."""
+STRUCK_OUT = 50.0
+"""What it costs the leader of a part or net to strike out a letter or number."""
+ACROSS_NET = 60.0
+"""What it costs the leader of a net to run over a strip or wire of another, a piece of it."""
 HIDDEN = 120.0
 """What it costs the name of a part to lie on the lead of another, which then seems to end there."""
 OWN_LEAD = 40.0
@@ -65,7 +69,7 @@ class Obstacles:
     useful: list[Rect] = field(default_factory=list)
     """Letters and numbers of rows in use that the other side has too: one counts by them."""
     turns: list[Rect] = field(default_factory=list)
-    """Bends and ends of wires."""
+    """Bends and ends of wires, and once more the signs of rails."""
     faint: list[Rect] = field(default_factory=list)
     """Wires that are muted: a name close by is worth more than every piece of them."""
     wires: list[Rect] = field(default_factory=list)
@@ -134,6 +138,7 @@ class Field:
         self.nets = np.array([rect for _, rect in obstacles.nets], float).reshape(-1, 4)
         self.net_owners = np.array([owner for owner, _ in obstacles.nets], str)
         self.wires = np.array(obstacles.wires, float).reshape(-1, 4)
+        self.all_wires = np.array([*obstacles.wires, *obstacles.faint], float).reshape(-1, 4)
         self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
 
@@ -147,8 +152,17 @@ class Field:
         return np.asarray(covered + np.where(outside > 0, 5000 + outside, 0.0))
 
     def over_wires(self, rects: Floats) -> NDArray[np.bool_]:
-        """Which of the places lie over a wire."""
-        return np.asarray((overlaps(rects, self.wires) > 0).any(axis=1))
+        """Which of the places lie over a wire, be it a muted one."""
+        return np.asarray((overlaps(rects, self.all_wires) > 0).any(axis=1))
+
+    def behind_wires(self, lines: Floats) -> NDArray[np.bool_]:
+        """Which of the leaders, drawn or not, run over a wire."""
+        return np.asarray(on_the_way(lines, self.all_wires).any(axis=1))
+
+    def to_leads(self, key: str, rects: Floats) -> Floats:
+        """How far from the places the nearest lead of another part is."""
+        others = self.leads[self.lead_owners != key]
+        return np.asarray(gaps(rects, others).min(axis=1)) if len(others) else np.full(len(rects), np.inf)
 
     def foreign(self, key: str, rects: Floats) -> Floats:
         """What it costs a name to lie on what it would seem to name: another net, for a part a lead."""
@@ -172,12 +186,14 @@ class Field:
         own = np.array([around])
         filled = 0.0 if key.startswith("hole ") else FILLED  # the name of a hole tells itself where it ends
         prices = [(self.never, 55.0), (self.used, filled), (self.hard, 25.0)]
-        prices += [(self.marks, 15.0 if key.startswith("hole ") else 25.0), (self.wires, ACROSS_WIRE)]
+        prices += [(self.marks, 15.0 if key.startswith("hole ") else STRUCK_OUT), (self.wires, ACROSS_WIRE)]
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))
             others = rects[overlaps(rects, own)[:, 0] < smaller / 2]
             out += price * on_the_way(lines, others).sum(axis=1)
+        if key.startswith("net "):
+            out += ACROSS_NET * on_the_way(lines, self.nets[self.net_owners != key]).sum(axis=1)
         leads = self.leads[(self.lead_owners != key) & (overlaps(self.leads, own)[:, 0] <= 0)]
         return np.asarray(out + LEAD * on_the_way(lines, leads).any(axis=1))
 

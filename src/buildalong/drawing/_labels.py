@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point
-from buildalong.drawing._in_row import Lane, outside_row, places_in_row, row_costs
+from buildalong.drawing._in_row import Lane, beside_rows, outside_row, places_in_row, row_costs
 from buildalong.drawing._label_field import (
     AWAY,
     Field,
@@ -41,6 +41,8 @@ CLEAR = 12.0
 """Nearer than this, one label can be read as a line of the other."""
 READ_ON = 60.0
 """What it costs the names of two parts to stand as if they were one."""
+STRUCK = 240.0
+"""What it costs a leader to run on behind another label, which it would seem to belong to."""
 ROUNDS = 8
 DEEP = 0.58
 """So far towards the middle of its rectangle a leader goes that has no better place to end."""
@@ -50,6 +52,8 @@ STRANGE, STRANGER, BESIDE = 60.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
 OF_PART = 1.6
 """How much more that costs the name of a part, which would seem to name the other."""
+LEVEL = 4.0
+"""What it costs the name of a net to stand beside its strip, rather than upon it."""
 LED = 10.0
 """What a leader costs, however short."""
 MOST = 48
@@ -84,6 +88,8 @@ class Tag:
     """Where its leader may end: places of what it names that are in sight."""
     lane: Lane | None = None
     """Of a hole's name: the row in which it should stand."""
+    level: tuple[tuple[Lane, Rect], ...] = ()
+    """Of a net's name: its strips with their rows, in which it reads best."""
 
 
 @dataclass(frozen=True)
@@ -149,7 +155,7 @@ def _clash(one: _Options, other: _Options) -> Floats:
         + 400.0 * (areas > 0)
         + 25.0 * (close > 0) * (not (one.rows and other.rows))  # names in rows stand apart as their rows do
         + READ_ON * reads_on(one.rects, other.rects) * (one.part and other.part)
-        + 120.0 * led
+        + STRUCK * led
         + 150.0 * _crossed(one.lines, other.lines)
     )
 
@@ -201,14 +207,20 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     if tag.ends:  # The body next to a label must be its own, and clearly so where no leader tells it.
         led |= away < near + tag.clear
         led |= field.over_wires(placed)  # without one it would name the wire
+        led |= field.to_leads(tag.key, placed) < near - 1.0  # or what the lead is of
     led &= ~np.concatenate(upon)
     lines = _leaders(placed, tag)
+    if tag.ends and not tag.lane:
+        led |= field.behind_wires(lines)  # what lies on the far side of a wire is not beside it
+        led &= ~np.concatenate(upon)
     lines[~led] = AWAY
     long = np.where(led, np.hypot(*(lines[:, 1] - lines[:, 0]).T), 0.0)
     total = np.concatenate(costs) + LED * led + 0.5 * long + field.costs(placed)
     total += field.foreign(tag.key, placed)
     if tag.lane:
         total += row_costs(tag.lane, tag.around, placed, field.used)
+    if tag.level:
+        total += beside_rows(tag.level, placed)
     total += field.crossed(tag.key, lines, strangers, tag.around)
     total += ~led * (50.0 * (away < near + 1.0) + 25.0 * (away < near + tag.clear))
     strange = OF_PART if tag.key.startswith("part ") else 1.0
@@ -248,6 +260,10 @@ def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:
         in_row, worse = places_in_row(tag.lane, tag.around, w, h)
         places += [(float(x), float(y)) for x, y in in_row]
         costs += worse.tolist()
+    for lane, strip in tag.level:
+        in_row, worse = places_in_row(lane, strip, w, h)
+        places += [(float(x), float(y)) for x, y in in_row]
+        costs += (worse + LEVEL).tolist()
     if tag.tight:
         return np.array(places), np.array(costs)
     for x0, y0, x1, y1 in tag.own:  # close to a body that does not fill its rectangle

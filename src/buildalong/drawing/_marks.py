@@ -18,8 +18,8 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
 __all__ = [
-    "Mark", "PlacedMark", "draw_mark", "ink", "marks", "placed_marks", "rail_numbers", "runs_over", "thinned",
-    "torn_marks", "whole_marks",
+    "Mark", "PlacedMark", "draw_mark", "guides", "ink", "marks", "placed_marks", "rail_numbers", "runs_over",
+    "thinned", "torn_marks", "whole_marks",
 ]  # fmt: skip
 
 
@@ -27,6 +27,8 @@ BITE = 12.0
 """So near to a lead, the plate of a row number would interrupt it."""
 OUTSIDE = 0.62
 """From the edge of the board to a mark that stands off it, pitches."""
+TALL = 30
+"""Of so many rows, each fifth has its number at both sides: on the way across the eye would lose it."""
 RING = 11.3
 """Half the size of the ring around a hole in which something new stands."""
 
@@ -57,7 +59,7 @@ class PlacedMark:
 def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
     """Every mark that finds a free place; one of a row's or column's two stands outside where neither does.
 
-    Where that too is taken, one has a plate.
+    Where that too is taken, one has a plate; so have both of each fifth row where many rows are shown.
     """
     bodies = [rect for part in scene.on_board for rect in scene.body_pieces(part)]
     bodies += [beside.rect for beside in scene.beside]
@@ -99,6 +101,10 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
         side = min(range(len(twins)), key=lambda i: (sum(cut[n] for n in over[i]), twins[i][0]))
         out.append(twins[side][1])
         cut.update(over[side])
+    if (scene.frame.last or scene.frame.board.rows) - scene.frame.first >= TALL:
+        told = {placed.mark for placed in out}
+        fifth = [placed for area, placed in hidden if placed.mark.row and placed.mark.bold and not area]
+        out += [placed for placed in fifth if placed.mark not in told]
     return tuple(out)
 
 
@@ -206,6 +212,20 @@ def draw_mark(svg: Svg, placed: PlacedMark, strong: bool) -> None:
         style="bold" if mark.bold or strong else "regular",
         fill=palette.ACCENT if strong else palette.INK_SOFT,
     )  # fmt: skip
+
+
+def guides(scene: Scene, found: Iterable[PlacedMark]) -> Iterator[tuple[Point, Point]]:
+    """From each number beside the board to its row, past the holes of the rails, which count otherwise."""
+    frame = scene.frame
+    for placed in found:
+        if placed.mark.row and placed.at == placed.mark.outside:
+            left, top, right, bottom = ink(placed)
+            across = frame.view != "turned"
+            ends = [frame.hole(f"{letter}{placed.mark.row}") for letter in "aj"]
+            (x1, y1) = min(ends, key=lambda end: math.dist(end, placed.at))
+            x, y = placed.at
+            x0, y0 = (left if x1 < x else right, y) if across else (x, top if y1 < y else bottom)
+            yield (x0 + (4 if x0 < x1 else -4) * across, y0 + (4 if y0 < y1 else -4) * (not across)), (x1, y1)
 
 
 def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, Point]]:

@@ -50,13 +50,16 @@ def obstacles(
     for beside in scene.beside:
         out.never.append(beside.rect)
     for index, line in enumerate(scene.lines):
-        fresh = out.much if muted else out.wires
+        lead = index >= len(scene.layout.wires)  # of the supply: the name of its hole may lie on it
+        fresh = out.much if muted and not lead else out.wires
         (out.faint if index in muted else fresh).extend(pieces(line, 7))
     for wire, line in zip(scene.layout.wires, scene.lines, strict=False):
         if wire.style != "flexible" and not muted:
             out.turns += turns(line)
     out.nets += _nets(scene)
-    out.marks += [(x - 9, y - 9, x + 9, y + 9) for x, y in rail_signs(scene.frame)]
+    signs = [(x - 9, y - 9, x + 9, y + 9) for x, y in rail_signs(scene.frame)]
+    out.marks += signs
+    out.turns += signs
     told = Counter(placed.mark.text for placed in marks)
     rows = {int(hole[1:]) for hole in scene.used if hole[0] not in "LR"}
     for placed in marks:

@@ -160,7 +160,7 @@ HIGH_CONTRAST = Tone(
 
 
 def plates_vanish(tone: Tone) -> bool:
-    """Whether the plates of labels have the colour of the board: without an edge they cut its lines."""
+    """Whether plates of labels have the colour of the board: without an edge they cut what is on it."""
     return tone.colour(TAG) == tone.colour(BOARD)
 
 

@@ -12,12 +12,15 @@ from buildalong.drawing._in_row import Lane
 from buildalong.drawing._labels import Tag
 from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._scene import Scene
+from buildalong.drawing._wires import Rect
 from buildalong.drawing._words import hole_name, leg_words
 from buildalong.drawing.bodies._radial import PRINT, print_room
 
 __all__ = ["LABEL", "BoardTags", "wordings_of"]
 
 LABEL, HOLE_TAG, NET_TAG = 22.0, 20.0, 20.0
+TIP = 0.42
+"""From the outer hole of a strip to the end of its tint, pitches."""
 PRINTED = ("to92", "dip", "cylinder")
 """Shapes of bodies whose type is named with them, where they have no value."""
 
@@ -148,12 +151,24 @@ class BoardTags:
             upon = [at for holes in found for at in self._along(holes)]
             places = [self.frame.hole(hole) for holes in found for hole in holes]
             ends = [at for at in places if self.scene.bare(at)] or places[:1]
+            ends += map(self._tip, found)  # under a body too: the row tells which strip is meant
             own = tuple((x - 6, y - 6, x + 6, y + 6) for x, y in ends)
+            level = tuple((lane, self._over(holes)) for holes in found if (lane := self._lane(holes[0])))
             tags.append(
                 Tag(f"net {net}", (net,), NET_TAG, own[0], slack=1.0, upon=tuple(upon), own=own,
-                    ends=tuple(ends))
+                    ends=tuple(ends), level=level)
             )  # fmt: skip
         return tags
+
+    def _tip(self, holes: Sequence[str]) -> Point:
+        """The outer end of a strip, where its tint begins."""
+        (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[1])
+        return x0 + (x0 - x1) * TIP, y0 + (y0 - y1) * TIP
+
+    def _over(self, holes: Sequence[str]) -> Rect:
+        """The rectangle of a strip."""
+        (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[-1])
+        return min(x0, x1) - 12, min(y0, y1) - 12, max(x0, x1) + 12, max(y0, y1) + 12
 
     def _along(self, holes: Sequence[str]) -> list[Point]:
         """Places along a strip, each half pitch from its outer end."""

@@ -11,7 +11,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, Pose, View
-from buildalong.drawing._ground import MARK, draw_ground, ground_lines
+from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
@@ -124,15 +124,10 @@ class _Tilted:
             background=palette.PAPER, tone=self.tone, words=labels,
         )  # fmt: skip
         self._contents(svg)
-        over = [*self.wires, *self._cut()]
+        framed = palette.plates_vanish(self.tone)
         for label in placed:
-            write_label(svg, label, fill=palette.INK, over=over)
+            write_label(svg, label, fill=palette.INK, over=self.wires, framed=framed)
         return svg.picture()
-
-    def _cut(self) -> list[list[Point]]:
-        """Lines of the board that a plate of its colour would cut."""
-        flat = ground_lines(self.scene.frame) if palette.plates_vanish(self.tone) else []
-        return [[self.eye.project(*point) for point in line] for line in flat]
 
     def _contents(self, svg: Svg) -> None:
         scene = self.scene
@@ -302,6 +297,9 @@ class _Tilted:
             obstacles.bodies += [(f"part {name}", rect) for rect in rects]
             words = value_of(part) or marking_of(part)
             ends, front = self._in_sight(name)
+            if part.type.body.shape == "dip":  # on its middle: dot, notch and pins tell which way round
+                middle = _middle_of(points)
+                ends = tuple(sorted(ends, key=lambda at: math.dist(at, middle))[: max(1, len(ends) // 5)])
             if front:  # nothing of it can be pointed at: its label stands at what hides it
                 whole = hull(self.stands[front])
                 hidden = tuple(say(BEHIND, part=said, other=front) for said in wordings_of(name, words))
@@ -360,6 +358,11 @@ def _middle(rect: Rect) -> Point:
     """The middle of a rectangle given by its corner, width and height."""
     left, top, width, high = rect
     return left + width / 2, top + high / 2
+
+
+def _middle_of(points: Sequence[Point]) -> Point:
+    left, top, right, bottom = _around(points)
+    return (left + right) / 2, (top + bottom) / 2
 
 
 def _around(points: Sequence[Point]) -> Rect:

@@ -24,21 +24,23 @@ DOT = 3.0
 
 def write_label(
     svg: Svg, label: Placed, *, fill: str, style: Style = "bold", rim: str | None = None,
-    over: Iterable[Sequence[Point]] = (), beside: Sequence[Placed] = (),
+    over: Iterable[Sequence[Point]] = (), beside: Sequence[Placed] = (), framed: bool = False,
 ) -> None:  # fmt: skip
     """Write a label where it was placed; ``rim`` is the colour of an edge around it.
 
     One that lies over a wire of ``over`` has a thin edge, so that the wire is seen to go on under it; so has
-    one that would read on in one of the labels ``beside`` it.
+    one that would read on in one of the labels ``beside`` it, and each where they are ``framed``.
     """
     if label.leader:
         (x0, y0), (x1, y1) = label.leader
         if label.tag.ends:  # it ends within an outline: with a dot (ISO 128-22)
             svg.circle(x1, y1, DOT + 1.2, fill=palette.TAG)
             svg.circle(x1, y1, DOT, fill=palette.INK)
+        else:  # it runs over a body to its hole, which may be as dark
+            svg.line(x0, y0, x1, y1, stroke=palette.TAG, stroke_width=3.2)
         svg.line(x0, y0, x1, y1, stroke=palette.INK_SOFT, stroke_width=1.6)
     x0, y0, x1, y1 = label.rect
-    thin = any(runs_over(piece, label.rect) for line in over for piece in pairwise(line))
+    thin = framed or any(runs_over(piece, label.rect) for line in over for piece in pairwise(line))
     others = np.array([other.rect for other in beside if other is not label]).reshape(-1, 4)
     thin = thin or bool(reads_on(np.array([label.rect]), others).any())
     edge, wide = (rim, 2.4) if rim else (palette.INK_SOFT, 1.2) if thin else (None, None)
