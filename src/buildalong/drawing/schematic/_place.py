@@ -24,7 +24,7 @@ LEAST_THINGS = 20
 """A small circuit is searched as long as one with so many."""
 WORK = 22_000_000
 """Steps of routing and comparing at most in each stage, at effort 1."""
-MANY, MOST = 12, 1.8
+MANY, MOST = 12, 1.35
 """A circuit of more things has more work, for each change costs more and more of them are needed; so many
 times as much at most, since there may be three tries."""
 STANDARDS = {"IEC 60617": "iec", "IEEE 315": "ieee"}
