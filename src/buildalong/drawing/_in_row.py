@@ -22,7 +22,7 @@ NEAREST, STEP, FARTHEST = 4.0, 7.0, 110.0
 OUTSIDE, MISREAD, TOUCHING = 240.0, 400.0, 60.0
 """What it costs a name to stand in another row; there before the first hole or at another hole in use; and
 to touch one in its own row."""
-OFF, ASTRAY = 30.0, 50.0
+OFF, ASTRAY = 30.0, 90.0
 """What it costs the name of a net to stand in no row of its own; and there beside the rows, where numbers
 name them."""
 TOUCH = 7.0

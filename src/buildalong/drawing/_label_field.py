@@ -33,17 +33,21 @@ LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
 ACROSS_WIRE = 14.0
 """What it costs a leader to cross a piece of a wire."""
-STRUCK_OUT = 50.0
+STRUCK_OUT = 110.0
 """What it costs the leader of a part or net to strike out a letter or number."""
 ACROSS_NET = 60.0
 """What it costs the leader of a net to run over a strip or wire of another, a piece of it."""
+ACROSS_BODY, STRIDE = 60.0, 150.0
+"""What it costs the leader of a hole's name to run over a body, its own too, if it runs further than that."""
+ON_BODY = 70.0
+"""What it costs the leader of a net to end on a body, which it would seem to name."""
 HIDDEN = 120.0
 """What it costs the name of a part to lie on the lead of another, which then seems to end there."""
 OWN_LEAD = 40.0
 """What it costs it to lie on a lead of its own."""
 TURN = 45.0
 """What it costs to hide the bend or the end of a wire."""
-USEFUL = 70.0
+USEFUL = 85.0
 """What it costs to drive away a letter or the number of a row in use."""
 
 
@@ -186,13 +190,18 @@ class Field:
         own = np.array([around])
         filled = 0.0 if key.startswith("hole ") else FILLED  # the name of a hole tells itself where it ends
         prices = [(self.never, 55.0), (self.used, filled), (self.hard, 25.0)]
-        prices += [(self.marks, 15.0 if key.startswith("hole ") else STRUCK_OUT), (self.wires, ACROSS_WIRE)]
+        prices += [(self.marks, 30.0 if key.startswith("hole ") else STRUCK_OUT), (self.wires, ACROSS_WIRE)]
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))
             others = rects[overlaps(rects, own)[:, 0] < smaller / 2]
             out += price * on_the_way(lines, others).sum(axis=1)
+        if key.startswith("hole "):
+            far = np.hypot(*(lines[:, 1] - lines[:, 0]).T) > ACROSS_BODY
+            out += STRIDE * (far & on_the_way(lines, self.bodies).any(axis=1))
         if key.startswith("net "):
+            ends = np.hstack([lines[:, 1] - 1.0, lines[:, 1] + 1.0])
+            out += ON_BODY * (overlaps(ends, self.bodies) > 0).any(axis=1)
             out += ACROSS_NET * on_the_way(lines, self.nets[self.net_owners != key]).sum(axis=1)
         leads = self.leads[(self.lead_owners != key) & (overlaps(self.leads, own)[:, 0] <= 0)]
         return np.asarray(out + LEAD * on_the_way(lines, leads).any(axis=1))

@@ -52,6 +52,8 @@ STRANGE, STRANGER, BESIDE = 60.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
 OF_PART = 1.6
 """How much more that costs the name of a part, which would seem to name the other."""
+DOT = 7.0
+"""Half the room of a leader's dot."""
 LEVEL = 4.0
 """What it costs the name of a net to stand beside its strip, rather than upon it."""
 LED = 10.0
@@ -157,7 +159,14 @@ def _clash(one: _Options, other: _Options) -> Floats:
         + READ_ON * reads_on(one.rects, other.rects) * (one.part and other.part)
         + STRUCK * led
         + 150.0 * _crossed(one.lines, other.lines)
+        + STRUCK * (_through(one.lines, other.lines) | _through(other.lines, one.lines).T)
     )
+
+
+def _through(lines: Floats, others: Floats) -> NDArray[np.bool_]:
+    """Whether each leader runs through where each of the others ends, shape (leaders, others)."""
+    ends = others[:, 1]
+    return on_the_way(lines, np.hstack([ends - DOT, ends + DOT])) & (ends[:, 0] > AWAY / 2)
 
 
 @dataclass(frozen=True)
@@ -208,6 +217,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
         led |= away < near + tag.clear
         led |= field.over_wires(placed)  # without one it would name the wire
         led |= field.to_leads(tag.key, placed) < near - 1.0  # or what the lead is of
+        led |= _off_corner(placed, tag.around)
     led &= ~np.concatenate(upon)
     lines = _leaders(placed, tag)
     if tag.ends and not tag.lane:
@@ -233,6 +243,12 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     best = coarse[np.argsort(np.round(total[coarse], 6), kind="stable")][:MOST]
     said, of_part = tuple(texts[at] for at in best), tag.key.startswith("part ")
     return _Options(said, placed[best], lines[best], total[best], bool(tag.lane), of_part)
+
+
+def _off_corner(rects: Floats, around: Rect) -> NDArray[np.bool_]:
+    """Which of the places lie neither beside nor above nor below a rectangle, but off a corner."""
+    least, most = np.array(around[:2]), np.array(around[2:])
+    return np.asarray(((rects[:, :2] > most - 1.0) | (rects[:, 2:] < least + 1.0)).all(axis=1))
 
 
 def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:

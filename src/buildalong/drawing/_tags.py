@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 
 from buildalong.board import strip_nets
@@ -11,6 +12,7 @@ from buildalong.drawing._frame import Point
 from buildalong.drawing._in_row import Lane
 from buildalong.drawing._labels import Tag
 from buildalong.drawing._look import marking_of, value_of
+from buildalong.drawing._nets import net_colours
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 from buildalong.drawing._words import hole_name, leg_words
@@ -21,6 +23,8 @@ __all__ = ["LABEL", "BoardTags", "wordings_of"]
 LABEL, HOLE_TAG, NET_TAG = 22.0, 20.0, 20.0
 TIP = 0.42
 """From the outer hole of a strip to the end of its tint, pitches."""
+FEW = 3
+"""Of nets that share a colour, one with more strips is told from the others by being everywhere."""
 PRINTED = ("to92", "dip", "cylinder")
 """Shapes of bodies whose type is named with them, where they have no value."""
 
@@ -72,7 +76,7 @@ class BoardTags:
             x, y = self.frame.hole(hole)
             name = hole_name(hole)
             wordings = (f"{name} {legs[hole]}", name) if hole in legs else (name,)
-            insist = 420.0  # the word on the direction is dear, and more than the place in the row
+            insist = 520.0  # the word on the direction is dear, and more than the place in the row
             around = (x - 10, y - 10, x + 10, y + 10)
             lane = self._lane(hole)
             tags.append(Tag(f"hole {hole}", wordings, HOLE_TAG, around, insist=insist, lane=lane))
@@ -140,17 +144,28 @@ class BoardTags:
         )
 
     def of_nets(self) -> list[Tag]:
-        """The name of each net, once: upon one of its strips, or else led to the first of them."""
+        """The name of each net, once: upon one of its strips, or else led to the first of them.
+
+        Where two nets have one colour, which happens where there are more nets than colours, each strip of
+        theirs is named, of one that has no more than ``FEW``.
+        """
         strips: dict[str, list[tuple[str, ...]]] = {}
         for strip, net in strip_nets(self.scene.circuit, self.scene.layout).items():
             holes = self.frame.board.strips[strip]
             if strip[0] not in "LR" and self.frame.shows(holes[0]):
                 strips.setdefault(net, []).append(holes if strip.endswith("L") else holes[::-1])
         tags: list[Tag] = []
+        colours = net_colours(self.scene.circuit, self.scene.layout)
+        often = Counter(colours[net].hex for net in strips)
+        named: list[tuple[str, list[tuple[str, ...]]]] = []
         for net, found in strips.items():
+            each = often[colours[net].hex] > 1 and len(found) <= FEW
+            named += [(net, [holes]) for holes in found] if each else [(net, found)]
+        for net, found in named:
             upon = [at for holes in found for at in self._along(holes)]
             places = [self.frame.hole(hole) for holes in found for hole in holes]
-            ends = [at for at in places if self.scene.bare(at)] or places[:1]
+            bare = ([at for at in points if self.scene.bare(at)] for points in (places, upon))
+            ends = next((seen for seen in bare if seen), places[:1])
             ends += map(self._tip, found)  # under a body too: the row tells which strip is meant
             own = tuple((x - 6, y - 6, x + 6, y + 6) for x, y in ends)
             level = tuple((lane, self._over(holes)) for holes in found if (lane := self._lane(holes[0])))
