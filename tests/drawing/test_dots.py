@@ -1,5 +1,6 @@
 """What the names on a board and the dots of their leaders lie on."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -8,12 +9,14 @@ from buildalong.board import strip_nets
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import rows_in_use
 from buildalong.drawing._frame import View
+from buildalong.drawing._label_field import Obstacles
+from buildalong.drawing._labels import Tag, place
 from buildalong.drawing._look import marking_of
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._written import DOT
 
 from ._demo import BOARDS, DEMOS, circuit_of, layout_of
-from ._leaders import clip, corners, distance, holds
+from ._leaders import clip, corners, distance, holds, labels_of
 from ._measure import SVG, Sheet, apply, matrix, overlap
 from .test_board import VIEWS, picture
 
@@ -87,3 +90,34 @@ def test_dots_of_leaders_hide_nothing_that_is_read(view: View) -> None:
             if holds(shape, (dot.x, dot.y)) or distance((dot.x, dot.y, dot.x, dot.y), shape) < DOT
         ]  # fmt: skip
     assert len(found) <= 1, found
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_no_leader_runs_over_the_sign_of_a_can(view: View) -> None:
+    """Minus with a line across it reads as plus, at the minus lead (common practice)."""
+    found, seen = [], 0
+    for name in BOARDS if view == "top" else DEMOS:
+        circuit, layout = circuit_of(name), layout_of(name)
+        scene = Scene(circuit, layout, view, rows_in_use(layout))
+        sheet = Sheet(picture(name, view=view).svg)
+        for part, leader, _ in labels_of(sheet, set(layout.holes)):
+            if leader and circuit.by_id[part].type.body.shape == "can":
+                pose, radius = scene.poses[part], circuit.by_id[part].type.body.length * 5
+                sign = [pose.place((radius * x, radius * y)) for x, y in
+                        ((0.55, -0.3), (0.95, -0.3), (0.95, 0.3), (0.55, 0.3))]  # fmt: skip
+                seen += 1
+                found += [(name, part)] if clip(leader, sign) > 2 else []
+    assert seen
+    assert not found, found
+
+
+def test_a_leader_comes_from_the_side_where_it_runs_over_nothing_to_be_read() -> None:
+    """What a tag shuns turns its label to the other side."""
+    tag = Tag("part C1", ("C1",), 20.0, (0.0, 0.0, 60.0, 60.0), slack=0.0, ends=((30.0, 30.0),))
+    room = Obstacles((-300.0, -300.0, 300.0, 300.0))
+    shunned = replace(tag, shun=((35.0, -5.0, 60.0, 65.0),))
+    (free,), (turned,) = place([tag], room), place([shunned], room)
+    assert free.leader
+    assert turned.leader
+    assert free.rect[0] > 30.0
+    assert turned.rect[2] < 30.0

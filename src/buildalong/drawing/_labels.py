@@ -88,6 +88,8 @@ class Tag:
     """Rectangles that cover what it names closely, if ``around`` does not."""
     ends: tuple[Point, ...] = ()
     """Where its leader may end: places of what it names that are in sight."""
+    shun: tuple[Rect, ...] = ()
+    """What is to be read on what it names: its leader runs over none of it."""
     lane: Lane | None = None
     """Of a hole's name: the row in which it should stand."""
     level: tuple[tuple[Lane, Rect], ...] = ()
@@ -229,6 +231,8 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     total += field.foreign(tag.key, placed)
     if tag.lane:
         total += row_costs(tag.lane, tag.around, placed, field.used)
+    if tag.shun:
+        total += STRUCK * on_the_way(lines, np.array(tag.shun)).any(axis=1)
     if tag.level:
         total += beside_rows(tag.level, placed)
     total += field.crossed(tag.key, lines, strangers, tag.around)

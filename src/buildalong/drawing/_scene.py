@@ -200,6 +200,14 @@ class Scene:
         ]  # fmt: skip
         return all(near(at, line) > THICK / 2 + ROOM for line in lines)
 
+    def signs(self, part: Part) -> tuple[Rect, ...]:
+        """Where on a can the sign of its minus lead stands, on the stripe."""
+        if part.type.body.shape != "can":
+            return ()
+        at, (_, _, x1, y1) = self.poses[part.id], self.own_rect(part)
+        corners = ((x1 * x, y1 * y) for x in (0.5, 1.0) for y in (-0.5, 0.5))
+        return (_around([at.place(corner) for corner in corners]),)
+
     def own_rect(self, part: Part) -> Rect:
         """The rectangle of a body as its pose sees it."""
         at = self.poses[part.id]

@@ -123,6 +123,7 @@ class BoardTags:
                 Tag(
                     f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,
                     own=tuple(self.scene.body_pieces(part)), ends=self.scene.in_sight(part),
+                    shun=self.scene.signs(part),
                 )
             )  # fmt: skip
         return tags
