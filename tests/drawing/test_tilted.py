@@ -31,7 +31,7 @@ from buildalong.drawing._words import hole_name
 from buildalong.parts import catalogue
 
 from ._demo import BOARDS, DEMOS, circuit_of, every_part, layout_of
-from ._leaders import faults, holds
+from ._leaders import faults, holds, labels_of
 from ._measure import Sheet, overlap
 from .test_print import pixels
 
@@ -272,3 +272,17 @@ def test_the_board_is_seen_from_the_side_that_hides_no_supply(hole: str, eye: Ey
     can = Part("C1", kinds["electrolytic"], ("PLUS", "0V"), 1e-5)
     layout = Layout(board("400"), {"BT1": (hole, "a20"), "C1": ("c12", "c13")})
     assert eye_for(Scene(Circuit((supply, can)), layout, "top", (1, 30))) == eye
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_no_letter_or_number_is_cut_by_a_label(name: str) -> None:
+    """A cut number is another number: it is left out (common practice). Names of holes are in colour."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    sheet = Sheet(tilted_picture(circuit, layout).svg)
+    texts = [text for text in sheet.texts if text.fill == palette.INK_SOFT]
+    plates = [plate for _, _, plate in labels_of(sheet, set(layout.holes))]
+    assert texts
+    assert [t.text for t in texts if any(overlap(t.box, plate, 1.0) for plate in plates)] == []
+    holes = {hole_name(hole) for beside in circuit.parts if beside.type.family == "supply"
+             for hole in layout.holes[beside.id]}  # fmt: skip
+    assert all(text.fill == palette.ACCENT for text in sheet.texts if text.text in holes)

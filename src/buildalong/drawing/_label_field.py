@@ -33,8 +33,8 @@ LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
 ACROSS_WIRE = 14.0
 """What it costs a leader to cross a piece of a wire."""
-STRUCK_OUT = 110.0
-"""What it costs the leader of a part or net to strike out a letter or number."""
+STRUCK_OUT, PASSED, ONLY = 110.0, 30.0, 170.0
+"""What it costs the leader of a part or net to strike out a letter or number; a hole's; the only one."""
 ACROSS_NET = 60.0
 """What it costs the leader of a net to run over a strip or wire of another, a piece of it."""
 ACROSS_BODY, STRIDE = 60.0, 150.0
@@ -135,6 +135,7 @@ class Field:
         never, much = len(obstacles.never), len(obstacles.much)
         self.never, self.hard = self.coarse[0].rects[:never], self.coarse[0].rects[: never + much]
         self.marks = np.array([*obstacles.marks, *obstacles.useful, *obstacles.spare], float).reshape(-1, 4)
+        self.single = np.array(obstacles.marks, float).reshape(-1, 4)
         self.bodies = np.array(bodies, float).reshape(-1, 4)
         self.owners = np.array([owner for owner, _ in obstacles.bodies], str)
         self.leads = np.array([rect for _, rect in obstacles.leads], float).reshape(-1, 4)
@@ -190,7 +191,9 @@ class Field:
         own = np.array([around])
         filled = 0.0 if key.startswith("hole ") else FILLED  # the name of a hole tells itself where it ends
         prices = [(self.never, 55.0), (self.used, filled), (self.hard, 25.0)]
-        prices += [(self.marks, 30.0 if key.startswith("hole ") else STRUCK_OUT), (self.wires, ACROSS_WIRE)]
+        prices += [(self.marks, STRUCK_OUT), (self.wires, ACROSS_WIRE)]
+        if key.startswith("hole "):  # it stands in its row, past the number, which may be the only one
+            prices[-2:] = [(self.marks, PASSED), (self.single, ONLY), (self.wires, ACROSS_WIRE)]
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))

@@ -107,6 +107,8 @@ class _Tilted:
         self.lost: dict[str, Point] = {}
         """Holes of leads from beside the board that a part hides, and where the lead is last seen."""
         self.size = MARK
+        self.plates: list[Rect] = []
+        """Where labels lie: of a letter or number that one would cut, nothing is left."""
 
     def draw(self, labels: bool) -> Picture:
         scene = self.scene
@@ -117,6 +119,7 @@ class _Tilted:
         left, top, right, bottom = self._extent()
         self.size = max(MARK, math.ceil((right - left) * 9 * 25.4 / 72 / SHEET * 10) / 10)
         placed = self._labels((left, top, right, bottom)) if labels else ()
+        self.plates = [label.rect for label in placed]
         left, top, right, bottom = self._around_all(placed)
         title = say("Breadboard, seen from above and aside")
         svg = Svg(
@@ -126,7 +129,8 @@ class _Tilted:
         self._contents(svg)
         framed = palette.plates_vanish(self.tone)
         for label in placed:
-            write_label(svg, label, fill=palette.INK, over=self.wires, framed=framed)
+            ink = palette.ACCENT if label.tag.key.startswith("hole ") else palette.INK
+            write_label(svg, label, fill=ink, over=self.wires, framed=framed)
         return svg.picture()
 
     def _contents(self, svg: Svg) -> None:
@@ -209,7 +213,7 @@ class _Tilted:
             x, y = self.eye.project(*mark.places[0])
             half = _text.width(mark.text, self.size, "bold") / 2
             box = (x - half, y - 0.45 * self.size, x + half, y + 0.45 * self.size)
-            if any(covers(body, box) for body in bodies):
+            if any(covers(body, box) for body in bodies) or any(_meet(box, plate) for plate in self.plates):
                 continue
             if all(near((x, y), wire) > half + 3 for wire in self.wires):
                 out.append((mark.text, (x, y), box))
@@ -358,6 +362,10 @@ def _middle(rect: Rect) -> Point:
     """The middle of a rectangle given by its corner, width and height."""
     left, top, width, high = rect
     return left + width / 2, top + high / 2
+
+
+def _meet(a: Rect, b: Rect) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _middle_of(points: Sequence[Point]) -> Point:
