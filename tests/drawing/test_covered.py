@@ -2,7 +2,7 @@
 
 import math
 from functools import cache
-from itertools import combinations, pairwise
+from itertools import pairwise
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import board_picture, rows_in_use, tilted_picture
@@ -103,28 +103,6 @@ def test_few_names_hide_a_lead_or_the_bend_of_a_wire() -> None:
             if any(clip(turn, corners(plate)) > 2 for turn in turns(name)):
                 found.append((name, part, "over", "wire"))
     assert len(found) <= 2, found
-
-
-def alike(one: Rect, other: Rect) -> bool:
-    """Whether one can be read as going on in the other: less than a hole apart on a line, or below it."""
-    dx = max(one[0], other[0]) - min(one[2], other[2])
-    dy = max(one[1], other[1]) - min(one[3], other[3])
-    return (dx < PITCH and dy < -8) or (dy < PITCH / 3 and dx < -8)
-
-
-def test_no_two_names_read_as_one() -> None:
-    """Names end to end, or one right below another, are one label to a reader (common practice)."""
-    found = []
-    for name in BOARDS:
-        rimmed = {
-            tuple(float(e.attrib[key]) for key in ("x", "y"))
-            for e in sheet_of(name).root.iter(f"{SVG}rect")
-            if e.get("fill") == palette.TAG and e.get("stroke")
-        }  # fmt: skip
-        for (one, a), (other, b) in combinations(plates(name), 2):
-            if alike(a, b) and not {a[:2], b[:2]} <= rimmed:
-                found.append((name, one, other))
-    assert not found, found
 
 
 def test_few_names_lie_over_wires() -> None:

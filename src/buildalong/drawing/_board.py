@@ -147,7 +147,7 @@ class _Drawing:
         if labels:
             tags += words.of_parts()
         if net_labels:
-            tags += words.of_nets()
+            tags += words.of_nets(self._net_colours)
         placed = self._placed(tags, new_holes)
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
         leads = [lead for beside in scene.beside for lead in beside.leads]

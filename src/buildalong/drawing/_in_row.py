@@ -59,7 +59,7 @@ def outside_row(lane: Lane, around: Rect, rects: Floats) -> NDArray[np.bool_]:
 def row_costs(lane: Lane, around: Rect, rects: Floats, used: Floats) -> Floats:
     """What it costs each place to be read as another row's or as another hole's; ``used``: those in use."""
     off = outside_row(lane, around, rects)
-    before = (rects[:, lane.axis] < lane.least - TOUCH) | (rects[:, lane.axis + 2] > lane.most + TOUCH)
+    before = _off_holes(lane, rects)
     others = used[overlaps(used, np.array([around]))[:, 0] <= 0]
     touch = (gaps(rects, others) < TOUCH).any(axis=1) if len(others) else np.zeros(len(rects), bool)
     return np.asarray(OUTSIDE * off + MISREAD * (off & (before | touch)) + TOUCHING * (~off & touch))
@@ -68,6 +68,11 @@ def row_costs(lane: Lane, around: Rect, rects: Floats, used: Floats) -> Floats:
 def beside_rows(level: Sequence[tuple[Lane, Rect]], rects: Floats) -> Floats:
     """What it costs each place of a net's name to be in no row of the net's strips."""
     off = np.all([outside_row(lane, strip, rects) for lane, strip in level], axis=0)
-    lane = level[0][0]
-    beyond = (rects[:, lane.axis] < lane.least - TOUCH) | (rects[:, lane.axis + 2] > lane.most + TOUCH)
-    return np.asarray(OFF * off + ASTRAY * (off & beyond))
+    return np.asarray(OFF * off + ASTRAY * (off & _off_holes(level[0][0], rects)))
+
+
+def _off_holes(lane: Lane, rects: Floats) -> NDArray[np.bool_]:
+    """Which of the places reach beyond the first or last hole of a row, to where numbers stand."""
+    return np.asarray(
+        (rects[:, lane.axis] < lane.least - TOUCH) | (rects[:, lane.axis + 2] > lane.most + TOUCH)
+    )

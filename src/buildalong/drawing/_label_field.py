@@ -189,17 +189,18 @@ class Field:
     def crossed(self, key: str, lines: Floats, strangers: Floats, around: Rect) -> Floats:
         """What leaders cost that run over holes in use, bodies, leads, marks; their own are in no way."""
         own = np.array([around])
-        filled = 0.0 if key.startswith("hole ") else FILLED  # the name of a hole tells itself where it ends
-        prices = [(self.never, 55.0), (self.used, filled), (self.hard, 25.0)]
-        prices += [(self.marks, STRUCK_OUT), (self.wires, ACROSS_WIRE)]
-        if key.startswith("hole "):  # it stands in its row, past the number, which may be the only one
-            prices[-2:] = [(self.marks, PASSED), (self.single, ONLY), (self.wires, ACROSS_WIRE)]
+        hole = key.startswith(
+            "hole "
+        )  # its name tells itself where it ends; it stands in its row, past the number
+        struck = [(self.marks, PASSED), (self.single, ONLY)] if hole else [(self.marks, STRUCK_OUT)]
+        prices = [(self.never, 55.0), (self.used, 0.0 if hole else FILLED), (self.hard, 25.0), *struck]
+        prices.append((self.wires, ACROSS_WIRE))
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))
             others = rects[overlaps(rects, own)[:, 0] < smaller / 2]
             out += price * on_the_way(lines, others).sum(axis=1)
-        if key.startswith("hole "):
+        if hole:
             far = np.hypot(*(lines[:, 1] - lines[:, 0]).T) > ACROSS_BODY
             out += STRIDE * (far & on_the_way(lines, self.bodies).any(axis=1))
         if key.startswith("net "):

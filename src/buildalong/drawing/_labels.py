@@ -220,11 +220,10 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
         led |= field.over_wires(placed)  # without one it would name the wire
         led |= field.to_leads(tag.key, placed) < near - 1.0  # or what the lead is of
         led |= _off_corner(placed, tag.around)
-    led &= ~np.concatenate(upon)
     lines = _leaders(placed, tag)
     if tag.ends and not tag.lane:
         led |= field.behind_wires(lines)  # what lies on the far side of a wire is not beside it
-        led &= ~np.concatenate(upon)
+    led &= ~np.concatenate(upon)
     lines[~led] = AWAY
     long = np.where(led, np.hypot(*(lines[:, 1] - lines[:, 0]).T), 0.0)
     total = np.concatenate(costs) + LED * led + 0.5 * long + field.costs(placed)

@@ -19,7 +19,7 @@ from buildalong.drawing._wires import Rect, near
 
 __all__ = [
     "Mark", "PlacedMark", "draw_mark", "guides", "ink", "marks", "placed_marks", "rail_numbers", "runs_over",
-    "thinned", "torn_marks", "whole_marks",
+    "shared", "thinned", "torn_marks", "whole_marks",
 ]  # fmt: skip
 
 
@@ -71,7 +71,7 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
         if _alone(scene, mark):
             out.append(PlacedMark(mark, mark.places[0]))
             continue
-        covered = [sum(_shared(ink(PlacedMark(mark, at)), body) for body in bodies) for at in mark.places]
+        covered = [sum(shared(ink(PlacedMark(mark, at)), body) for body in bodies) for at in mark.places]
         least = min(covered)
         best = [at for at, area in zip(mark.places, covered, strict=True) if area == least]
         clear = [at for at in best if all(near(at, line) > 15 for line in scene.lines)]
@@ -87,7 +87,7 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
         free = all(near(mark.outside, line) > 15 for line in scene.lines)
         left, _, right, _ = widened(shown, [ink(moved)])
         fits = right - left <= max(WIDEST, shown[2] - shown[0])
-        if mark.text not in seen and free and fits and not any(_shared(ink(moved), body) for body in bodies):
+        if mark.text not in seen and free and fits and not any(shared(ink(moved), body) for body in bodies):
             out.append(moved)
             shown = widened(shown, [ink(moved)])
             seen.add(mark.text)
@@ -157,7 +157,7 @@ def _cut(
     def cut(placed: PlacedMark) -> bool:
         box = ink(placed)
         over = lines if _alone(scene, placed.mark) else [*lines, *legs]
-        return any(_shared(box, rect) for rect in rects) or any(runs_over(line, box) for line in over)
+        return any(shared(box, rect) for rect in rects) or any(runs_over(line, box) for line in over)
 
     return {placed for placed in found if cut(placed)}
 
@@ -219,13 +219,13 @@ def guides(scene: Scene, found: Iterable[PlacedMark]) -> Iterator[tuple[Point, P
     frame = scene.frame
     for placed in found:
         if placed.mark.row and placed.at == placed.mark.outside:
-            left, top, right, bottom = ink(placed)
-            across = frame.view != "turned"
+            (x, y), (_, _, right, bottom) = placed.at, ink(placed)
             ends = [frame.hole(f"{letter}{placed.mark.row}") for letter in "aj"]
-            (x1, y1) = min(ends, key=lambda end: math.dist(end, placed.at))
-            x, y = placed.at
-            x0, y0 = (left if x1 < x else right, y) if across else (x, top if y1 < y else bottom)
-            yield (x0 + (4 if x0 < x1 else -4) * across, y0 + (4 if y0 < y1 else -4) * (not across)), (x1, y1)
+            to = min(ends, key=lambda end: math.dist(end, placed.at))
+            if frame.view == "turned":
+                yield (x, y + math.copysign(bottom - y + 4, to[1] - y)), to
+            else:
+                yield (x + math.copysign(right - x + 4, to[0] - x), y), to
 
 
 def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, Point]]:
@@ -240,7 +240,7 @@ def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, 
             (x0, y), (x1, _) = (board.holes[f"{rail}{number}"] for rail in (plus, minus))
             at = frame.point((x0 + x1) / 2, y + beside)
             box = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
-            clear = not any(_shared(box, rect) for rect in taken) and all(
+            clear = not any(shared(box, rect) for rect in taken) and all(
                 near(at, line) > 18 for line in lines
             )
             if clear and frame.first <= y and y + beside <= (frame.last or board.rows):
@@ -266,6 +266,6 @@ def marks(frame: Frame) -> Iterator[Mark]:
             yield Mark(letter, 0, True, places, frame.point(x, edge + outward * OUTSIDE))
 
 
-def _shared(a: Rect, b: Rect) -> float:
+def shared(a: Rect, b: Rect) -> float:
     """The area that two rectangles share."""
     return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from buildalong.board import strip_nets
 from buildalong.circuit import Part
@@ -12,7 +12,7 @@ from buildalong.drawing._frame import Point
 from buildalong.drawing._in_row import Lane
 from buildalong.drawing._labels import Tag
 from buildalong.drawing._look import marking_of, value_of
-from buildalong.drawing._nets import net_colours
+from buildalong.drawing._palette import NetColour
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 from buildalong.drawing._words import hole_name, leg_words
@@ -144,11 +144,11 @@ class BoardTags:
             left < x < right and top < y < bottom for line in over for x, y in line
         )
 
-    def of_nets(self) -> list[Tag]:
+    def of_nets(self, colours: Mapping[str, NetColour]) -> list[Tag]:
         """The name of each net, once: upon one of its strips, or else led to the first of them.
 
-        Where two nets have one colour, which happens where there are more nets than colours, each strip of
-        theirs is named, of one that has no more than ``FEW``.
+        Where two nets have one of the ``colours``, which happens where there are more nets than colours, each
+        strip of theirs is named, of one that has no more than ``FEW``.
         """
         strips: dict[str, list[tuple[str, ...]]] = {}
         for strip, net in strip_nets(self.scene.circuit, self.scene.layout).items():
@@ -156,7 +156,6 @@ class BoardTags:
             if strip[0] not in "LR" and self.frame.shows(holes[0]):
                 strips.setdefault(net, []).append(holes if strip.endswith("L") else holes[::-1])
         tags: list[Tag] = []
-        colours = net_colours(self.scene.circuit, self.scene.layout)
         often = Counter(colours[net].hex for net in strips)
         named: list[tuple[str, list[tuple[str, ...]]]] = []
         for net, found in strips.items():

@@ -15,7 +15,7 @@ from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._label_field import Obstacles
 from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of, value_of
-from buildalong.drawing._marks import marks
+from buildalong.drawing._marks import marks, shared
 from buildalong.drawing._obstacles import pieces
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._pen import Pen
@@ -213,7 +213,7 @@ class _Tilted:
             x, y = self.eye.project(*mark.places[0])
             half = _text.width(mark.text, self.size, "bold") / 2
             box = (x - half, y - 0.45 * self.size, x + half, y + 0.45 * self.size)
-            if any(covers(body, box) for body in bodies) or any(_meet(box, plate) for plate in self.plates):
+            if any(covers(body, box) for body in bodies) or any(shared(box, plate) for plate in self.plates):
                 continue
             if all(near((x, y), wire) > half + 3 for wire in self.wires):
                 out.append((mark.text, (x, y), box))
@@ -362,10 +362,6 @@ def _middle(rect: Rect) -> Point:
     """The middle of a rectangle given by its corner, width and height."""
     left, top, width, high = rect
     return left + width / 2, top + high / 2
-
-
-def _meet(a: Rect, b: Rect) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _middle_of(points: Sequence[Point]) -> Point:
