@@ -21,7 +21,7 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg, number, path
 from buildalong.drawing._text import Anchor
-from buildalong.drawing._wires import Rect, draw_flexible, draw_formed
+from buildalong.drawing._wires import Rect, draw_flexible, draw_formed, near
 from buildalong.drawing._words import LEG_IN_HOLE, hole_name, leg_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import lead_colour
@@ -318,7 +318,7 @@ def _clear(rect: Rect, end: Point, holes: Iterable[Point], half: float) -> Point
     x0, y0, x1, y1 = rect
     x, y = end
     nearest, level = min(max(x, x0 + 6), x1 - 6), min(max(y, y0), y1)
-    near = [
+    close = [
         hole
         for hole in holes
         if math.dist(hole, end) > half
@@ -327,17 +327,9 @@ def _clear(rect: Rect, end: Point, holes: Iterable[Point], half: float) -> Point
     ]
     starts = [nearest + side * STEP * turn for turn in range(int((x1 - x0) / STEP)) for side in (1, -1)]
     for start in (start for start in starts if x0 + 6 <= start <= x1 - 6):
-        if all(_off((start, level), end, hole) > half for hole in near):
+        if all(near(hole, ((start, level), end)) > half for hole in close):
             return start, level
     return nearest, level
-
-
-def _off(start: Point, end: Point, point: Point) -> float:
-    """How far a point is from a line."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    along = ((point[0] - start[0]) * dx + (point[1] - start[1]) * dy) / max(dx * dx + dy * dy, 1e-9)
-    along = min(max(along, 0.0), 1.0)
-    return math.dist(point, (start[0] + along * dx, start[1] + along * dy))
 
 
 def _between(x: float, y: float, word: str, scale: float) -> tuple[Point, ...]:
