@@ -129,9 +129,11 @@ class LiveBoard:
         seen = due = time.perf_counter()
         while True:
             due = max(due + TICK, time.perf_counter() - TICK)
+            rest = max(due - time.perf_counter(), 0.001) if self.speed else None
             with contextlib.suppress(TimeoutError):
-                rest = due - time.perf_counter()
-                await asyncio.wait_for(self._nudge.wait(), max(rest, 0.001) if self.speed else None)
+                # not wait_for: where it has what it waits for, that of 3.11 loses a cancellation
+                async with asyncio.timeout(rest):
+                    await self._nudge.wait()
             nudged = self._nudge.is_set()
             self._nudge.clear()
             now = time.perf_counter()
