@@ -239,6 +239,18 @@ def reads_on(a: Floats, b: Floats) -> NDArray[np.bool_]:
 
 def on_the_way(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
     """Whether each leader runs over each rectangle, shape (leaders, rectangles)."""
+    out = np.zeros((len(lines), len(rects)), bool)
+    drawn = np.flatnonzero(lines[:, 0, 0] > AWAY)
+    if not len(drawn) or not len(rects):
+        return out
+    least, most = lines[drawn].min(axis=(0, 1)), lines[drawn].max(axis=(0, 1))
+    met = np.flatnonzero((rects[:, :2] < most).all(axis=1) & (rects[:, 2:] > least).all(axis=1))
+    if len(met):
+        out[np.ix_(drawn, met)] = _cuts(lines[drawn], rects[met])
+    return out
+
+
+def _cuts(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
     start = lines[:, None, 0]
     with np.errstate(divide="ignore", invalid="ignore"):
         one, other = (

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.drawing import _text
-from buildalong.drawing._frame import Point
+from buildalong.drawing._frame import PITCH, Point
 from buildalong.drawing._in_row import Lane, beside_rows, outside_row, places_in_row, row_costs
 from buildalong.drawing._label_field import (
     AWAY,
@@ -122,14 +122,23 @@ def place(tags: Sequence[Tag], obstacles: Obstacles) -> tuple[Placed, ...]:
 def _choose(options: Sequence[_Options]) -> list[int]:
     """Which place of each tag: one tag after another, then pairs that are in each other's way."""
     count = len(options)
-    clash = {(i, j): _clash(options[i], options[j]) for i in range(count) for j in range(count) if i != j}
+    reach = [_reach(each) for each in options]
+    clash = {
+        (i, j): _clash(options[i], options[j])
+        for i, (left, top, right, bottom) in enumerate(reach)
+        for j, other in enumerate(reach)
+        if i != j and left < other[2] and top < other[3] and other[0] < right and other[1] < bottom
+    }
+    """Of tags that can be in each other's way at all."""
     chosen: list[int] = []
     for index in range(count):
-        costs = options[index].costs + sum(clash[index, at][:, c] for at, c in enumerate(chosen))
+        beside = (clash[index, at][:, c] for at, c in enumerate(chosen) if (index, at) in clash)
+        costs = options[index].costs + sum(beside)
         chosen.append(int(np.argmin(np.round(costs, 6))))
 
     def costs_of(index: int, without: int = -1) -> Floats:
-        others = [clash[index, at][:, c] for at, c in enumerate(chosen) if at not in (index, without)]
+        near = ((at, c) for at, c in enumerate(chosen) if (index, at) in clash and at != without)
+        others = [clash[index, at][:, c] for at, c in near]
         return np.asarray(options[index].costs + sum(others))
 
     for _ in range(ROUNDS):
@@ -138,7 +147,7 @@ def _choose(options: Sequence[_Options]) -> list[int]:
             chosen[index] = int(np.argmin(np.round(costs_of(index), 6)))
         for one in range(count):
             for other in range(one + 1, count):
-                if not clash[one, other].any():
+                if (one, other) not in clash or not clash[one, other].any():
                     continue
                 both = costs_of(one, other)[:, None] + costs_of(other, one)[None, :] + clash[one, other]
                 best = np.unravel_index(int(np.argmin(np.round(both, 6))), both.shape)
@@ -146,6 +155,15 @@ def _choose(options: Sequence[_Options]) -> list[int]:
         if chosen == before:
             break
     return chosen
+
+
+def _reach(options: _Options) -> Floats:
+    """The rectangle around all places of a tag and their leaders, and the room beside them."""
+    lines = options.lines[options.lines[:, 0, 0] > AWAY].reshape(-1, 2)
+    least = np.concatenate([options.rects[:, :2], lines]).min(axis=0)
+    most = np.concatenate([options.rects[:, 2:], lines]).max(axis=0)
+    room = max(APART, CLEAR, DOT, PITCH)
+    return np.concatenate([least - room, most + room])
 
 
 def _clash(one: _Options, other: _Options) -> Floats:
