@@ -251,17 +251,13 @@ def on_the_way(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
 
 
 def _cuts(lines: Floats, rects: Floats) -> NDArray[np.bool_]:
-    start = lines[:, None, 0]
+    enters: float | Floats = 0.0
+    leaves: float | Floats = 1.0
     with np.errstate(divide="ignore", invalid="ignore"):
-        one, other = (
-            (rects[None, :, side] - start) / (lines[:, None, 1] - start) for side in (_LEAST, _MOST)
-        )
-    enters, leaves = np.minimum(one, other), np.maximum(one, other)
-    return np.asarray(
-        np.maximum(np.maximum(enters[..., 0], enters[..., 1]), 0.0)
-        < np.minimum(np.minimum(leaves[..., 0], leaves[..., 1]), 1.0)
-    )
-
-
-_LEAST, _MOST = slice(0, 2), slice(2, 4)
-"""The two corners of a rectangle."""
+        for axis in (0, 1):
+            start = lines[:, 0, axis, None]
+            step = lines[:, 1, axis, None] - start
+            one, other = ((rects[None, :, side] - start) / step for side in (axis, axis + 2))
+            enters = np.maximum(enters, np.minimum(one, other))
+            leaves = np.minimum(leaves, np.maximum(one, other))
+    return np.asarray(enters < leaves)

@@ -12,6 +12,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+from numpy.typing import NDArray
+
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Point, Pose
 from buildalong.drawing._pen import THIN
@@ -113,10 +116,13 @@ def covers(outline: Sequence[Point], box: tuple[float, float, float, float]) -> 
     return not any(all(_cross(a, b, corner) <= 0 for corner in corners) for a, b in sides)
 
 
-def within(outline: Sequence[Point], at: Point) -> float:
-    """How deep in a hull (see :func:`hull`) a place lies; negative outside of it."""
-    sides = pairwise((*outline, outline[0]))
-    return min(_cross(a, b, at) / math.dist(a, b) for a, b in sides)
+def within(outline: Sequence[Point], places: Sequence[Point]) -> NDArray[np.float64]:
+    """How deep in a hull (see :func:`hull`) each place lies; negative outside of it."""
+    corners, at = np.array(outline), np.array(places).reshape(-1, 2)
+    sides = np.roll(corners, -1, axis=0) - corners
+    x, y = (at[None, :, axis] - corners[:, None, axis] for axis in (0, 1))
+    depths = (sides[:, None, 0] * y - sides[:, None, 1] * x) / np.hypot(*sides.T)[:, None]
+    return np.asarray(depths.min(axis=0))
 
 
 def slices(outline: Sequence[Point], high: float) -> list[tuple[float, float, float, float]]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
+
+import numpy as np
 
 from buildalong.board import Layout
 from buildalong.circuit import Circuit, Part
@@ -342,20 +344,27 @@ class _Tilted:
         rank = order.index(name) if name in order else -1
         before = {other: hull(self.stands[other]) for other in order[rank + 1 :]}
         lines = [line for first, line in self.over if first > rank]
+
+        def beside(some: list[Point], hulls: Iterable[Sequence[Point]]) -> list[Point]:
+            """Those that lie in none of the hulls, nor close to one."""
+            off = np.all([within(each, some) < -2 for each in hulls], axis=0)
+            return [at for at, free in zip(some, np.broadcast_to(off, len(some)), strict=True) if free]
+
         left, top, right, bottom = _around(outline)
         places = [
             (left + (right - left) * u / 10, top + (bottom - top) * v / 10)
             for v in range(1, 10) for u in range(1, 10)
         ]  # fmt: skip
-        inner = [at for depth in (INSIDE, INSIDE / 2) for at in places if within(outline, at) > depth]
-        free = [at for at in inner if all(within(other, at) < -2 for other in before.values())]
+        depths = within(outline, places)
+        inner = [places[n] for deep in (INSIDE, INSIDE / 2) for n in np.flatnonzero(depths > deep)]
+        free = beside(inner, before.values())
         clear = [at for at in free if all(near(at, line) > THICK / 2 + 3 for line in lines)]
         others = [hull(points) for other, points in self.stands.items() if other not in ("", name)]
         # Over no part behind it either, where there is such a place: a leader then ends upon one part alone.
-        alone = [at for at in clear if all(within(other, at) < -2 for other in others)]
+        alone = beside(clear, others)
         if alone or clear or free or not before:
             return tuple(alone or clear or free or inner), ""
-        return (), max(before, key=lambda other: sum(within(before[other], at) > -2 for at in inner))
+        return (), max(before, key=lambda other: int((within(before[other], inner) > -2).sum()))
 
 
 def _middle(rect: Rect) -> Point:

@@ -32,7 +32,14 @@ BARE = 8.0
 
 def near(point: Point, points: Sequence[Point]) -> float:
     """Distance of a point from a polyline."""
-    return float(_distances(np.array([point]), points)[0])
+    least, (x, y) = math.inf, point
+    for (ax, ay), (bx, by) in pairwise(points):
+        dx, dy, px, py = bx - ax, by - ay, x - ax, y - ay
+        share = (px * dx + py * dy) / max(dx * dx + dy * dy, 1e-12)
+        share = min(max(share, 0.0), 1.0)
+        px, py = px - share * dx, py - share * dy
+        least = min(least, px * px + py * py)
+    return math.sqrt(least)
 
 
 def _distances(at: Floats, points: Sequence[Point]) -> Floats:
