@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from buildalong.board import Layout, Wire, board
+from buildalong.build.dress import dressed
 from buildalong.circuit import Circuit, Part
 from buildalong.engine import Action, Event, Run, Trial, simulate
 from buildalong.lesson import load
@@ -36,10 +37,14 @@ def demo_run(name: str) -> Run:
 
 @cache
 def layout_of(name: str) -> Layout:
-    """A layout of a demo circuit, kept as a file so that the pictures do not change with the placer."""
+    """A layout of a demo circuit, kept as a file so that the pictures do not change with the placer.
+
+    Its flexible wires are dressed, as those of a lesson are.
+    """
     data = json.loads((LAYOUTS / f"{name}.json").read_text("utf-8"))
     wires = [Wire(**{**wire, "path": tuple(map(tuple, wire["path"]))}) for wire in data["wires"]]
-    return Layout(board(data["board"]), {k: tuple(v) for k, v in data["holes"].items()}, tuple(wires))
+    holes = {part: tuple(legs) for part, legs in data["holes"].items()}
+    return dressed(circuit_of(name), Layout(board(data["board"]), holes, tuple(wires)))
 
 
 def part(kind: str, value: float | None = None, tolerance: float | None = None, **settings: float) -> Part:

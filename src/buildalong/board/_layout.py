@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from buildalong.board._board import Board
@@ -16,7 +16,9 @@ class Wire:
     """A wire between two holes.
 
     ``path`` holds the corner points between the two ends in pitches (x, y); empty for a straight
-    wire.  ``net`` is what the placer meant it for; the read-back does not look at it.
+    wire.  ``net`` is what the placer meant it for; the read-back does not look at it.  ``dress`` holds
+    the places past which a flexible wire is led, both ends included, for pictures only: wires that
+    differ in nothing else are equal, and where an end has been moved since, it means nothing.
     """
 
     start: str
@@ -25,6 +27,7 @@ class Wire:
     style: Literal["formed", "link", "flexible"] = "formed"
     path: tuple[tuple[float, float], ...] = ()
     net: str = ""
+    dress: tuple[tuple[float, float], ...] = field(default=(), compare=False)
 
     @property
     def course(self) -> tuple[object, ...]:
@@ -42,6 +45,13 @@ class Layout:
     board: Board
     holes: Mapping[str, tuple[str, ...]]
     wires: tuple[Wire, ...] = ()
+
+    def line(self, wire: Wire) -> tuple[tuple[float, float], ...]:
+        """Where a wire runs, its corners and both ends [pitches]; a flexible one as it is dressed."""
+        start, end = self.board.holes[wire.start], self.board.holes[wire.end]
+        if wire.dress[:1] + wire.dress[-1:] == (start, end):
+            return wire.dress
+        return start, *wire.path, end
 
     def used(self) -> Iterator[tuple[str, str]]:
         """Every (hole, owner): a part's reference or 'wire 1', 'wire 2', ..."""

@@ -11,7 +11,7 @@ from buildalong.board import Layout, Wire
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing._dots import ANYWHERE, plain_places
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
-from buildalong.drawing._wires import THICK, Rect, arc, hides, near, run_of
+from buildalong.drawing._wires import THICK, Rect, arc, curve, hides, near, run_of
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 
 __all__ = ["Scene", "rows_around", "rows_in_use", "wide_enough"]
@@ -254,6 +254,8 @@ class Scene:
         board = self.layout.board
         if wire.style != "flexible":
             return run_of(wire, board, self.used, self._bodies_in_pitches)
+        if (line := self.layout.line(wire)) == wire.dress:
+            return curve([self.frame.point(x, y) for x, y in line])
         return self._clear_arc(self.frame.hole(wire.start), self.frame.hole(wire.end), (wire.start, wire.end))
 
     def _clear_arc(self, start: Point, end: Point, ends: tuple[str, ...]) -> tuple[Point, ...]:

@@ -19,17 +19,17 @@ from buildalong.drawing._wires import BARE, Rect
 
 __all__ = ["Block", "Strand", "block_of", "lead", "rising", "runs"]
 
-ARCH, HIGHEST = 90.0, 170.0
-"""Height of a flexible wire as a rule, and of one that must clear bodies."""
-CLEAR = 8.0
-"""It keeps so far above and beside a body under it."""
+LAID, ARCH, HIGHEST = 26.0, 90.0, 170.0
+"""Height of a flexible wire as a rule, of a lead from beside the board, and of what must clear bodies."""
+CLEAR, BESIDE = 8.0, 1.0
+"""It keeps so far above a body under it; its middle so far beside one."""
 EACH = 5.0
 """Length of a piece."""
 SEAM = 0.2
 """A stretch reaches so far into the next piece, so that no light shows between them."""
 LEG = 4.0
 """Half the width of a leg."""
-_ARCHED, _LEVEL = (lambda t: 1 - abs(2 * t - 1) ** 3), (lambda t: math.sin(math.pi * t**1.4))
+_ARCHED, _LEVEL = (lambda t: 1 - abs(2 * t - 1) ** 5), (lambda t: math.sin(math.pi * t**1.4))
 """How a wire rises between two holes, steeply at both; and from a part beside the board, level at first."""
 
 
@@ -47,7 +47,7 @@ class Block:
         """Whether the body lies under a place of the plan, or nearly."""
         x, y = self._own(at[0] - self.pose.x, at[1] - self.pose.y)
         left, top, right, bottom = self.rect
-        return left - CLEAR < x < right + CLEAR and top - CLEAR < y < bottom + CLEAR
+        return left - BESIDE < x < right + BESIDE and top - BESIDE < y < bottom + BESIDE
 
     def hides(self, at: Space) -> bool:
         """Whether the body or a leg stands between a place and the eye."""
@@ -97,17 +97,17 @@ class Strand:
 
 def rising(points: Sequence[Point], colour: str, blocks: Sequence[Block]) -> Strand:
     """A flexible wire over a run in the plan, above the bodies that lie under it."""
-    return _strand(points, colour, blocks, _ARCHED, (BARE, BARE))
+    return _strand(points, colour, blocks, _ARCHED, LAID, (BARE, BARE))
 
 
 def lead(points: Sequence[Point], colour: str, blocks: Sequence[Block]) -> Strand:
     """The same for a lead that begins at a part beside the board."""
-    return _strand(points, colour, blocks, _LEVEL, (0.0, BARE))
+    return _strand(points, colour, blocks, _LEVEL, ARCH, (0.0, BARE))
 
 
 def _strand(
     points: Sequence[Point], colour: str, blocks: Sequence[Block], rise: Callable[[float], float],
-    bare: tuple[float, float],
+    usual: float, bare: tuple[float, float],
 ) -> Strand:  # fmt: skip
     """The run, cut into pieces; near enough to holes it is bare."""
     plan = [
@@ -118,7 +118,7 @@ def _strand(
     ] + [points[-1]]
     last = len(plan) - 1
     shares = [rise(i / last) for i in range(last + 1)]
-    high = min(ARCH, math.dist(plan[0], plan[-1]) * 0.3)
+    high = min(usual, math.dist(plan[0], plan[-1]) * 0.3)
     needed = [
         (block.high + CLEAR) / share
         for at, share in zip(plan, shares, strict=True)

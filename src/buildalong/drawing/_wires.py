@@ -15,7 +15,7 @@ from buildalong.drawing._frame import Frame, Point
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import path
 
-__all__ = ["Rect", "arc", "draw_flexible", "draw_formed", "hides", "near", "rounded", "run_of"]
+__all__ = ["Rect", "arc", "curve", "draw_flexible", "draw_formed", "hides", "near", "rounded", "run_of"]
 
 Rect = tuple[float, float, float, float]
 Floats = NDArray[np.float64]
@@ -26,6 +26,8 @@ THICK = 11.5
 """Insulation, in user units."""
 MUTED = 8.0
 """The same of a muted wire: a muted black one is grey, and a muted white one white."""
+SOFT = 40.0
+"""How far from its corners a flexible wire begins to bend, in user units."""
 BARE = 8.0
 """Bare end outside the hole."""
 
@@ -144,6 +146,23 @@ def arc(start: Point, end: Point, bow: float, lean: float = 0.5) -> tuple[Point,
         a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t * t
         out.append((a * start[0] + b * middle[0] + c * end[0], a * start[1] + b * middle[1] + c * end[1]))
     return tuple(out)
+
+
+def curve(corners: Sequence[Point]) -> tuple[Point, ...]:
+    """A flexible wire that is led past corners, as a polyline in user units; straight far from them."""
+    knots = [corners[0]]
+    for a, b in pairwise(corners):
+        length = math.dist(a, b)
+        near_by = SOFT if length > 2 * SOFT else length / 2
+        knots += [_towards(a, b, near_by), _towards(b, a, near_by), b]
+    out = [corners[0]]
+    joints = [_towards(a, b, math.dist(a, b) / 2) for a, b in pairwise(knots)]
+    for a, knot, b in zip(joints, knots[1:-1], joints[1:], strict=False):
+        for step in range(1, 5):
+            t = step / 4
+            p, q, r = (1 - t) ** 2, 2 * t * (1 - t), t * t
+            out.append((p * a[0] + q * knot[0] + r * b[0], p * a[1] + q * knot[1] + r * b[1]))
+    return (*out, corners[-1])
 
 
 def draw_flexible(pen: Pen, points: Sequence[Point], colour: str, bare_start: bool = True) -> None:

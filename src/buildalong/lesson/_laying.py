@@ -15,6 +15,7 @@ from buildalong.board import (
     layout_from,
     read_back,
 )
+from buildalong.build.dress import dressed
 from buildalong.build.hand import BuildList, ListStep, board_named, kept_from, read_list
 from buildalong.build.place import Hurts, Placement, Wishes, score, smallest_conflict
 from buildalong.circuit import Circuit
@@ -67,6 +68,16 @@ def lay_out(
     lesson: Lesson, circuit: Circuit, store: Store | None, seconds: float, say: Callable[[float, str], None]
 ) -> Laid:
     """Lay the circuit out as the lesson asks; every finding has its place in the author's files."""
+    laid = _laid_out(lesson, circuit, store, seconds, say)
+    if laid.placement is None:
+        return laid
+    placement = replace(laid.placement, layout=dressed(circuit, laid.placement.layout))
+    return replace(laid, placement=placement)
+
+
+def _laid_out(
+    lesson: Lesson, circuit: Circuit, store: Store | None, seconds: float, say: Callable[[float, str], None]
+) -> Laid:
     request = lesson.layout
     if request.board != SMALLEST:
         return _Desk(lesson, circuit, board(request.board), store, seconds, say).laid()

@@ -9,7 +9,7 @@ from itertools import pairwise
 from buildalong.board import Board, Layout, Wire, check_layout, compare, read_back
 from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._ground import EDGE, Box, body_boxes
-from buildalong.build.place._score import Score, score, wire_points
+from buildalong.build.place._score import Score, score
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding
@@ -70,7 +70,7 @@ class Built:
     def __init__(self, circuit: Circuit, layout: Layout) -> None:
         holes = layout.board.holes
         self.boxes = bodies(circuit, layout)
-        self.wires = [wire_points(layout, wire) for wire in layout.wires]
+        self.wires = [layout.line(wire) for wire in layout.wires]
         standing = [part for part in circuit.parts if part.type.body.kind != "off-board"]
         self.legs = [holes[h] for part in standing for h in layout.holes.get(part.id, ())]
         rows = [y for _, y in self.legs] + [y for line in self.wires for _, y in (line[0], line[-1])]

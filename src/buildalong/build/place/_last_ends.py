@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import heapq
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from buildalong.board import Layout, Wire, joined_strips
+from buildalong.build.dress import Dressing
 from buildalong.build.place._ground import EDGE
 from buildalong.build.place._last import Ask, Built, Point, better, in_order, open_holes
 from buildalong.build.place._last_flat import FlatWays
@@ -23,6 +25,8 @@ everything in a wide bow hides no body, but the eye loses it."""
 
 MOST = 6
 """Ways of a wire that are weighed exactly, those first that promise most."""
+NEAREST = 60
+"""Pairs of holes between which a flexible wire is led, to see what that costs, those nearest first."""
 ROUNDS = 8
 """Times that all wires are looked at, at most."""
 
@@ -30,7 +34,7 @@ ROUNDS = 8
 def wire_ends_moved(ask: Ask, layout: Layout) -> Layout:
     """The layout with each straight wire from the best open hole of one piece of its net to one of the other.
 
-    Flexible ones go over everything, others lie as flat as before.
+    Flexible ones are led around things, others lie as flat as before.
     The pieces are those into which the net falls without the wire, so a wire may also leave from another
     strip than before.  Nets and the number of wires stay as they are.
     """
@@ -46,39 +50,69 @@ def wire_ends_moved(ask: Ask, layout: Layout) -> Layout:
 
 def _laid_again(ask: Ask, layout: Layout, wire: Wire) -> Layout:
     without = replace(layout, wires=tuple(other for other in layout.wires if other != wire))
-    for _, start, end in sorted(_ways(ask, without, wire))[:MOST]:
-        new = replace(wire, start=start, end=end)
+    ways = _led(ask, without, wire) if wire.style == "flexible" else _ways(ask, without, wire)
+    for _, start, end, line in sorted(ways)[:MOST]:
+        new = replace(wire, start=start, end=end, dress=line)
         trial = in_order(ask, replace(without, wires=(*without.wires, new)))
         if better(ask, trial, layout):
             return trial
     return layout
 
 
-def _ways(ask: Ask, without: Layout, wire: Wire) -> Iterator[tuple[float, str, str]]:
-    """Ways that promise more than the present one, with what each costs by itself."""
+Way = tuple[float, str, str, tuple[Point, ...]]
+"""What a way costs by itself, its two holes, and the places past which a flexible wire is led."""
+
+
+def _led(ask: Ask, without: Layout, wire: Wire) -> Iterator[Way]:
+    """Ways of a flexible wire that promise more than the present one; the nearest holes are looked at."""
+    board, dressing = without.board, Dressing(ask.circuit, without)
+    weigh = _Weigh(ask, without)
+    limit = weigh(replace(without, wires=(wire,)).line(wire))
+    starts, ends = _ends(ask, without, wire)
+    pairs = ((_plain((a, b)), start, end) for start, a in starts.items() for end, b in ends.items())
+    for least, start, end in heapq.nsmallest(NEAREST, pairs):
+        line = dressing.led(board.holes[start], board.holes[end])
+        if least < limit and (cost := weigh(line)) < limit - EDGE:
+            yield cost, start, end, line
+
+
+def _ways(ask: Ask, without: Layout, wire: Wire) -> Iterator[Way]:
+    """Ways of a stiff wire that promise more than the present one, with what each costs by itself."""
     board = without.board
     weigh = _Weigh(ask, without)
-    limit = weigh(board.holes[wire.start], board.holes[wire.end])
-    rows = [y for _, y in weigh.built.legs]
+    limit = weigh((board.holes[wire.start], board.holes[wire.end]))
+    starts, ends = _ends(ask, without, wire)
+    lies = FlatWays(ask, without).open
+    for start, a in starts.items():
+        for end, b in ends.items():
+            if _plain((a, b)) < limit and (cost := weigh((a, b))) < limit - EDGE and lies(a, b):
+                yield cost, start, end, ()
+
+
+def _ends(ask: Ask, without: Layout, wire: Wire) -> tuple[dict[str, Point], dict[str, Point]]:
+    """Open holes of the two pieces into which the net falls without a wire."""
+    board = without.board
+    rows = [y for _, y in Built(ask.circuit, without).legs]
     low, high = min(rows, default=0.0) - ASTRAY, max(rows, default=0.0) + ASTRAY
     places = {hole: p for hole, p in open_holes(ask, without, WIRE_ROOM).items() if low <= p[1] <= high}
-    pieces = [joined_strips(ask.circuit, without, [board.strip_of[hole]]) for hole in (wire.start, wire.end)]
-    ends = [[(h, p) for h, p in places.items() if board.strip_of[h] in piece] for piece in pieces]
-    lies = FlatWays(ask, without).open if wire.style != "flexible" else lambda a, b: True
-    for start, a in ends[0]:
-        for end, b in ends[1]:
-            if _plain(a, b) < limit and (cost := weigh(a, b)) < limit - EDGE and lies(a, b):
-                yield cost, start, end
+    one, other = (
+        joined_strips(ask.circuit, without, [board.strip_of[hole]]) for hole in (wire.start, wire.end)
+    )
+    return (
+        {hole: place for hole, place in places.items() if board.strip_of[hole] in one},
+        {hole: place for hole, place in places.items() if board.strip_of[hole] in other},
+    )
 
 
-def _plain(a: Point, b: Point) -> float:
+def _plain(line: Sequence[Point]) -> float:
     """What a wire costs whatever lies about it."""
-    slant = a[0] != b[0] and abs(a[1] - b[1]) > 0.51
-    return WEIGHTS["wire length"][0] * math.dist(a, b) + WEIGHTS["slant"][0] * slant
+    slant = len(line) > 2 or (line[0][0] != line[1][0] and abs(line[0][1] - line[1][1]) > 0.51)
+    length = sum(math.dist(a, b) for a, b in pairwise(line))
+    return WEIGHTS["wire length"][0] * length + WEIGHTS["slant"][0] * slant
 
 
 class _Weigh:
-    """What the score counts of one straight wire among what stands already."""
+    """What the score counts of one wire, straight or led past places, among what stands already."""
 
     def __init__(self, ask: Ask, layout: Layout) -> None:
         self.built = Built(ask.circuit, layout)
@@ -86,10 +120,15 @@ class _Weigh:
         beside = [part for part in ask.circuit.parts if part.type.body.kind == "off-board"]
         self.leads = [holes[h] for part in beside for h in layout.holes.get(part.id, ())]
 
-    def __call__(self, a: Point, b: Point) -> float:
-        over = sum(passes_over(box, a, b) for box in self.built.boxes)
-        crossed = sum(crosses(a, b, c, d) for line in self.built.wires for c, d in pairwise(line))
-        under = under_leads(self.leads, (), [(a, b)], ())
-        more = max(0.0, self.built.first - min(a[1], b[1])) + max(0.0, max(a[1], b[1]) - self.built.last)
-        found = {"over a part": over, "crossing": crossed, "under a lead": under, "rows": more}
-        return _plain(a, b) + sum(WEIGHTS[name][0] * amount for name, amount in found.items())
+    def __call__(self, line: Sequence[Point]) -> float:
+        built, pieces = self.built, list(pairwise(line))
+        rows = (line[0][1], line[-1][1])
+        found = {
+            "over a part": sum(any(passes_over(box, *piece) for piece in pieces) for box in built.boxes),
+            "crossing": sum(
+                crosses(*piece, *p) for piece in pieces for w in built.wires for p in pairwise(w)
+            ),
+            "under a lead": under_leads(self.leads, (), [line], ()),
+            "rows": max(0.0, built.first - min(rows)) + max(0.0, max(rows) - built.last),
+        }
+        return _plain(line) + sum(WEIGHTS[name][0] * amount for name, amount in found.items())

@@ -9,7 +9,6 @@ from buildalong.build.place._geometry import RAIL_SLANT
 from buildalong.build.place._ground import EDGE
 from buildalong.build.place._last import Ask, Point, bodies
 from buildalong.build.place._route import WIRE_ROOM
-from buildalong.build.place._score import wire_points
 
 __all__ = ["FlatWays"]
 
@@ -27,7 +26,7 @@ class FlatWays:
         self.boxes = bodies(ask.circuit, layout)
         self.used = [board.holes[hole] for hole, _ in layout.used()]
         self.railed = {place for hole, place in board.holes.items() if board.rail_of(hole)}
-        lines = [wire_points(layout, wire) for wire in layout.wires if wire.style != "flexible"]
+        lines = [layout.line(wire) for wire in layout.wires if wire.style != "flexible"]
         self.pieces = [piece for line in lines for piece in pairwise(line)]
 
     def open(self, a: Point, b: Point) -> bool:

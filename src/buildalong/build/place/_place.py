@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, oriented
+from buildalong.build.dress import dressed
 from buildalong.build.place._bridge import bridge
 from buildalong.build.place._count import StripCount, count_strips, raised, worth
 from buildalong.build.place._gentle import harm
@@ -170,13 +171,13 @@ def place(
 
     def last(layout: Layout, fewest: int) -> Layout:
         ask = Ask(problem.circuit, fixed, wishes, problem.hurts, fewest)
-        before = None
+        before, layout = None, dressed(problem.circuit, layout)
         while layout != before:  # ends: the score falls each time
             before, layout = (
                 layout,
                 bypasses_moved(ask, supply_leads_moved(ask, wire_ends_moved(ask, layout))),
             )
-        return layout
+        return dressed(problem.circuit, layout)
 
     return finished(problem, best, count, style, fixed, why, last)
 

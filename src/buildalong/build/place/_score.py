@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from buildalong.board import Layout, Wire, strip_nets
+from buildalong.board import Layout, strip_nets
 from buildalong.build.place._bypass import rows_astray
 from buildalong.build.place._gentle import End, Hurts, harm
 from buildalong.build.place._ground import Box, beside, body_boxes, edges_of
@@ -132,8 +132,9 @@ def score(circuit: Circuit, layout: Layout, hurts: Hurts | None = None) -> Score
         for part in circuit.parts
         if part.id in layout.holes
     }
-    lines = [wire_points(layout, wire) for wire in layout.wires]
-    found = measure(circuit, legs, lines, edges_of(layout.board), bool(layout.board.rail_holes))
+    lines = [layout.line(wire) for wire in layout.wires]
+    loose = [line == wire.dress for line, wire in zip(lines, layout.wires, strict=True)]
+    found = measure(circuit, legs, lines, loose, edges_of(layout.board), bool(layout.board.rail_holes))
     if hurts is not None and (amount := harm(*_ends(circuit, layout), hurts)):
         return Score((*found.terms, Term("harm", amount, WEIGHTS["harm"][0])))
     return found
@@ -161,19 +162,18 @@ def _ends(circuit: Circuit, layout: Layout) -> tuple[list[End], list[tuple[Point
     return ends, held
 
 
-def wire_points(layout: Layout, wire: Wire) -> tuple[Point, ...]:
-    """The wire's corner points with both ends, pitches."""
-    return (layout.board.holes[wire.start], *wire.path, layout.board.holes[wire.end])
-
-
 def measure(
     circuit: Circuit,
     legs: Mapping[str, Sequence[Point]],
     wires: Sequence[Sequence[Point]],
+    loose: Sequence[bool],
     edges: Box,
     has_rails: bool,
 ) -> Score:
-    """Weigh legs (part -> points) and wires (polylines) on a board with these edges; all in pitches."""
+    """Weigh legs (part -> points) and wires (polylines) on a board with these edges; all in pitches.
+
+    ``loose`` wires are led around things: they do not bend, and one slants as a whole or not at all.
+    """
     n: dict[str, float] = dict.fromkeys(WEIGHTS, 0.0)
     n["wire"] = len(wires)
     n["beside the board"] = sum(beside(edges, wire) for wire in wires)
@@ -206,7 +206,7 @@ def measure(
         if sum(counter.values()) >= 3:
             best = max(counter, key=lambda x: (counter[x], -x))
             n["line"] += sum(min(4, abs(x - best)) * count for x, count in counter.items())
-    _wire_terms(wires, boxes, n)
+    _wire_terms(wires, loose, boxes, n)
     n["under a lead"] = under_leads(leads, [box for _, box in boxes], wires, held)
     if used:
         n["rows"] = max(used) - min(used) + 1
@@ -267,17 +267,22 @@ def _sign(value: float) -> int:
 
 
 def _wire_terms(
-    wires: Sequence[Sequence[Point]], boxes: Sequence[tuple[str, Box]], n: dict[str, float]
+    wires: Sequence[Sequence[Point]],
+    loose: Sequence[bool],
+    boxes: Sequence[tuple[str, Box]],
+    n: dict[str, float],
 ) -> None:
     pieces: list[list[tuple[Point, Point]]] = []
-    for line in wires:
-        n["bend"] += len(line) - 2
+    for line, led in zip(wires, loose, strict=True):
+        slants: list[bool] = []
+        n["bend"] += 0 if led else len(line) - 2
         mine = list(itertools.pairwise(line))
         pieces.append(mine)
         for (ax, ay), (bx, by) in mine:
             dx, dy = abs(ax - bx), abs(ay - by)
             n["wire length"] += dx + dy if min(dx, dy) < 0.51 else (dx * dx + dy * dy) ** 0.5
-            n["slant"] += int(dx > 0.01 and dy > 0.51)
+            slants.append(dx > 0.01 and dy > 0.51)
+        n["slant"] += int(any(slants) or len(line) > 2) if led else sum(slants)
         for _, box in boxes:
             n["over a part"] += int(any(passes_over(box, a, b) for a, b in mine))
     for i, one in enumerate(pieces):
