@@ -24,7 +24,7 @@ EDGE_X, EDGE_Y = 1.0, 0.75
 """So far beyond the outermost holes the map reaches [pitches]: to the edge of the board."""
 SIDE = 0.3
 """From the middle of a wire to what it just does not touch [pitches]."""
-BODY, RIM = 6.0, 2.0
+BODY, RIM = 8.0, 2.5
 """What a pitch of wire costs on a body, more for a tall one, and touching it; a pitch elsewhere costs 1."""
 TALL = 5.0
 """A body of this height [mm] costs twice."""

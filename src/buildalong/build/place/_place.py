@@ -8,16 +8,12 @@ from dataclasses import replace
 from typing import Literal, get_args
 
 from buildalong.board import Board, Layout, oriented
-from buildalong.build.dress import dressed
 from buildalong.build.place._bridge import bridge
 from buildalong.build.place._count import StripCount, count_strips, raised, worth
 from buildalong.build.place._gentle import harm
 from buildalong.build.place._in_strips import in_strips, rank
 from buildalong.build.place._large import counted, is_large, rails_pay
 from buildalong.build.place._last import Ask
-from buildalong.build.place._last_bypass import bypasses_moved
-from buildalong.build.place._last_ends import wire_ends_moved
-from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.build.place._lns import improved, prepare
 from buildalong.build.place._problem import (
     build_problem,
@@ -28,6 +24,7 @@ from buildalong.build.place._reasons import fixed_findings, too_few_strips
 from buildalong.build.place._result import UNTANGLE, Placement, finished, on_rails, refused
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution
+from buildalong.build.place._tidied import as_formed, tidied
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 
@@ -84,6 +81,29 @@ def place(
     if style not in get_args(Style):
         raise ValueError(f"no wire style {style!r}; known are {', '.join(get_args(Style))}")
     say = progress or (lambda share, text: None)
+    found = _placed(circuit, board, fixed, wishes, style, seconds, say, first)
+    if style != "flexible" or found.findings or is_large(circuit, board):
+        return found
+    say(1.0, "trying the places of formed wires")
+    formed = _placed(circuit, board, fixed, wishes, "formed", seconds, lambda share, text: None, prove=False)
+    circuit = oriented(circuit, fixed) if fixed is not None else circuit
+    hurts = wishes.hurts if wishes is not None else None
+    return as_formed(Ask(circuit, fixed, wishes, hurts, found.lower_bound), found, formed)
+
+
+def _placed(
+    circuit: Circuit,
+    board: Board,
+    fixed: Layout | None,
+    wishes: Wishes | None,
+    style: str,
+    seconds: float,
+    say: Callable[[float, str], None],
+    first: Callable[[Placement], None] | None = None,
+    *,
+    prove: bool = True,
+) -> Placement:
+    """One search; without ``prove`` the bound is the first one that is known."""
     if fixed is not None:
         circuit = oriented(circuit, fixed)
         findings = fixed_findings(circuit, board, fixed)
@@ -157,7 +177,7 @@ def place(
     if problem.hurts is not None:
         say(0.9, "making slips harmless")
         best = _gently(problem, best, max(LEAST, seconds * WORK_PER_SECOND), stop)
-    if best.valid and not large and not lamps and not (fixed and fixed.wires):
+    if prove and best.valid and not large and not lamps and not (fixed and fixed.wires):
         say(0.95, "proving that no fewer wires will do")
         rails, wires = on_rails(problem, best), len(best.wires)
         firm = any(part.type.body.straddles for part in circuit.parts)
@@ -170,14 +190,7 @@ def place(
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
 
     def last(layout: Layout, fewest: int) -> Layout:
-        ask = Ask(problem.circuit, fixed, wishes, problem.hurts, fewest)
-        before, layout = None, dressed(problem.circuit, layout)
-        while layout != before:  # ends: the score falls each time
-            before, layout = (
-                layout,
-                bypasses_moved(ask, supply_leads_moved(ask, wire_ends_moved(ask, layout))),
-            )
-        return dressed(problem.circuit, layout)
+        return tidied(Ask(problem.circuit, fixed, wishes, problem.hurts, fewest), layout)
 
     return finished(problem, best, count, style, fixed, why, last)
 

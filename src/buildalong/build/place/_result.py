@@ -15,7 +15,7 @@ from buildalong.build.place._task import Problem, Solution
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
-__all__ = ["Placement", "finished", "on_rails", "refused"]
+__all__ = ["Placement", "finished", "on_rails", "railed", "refused"]
 
 UNTANGLE = 5
 """Failed joins for which wires are taken up and laid again."""
@@ -54,7 +54,7 @@ def finished(
     if last is not None:
         flat = count.bound(on_rails(problem, best))
         layout = last(layout, count.bent if arches else flat)
-    flat = count.bound(_railed(problem.circuit, layout))
+    flat = count.bound(railed(problem.circuit, layout))
     bound = count.bent if arches else flat
     findings = why_not(problem, [i for i, k in enumerate(best.choice) if k < 0], fixed)
     findings += [_unjoined(net) for net in failed]
@@ -91,7 +91,7 @@ def on_rails(problem: Problem, solution: Solution) -> bool:
     return bool(supplies) and all(supplies)
 
 
-def _railed(circuit: Circuit, layout: Layout) -> bool:
+def railed(circuit: Circuit, layout: Layout) -> bool:
     """The same of a layout."""
     leads = [layout.holes.get(part.id, ()) for part in circuit.parts if part.type.family == "supply"]
     return bool(leads) and all(holes and all(map(layout.board.rail_of, holes)) for holes in leads)

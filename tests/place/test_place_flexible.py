@@ -1,0 +1,43 @@
+"""Flexible wires: no worse than led between the places of formed ones."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from _place_checker import faults
+from _place_demo import demo
+
+from buildalong.board import board
+from buildalong.build.dress import dressed
+from buildalong.build.place import place, score, verify
+from buildalong.build.place._last import Ask
+from buildalong.build.place._tidied import as_formed
+from buildalong.finding import Finding, Severity
+
+
+@pytest.mark.parametrize("name", ["mailbox-flag", "cupboard-light"])
+def test_flexible_wires_are_no_worse_than_in_the_places_of_formed_ones(name: str) -> None:
+    """A board with formed wires is one for flexible wires, too; the checkers find nothing wrong."""
+    circuit, _ = demo(name)
+    formed = place(circuit, board("170"), style="formed", seconds=2.0)
+    found = place(circuit, board("170"), style="flexible", seconds=2.0)
+    loose = tuple(replace(wire, style="flexible", path=()) for wire in formed.layout.wires)
+    other = dressed(circuit, replace(formed.layout, wires=loose))
+    assert (found.wire_count, found.score.total) <= (len(loose), score(circuit, other).total)
+    assert found.score.total == score(circuit, found.layout).total
+    assert all(wire.style == "flexible" and wire.dress for wire in found.layout.wires)
+    assert not faults(circuit, found.layout)
+    assert not [finding for finding in verify(circuit, found.layout) if finding.severity >= Severity.ERROR]
+
+
+def test_what_is_not_whole_is_not_taken() -> None:
+    """A formed layout with a finding, or with more wires, stays aside."""
+    circuit, _ = demo("mailbox-flag")
+    formed = place(circuit, board("170"), style="formed", seconds=1.0)
+    flexible = place(circuit, board("170"), style="flexible", seconds=1.0)
+    ask = Ask(circuit, None, None, None, flexible.lower_bound)
+    bad = Finding(Severity.WARNING, "wire-arches-over", "One wire arches over.")
+    assert as_formed(ask, flexible, replace(formed, findings=(bad,))) is flexible
+    worse = replace(flexible, wire_count=formed.wire_count - 1)
+    assert as_formed(ask, worse, formed) is worse
