@@ -16,6 +16,7 @@ from buildalong.board._strays import strip_capacitances
 from buildalong.board._wire_words import STYLES, Style, wire_words
 from buildalong.board._words import (
     a_wire,
+    hole_name,
     hole_words,
     holes_words,
     pin_words,
@@ -47,6 +48,7 @@ __all__ = [
     "compare",
     "equal",
     "footprint",
+    "hole_name",
     "hole_words",
     "holes_words",
     "joined_strips",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from buildalong.board._board import Board
@@ -18,7 +18,8 @@ class Wire:
     ``path`` holds the corner points between the two ends in pitches (x, y); empty for a straight
     wire.  ``net`` is what the placer meant it for; the read-back does not look at it.  ``dress`` holds
     the places past which a flexible wire is led, both ends included, for pictures only: wires that
-    differ in nothing else are equal, and where an end has been moved since, it means nothing.
+    differ in nothing else are equal, and where an end has been moved since, it means nothing.  ``turn``
+    tells in which order wires are put down, for pictures too: a later one lies over an earlier one.
     """
 
     start: str
@@ -28,6 +29,7 @@ class Wire:
     path: tuple[tuple[float, float], ...] = ()
     net: str = ""
     dress: tuple[tuple[float, float], ...] = field(default=(), compare=False)
+    turn: int = field(default=0, compare=False)
 
     @property
     def course(self) -> tuple[object, ...]:
@@ -52,6 +54,17 @@ class Layout:
         if wire.dress[:1] + wire.dress[-1:] == (start, end):
             return wire.dress
         return start, *wire.path, end
+
+    @property
+    def stack(self) -> tuple[tuple[int, Wire], ...]:
+        """The wires with their numbers from 0 on, as they lie one over the other, the lowest first."""
+        return tuple(sorted(enumerate(self.wires), key=lambda item: (item[1].turn, item[0])))
+
+    def stacked(self, order: Iterable[Iterable[int]]) -> Layout:
+        """The layout with the turn of each wire: ``order`` gives the wires of each step, from 0 on."""
+        turns = {index: turn for turn, indices in enumerate(order, 1) for index in indices}
+        wires = (replace(wire, turn=turns.get(index, 0)) for index, wire in enumerate(self.wires))
+        return replace(self, wires=tuple(wires))
 
     def used(self) -> Iterator[tuple[str, str]]:
         """Every (hole, owner): a part's reference or 'wire 1', 'wire 2', ..."""

@@ -12,6 +12,7 @@ from buildalong.words import capital, listed, say
 
 __all__ = [
     "a_wire",
+    "hole_name",
     "hole_words",
     "holes_words",
     "pin_words",
@@ -44,6 +45,8 @@ RAIL_HOLES = {
     "R+": "hole {number} of the right plus rail",
     "R-": "hole {number} of the right minus rail",
 }
+RAIL_HOLE = "{sign} rail, {number}"
+"""Hole 5 of a minus rail, where it stands: '− rail, 5' (the file's 'R-5' would be read as a resistor)."""
 HOLE, HOLES = "hole {hole}", "holes {holes}"
 NUMBERED, TITLED = "{part}'s {title} (pin {number})", "{part}'s {title}"
 EITHER = {"lead": "{part}'s lead", "contact": "{part}'s contact"}
@@ -104,6 +107,13 @@ def strip_words(strip: str) -> str:
     if strip in STRIPS:
         return say(STRIPS[strip])
     return say(STRIPS[strip[-1]], row=strip[:-1])
+
+
+def hole_name(hole: str) -> str:
+    """What a hole is called where it stands and in headings: 'c12', '− rail, 5'."""
+    if hole[0] not in "LR":
+        return hole
+    return say(RAIL_HOLE, sign=hole[1].replace("-", "−"), number=hole[2:])
 
 
 def hole_words(hole: str) -> str:

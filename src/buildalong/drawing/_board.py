@@ -20,6 +20,7 @@ from buildalong.drawing._labels import Placed, Tag, place
 from buildalong.drawing._look import look_of, marking_of
 from buildalong.drawing._marks import (
     PlacedMark,
+    counted,
     draw_mark,
     guides,
     ink,
@@ -229,22 +230,28 @@ class _Drawing:
         return out
 
     def _placed(self, tags: Sequence[Tag], ringed: Sequence[str]) -> tuple[Placed, ...]:
-        """The tags placed, and once more where that leaves fewer rows without a whole number."""
-        placed = place(tags, self._obstacles())
-        torn = torn_marks(self.scene, self._marks, placed, ringed)
-        if not torn:
-            return placed
-        again = place(tags, self._obstacles(torn))
-        return again if len(torn_marks(self.scene, self._marks, again, ringed)) < len(torn) else placed
+        """The tags placed, and again where that leaves fewer rows without a whole number."""
+        placed = place(tags, self._obstacles(ringed))
+        first = torn = torn_marks(self.scene, self._marks, placed, ringed)
+        named = any(tag.key.startswith("net ") for tag in tags)  # these want their own rows more
+        for firm in (False, True)[: 1 if named else 2]:
+            if torn:
+                again = place(tags, self._obstacles(ringed, first, firm))
+                lost = torn_marks(self.scene, self._marks, again, ringed)
+                placed, torn = (again, lost) if len(lost) < len(torn) else (placed, torn)
+        return placed
 
-    def _obstacles(self, kept: Collection[str] = ()) -> Obstacles:
+    def _obstacles(
+        self, ringed: Collection[str], kept: Collection[str] = (), firm: bool = False
+    ) -> Obstacles:
         limits = widened(extent(self.scene, self.active), [ink(mark) for mark in self._marks])
         everything = {*(part.id for part in self.scene.on_board), *range(len(self.scene.lines))}
         leads = [beside.part.id for beside in self.scene.beside for _ in beside.leads]
         first = len(self.scene.runs)
         fresh = {first + index for index, part in enumerate(leads) if part in self.bright}
         old = everything - self.bright - self.new_wires - fresh if self.muting else ()
-        found = obstacles(self.scene, limits, self._marks, old, kept)
+        found = obstacles(self.scene, limits, self._marks, old, kept, firm)
+        found.never += counted(self.frame, ringed)
         return with_room(found, self.frame.view)
 
     def _write(self, svg: Svg, placed: tuple[Placed, ...]) -> None:
@@ -347,13 +354,13 @@ class _Drawing:
                     svg.circle(x, y, radius, fill="none", stroke=colour, stroke_width=wide)
 
     def _wires(self, svg: Svg, new: bool, flexible: bool) -> None:
-        for index, (wire, run) in enumerate(zip(self.scene.layout.wires, self.scene.runs, strict=True)):
+        for index, wire in self.scene.layout.stack:
             if (wire.style == "flexible") is not flexible or (index in self.new_wires) is not new:
                 continue
             places = [self.frame.place(*at)[1] for at in self.scene.lines[index]]
             if not self.frame.reaches(places):
                 continue
-            pen = Pen(svg, self.faded(new))
+            pen, run = Pen(svg, self.faded(new)), self.scene.runs[index]
             with self._fresh(svg, new, index):
                 if flexible:
                     draw_flexible(pen, run, wire.colour)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from buildalong.board import hole_name
 from buildalong.circuit import Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
@@ -22,7 +23,7 @@ from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg, number, path
 from buildalong.drawing._text import Anchor
 from buildalong.drawing._wires import Rect, draw_flexible, draw_formed, near
-from buildalong.drawing._words import LEG_IN_HOLE, hole_name, leg_words
+from buildalong.drawing._words import LEG_IN_HOLE, leg_words
 from buildalong.drawing.bodies import Body, draw_body
 from buildalong.drawing.bodies._beside import lead_colour
 from buildalong.words import say

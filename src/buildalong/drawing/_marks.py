@@ -18,8 +18,8 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
 
 __all__ = [
-    "Mark", "PlacedMark", "draw_mark", "guides", "ink", "marks", "placed_marks", "rail_numbers", "runs_over",
-    "shared", "thinned", "torn_marks", "whole_marks",
+    "Mark", "PlacedMark", "counted", "draw_mark", "guides", "ink", "marks", "placed_marks", "rail_numbers",
+    "runs_over", "shared", "thinned", "torn_marks", "whole_marks",
 ]  # fmt: skip
 
 
@@ -127,10 +127,39 @@ def _side(frame: Frame, mark: Mark) -> str:
 def whole_marks(
     scene: Scene, found: Sequence[PlacedMark], labels: Sequence[Placed], ringed: Iterable[str]
 ) -> tuple[PlacedMark, ...]:
-    """The marks without those that a label, leader, lead or ring cuts, where their row has a whole one."""
-    lost = _cut(scene, found, labels, ringed)
+    """The marks without those that a label, leader, lead or ring cuts, where their row has a whole one.
+
+    Where it has none, its number stands beside the board, if there is room.
+    """
+    holes = list(ringed)
+    lost = _cut(scene, found, labels, holes)
     whole = {placed.mark.text for placed in found if placed not in lost}
-    return tuple(placed for placed in found if placed not in lost or placed.mark.text not in whole)
+    out = [placed for placed in found if placed not in lost or placed.mark.text not in whole]
+    for text in dict.fromkeys(placed.mark.text for placed in out if placed in lost and placed.mark.row):
+        twins = [placed for placed in out if placed.mark.text == text]
+        moved = [PlacedMark(placed.mark, placed.mark.outside) for placed in twins]
+        cut = _cut(scene, moved, labels, holes)
+        rects = [*(label.rect for label in labels), *map(ink, out)]
+        free = [each for each in moved if each not in cut and _off(scene, each) and _fits(scene, rects, each)]
+        if free:
+            out = [placed for placed in out if placed not in twins]
+            out.append(free[0])
+    return tuple(out)
+
+
+def _fits(scene: Scene, rects: Sequence[Rect], placed: PlacedMark) -> bool:
+    """Whether the picture stays narrow enough for a small page with one more mark."""
+    shown = widened(extent(scene, ()), rects)
+    left, _, right, _ = widened(shown, [ink(placed)])
+    return right - left <= max(WIDEST, shown[2] - shown[0])
+
+
+def _off(scene: Scene, placed: PlacedMark) -> bool:
+    """Whether no wire, lead or part beside the board lies where a mark is to stand."""
+    rects = [beside.rect for beside in scene.beside]
+    return not any(shared(ink(placed), rect) for rect in rects) and all(
+        near(placed.at, line) > 15 for line in scene.lines
+    )
 
 
 def torn_marks(
@@ -228,23 +257,39 @@ def guides(scene: Scene, found: Iterable[PlacedMark]) -> Iterator[tuple[Point, P
                 yield (x + math.copysign(right - x + 4, to[0] - x), y), to
 
 
-def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, Point]]:
-    """Every fifth number of the rails, beside its hole in the gap between both, where nothing covers it."""
-    board, frame = scene.frame.board, scene.frame
+def rail_places(frame: Frame) -> Iterator[tuple[str, int, Point]]:
+    """Side, number and place of every fifth number of the rails, beside its hole in the gap between both."""
+    board = frame.board
     beside = 0.78 if frame.view == "turned" else 0.58
+    for side in "LR" if board.rail_holes else "":
+        for number in range(5, board.rail_holes, 5):  # below the last one stands the rail's sign
+            (x0, y), (x1, _) = (board.holes[f"{side}{sign}{number}"] for sign in "+-")
+            if frame.first <= y and y + beside <= (frame.last or board.rows):
+                yield side, number, frame.point((x0 + x1) / 2, y + beside)
+
+
+def counted(frame: Frame, holes: Collection[str]) -> list[Rect]:
+    """The rail number next to each of these holes: from it one counts."""
+    out = []
+    for hole in (hole for hole in holes if hole[0] in "LR"):
+        near_by = [
+            (abs(int(hole[2:]) - number), at) for side, number, at in rail_places(frame) if side == hole[0]
+        ]
+        if near_by:
+            _, (x, y) = min(near_by)
+            out.append((x - 11, y - 7, x + 11, y + 7))
+    return out
+
+
+def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, Point]]:
+    """Every fifth number of the rails where nothing covers it."""
     taken = [label.rect for label in labels]
     taken += [rect for part in scene.on_board for rect in scene.body_pieces(part)]
     lines = [*scene.lines, *(label.leader for label in labels if label.leader)]
-    for plus, minus in (("L+", "L-"), ("R+", "R-")) if board.rail_holes else ():
-        for number in range(5, board.rail_holes, 5):  # below the last one stands the rail's sign
-            (x0, y), (x1, _) = (board.holes[f"{rail}{number}"] for rail in (plus, minus))
-            at = frame.point((x0 + x1) / 2, y + beside)
-            box = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
-            clear = not any(shared(box, rect) for rect in taken) and all(
-                near(at, line) > 18 for line in lines
-            )
-            if clear and frame.first <= y and y + beside <= (frame.last or board.rows):
-                yield str(number), at
+    for _, number, at in rail_places(scene.frame):
+        box = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
+        if not any(shared(box, rect) for rect in taken) and all(near(at, line) > 18 for line in lines):
+            yield str(number), at
 
 
 def marks(frame: Frame) -> Iterator[Mark]:

@@ -29,10 +29,11 @@ def obstacles(
     marks: Sequence[PlacedMark],
     muted: Collection[str | int],
     kept: Collection[str] = (),
+    firm: bool = False,
 ) -> Obstacles:
     """What labels must keep off: holes in use, bodies and wires (less if muted), marks, edges, free holes.
 
-    Marks in ``kept`` are dear on both sides.
+    Marks in ``kept`` are dear on both sides; with ``firm`` as dear as holes in use.
     """
     left, top, right, bottom = limits
     out = Obstacles((left + 3, top + 3, right - 3, bottom - 3))
@@ -68,6 +69,8 @@ def obstacles(
             x0, x1 = placed.at[0] - 10, placed.at[0] + 10
         twin = told[placed.mark.text] > 1 and placed.mark.text not in kept
         useful = not placed.mark.row or placed.mark.row in rows
+        if firm and placed.mark.text in kept:
+            out.never.append((x0 - 2, y0 - 1, x1 + 2, y1 + 1))
         group = out.marks if not twin else out.useful if useful and not muted else out.spare
         group.append((x0 - 2, y0 - 1, x1 + 2, y1 + 1))
     x0, y0, x1, y1 = scene.frame.rectangle

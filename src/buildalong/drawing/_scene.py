@@ -205,7 +205,7 @@ class Scene:
         if part.type.body.shape != "can":
             return ()
         at, (_, _, x1, y1) = self.poses[part.id], self.own_rect(part)
-        corners = ((x1 * x, y1 * y) for x in (0.5, 1.0) for y in (-0.5, 0.5))
+        corners = ((x1 * x, y1 * y) for x in (0.5, 1.0) for y in (-0.65, 0.65))
         return (_around([at.place(corner) for corner in corners]),)
 
     def own_rect(self, part: Part) -> Rect:

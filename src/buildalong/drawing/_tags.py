@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 
-from buildalong.board import strip_nets
+from buildalong.board import hole_name, strip_nets
 from buildalong.circuit import Part
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point
@@ -15,7 +15,7 @@ from buildalong.drawing._look import marking_of, value_of
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
-from buildalong.drawing._words import hole_name, leg_words
+from buildalong.drawing._words import leg_words
 from buildalong.drawing.bodies._radial import PRINT, print_room
 
 __all__ = ["LABEL", "BoardTags", "wordings_of"]
@@ -118,7 +118,7 @@ class BoardTags:
                 if printed else ()
             )  # fmt: skip
             wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
-            insist = 70.0 if new else 40.0 if self.muting else 420.0
+            insist = 420.0 if part.id in self.new_parts else 70.0 if new else 40.0 if self.muting else 420.0
             tags.append(
                 Tag(
                     f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,

@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from buildalong.board import Layout
+from buildalong.board import Layout, hole_name
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
@@ -39,7 +39,7 @@ from buildalong.drawing._tilt import (
     within,
 )
 from buildalong.drawing._wires import BARE, THICK, Rect, near
-from buildalong.drawing._words import BEHIND, hole_name, tilted_words
+from buildalong.drawing._words import BEHIND, tilted_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies._beside import (
     BESIDE,
@@ -138,9 +138,9 @@ class _Tilted:
     def _contents(self, svg: Svg) -> None:
         scene = self.scene
         self._board(svg)
-        for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
+        for index, wire in scene.layout.stack:
             if wire.style != "flexible":
-                self._formed(svg, run, wire.colour)
+                self._formed(svg, scene.runs[index], wire.colour)
         for beside in scene.beside:
             self._beside(svg, beside)
         items = [(self.eye.depth(scene.poses[p.id].x, scene.poses[p.id].y), p.id, p) for p in scene.on_board]
@@ -166,9 +166,9 @@ class _Tilted:
     def _strands(self, blocks: Sequence[Block]) -> Iterator[Strand]:
         """The flexible wires and the leads from beside the board."""
         scene = self.scene
-        for wire, run in zip(scene.layout.wires, scene.runs, strict=True):
+        for index, wire in scene.layout.stack:
             if wire.style == "flexible":
-                yield rising(run, wire.colour, blocks)
+                yield rising(scene.runs[index], wire.colour, blocks)
         for beside in scene.beside:
             for run, terminal in zip(beside.leads, beside.part.type.terminals, strict=False):
                 yield lead(run, lead_colour(terminal.role), blocks)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from buildalong.board import Layout
+from buildalong.board import Layout, hole_name
 from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.design import percent
 from buildalong.drawing._ideal import Ideal
@@ -19,13 +19,11 @@ from buildalong.words import capital, colour_word, in_parts, listed, numeral, sa
 __all__ = [
     "ALLOWED", "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM",
     "HISTOGRAM_AT", "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "NOT_ALLOWED", "ON",
-    "PARTS_ADD", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words", "hole_name",
+    "PARTS_ADD", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words",
     "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
     "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
-RAIL_HOLE = "{sign} rail, {number}"
-"""Hole 5 of a minus rail, where it stands: '− rail, 5' (the file's 'R-5' would be read as a resistor)."""
 LEG_IN_HOLE = "{leg} in {hole}"
 BEHIND = "{part} (behind {other})"
 HISTOGRAM = (
@@ -38,13 +36,6 @@ PARTS_ADD = "Share of each part in the spread: {shares}"
 HISTOGRAM_AT = (
     "Histogram of {axis} over {count} simulated builds: 95 % have {low}; {kept} are within what is allowed."
 )
-
-
-def hole_name(hole: str) -> str:
-    """What a hole is called where it stands: 'c12', '− rail, 5'."""
-    if hole[0] not in "LR":
-        return hole
-    return say(RAIL_HOLE, sign=hole[1].replace("-", "−"), number=hole[2:])
 
 
 def part_words(part: Part) -> str:

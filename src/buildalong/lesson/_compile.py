@@ -106,6 +106,7 @@ class _Compiler:
         stories = self.stories(runs, shapes)
         laid = self.lay_out() if whole and "board" in self.want else None
         steps = self.steps(laid, shapes) if laid is not None else ()
+        laid = laid.built(steps) if laid is not None else None
         figures = Figures(lesson, circuit, runs, sheet)
         promises: tuple[PromiseResult, ...] = ()
         if measured:

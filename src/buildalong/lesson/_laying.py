@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from buildalong.board import (
     Board,
@@ -28,6 +29,9 @@ from buildalong.lesson._requests import Requests
 from buildalong.lesson._where import located
 from buildalong.store import Store
 from buildalong.words import capital
+
+if TYPE_CHECKING:
+    from buildalong.build.steps import Step
 
 __all__ = ["Laid", "lay_out"]
 
@@ -55,6 +59,13 @@ class Laid:
         """The lesson with the board that was chosen for it."""
         chosen = self.placement.layout.board.name if self.placement else lesson.board
         return lesson if lesson.board == chosen else replace(lesson, board=chosen)
+
+    def built(self, steps: Iterable[Step]) -> Laid:
+        """The same board, its wires one over the other as the steps put them down."""
+        if self.placement is None:
+            return self
+        layout = self.placement.layout.stacked(step.wires for step in steps)
+        return replace(self, placement=replace(self.placement, layout=layout))
 
     @property
     def fits(self) -> bool:

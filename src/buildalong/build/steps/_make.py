@@ -59,7 +59,8 @@ class _Maker:
     def __init__(
         self, circuit: Circuit, layout: Layout, reasons: Mapping[str, str], marks: Marks, plan: Plan
     ) -> None:
-        self.circuit, self.layout, self.reasons, self.marks, self.plan = circuit, layout, reasons, marks, plan
+        self.circuit, self.reasons, self.marks, self.plan = circuit, reasons, marks, plan
+        self.layout = layout.stacked(planned.wires for planned in plan.steps)
         self.strips = strip_nets(circuit, layout)
         self.supply = tuple(p.id for p in circuit.parts if kind_of(p) == "supply" and p.id in layout.holes)
 

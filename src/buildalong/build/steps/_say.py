@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from buildalong.board import Layout, a_wire, hole_words, holes_words, strip_words, turn_of
+from buildalong.board import Layout, a_wire, hole_name, hole_words, holes_words, strip_words, turn_of
 from buildalong.build.steps._marks import called, mark_of, position_words, what_of
 from buildalong.build.steps._words import (
     CALLOUT,
@@ -126,7 +126,7 @@ def say_wire(index: int, layout: Layout) -> Said:
     key = "wire-flexible" if wire.style == "flexible" else "wire-bent" if wire.path else "wire"
     text = say(TEXT[key], wire=a_wire(wire), start=start, end=end)
     return Said(
-        say(TITLE["wire"], start=wire.start, end=wire.end),
+        say(TITLE["wire"], start=hole_name(wire.start), end=hole_name(wire.end)),
         text,
         say(CHECK["wire"], start=strips[0], end=strips[1]),
     )
