@@ -9,20 +9,18 @@ from buildalong.build.place._bound import fewest_wires
 from buildalong.build.place._count import StripCount, railed_at_most
 from buildalong.build.place._frames import LONG_ROW
 from buildalong.build.place._problem import lamp_rows
+from buildalong.build.place._score import among_many
 from buildalong.circuit import Circuit, Part
 
 __all__ = ["counted", "is_large", "rails_pay"]
 
-LARGE_LEGS = 40
-"""Legs from which on a circuit is large."""
 COUNTING = 0.3
 """The solver's deterministic seconds for each asked second, for each of two or four questions."""
 
 
 def is_large(circuit: Circuit, board: Board) -> bool:
     """Whether a circuit has so many legs, or so long a row of lamps, that rows are left out of the bound."""
-    legs = sum(len(part.type.leg_terminals) for part in circuit.parts)
-    return legs >= LARGE_LEGS or any(len(row) >= LONG_ROW for row in lamp_rows(circuit, board))
+    return among_many(circuit) or any(len(row) >= LONG_ROW for row in lamp_rows(circuit, board))
 
 
 def counted(

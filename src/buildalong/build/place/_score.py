@@ -20,6 +20,7 @@ __all__ = [
     "WEIGHTS",
     "Score",
     "Term",
+    "among_many",
     "crosses",
     "lead_terms",
     "measure",
@@ -35,6 +36,10 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
     "wire length": (1.0, "each pitch of wire"),
     "bend": (3.0, "each right-angled bend of a wire"),
     "crossing": (14.0, "each place where a wire passes over another"),
+    "crossing among many": (
+        10.0,
+        "each of these places more in a circuit of forty legs, where the eye has many wires to follow",
+    ),
     "over a part": (60.0, "each body that a wire passes over"),
     "beside the board": (20.0, "each wire that leaves the board's outline on its way"),
     "slant": (25.0, "each wire or two-legged part that lies neither along nor across the board"),
@@ -90,6 +95,8 @@ A new term is a line here, its count in :func:`measure`, and the same count wher
 ``_lns_cost``.
 """
 
+MANY = 40
+"""Legs from which on a circuit is large."""
 APART = 3.0
 """Pitches that one supply lead on a rail and the other beside the rails count for."""
 
@@ -162,6 +169,11 @@ def _ends(circuit: Circuit, layout: Layout) -> tuple[list[End], list[tuple[Point
     return ends, held
 
 
+def among_many(circuit: Circuit) -> bool:
+    """Whether a circuit has so many legs that it counts as large."""
+    return sum(len(part.type.leg_terminals) for part in circuit.parts) >= MANY
+
+
 def measure(
     circuit: Circuit,
     legs: Mapping[str, Sequence[Point]],
@@ -207,6 +219,7 @@ def measure(
             best = max(counter, key=lambda x: (counter[x], -x))
             n["line"] += sum(min(4, abs(x - best)) * count for x, count in counter.items())
     _wire_terms(wires, loose, boxes, n)
+    n["crossing among many"] = n["crossing"] * among_many(circuit)
     n["under a lead"] = under_leads(leads, [box for _, box in boxes], wires, held)
     if used:
         n["rows"] = max(used) - min(used) + 1
