@@ -1,4 +1,4 @@
-"""Flexible wires: no worse than led between the places of formed ones."""
+"""Flexible wires: no worse than led between the places of formed ones; and flat ones that have to arch."""
 
 from __future__ import annotations
 
@@ -8,11 +8,13 @@ import pytest
 from _place_checker import faults
 from _place_demo import demo
 
-from buildalong.board import board
+from buildalong.board import Layout, Wire, board, check_layout
 from buildalong.build.dress import dressed
 from buildalong.build.place import place, score, verify
 from buildalong.build.place._last import Ask
+from buildalong.build.place._result import _lifted
 from buildalong.build.place._tidied import as_formed
+from buildalong.circuit import Circuit
 from buildalong.finding import Finding, Severity
 
 
@@ -41,3 +43,15 @@ def test_what_is_not_whole_is_not_taken() -> None:
     assert as_formed(ask, flexible, replace(formed, findings=(bad,))) is flexible
     worse = replace(flexible, wire_count=formed.wire_count - 1)
     assert as_formed(ask, worse, formed) is worse
+
+
+def test_a_flat_wire_under_which_another_ends_arches_too() -> None:
+    """By hand: red ends in c5, which green lies over; green then goes around it, and the check is content."""
+    green, red = Wire("c2", "c8", "green", "link", (), "A"), Wire("c5", "h5", "red", "flexible", (), "B")
+    layout = Layout(board("170"), {}, (green, red))
+    assert [f.code for f in check_layout(Circuit(()), layout)] == ["wire-over-hole"]
+    found = _lifted(Circuit(()), layout, ())
+    assert [wire.style for wire in found.wires] == ["flexible", "flexible"]
+    assert len(found.wires[0].dress) > 2
+    assert check_layout(Circuit(()), found) == []
+    assert _lifted(Circuit(()), layout, (green,)).wires[0] == green

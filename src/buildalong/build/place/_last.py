@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -14,7 +15,7 @@ from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 from buildalong.finding import Finding
 
-__all__ = ["Ask", "Built", "Point", "better", "bodies", "from_the_top", "in_order", "open_holes"]
+__all__ = ["Ask", "Built", "Point", "better", "bodies", "from_the_top", "in_order", "open_holes", "sounder"]
 
 Point = tuple[float, float]
 
@@ -50,11 +51,20 @@ def better(ask: Ask, new: Layout, old: Layout) -> bool:
     return len(new.wires) <= len(old.wires) and _told(ask, new) <= _told(ask, old)
 
 
+def sounder(ask: Ask, new: Layout, old: Layout) -> bool:
+    """Whether the board's check finds less, and of no kind more, in a layout with as many wires."""
+    one, other = (Counter(f.code for f in _found(ask, layout)) for layout in (new, old))
+    return len(new.wires) <= len(old.wires) and one < other
+
+
 def _told(ask: Ask, layout: Layout) -> set[tuple[str, tuple[str, ...]]]:
     """What the board's check and its read-back say, without the holes."""
-    found: list[Finding] = check_layout(ask.circuit, layout)
-    found += compare(ask.circuit, read_back(ask.circuit.parts, layout), layout)
-    return {(finding.code, tuple(finding.about)) for finding in found}
+    return {(finding.code, tuple(finding.about)) for finding in _found(ask, layout)}
+
+
+def _found(ask: Ask, layout: Layout) -> list[Finding]:
+    wrong = compare(ask.circuit, read_back(ask.circuit.parts, layout), layout)
+    return [*check_layout(ask.circuit, layout), *wrong]
 
 
 def bodies(circuit: Circuit, layout: Layout) -> list[Box]:

@@ -11,7 +11,7 @@ from itertools import pairwise
 from buildalong.board import Layout, Wire, joined_strips
 from buildalong.build.dress import Dressing
 from buildalong.build.place._ground import EDGE
-from buildalong.build.place._last import Ask, Built, Point, better, in_order, open_holes
+from buildalong.build.place._last import Ask, Built, Point, better, in_order, open_holes, sounder
 from buildalong.build.place._last_flat import FlatWays
 from buildalong.build.place._leads import under_leads
 from buildalong.build.place._route import WIRE_ROOM
@@ -50,11 +50,12 @@ def wire_ends_moved(ask: Ask, layout: Layout) -> Layout:
 
 def _laid_again(ask: Ask, layout: Layout, wire: Wire) -> Layout:
     without = replace(layout, wires=tuple(other for other in layout.wires if other != wire))
+    bad = not _clear(ask, without, wire)
     ways = _led(ask, without, wire) if wire.style == "flexible" else _ways(ask, without, wire)
     for _, start, end, line in sorted(ways)[:MOST]:
         new = replace(wire, start=start, end=end, dress=line)
         trial = in_order(ask, replace(without, wires=(*without.wires, new)))
-        if better(ask, trial, layout):
+        if better(ask, trial, layout) or (bad and sounder(ask, trial, layout)):
             return trial
     return layout
 
@@ -67,7 +68,8 @@ def _led(ask: Ask, without: Layout, wire: Wire) -> Iterator[Way]:
     """Ways of a flexible wire that promise more than the present one; the nearest holes are looked at."""
     board, dressing = without.board, Dressing(ask.circuit, without)
     weigh = _Weigh(ask, without)
-    limit = weigh(replace(without, wires=(wire,)).line(wire))
+    clear = _clear(ask, without, wire)
+    limit = weigh(replace(without, wires=(wire,)).line(wire)) if clear else math.inf
     starts, ends = _ends(ask, without, wire)
     pairs = ((_plain((a, b)), start, end) for start, a in starts.items() for end, b in ends.items())
     for least, start, end in heapq.nsmallest(NEAREST, pairs):
@@ -80,13 +82,22 @@ def _ways(ask: Ask, without: Layout, wire: Wire) -> Iterator[Way]:
     """Ways of a stiff wire that promise more than the present one, with what each costs by itself."""
     board = without.board
     weigh = _Weigh(ask, without)
-    limit = weigh((board.holes[wire.start], board.holes[wire.end]))
+    clear = _clear(ask, without, wire)
+    limit = weigh((board.holes[wire.start], board.holes[wire.end])) if clear else math.inf
     starts, ends = _ends(ask, without, wire)
     lies = FlatWays(ask, without).open
     for start, a in starts.items():
         for end, b in ends.items():
             if _plain((a, b)) < limit and (cost := weigh((a, b))) < limit - EDGE and lies(a, b):
                 yield cost, start, end, ()
+
+
+def _clear(ask: Ask, without: Layout, wire: Wire) -> bool:
+    """Whether a wire lies over no hole in use, and no flat wire over its own ends."""
+    holes = without.board.holes
+    if wire.style != "flexible":
+        return FlatWays(ask, without).open(holes[wire.start], holes[wire.end])
+    return {wire.start, wire.end} <= open_holes(ask, without).keys()
 
 
 def _ends(ask: Ask, without: Layout, wire: Wire) -> tuple[dict[str, Point], dict[str, Point]]:

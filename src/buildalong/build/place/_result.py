@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from buildalong.board import Board, Layout, Wire, net_colours
+from buildalong.board import Board, Layout, Wire, check_layout, net_colours
+from buildalong.build.dress import dressed
 from buildalong.build.place._bridge import bridge, clear
 from buildalong.build.place._count import StripCount
 from buildalong.build.place._last import from_the_top
@@ -54,13 +55,18 @@ def finished(
     if last is not None:
         flat = count.bound(on_rails(problem, best))
         layout = last(layout, count.bent if arches else flat)
+    names = list(problem.circuit.nets)
+    over = [names[net] for net, _, _ in arches]
+    if arches and style != "flexible":
+        held = () if fixed is None else fixed.wires
+        layout = _lifted(problem.circuit, layout, held)
+        over = [wire.net for wire in layout.wires if wire.style == "flexible" and wire not in held]
     flat = count.bound(railed(problem.circuit, layout))
     bound = count.bent if arches else flat
     findings = why_not(problem, [i for i, k in enumerate(best.choice) if k < 0], fixed)
     findings += [_unjoined(net) for net in failed]
     if arches and -1 not in best.choice:
-        names = list(problem.circuit.nets)
-        findings.append(_arching([names[net] for net, _, _ in arches]))
+        findings.append(_arching(over))
     if late:
         findings.append(
             Finding(
@@ -95,6 +101,16 @@ def railed(circuit: Circuit, layout: Layout) -> bool:
     """The same of a layout."""
     leads = [layout.holes.get(part.id, ()) for part in circuit.parts if part.type.family == "supply"]
     return bool(leads) and all(holes and all(map(layout.board.rail_of, holes)) for holes in leads)
+
+
+def _lifted(circuit: Circuit, layout: Layout, held: tuple[Wire, ...]) -> Layout:
+    """The layout with flat wires arching, too, under which another one that arches has to end."""
+    names = {f.about[0] for f in check_layout(circuit, layout) if f.code == "wire-over-hole"}
+    wires = tuple(
+        replace(wire, style="flexible", path=()) if f"wire {number}" in names and wire not in held else wire
+        for number, wire in enumerate(layout.wires, 1)
+    )
+    return dressed(circuit, replace(layout, wires=wires))
 
 
 def _arching(nets: list[str]) -> Finding:
