@@ -35,7 +35,7 @@ ACROSS_WIRE = 14.0
 """What it costs a leader to cross a piece of a wire."""
 STRUCK_OUT, PASSED, ONLY = 110.0, 30.0, 170.0
 """What it costs the leader of a part or net to strike out a letter or number; a hole's; the only one."""
-ACROSS_NET = 60.0
+ACROSS_NET = 90.0
 """What it costs the leader of a net to run over a strip or wire of another, a piece of it."""
 ACROSS_BODY, STRIDE = 60.0, 150.0
 """What it costs the leader of a hole's name to run over a body, its own too, if it runs further than that."""

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from buildalong.board import Board, Layout, Wire, check_layout, compare, read_back
+from buildalong.board import Board, Layout, Wire
 from buildalong.build.place._gentle import Hurts
 from buildalong.build.place._ground import EDGE, Box, body_boxes
 from buildalong.build.place._score import Score, score
+from buildalong.build.place._verify import verify
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
-from buildalong.finding import Finding
 
 __all__ = ["Ask", "Built", "Point", "better", "bodies", "from_the_top", "in_order", "open_holes", "sounder"]
 
@@ -53,18 +53,13 @@ def better(ask: Ask, new: Layout, old: Layout) -> bool:
 
 def sounder(ask: Ask, new: Layout, old: Layout) -> bool:
     """Whether the board's check finds less, and of no kind more, in a layout with as many wires."""
-    one, other = (Counter(f.code for f in _found(ask, layout)) for layout in (new, old))
+    one, other = (Counter(f.code for f in verify(ask.circuit, layout)) for layout in (new, old))
     return len(new.wires) <= len(old.wires) and one < other
 
 
 def _told(ask: Ask, layout: Layout) -> set[tuple[str, tuple[str, ...]]]:
     """What the board's check and its read-back say, without the holes."""
-    return {(finding.code, tuple(finding.about)) for finding in _found(ask, layout)}
-
-
-def _found(ask: Ask, layout: Layout) -> list[Finding]:
-    wrong = compare(ask.circuit, read_back(ask.circuit.parts, layout), layout)
-    return [*check_layout(ask.circuit, layout), *wrong]
+    return {(finding.code, tuple(finding.about)) for finding in verify(ask.circuit, layout)}
 
 
 def bodies(circuit: Circuit, layout: Layout) -> list[Box]:

@@ -50,12 +50,12 @@ def wire_ends_moved(ask: Ask, layout: Layout) -> Layout:
 
 def _laid_again(ask: Ask, layout: Layout, wire: Wire) -> Layout:
     without = replace(layout, wires=tuple(other for other in layout.wires if other != wire))
-    bad = not _clear(ask, without, wire)
-    ways = _led(ask, without, wire) if wire.style == "flexible" else _ways(ask, without, wire)
+    clear = _clear(ask, without, wire)
+    ways = (_led if wire.style == "flexible" else _ways)(ask, without, wire, clear)
     for _, start, end, line in sorted(ways)[:MOST]:
         new = replace(wire, start=start, end=end, dress=line)
         trial = in_order(ask, replace(without, wires=(*without.wires, new)))
-        if better(ask, trial, layout) or (bad and sounder(ask, trial, layout)):
+        if better(ask, trial, layout) or (not clear and sounder(ask, trial, layout)):
             return trial
     return layout
 
@@ -64,11 +64,13 @@ Way = tuple[float, str, str, tuple[Point, ...]]
 """What a way costs by itself, its two holes, and the places past which a flexible wire is led."""
 
 
-def _led(ask: Ask, without: Layout, wire: Wire) -> Iterator[Way]:
-    """Ways of a flexible wire that promise more than the present one; the nearest holes are looked at."""
+def _led(ask: Ask, without: Layout, wire: Wire, clear: bool) -> Iterator[Way]:
+    """Ways of a flexible wire that promise more than the present one; the nearest holes are looked at.
+
+    Where that is not ``clear``, all do.
+    """
     board, dressing = without.board, Dressing(ask.circuit, without)
     weigh = _Weigh(ask, without)
-    clear = _clear(ask, without, wire)
     limit = weigh(replace(without, wires=(wire,)).line(wire)) if clear else math.inf
     starts, ends = _ends(ask, without, wire)
     pairs = ((_plain((a, b)), start, end) for start, a in starts.items() for end, b in ends.items())
@@ -78,11 +80,10 @@ def _led(ask: Ask, without: Layout, wire: Wire) -> Iterator[Way]:
             yield cost, start, end, line
 
 
-def _ways(ask: Ask, without: Layout, wire: Wire) -> Iterator[Way]:
+def _ways(ask: Ask, without: Layout, wire: Wire, clear: bool) -> Iterator[Way]:
     """Ways of a stiff wire that promise more than the present one, with what each costs by itself."""
     board = without.board
     weigh = _Weigh(ask, without)
-    clear = _clear(ask, without, wire)
     limit = weigh((board.holes[wire.start], board.holes[wire.end])) if clear else math.inf
     starts, ends = _ends(ask, without, wire)
     lies = FlatWays(ask, without).open

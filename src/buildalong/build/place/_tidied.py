@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildalong.board import Layout, check_layout, compare, read_back
+from buildalong.board import Layout
 from buildalong.build.dress import dressed
 from buildalong.build.place._ground import EDGE
 from buildalong.build.place._last import Ask
@@ -12,7 +12,7 @@ from buildalong.build.place._last_bypass import bypasses_moved
 from buildalong.build.place._last_ends import wire_ends_moved
 from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.build.place._result import Placement, railed
-from buildalong.circuit import Circuit
+from buildalong.build.place._verify import verify
 from buildalong.finding import Severity
 
 __all__ = ["as_formed", "tidied"]
@@ -21,7 +21,7 @@ __all__ = ["as_formed", "tidied"]
 def tidied(ask: Ask, layout: Layout) -> Layout:
     """The layout after all last steps, its flexible wires dressed."""
     before, layout = None, dressed(ask.circuit, layout)
-    while layout != before:  # ends: the score falls each time
+    while layout != before:  # ends: each time the check finds less, or as much and the score falls
         before, layout = layout, bypasses_moved(ask, supply_leads_moved(ask, wire_ends_moved(ask, layout)))
     return dressed(ask.circuit, layout)
 
@@ -40,14 +40,9 @@ def as_formed(ask: Ask, flexible: Placement, formed: Placement) -> Placement:
     layout = tidied(ask, replace(formed.layout, wires=wires))
     tidier = ask.weighed(layout).total < flexible.score.total - EDGE
     alike = railed(ask.circuit, layout) == railed(ask.circuit, flexible.layout)  # the bound depends on it
-    if not (tidier and alike and makes(ask.circuit, layout)):
+    wrong = any(finding.severity >= Severity.ERROR for finding in verify(ask.circuit, layout))
+    if wrong or not (tidier and alike):
         return flexible
     count = len(layout.wires)
     proved = flexible.lower_bound == count and not (ask.fixed and ask.fixed.wires)
     return replace(flexible, layout=layout, wire_count=count, proved=proved, score=ask.weighed(layout))
-
-
-def makes(circuit: Circuit, layout: Layout) -> bool:
-    """Whether the board's own check and read-back find no error."""
-    found = [*check_layout(circuit, layout), *compare(circuit, read_back(circuit.parts, layout), layout)]
-    return not any(finding.severity >= Severity.ERROR for finding in found)
