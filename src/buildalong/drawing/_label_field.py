@@ -189,9 +189,8 @@ class Field:
     def crossed(self, key: str, lines: Floats, strangers: Floats, around: Rect) -> Floats:
         """What leaders cost that run over holes in use, bodies, leads, marks; their own are in no way."""
         own = np.array([around])
-        hole = key.startswith(
-            "hole "
-        )  # its name tells itself where it ends; it stands in its row, past the number
+        # The name of a hole tells itself where its leader ends, and stands in its row, past the number.
+        hole = key.startswith("hole ")
         struck = [(self.marks, PASSED), (self.single, ONLY)] if hole else [(self.marks, STRUCK_OUT)]
         prices = [(self.never, 55.0), (self.used, 0.0 if hole else FILLED), (self.hard, 25.0), *struck]
         prices.append((self.wires, ACROSS_WIRE))

@@ -74,7 +74,7 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
         covered = [sum(shared(ink(PlacedMark(mark, at)), body) for body in bodies) for at in mark.places]
         least = min(covered)
         best = [at for at, area in zip(mark.places, covered, strict=True) if area == least]
-        clear = [at for at in best if all(near(at, line) > 15 for line in scene.lines)]
+        clear = [at for at in best if _off_lines(scene, at)]
         if clear and not least:
             out.append(PlacedMark(mark, clear[0]))
         else:
@@ -84,10 +84,8 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
     for _, placed in sorted(hidden, key=lambda item: _side(scene.frame, item[1].mark) not in sides):
         mark = placed.mark
         moved = PlacedMark(mark, mark.outside)
-        free = all(near(mark.outside, line) > 15 for line in scene.lines)
-        left, _, right, _ = widened(shown, [ink(moved)])
-        fits = right - left <= max(WIDEST, shown[2] - shown[0])
-        if mark.text not in seen and free and fits and not any(shared(ink(moved), body) for body in bodies):
+        free = _off_lines(scene, mark.outside) and not any(shared(ink(moved), body) for body in bodies)
+        if mark.text not in seen and free and _fits(shown, moved):
             out.append(moved)
             shown = widened(shown, [ink(moved)])
             seen.add(mark.text)
@@ -139,27 +137,31 @@ def whole_marks(
         twins = [placed for placed in out if placed.mark.text == text]
         moved = [PlacedMark(placed.mark, placed.mark.outside) for placed in twins]
         cut = _cut(scene, moved, labels, holes)
-        rects = [*(label.rect for label in labels), *map(ink, out)]
-        free = [each for each in moved if each not in cut and _off(scene, each) and _fits(scene, rects, each)]
+        beside = [part.rect for part in scene.beside]
+        shown = widened(extent(scene, ()), [*(label.rect for label in labels), *map(ink, out)])
+        free = [
+            each
+            for each in moved
+            if each not in cut
+            and _off_lines(scene, each.at)
+            and _fits(shown, each)
+            and not any(shared(ink(each), rect) for rect in beside)
+        ]
         if free:
             out = [placed for placed in out if placed not in twins]
             out.append(free[0])
     return tuple(out)
 
 
-def _fits(scene: Scene, rects: Sequence[Rect], placed: PlacedMark) -> bool:
-    """Whether the picture stays narrow enough for a small page with one more mark."""
-    shown = widened(extent(scene, ()), rects)
+def _fits(shown: Rect, placed: PlacedMark) -> bool:
+    """Whether a picture that shows so much stays narrow enough for a small page with one more mark."""
     left, _, right, _ = widened(shown, [ink(placed)])
     return right - left <= max(WIDEST, shown[2] - shown[0])
 
 
-def _off(scene: Scene, placed: PlacedMark) -> bool:
-    """Whether no wire, lead or part beside the board lies where a mark is to stand."""
-    rects = [beside.rect for beside in scene.beside]
-    return not any(shared(ink(placed), rect) for rect in rects) and all(
-        near(placed.at, line) > 15 for line in scene.lines
-    )
+def _off_lines(scene: Scene, at: Point) -> bool:
+    """Whether no wire or lead lies where a mark is to stand."""
+    return all(near(at, line) > 15 for line in scene.lines)
 
 
 def torn_marks(

@@ -6,9 +6,6 @@ import math
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
-import numpy as np
-from numpy.typing import NDArray
-
 from buildalong.board import Board, Wire
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Frame, Point
@@ -18,7 +15,6 @@ from buildalong.drawing._svg import path
 __all__ = ["Rect", "arc", "curve", "draw_flexible", "draw_formed", "hides", "near", "rounded", "run_of"]
 
 Rect = tuple[float, float, float, float]
-Floats = NDArray[np.float64]
 
 CLEAR = 0.42
 """A wire nearer than this to a hole's centre hides it, in pitches."""
@@ -44,20 +40,9 @@ def near(point: Point, points: Sequence[Point]) -> float:
     return math.sqrt(least)
 
 
-def _distances(at: Floats, points: Sequence[Point]) -> Floats:
-    """Distance of each point of ``at``, shape (n, 2), from a polyline."""
-    line = np.array(points)
-    start, step = line[:-1], np.diff(line, axis=0)
-    length = np.maximum((step**2).sum(axis=1), 1e-12)
-    away = at[:, None, :] - start
-    t = np.clip((away * step).sum(axis=2) / length, 0.0, 1.0)
-    return np.asarray(np.sqrt(((away - t[:, :, None] * step) ** 2).sum(axis=2)).min(axis=1))
-
-
 def hides(points: Sequence[Point], used: Mapping[str, Point], ends: Sequence[str]) -> int:
     """How many used holes, other than its own two, a run in pitches would hide."""
-    others = [at for hole, at in used.items() if hole not in ends]
-    return int((_distances(np.array(others), points) < CLEAR).sum()) if others else 0
+    return sum(near(at, points) < CLEAR for hole, at in used.items() if hole not in ends)
 
 
 def run_of(

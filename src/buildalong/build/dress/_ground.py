@@ -77,11 +77,8 @@ class Ground:
         for (ax, ay), (bx, by) in pairwise(line):
             across = slice(*self._between(self.x, min(ax, bx) - room, max(ax, bx) + room))
             along = slice(*self._between(self.y, min(ay, by) - room, max(ay, by) + room))
-            x, y = self.x[across, None], self.y[None, along]
-            dx, dy = bx - ax, by - ay
-            share = np.clip(((x - ax) * dx + (y - ay) * dy) / max(dx * dx + dy * dy, 1e-12), 0.0, 1.0)
-            near = (x - ax - share * dx) ** 2 + (y - ay - share * dy) ** 2 < room * room - 1e-9
-            self.cost[across, along] += cost * near
+            squared = _squared(self.x[across, None], self.y[None, along], (ax, ay), (bx, by))
+            self.cost[across, along] += cost * (squared < room * room - 1e-9)
 
     @contextmanager
     def entered(self, *ends: Point) -> Iterator[None]:
@@ -103,10 +100,8 @@ class Ground:
         outside = np.full(self.cost.shape, math.inf)
         side = [np.full(self.cost.shape, False), np.full(self.cost.shape, False)]
         for (ax, ay), (bx, by) in pairwise((*outline, outline[0])):
-            dx, dy = bx - ax, by - ay
-            share = np.clip(((x - ax) * dx + (y - ay) * dy) / max(dx * dx + dy * dy, 1e-12), 0.0, 1.0)
-            outside = np.minimum(outside, np.hypot(x - ax - share * dx, y - ay - share * dy))
-            turn = dx * (y - ay) - dy * (x - ax)
+            outside = np.minimum(outside, np.sqrt(_squared(x, y, (ax, ay), (bx, by))))
+            turn = (bx - ax) * (y - ay) - (by - ay) * (x - ax)
             side[0] |= turn > 0
             side[1] |= turn < 0
         return np.where(side[0] & side[1], outside, 0.0)
@@ -127,3 +122,10 @@ class Ground:
         j = np.rint((ways[:, :, 1] - self.low[1]) / CELL).astype(np.int64)
         length = np.hypot(ends[:, 0] - start[0], ends[:, 1] - start[1])
         return np.asarray(self.cost[i, j].mean(axis=0) * length)
+
+
+def _squared(x: Floats, y: Floats, a: Point, b: Point) -> Floats:
+    """The square of the distance of each place from the straight line from a to b."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    share = np.clip(((x - a[0]) * dx + (y - a[1]) * dy) / max(dx * dx + dy * dy, 1e-12), 0.0, 1.0)
+    return np.asarray((x - a[0] - share * dx) ** 2 + (y - a[1] - share * dy) ** 2)
