@@ -5,7 +5,7 @@ import re
 import numpy as np
 import pytest
 
-from buildalong.board import Layout, Wire, board
+from buildalong.board import Layout, Wire, board, hole_name
 from buildalong.build import make_steps
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
@@ -120,6 +120,22 @@ def test_a_step_that_brings_nothing_shows_the_whole_board() -> None:
         _, top, _, bottom = Sheet(step_picture(circuit, step, crop, Variant()).svg).frame
         for hole, _ in step.after.used():
             assert top < Frame(layout.board).hole(hole)[1] < bottom, (step.title, hole)
+
+
+def test_a_step_that_asks_to_compare_is_in_full_colour() -> None:
+    """At a test and at the last check every wire has its own colour, and the supply's holes are named."""
+    circuit, layout = circuit_of("dusk-light"), layout_of("dusk-light-400-formed")
+    steps = make_steps(circuit, layout, trials=load(EXAMPLES / "dusk-light").trials)
+    still = [step for step in steps if not step.parts and not step.wires]
+    assert [step.kind for step in still] == ["test", "check"]
+    for step in still:
+        svg = step_picture(circuit, step, crop_of_steps(layout), Variant()).svg
+        assert all(f'stroke="{palette.wire_colour(wire.colour)}"' in svg for wire in layout.wires)
+        sheet = Sheet(svg)
+        rings = [c for c in sheet.circles if c.stroke == palette.ACCENT]
+        named = {text.text for text in sheet.texts}
+        assert len(rings) == (2 if step.kind == "test" else 0)
+        assert step.kind == "check" or {hole_name(hole) for hole in layout.holes["BT1"]} <= named
 
 
 @pytest.mark.parametrize("name", [name for name in BOARDS if name.startswith(("dusk", "level", "runway"))])

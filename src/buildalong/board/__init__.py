@@ -23,6 +23,7 @@ from buildalong.board._words import (
     strip_words,
     swappable_lead,
     the_wire,
+    the_wire_alone,
     turned_words,
 )
 
@@ -66,6 +67,7 @@ __all__ = [
     "strip_words",
     "swappable_lead",
     "the_wire",
+    "the_wire_alone",
     "turn_of",
     "turned_words",
     "uncoloured",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import chain
 from typing import Literal
 
 from buildalong.board._board import Board
@@ -61,8 +62,8 @@ class Layout:
         return tuple(sorted(enumerate(self.wires), key=lambda item: (item[1].turn, item[0])))
 
     def stacked(self, order: Iterable[Iterable[int]]) -> Layout:
-        """The layout with the turn of each wire: ``order`` gives the wires of each step, from 0 on."""
-        turns = {index: turn for turn, indices in enumerate(order, 1) for index in indices}
+        """The layout with the turn of each wire: ``order`` gives the wires of each step, in their order."""
+        turns = {index: turn for turn, index in enumerate(chain.from_iterable(order), 1)}
         wires = (replace(wire, turn=turns.get(index, 0)) for index, wire in enumerate(self.wires))
         return replace(self, wires=tuple(wires))
 

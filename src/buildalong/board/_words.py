@@ -19,6 +19,7 @@ __all__ = [
     "strip_words",
     "swappable_lead",
     "the_wire",
+    "the_wire_alone",
     "turned_words",
 ]
 
@@ -189,7 +190,11 @@ def a_wire(wire: Wire) -> str:
     return say(table.get(wire.colour, table[""]), colour=wire.colour)
 
 
+def the_wire_alone(wire: Wire) -> str:
+    """'the red wire'."""
+    return say(THE_WIRE.get(wire.colour, THE_WIRE[""]), colour=wire.colour)
+
+
 def the_wire(wire: Wire) -> str:
     """'the red wire from hole a3 to hole b9'."""
-    called = say(THE_WIRE.get(wire.colour, THE_WIRE[""]), colour=wire.colour)
-    return say(FROM_TO, wire=called, start=hole_words(wire.start), end=hole_words(wire.end))
+    return say(FROM_TO, wire=the_wire_alone(wire), start=hole_words(wire.start), end=hole_words(wire.end))

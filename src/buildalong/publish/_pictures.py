@@ -210,13 +210,14 @@ def step_picture(
 ) -> Picture:
     """The board with what a step brings, or before it, or what it brings alone on a clear ground.
 
-    A step that brings nothing asks to compare the whole board: all rows in use are shown.
+    A step that brings nothing asks to compare the whole board: all of it is in full colour, and all rows
+    in use are shown.
     """
     supply = [name for name in step.shows if name not in step.before.holes]  # of a test
-    whole = crop == "new" and not (step.parts or step.wires)
+    compare = not (step.parts or step.wires)
     return board_picture(
-        circuit, step.after, new_parts=step.parts or supply, new_wires=new_wires(step), looked_at=step.shows,
-        crop="auto" if whole else crop, hide_new=hide_new, alone=alone, labels=not alone,
+        circuit, step.after, new_parts=step.parts or supply, new_wires=new_wires(step), muted=not compare,
+        crop="auto" if compare and crop == "new" else crop, hide_new=hide_new, alone=alone, labels=not alone,
         highlight_holes=not alone, view=variant.view, tone=variant.tone,
     )  # fmt: skip
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 from buildalong.board import Layout, outline_of
 from buildalong.build.hand import ListStep
 from buildalong.build.steps._order import kind_of
+from buildalong.build.steps._wiring import Wiring
 from buildalong.circuit import Circuit, Part
 
 __all__ = ["ORDER_WEIGHTS", "Cost"]
@@ -23,6 +24,11 @@ ORDER_WEIGHTS: Mapping[str, tuple[float, str]] = {
     "landmark": (6.0, "each thing that goes in before an IC, from which holes are counted"),
     "beside": (20.0, "each thing that goes in when something beside the board hangs on it already"),
     "unlike": (1.0, "each part between two of one type and value that are not beside one another"),
+    "other net": (6.0, "each wire of another net than the wire before; beyond one for each net"),
+    "jump": (0.2, "each row from one wire to the next, at the end where they are farther apart"),
+    "late supply": (1.0, "each pair of wires of which the one of plus or 0 V goes in later"),
+    "long below": (30.0, "each wire that goes in over a longer one that it crosses"),
+    "bow below": (4.0, "each pair of wires of which one lies flat and the jumper lead goes in first"),
 }
 """Name -> (weight, what is counted) of an order of steps.  The only weights there are."""
 NEAR = 2.0
@@ -40,10 +46,16 @@ class Cost:
     """The costs of one layout's orders: pairs are weighed once."""
 
     def __init__(
-        self, circuit: Circuit, layout: Layout, steps: Sequence[ListStep], turns: Sequence[int] = ()
+        self,
+        circuit: Circuit,
+        layout: Layout,
+        steps: Sequence[ListStep],
+        turns: Sequence[int] = (),
+        wiring: Wiring | None = None,
     ) -> None:
         """``turns``: where each step stands in the order of the trade; without it as they come."""
         self.circuit, self.layout, self.steps = circuit, layout, steps
+        self.wiring = wiring or Wiring(circuit, layout)
         self.turns = turns or range(len(steps))
         self.number = {step: number for number, step in enumerate(steps)}
         self.kinds = [_manner(circuit.by_id[step.parts[0]]) if step.parts else "wire" for step in steps]
@@ -78,7 +90,17 @@ class Cost:
             if self.steps[step].parts:
                 apart += max(0, at - last.get(self.like[step], at) - 1)
                 last[self.like[step]] = at
+        wires = [index for step in order for index in self.steps[step].wires]
+        total += sum(self.next_to(one, other) for one, other in pairwise(wires))
+        if wires:
+            total -= ORDER_WEIGHTS["other net"][0] * (len({self.wiring.net[i] for i in wires}) - 1)
         return total + changes * ORDER_WEIGHTS["change"][0] + apart * ORDER_WEIGHTS["unlike"][0]
+
+    def next_to(self, one: int, other: int) -> float:
+        """What it costs that one wire comes next to another."""
+        changes = self.wiring.net[one] != self.wiring.net[other]
+        jump = ORDER_WEIGHTS["jump"][0] * self.wiring.jump(one, other)
+        return jump + ORDER_WEIGHTS["other net"][0] * changes
 
     def _like(self, step: ListStep) -> object:
         """What a step shares with those that put down like things."""
@@ -96,10 +118,20 @@ class Cost:
             cost += ORDER_WEIGHTS["landmark"][0]
         if self.kinds[first] == "off-board" and self.kinds[later] != "off-board":
             cost += ORDER_WEIGHTS["beside"][0]
-        if self.turns[first] > self.turns[later] and self.like[first] == self.like[later]:
-            cost += ORDER_WEIGHTS["out of turn"][0]
+        if self.steps[first].parts and self.turns[first] > self.turns[later]:
+            cost += ORDER_WEIGHTS["out of turn"][0] * (self.like[first] == self.like[later])
+        cost += sum(self._over(i, j) for i in self.steps[first].wires for j in self.steps[later].wires)
         cost += ORDER_WEIGHTS["reach"][0] * self.reaches(first, later)
         return cost + ORDER_WEIGHTS["covered"][0] * self.covers(first, later)
+
+    def _over(self, first: int, later: int) -> float:
+        """What it costs that one wire goes in before another."""
+        wiring = self.wiring
+        cost = ORDER_WEIGHTS["late supply"][0] * (wiring.supply[later] and not wiring.supply[first])
+        if wiring.flexible[first] != wiring.flexible[later]:
+            return cost + ORDER_WEIGHTS["bow below"][0] * wiring.flexible[first]
+        long = wiring.length[first] > wiring.length[later] and wiring.crosses(first, later)
+        return cost + ORDER_WEIGHTS["long below"][0] * long
 
     def reaches(self, first: int, later: int) -> bool:
         """Whether something taller of one step stands in the way of fingers at another step's holes."""

@@ -12,7 +12,8 @@ from buildalong.build.steps._final import final_checks
 from buildalong.build.steps._marks import mark_of
 from buildalong.build.steps._order import kind_of
 from buildalong.build.steps._plan import Plan, best_plan, completed, partial, with_sights
-from buildalong.build.steps._say import Marks, facts, say_group, say_part, say_things, say_wire
+from buildalong.build.steps._say import Marks, facts, say_group, say_part, say_things
+from buildalong.build.steps._say_wire import ends_words, say_wires
 from buildalong.build.steps._see import sight_words
 from buildalong.build.steps._sight import Spell
 from buildalong.build.steps._step import Kind, Step
@@ -108,9 +109,9 @@ class _Maker:
             pieces = [say_group(parts, self.layout, self.marks)]
         else:
             pieces = [say_part(part, self.layout, self.marks) for part in parts]
-        said = say_things([*pieces, *(say_wire(index, self.layout) for index in wires)])
+        said = say_things([*pieces, *say_wires(self.circuit, self.layout, wires, before)])
         why = planned.why or " ".join(
-            dict.fromkeys(filter(None, (self.whys(parts) if parts else "", *map(self.wire_why, wires))))
+            dict.fromkeys(filter(None, (self.whys(parts) if parts else "", *self.wire_whys(wires))))
         )
         check = said.check
         if spells and (seen := sight_words(self.circuit, spells)):
@@ -153,10 +154,18 @@ class _Maker:
             board,
         )
 
-    def wire_why(self, index: int) -> str:
-        """The reason of a wire."""
-        given = self.reasons.get(f"wire {index + 1}")
-        return given or wire_why(self.circuit, self.layout, index, self.strips)
+    def wire_whys(self, wires: Sequence[int]) -> list[str]:
+        """The reasons of the wires of one step; of several each with its wire."""
+        said = [
+            self.reasons.get(f"wire {index + 1}") or wire_why(self.circuit, self.layout, index, self.strips)
+            for index in wires
+        ]
+        if len(set(said)) < 2:
+            return said
+        return [
+            say(WHY["each"], id=ends_words(self.layout.wires[index]), why=why)
+            for index, why in zip(wires, said, strict=True)
+        ]
 
     def whys(self, batch: Sequence[Part]) -> str:
         """The reasons of the parts of one step: one for all, or each with its part."""

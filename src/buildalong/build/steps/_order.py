@@ -2,26 +2,24 @@
 
 Low things first, so that nothing stands in the way of the fingers: the ICs, which every other part
 is counted from; the wires, which lie on the board; parts that lie flat; parts that stand; then the
-parts that have a right way round, each with its warning; then what lies beside the board.  Wires
-that lie flat come before those that arch, short ones before long ones, then along the rows.
+parts that have a right way round, each with its warning; then what lies beside the board.  The order
+of the wires among themselves is found in ``_wires``.
 
 Like parts are grouped only where there are four or more of them in a row: the first is a step of
 its own, to learn the move; the others follow up to three at a time, as many as a learner can place
-and check before looking up again.  Wires are never grouped: a wire one row off is the commonest
-slip, and one wire is checked at a glance.
+and check before looking up again.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
-from itertools import groupby, pairwise
+from itertools import groupby
 
-from buildalong.board import Layout, Wire
+from buildalong.board import Layout
 from buildalong.build.steps._step import Kind
 from buildalong.circuit import Part
 
-__all__ = ["groups", "kind_of", "ordered_parts", "ordered_wires"]
+__all__ = ["groups", "kind_of", "ordered_parts"]
 
 _KINDS: tuple[Kind, ...] = (
     "ic",
@@ -72,19 +70,6 @@ def ordered_parts(parts: Iterable[Part], layout: Layout) -> list[Part]:
     return [part for _, part in sorted(numbered, key=key)]
 
 
-def ordered_wires(layout: Layout) -> list[int]:
-    """Indices of the wires in the order of building: flat before arching, short before long."""
-    holes = layout.board.holes
-
-    def key(index: int) -> tuple[object, ...]:
-        wire = layout.wires[index]
-        places = [holes[end] for end in (wire.start, wire.end) if end in holes]
-        top = min(((y, x) for x, y in places), default=(0.0, 0.0))
-        return (wire.style == "flexible", round(_length(wire, layout), 6), top, index)
-
-    return sorted(range(len(layout.wires)), key=key)
-
-
 def groups(parts: Sequence[Part]) -> list[tuple[Part, ...]]:
     """Split ordered parts into steps; see the module's text for the rule."""
     out: list[tuple[Part, ...]] = []
@@ -105,11 +90,3 @@ def _like(part: Part) -> tuple[str, float | None]:
 def _row(part: Part, layout: Layout) -> float:
     rows = [layout.board.holes[hole][1] for hole in layout.holes[part.id] if hole in layout.board.holes]
     return min(rows, default=0.0)
-
-
-def _length(wire: Wire, layout: Layout) -> float:
-    holes = layout.board.holes
-    if wire.start not in holes or wire.end not in holes:
-        return 0.0
-    points = [holes[wire.start], *wire.path, holes[wire.end]]
-    return sum(math.dist(one, other) for one, other in pairwise(points))

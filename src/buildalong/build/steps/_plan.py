@@ -14,8 +14,10 @@ from typing import TYPE_CHECKING
 from buildalong.board import Layout
 from buildalong.build.hand import ListStep
 from buildalong.build.steps._cost import Cost
-from buildalong.build.steps._order import groups, kind_of, ordered_parts, ordered_wires
+from buildalong.build.steps._order import groups, kind_of, ordered_parts
 from buildalong.build.steps._sight import DARK, LIGHTS, Spell, look
+from buildalong.build.steps._wires import wire_steps
+from buildalong.build.steps._wiring import Wiring
 from buildalong.circuit import Circuit
 
 if TYPE_CHECKING:
@@ -49,8 +51,9 @@ def partial(layout: Layout, steps: Sequence[ListStep], *more: str) -> Layout:
 
 def best_plan(circuit: Circuit, layout: Layout, trials: Sequence[Trial] = ()) -> Plan:
     """The best order that is found for building a layout, with its tests; deterministic."""
-    steps, last = usual_order(circuit, layout)
-    cost = Cost(circuit, layout, steps)
+    wiring = Wiring(circuit, layout)
+    steps, last = usual_order(circuit, layout, wiring)
+    cost = Cost(circuit, layout, steps, wiring=wiring)
     best, least = _climbed(steps, [], cost)
     needed: list[frozenset[ListStep]] = []
     for found in _test_points(circuit, layout, steps, last, trials) if trials and last else ():
@@ -61,11 +64,13 @@ def best_plan(circuit: Circuit, layout: Layout, trials: Sequence[Trial] = ()) ->
     return with_sights(circuit, layout, [*best, *last], trials)
 
 
-def usual_order(circuit: Circuit, layout: Layout) -> tuple[list[ListStep], list[ListStep]]:
+def usual_order(
+    circuit: Circuit, layout: Layout, wiring: Wiring | None = None
+) -> tuple[list[ListStep], list[ListStep]]:
     """The steps in the order of the trade, and those of the supply, which comes last."""
     parts = ordered_parts(circuit.parts, layout)
     steps = [ListStep(tuple(p.id for p in g)) for g in groups([p for p in parts if kind_of(p) == "ic"])]
-    steps += [ListStep(wires=(index,)) for index in ordered_wires(layout)]
+    steps += wire_steps(circuit, layout, wiring or Wiring(circuit, layout))
     rest = [part for part in parts if kind_of(part) not in ("ic", "supply")]
     steps += [ListStep(tuple(p.id for p in g)) for g in groups(rest)]
     return steps, [ListStep((part.id,)) for part in parts if kind_of(part) == "supply"]
@@ -76,8 +81,9 @@ def completed(circuit: Circuit, layout: Layout, order: Sequence[ListStep]) -> li
     named = {name for step in order for name in step.parts} | {i for step in order for i in step.wires}
     steps, last = usual_order(circuit, layout)
     rest = [step for step in steps if not named.intersection((*step.parts, *step.wires))]
-    lone = [name for step in steps for name in step.parts if step not in rest and name not in named]
-    rest += [ListStep((name,)) for name in lone]
+    lone = [step for step in steps if step not in rest]
+    rest += [ListStep(wires=(index,)) for step in lone for index in step.wires if index not in named]
+    rest += [ListStep((name,)) for step in lone for name in step.parts if name not in named]
     out = list(order)
     supply = {name for step in last for name in step.parts}
     at = next((n for n, step in enumerate(out) if supply.intersection(step.parts)), len(out))
@@ -203,8 +209,7 @@ def order_cost(circuit: Circuit, layout: Layout, steps: Sequence[ListStep]) -> f
     things = [step for step in steps if step.parts or step.wires]
     usual, last = usual_order(circuit, layout)
     turn = {name: n for n, step in enumerate([*usual, *last]) for name in step.parts}
-    turn |= {f"wire {i}": n for n, step in enumerate(usual) for i in step.wires}
-    turns = [min(turn[name] for name in (*step.parts, *(f"wire {i}" for i in step.wires))) for step in things]
+    turns = [min((turn[name] for name in step.parts), default=0) for step in things]
     cost = Cost(circuit, layout, things, turns)
     sets: list[frozenset[int]] = []
     done: list[int] = []

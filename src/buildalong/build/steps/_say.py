@@ -1,4 +1,4 @@
-"""A part or a wire in words: what to do, what to watch, what to check."""
+"""A part in words: what to do, what to watch, what to check."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from buildalong.board import Layout, a_wire, hole_name, hole_words, holes_words, strip_words, turn_of
+from buildalong.board import Layout, hole_words, holes_words, turn_of
 from buildalong.build.steps._marks import called, mark_of, position_words, what_of
 from buildalong.build.steps._words import (
     CALLOUT,
@@ -22,7 +22,7 @@ from buildalong.build.steps._words import (
 from buildalong.circuit import Part
 from buildalong.words import capital, in_parts, listed, say
 
-__all__ = ["Marks", "Said", "facts", "say_group", "say_part", "say_things", "say_wire"]
+__all__ = ["Marks", "Said", "facts", "say_group", "say_part", "say_things"]
 
 Marks = Callable[[Part], str]
 
@@ -115,20 +115,6 @@ def say_group(parts: Sequence[Part], layout: Layout, marks: Marks = mark_of) -> 
         text,
         say(CHECK["group"]),
         callout,
-    )
-
-
-def say_wire(index: int, layout: Layout) -> Said:
-    """Say how a wire goes on the board."""
-    wire = layout.wires[index]
-    start, end = hole_words(wire.start), hole_words(wire.end)
-    strips = [strip_words(layout.board.strip_of[hole]) for hole in (wire.start, wire.end)]
-    key = "wire-flexible" if wire.style == "flexible" else "wire-bent" if wire.path else "wire"
-    text = say(TEXT[key], wire=a_wire(wire), start=start, end=end)
-    return Said(
-        say(TITLE["wire"], start=hole_name(wire.start), end=hole_name(wire.end)),
-        text,
-        say(CHECK["wire"], start=strips[0], end=strips[1]),
     )
 
 

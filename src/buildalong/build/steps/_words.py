@@ -17,6 +17,7 @@ __all__ = [
     "LEAD",
     "LEADS",
     "LEAD_MARK",
+    "LIE",
     "NETS",
     "TAKE",
     "TEXT",
@@ -34,6 +35,8 @@ TITLE = {
     "part": "{id}: {what}",
     "group": "{ids}: {count} × {what}",
     "wire": "Wire from {start} to {end}",
+    "wires": "{count} wires: {pairs}",
+    "wires-pair": "{start} to {end}",
     "check": "Last check before the supply",
     "test": "Test: switch on for a moment",
     "look": "Test: look at what it does",
@@ -63,8 +66,12 @@ TEXT = {
     "trench": "Set {part} across the trench, its legs in {holes}.",
     "legs": "Set {part} on the board, its legs in {holes}.",
     "wire": "Put {wire} from {start} to {end}.",
-    "wire-bent": "Put {wire} from {start} to {end}, bent around the parts as the picture shows.",
+    "wire-bent": "Put {wire} from {start} to {end}, bent as the picture shows.",
+    "wire-around": "Put {wire} from {start} to {end}, bent around {parts} as the picture shows.",
     "wire-flexible": "Put {wire} from {start} to {end}; it may arch over the parts.",
+    "wires": "Put {wire} from {start} to {end}, and likewise {pairs}.",
+    "wires-bent": "Put {wire} from {start} to {end}, and likewise {pairs}, as the picture shows.",
+    "wires-flexible": "Put {wire} from {start} to {end}, and likewise {pairs}; they may arch over the parts.",
     "off-board": "Lay {part} beside the board. {leads}",
     "check": "Do not connect the supply yet. Compare the board with the picture, point by point.",
     "supply": "Connect {part} last. {leads}",
@@ -72,6 +79,19 @@ TEXT = {
     "test": "Compare the board with the picture. Then connect {id}: red to {plus}, black to {minus}. {seen}"
     " Take the two leads of {id} out again.",
 }
+
+LIE = {
+    "from-to": "from {start} to {end}",
+    "over": "It passes over {wires}.",
+    "room": "It leaves room for {parts}.",
+    "room-over": "It leaves room for {parts}, and passes over {wires}.",
+    "room-many": "They leave room for {parts}.",
+    "at": "{wire} at row {row}",
+    "standing": "the parts",
+    "later": "parts that come later",
+    "many": "{count} wires that lie there already",
+}
+"""How wires lie among what is there already and what comes later; of more than a few only how many."""
 
 LEAD = {
     "first": "{lead} goes into {hole}",
@@ -122,6 +142,7 @@ CALLOUT = {
 CHECK = {
     "dip": "All {count} legs are in their holes; none is folded under the body.",
     "wire": "Count the holes again: one end is in {start}, the other in {end}. No bare metal shows.",
+    "wires": "Count the holes again, one wire after the other. No bare metal shows.",
     "either-way": "The leads are in {holes}, and touch no other part.",
     "leads": "Count the holes again: {pairs}.",
     "group": "Count the holes again, one part after the other; no lead touches its neighbour.",
