@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from colorsys import rgb_to_hsv
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, permutations
 
 import numpy as np
 import pytest
@@ -15,6 +15,8 @@ from buildalong.circuit import Circuit, bands_on
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import board_picture, net_colours, part_picture, waveforms
 from buildalong.drawing._nets import curve_colours
+from buildalong.drawing._pen import Pen
+from buildalong.drawing._svg import Svg
 from buildalong.drawing.motion import work_motion
 from buildalong.quantity import COLOURS
 
@@ -217,19 +219,54 @@ def test_waveforms_and_levels_take_the_colours_of_the_layout() -> None:
             assert f'stroke="{plain[net]}"' not in picture.svg
 
 
-@pytest.mark.parametrize("tone", [palette.PLAIN, palette.HIGH_CONTRAST], ids=lambda tone: tone.name)
+@pytest.mark.parametrize("colour", [name for name in palette.WIRES if name != "black"])
+def test_curves_of_high_contrast(colour: str) -> None:
+    """4.5:1 with the page, 3:1 with grid lines (WCAG 2.2, 1.4.3 and 1.4.11), whatever the wires' colour."""
+    run, tone = blink(), palette.HIGH_CONTRAST
+    layout = Layout(board("170"), {}, (Wire("a1", "a3", colour, net="CAP"),))
+    moving = work_motion(run, (0.0, 5.0), "w", layout=layout, tone=tone).picture
+    curve = curve_colours(run.circuit, layout, tone)["CAP"]
+    assert palette.contrast(curve, tone.colour(palette.PAPER)) >= 4.5
+    assert palette.contrast(curve, tone.colour(palette.GRID)) >= 3
+    for picture in (waveforms(run, layout=layout, tone=tone), moving):
+        assert f'stroke="{curve}"' in picture.svg
+
+
+TONES = pytest.mark.parametrize("tone", [palette.PLAIN, palette.HIGH_CONTRAST], ids=lambda tone: tone.name)
+
+
+def muted_and_full(tone: palette.Tone) -> tuple[dict[str, str], dict[str, str]]:
+    """The colours in which a pen draws each wire, muted and in full."""
+    pen = Pen(Svg(10, 10, title="", alt="", tone=tone), muted=True)
+    return (
+        {name: pen.wire(colour) for name, colour in palette.WIRES.items()},
+        {name: tone.colour(colour) for name, colour in palette.WIRES.items()},
+    )
+
+
+@TONES
 def test_muted_wires_stay_apart(tone: palette.Tone) -> None:
-    """Muted, any two colours that wires are given in turn still differ by 8 for the usual eye.
+    """What differs by 8 for the usual eye in full does when both are muted, and when only one of them is.
 
     Each differs by 8 from the same colour in full, white apart, which its outline tells; none has more than
     half the contrast of a new black one.
     """
-    used = sorted(set(wire_colours(circuit_of("runway-lights")).values()))
-    ground = tone.colour(palette.BOARD)
-    full = {name: tone.colour(palette.WIRES[name]) for name in used}
-    muted = {name: palette.mix(colour, ground, tone.fade_wire) for name, colour in full.items()}
-    for one, other in combinations(used, 2):
+    muted, full = muted_and_full(tone)
+    pairs = [(a, b) for a, b in permutations(full, 2) if difference(full[a], full[b], "usual") >= APART]
+    assert len(pairs) == 13 * 12 - 2  # all but violet and purple, which are no two colours to one layout
+    for one, other in pairs:
         assert difference(muted[one], muted[other], "usual") >= APART, (one, other)
-    for name in set(used) - {"white"}:
+        assert difference(muted[one], full[other], "usual") >= APART, (one, other)
+    ground = tone.colour(palette.BOARD)
+    for name in set(full) - {"white"}:
         assert difference(muted[name], full[name], "usual") >= APART, name
         assert palette.contrast(muted[name], ground) <= palette.contrast(full["black"], ground) / 2, name
+
+
+@TONES
+@pytest.mark.parametrize("eye", EYES)
+def test_an_old_black_wire_is_darker_than_a_grey_one(tone: palette.Tone, eye: str) -> None:
+    """By a whole step of Munsell's value, 10 of L* (common practice), and lighter than a new black one so."""
+    muted, full = muted_and_full(tone)
+    old, new, grey = (lab(EYES[eye] @ linear(c))[0] for c in (muted["black"], full["black"], full["grey"]))
+    assert new + 10 <= old <= grey - 10

@@ -4,19 +4,21 @@ import re
 
 import numpy as np
 import pytest
+from fontTools.ttLib import TTFont
 
 from buildalong.board import Layout, Wire, board, hole_name
 from buildalong.build import make_steps
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
-from buildalong.drawing import board_picture
+from buildalong.drawing import board_picture, rows_in_use
 from buildalong.drawing._frame import Frame
+from buildalong.drawing._ground import MARK
 from buildalong.lesson import load
 from buildalong.publish._pictures import crop_of_steps, step_picture
 from buildalong.publish._variant import Variant
 
 from ._demo import BOARDS, EXAMPLES, circuit_of, layout_of
-from ._measure import Sheet
+from ._measure import FONTS, Sheet, Text
 from .test_print import pixels
 
 RINGS = re.compile(rf'<circle [^>]*stroke="(?:{palette.ACCENT}|{palette.TAG})"[^>]*/>')
@@ -36,14 +38,22 @@ def casings(svg: str) -> list[float]:
 
 @pytest.mark.parametrize("new", [0, 1])
 def test_the_new_wire_lies_on_top(new: int) -> None:
-    """The old ones are no thicker than three quarters of it: a muted black one is as grey as a grey one."""
+    """The old ones are no thicker than three quarters of it: colour alone does not tell them from it."""
     drawn = casings(board_picture(Circuit(()), CROSSED, new_wires=(new,)).svg)
     assert len(drawn) == 3
     assert max(drawn[:-1]) <= 0.75 * drawn[-1]
 
 
+def inked(text: Text) -> tuple[float, float]:
+    """Top and bottom of the ink of a bold letter on the board, by the outline in the font file."""
+    file = TTFont(FONTS / "AtkinsonHyperlegible-Bold.ttf")
+    glyph = file["glyf"][file.getBestCmap()[ord(text.text)]]
+    scale = MARK / file["head"].unitsPerEm
+    return text.box[3] - glyph.yMax * scale, text.box[3] - glyph.yMin * scale
+
+
 def test_wires_end_before_the_letters_of_a_torn_edge() -> None:
-    """A wire that goes on beyond the rows shown leaves all ten letters their room."""
+    """A wire that goes on beyond the rows shown ends 3 units before the dots and tails of all ten letters."""
     picture = board_picture(Circuit(()), CROSSED, new_wires=(1,), crop="new")
     sheet = Sheet(picture.svg)
     letters = [text for text in sheet.texts if text.text in tuple("abcdefghij")]
@@ -51,8 +61,34 @@ def test_wires_end_before_the_letters_of_a_torn_edge() -> None:
     (clip,) = re.findall(r'<clipPath[^>]*>\s*<rect [^>]*\by="(\S+)"[^>]*\bheight="(\S+)"[^>]*/>', picture.svg)
     y, height = map(float, clip)
     rows = [float(text.box[1] + text.box[3]) / 2 for text in sheet.texts if text.text in ("6", "20")]
-    assert all(not y < text.box[3] - 1 or not text.box[1] + 1 < y + height for text in letters)
+    assert all(inked(text)[1] + 3 <= y or y + height + 3 <= inked(text)[0] for text in letters)
     assert all(y < row < y + height for row in rows)
+    ground = re.findall(r'<polygon points="([^"]*)"', picture.svg)[0]
+    edges = [float(pair.split(",")[1]) for pair in ground.split()]
+    inner = sorted(set(edges))[1], sorted(set(edges))[-2]  # the teeth of both edges, where they are deepest
+    assert all(inner[0] + 2 <= inked(text)[0] and inked(text)[1] + 2 <= inner[1] for text in letters)
+
+
+@pytest.mark.parametrize("reach", [47.5, 48.0])
+def test_a_wire_that_bends_beyond_its_holes_leaves_the_letters_alone(reach: float) -> None:
+    """The row in which it lies is shown, too, below it all ten letters."""
+    low = Wire("b47", "h46", "blue", path=((2.0, reach), (9.0, reach)))
+    layout = Layout(board("830"), {}, (Wire("e6", "e44", "grey"), low))
+    for crop, new in (("new", (0,)), ("auto", ())):
+        assert rows_in_use(layout)[1] == 48
+        picture = board_picture(Circuit(()), layout, new_wires=new, crop=crop)
+        texts = [text.text for text in Sheet(picture.svg).texts]
+        assert "48" in texts
+        assert sorted(each for each in texts if each in tuple("abcdefghij")) == sorted("abcdefghij" * 2)
+
+
+def test_no_step_on_a_long_board_hides_a_letter() -> None:
+    """Around each wire of the runway lights in turn, all ten letters stand at both ends of what is shown."""
+    circuit, layout = circuit_of("runway-lights"), layout_of("runway-lights-830-formed")
+    for new in range(len(layout.wires)):
+        picture = board_picture(circuit, layout, new_wires=(new,), crop="new", labels=False)
+        letters = [text.text for text in Sheet(picture.svg).texts if text.text in tuple("abcdefghij")]
+        assert sorted(letters) == sorted("abcdefghij" * 2), new
 
 
 def test_a_ring_has_a_light_rim() -> None:
@@ -104,7 +140,7 @@ def test_a_new_formed_wire_lies_over_an_old_flexible_one() -> None:
     old, new = Wire("a10", "j10", "blue", "flexible"), Wire("g8", "g14", "green")
     svg = board_picture(Circuit(()), Layout(board("400"), {}, (old, new)), new_wires=(1,)).svg
     blue, green = (palette.wire_colour(name) for name in ("blue", "green"))
-    muted = palette.mix(blue, palette.BOARD, palette.PLAIN.fade_wire)
+    muted = palette.PLAIN.muted_wire(blue, palette.BOARD)
     assert svg.rindex(f'stroke="{muted}"') < svg.index(f'stroke="{green}"')
 
 

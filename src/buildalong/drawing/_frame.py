@@ -15,7 +15,7 @@ from typing import Literal
 from buildalong.board import PITCH_MM, Board
 from buildalong.circuit import Part
 
-__all__ = ["PITCH", "Frame", "Point", "Pose", "View", "pose"]
+__all__ = ["LETTERS", "PITCH", "Frame", "Point", "Pose", "View", "pose"]
 
 Point = tuple[float, float]
 View = Literal["top", "turned", "half-turned"]
@@ -24,9 +24,11 @@ PITCH = PITCH_MM * 10
 """Hole distance in user units."""
 EDGE_ALONG, EDGE_ALONG_BARE = 47.0, 31.8
 """From the first row to the edge, with rails (83 mm for 30 rows) and without (47 mm for 17 rows)."""
-TEAR = 1.75
+TEAR = 1.85
 """Pitches from the last row shown to the torn edge of a crop."""
-CUT = 0.68
+LETTERS = 1.12
+"""Pitches from the last row shown to the middle of the letters at a torn edge, and of the signs of rails."""
+CUT = 0.6
 """Pitches from the last row shown to where parts and wires that go on beyond a torn edge are cut off."""
 SPARE = 0.6
 """Pitches around the rows shown in which a hole still counts as shown."""
@@ -61,6 +63,11 @@ class Frame:
     def hole(self, name: str) -> Point:
         """The centre of a hole; raises KeyError."""
         return self.point(*self.board.holes[name])
+
+    @property
+    def torn(self) -> tuple[bool, bool]:
+        """Whether the board goes on before the first row shown, and after the last."""
+        return self.first > 1, 0 < self.last < self.board.rows
 
     @property
     def edges(self) -> tuple[float, float, float, float]:

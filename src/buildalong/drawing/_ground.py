@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._frame import PITCH, Frame, Point
+from buildalong.drawing._frame import LETTERS, PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, number, path
 
@@ -45,8 +45,7 @@ def draw_ground(
 def _paper(svg: Svg, frame: Frame) -> None:
     left, top, right, bottom = frame.rectangle
     x0, y0, x1, y1 = frame.edges
-    first_cut = frame.first > 1
-    last_cut = bool(frame.last) and frame.last < frame.board.rows
+    first_cut, last_cut = frame.torn
     if not first_cut and not last_cut:
         svg.rect(
             left, top, right - left, bottom - top, rx=14, fill=palette.BOARD, stroke=palette.BOARD_EDGE,
@@ -136,11 +135,11 @@ def _rails_shown(frame: Frame) -> Iterator[_Rail]:
             if not shown:
                 continue
             top, bottom = min(shown), max(shown)
-            cut_top = frame.first > 1 and top < frame.first + 1.6
-            cut_bottom = bool(frame.last) and frame.last < frame.board.rows and bottom > frame.last - 1.6
+            cut_top = frame.torn[0] and top < frame.first + 1.6
+            cut_bottom = frame.torn[1] and bottom > frame.last - 1.6
             start, end = y0 + 0.35 if cut_top else top - 0.35, y1 - 0.35 if cut_bottom else bottom + 0.35
-            over = min(top - 0.85, frame.first - 0.98) if cut_top else top - 0.85
-            under = max(bottom + 0.85, last + 0.98) if cut_bottom else bottom + 0.85
+            over = min(top - 0.85, frame.first - LETTERS) if cut_top else top - 0.85
+            under = max(bottom + 0.85, last + LETTERS) if cut_bottom else bottom + 0.85
             hole_x = frame.board.holes[holes[0]][0]
             yield _Rail(
                 name, sign, ((hole_x, top), (hole_x, bottom)), ((x, start), (x, end)),

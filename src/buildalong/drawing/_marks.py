@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._extent import WIDEST, extent, widened
-from buildalong.drawing._frame import Frame, Point
+from buildalong.drawing._frame import LETTERS, Frame, Point
 from buildalong.drawing._ground import MARK
 from buildalong.drawing._labels import Placed
 from buildalong.drawing._scene import Scene
@@ -307,8 +307,9 @@ def marks(frame: Frame) -> Iterator[Mark]:
             yield Mark(str(row), row, row % 5 == 0 or row == 1, places, outside)
     for letter in "abcdefghij":
         x = frame.board.holes[f"{letter}1"][0]
-        for outward, y, edge in ((-1, frame.first, first_edge), (1, last, last_edge)):
-            away = (0.98, 1.48) if railed else (0.8,)
+        ends = ((-1, frame.first, first_edge), (1, last, last_edge))
+        for (outward, y, edge), torn in zip(ends, frame.torn, strict=True):
+            away = (LETTERS,) if torn else (0.98, 1.48) if railed else (0.8,)
             places = tuple(frame.point(x, y + outward * step) for step in away)
             yield Mark(letter, 0, True, places, frame.point(x, edge + outward * OUTSIDE))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildalong.board import Layout, colour_conflicts, spread_colours
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._palette import NetColour
+from buildalong.drawing._palette import NetColour, Tone
 
 __all__ = ["curve_colours", "net_colours"]
 
@@ -36,7 +36,10 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
     return {net: out[net] for net in circuit.nets}
 
 
-def curve_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, str]:
+def curve_colours(
+    circuit: Circuit, layout: Layout | None = None, tone: Tone = palette.PLAIN
+) -> dict[str, str]:
     """The same colours, to draw curves in: one that is too pale on the page is darker (sRGB hex)."""
-    colours = net_colours(circuit, layout)
-    return {net: palette.seen_on(colour.hex, palette.PAPER) for net, colour in colours.items()}
+    page = tone.colour(palette.PAPER)
+    colours = {net: tone.colour(colour.hex) for net, colour in net_colours(circuit, layout).items()}
+    return {net: palette.seen_on(colour, page, tone.curve) for net, colour in colours.items()}

@@ -112,6 +112,8 @@ Chosen near the usual paints so that any two differ for the common colour blindn
 """
 
 
+BLACK = 0.03
+"""A wire of less luminance (WCAG 2.2) is black; the darkest other, brown, has more."""
 PALE = 1.3
 """What has less contrast than this with its ground is told by its outline alone, which is heavier then."""
 
@@ -126,26 +128,34 @@ class Tone:
     """How a picture is coloured: colours put in the place of others, and how far muted ones fade.
 
     ``fade``, ``fade_wire`` and ``fade_line`` are shares of the ground in muted fills, muted wires, which are
-    told by their colour alone, and outlines; ``line`` multiplies the width of outlines.  ``casing`` is the
-    share of black in the casing of a wire, and in that of one as pale as the board.
+    told by their colour alone, and outlines; ``fade_black`` is that of black wires, half-way to a grey one
+    that is new.  ``line`` multiplies the width of outlines.  ``casing`` is the share of black in the casing
+    of a wire, and in that of one as pale as the board.  A curve has a contrast of ``curve`` on the page.
     """
 
     name: str
     fade: float = 0.62
     fade_wire: float = 0.5
+    fade_black: float = 0.27
     fade_line: float = 0.31
     line: float = 1.0
     swaps: Mapping[str, str] = field(default_factory=dict)
     casing: tuple[float, float] = (0.55, 0.7)
+    curve: float = 3.05
 
     def colour(self, colour: str) -> str:
         """The colour to draw with."""
         return self.swaps.get(colour, colour)
 
+    def muted_wire(self, colour: str, ground: str) -> str:
+        """The colour of a muted wire; a black one keeps more, or it were as grey as a new grey one."""
+        share = self.fade_black if luminance(colour) < BLACK else self.fade_wire
+        return mix(self.colour(colour), self.colour(ground), share)
+
 
 PLAIN = Tone("plain")
 HIGH_CONTRAST = Tone(
-    "high-contrast", 0.8, 0.58, 0.25, 1.5,
+    "high-contrast", 0.8, 0.58, 0.24, 0.25, 1.5,
     {
         PAPER: "#FFFFFF", BOARD: "#FFFFFF", TAG: "#FFFFFF", TRENCH: "#E4E4E4", STRIP: "#8E8E8E",
         HOLE: "#333333", HOLE_USED: "#000000", INK: "#000000", INK_SOFT: "#000000", LINE_SOFT: "#6E6E6E",
@@ -154,9 +164,9 @@ HIGH_CONTRAST = Tone(
         MINUS_RAIL: "#00247A", GRID: "#C4C4C4", CHIP: "#FFFFFF", PRESSED: "#3A3E46",
         BAND_EDGE: "#000000",
     },
-    (0.85, 0.9),
+    (0.85, 0.9), 5.3,
 )  # fmt: skip
-"""White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6)."""
+"""White ground, black lines, text of at least 7:1 (WCAG 2.2, 1.4.6), curves of 3:1 with grid lines."""
 
 
 def plates_vanish(tone: Tone) -> bool:
@@ -196,10 +206,10 @@ def quiet_on(ground: str) -> str:
     return next((found for s in shares if contrast(found := mix(ink, ground, s), ground) >= 4.55), ink)
 
 
-def seen_on(colour: str, ground: str) -> str:
-    """The colour, or the palest darker one that has 3:1 on the ground (WCAG 2.2, 1.4.11)."""
+def seen_on(colour: str, ground: str, least: float = PLAIN.curve) -> str:
+    """The colour, or the palest darker one of that contrast, 3:1 and a little (WCAG 2.2, 1.4.11)."""
     darker = (mix(colour, "#000000", step / 20) for step in range(20))
-    return next((found for found in darker if contrast(found, ground) >= 3.05), "#000000")
+    return next((found for found in darker if contrast(found, ground) >= least), "#000000")
 
 
 def rim_on(colour: str, ground: str) -> str:

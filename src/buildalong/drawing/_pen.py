@@ -37,9 +37,7 @@ class Pen:
 
     def wire(self, colour: str) -> str:
         """The colour to draw a wire in; muted ones fade less, for nothing but their colour tells them."""
-        tone = self.svg.tone
-        ground = tone.colour(self.ground)
-        return palette.mix(tone.colour(colour), ground, tone.fade_wire) if self.muted else colour
+        return self.svg.tone.muted_wire(colour, self.ground) if self.muted else colour
 
     def line(self, colour: str) -> str:
         """The colour of an outline; muted ones fade less, for they must still be seen."""

@@ -39,21 +39,32 @@ GAP = 36.0
 """From the edge of the board to what lies beside it."""
 
 
+def _along(layout: Layout, wire: Wire) -> list[float]:
+    """The rows at which a wire ends and bends [pitches]."""
+    return [y for _, y in layout.line(wire)]
+
+
 def rows_in_use(layout: Layout, spare: int = 1) -> tuple[int, int]:
-    """First and last row that hold all holes in use, with some to spare; the whole board if most is used."""
+    """First and last row that hold all wires, and all holes in use with some to spare.
+
+    The whole board if most is used.
+    """
     ys = [layout.board.holes[hole][1] for hole, _ in layout.used()]
     rows = layout.board.rows
     if not ys:
         return 1, rows
-    first, last = max(1, math.floor(min(ys)) - spare), min(rows, math.ceil(max(ys)) + spare)
+    bends = [y for wire in layout.wires for y in _along(layout, wire)]
+    first = max(1, math.floor(min([min(ys) - spare, *bends])))
+    last = min(rows, math.ceil(max([max(ys) + spare, *bends])))
     if last - first + 1 > 0.8 * rows:
         return 1, rows
     return (1 if first <= spare + 1 else first), (rows if last >= rows - spare else last)
 
 
 def wide_enough(layout: Layout, rows: tuple[int, int]) -> tuple[int, int]:
-    """The rows asked for, and those up to every hole in use, so that no lead ends beyond the picture."""
+    """The rows asked for, and those up to all that is in use, so that no lead ends beyond the picture."""
     ys = [layout.board.holes[hole][1] for hole, _ in layout.used()]
+    ys += [y for wire in layout.wires for y in _along(layout, wire)]
     first, last = min([rows[0], *map(math.floor, ys)]), max([rows[1], *map(math.ceil, ys)])
     return max(1, first), min(layout.board.rows, max(last, first))
 
@@ -68,7 +79,9 @@ def rows_around(
     if not holes:
         return all_first, all_last
     ys = [layout.board.holes[hole][1] for hole in holes]
-    first, last = math.floor(min(ys)) - spare, math.ceil(max(ys)) + spare
+    bends = [y for index in wires for y in _along(layout, layout.wires[index])]
+    first = math.floor(min([min(ys) - spare, *bends]))
+    last = math.ceil(max([max(ys) + spare, *bends]))
     lacking = max(0, least - (last - first + 1))
     first, last = first - lacking // 2, last + (lacking + 1) // 2
     if first < all_first:
@@ -83,14 +96,14 @@ def _unsliced(layout: Layout, first: int, last: int) -> tuple[int, int]:
     """The rows widened at each side by a few where fewer parts are sliced and wires end at the edge there."""
     places = layout.board.holes
     spans = [[places[hole][1] for hole in holes] for holes in layout.holes.values()]
-    ends = [[places[wire.start][1], places[wire.end][1]] for wire in layout.wires]
+    ends = [_along(layout, wire) for wire in layout.wires]
 
     def cost(outward: int, edge: int, added: int) -> float:
         parts = [sorted(outward * y for y in ys) for ys in spans]
         wires = [sorted(outward * y for y in ys) for ys in ends]
         edge *= outward
         sliced = sum(low - 0.5 <= edge < high for low, high in ((ys[0], ys[-1]) for ys in parts))
-        stubs = sum(low - 0.5 <= edge < high <= edge + 2 for low, high in wires)
+        stubs = sum(low - 0.5 <= edge < high <= edge + 2 for low, *_, high in wires)
         return SLICED * sliced + stubs + EACH_ROW * added
 
     first -= min(range(MORE + 1), key=lambda added: cost(-1, first - added, added))
@@ -113,7 +126,9 @@ class Scene:
     @cached_property
     def sliced(self) -> bool:
         """Whether anything goes on beyond the rows shown."""
-        return not all(self.frame.shows(hole) for hole in self.used)
+        first, last = self.frame.first, self.frame.last or self.layout.board.rows
+        rows = (y for wire in self.layout.wires for y in _along(self.layout, wire))
+        return not all(map(self.frame.shows, self.used)) or any(not first <= y <= last for y in rows)
 
     @cached_property
     def on_board(self) -> tuple[Part, ...]:

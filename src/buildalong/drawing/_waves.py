@@ -130,7 +130,7 @@ class _Chart:
         self.span = self.end - self.start
         self.nets = tuple(name for name in names if name in run.nets)
         self.low, self.high = limits(run, self.nets, *span)
-        self.colours = curve_colours(run.circuit, layout)
+        self.colours = curve_colours(run.circuit, layout, tone)
         self.told: set[str] = set()  # durations that stand beside a bar or in it
         self.moments = [self.x(mark.time) for mark in marks]
         self.badges = badge_places(self.moments, LEFT, WIDTH - RIGHT)

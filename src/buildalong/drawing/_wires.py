@@ -21,7 +21,7 @@ CLEAR = 0.42
 THICK = 11.5
 """Insulation, in user units."""
 MUTED = 8.0
-"""The same of a muted wire: a muted black one is grey, and a muted white one white."""
+"""The same of a muted wire: a muted black one is a dark grey, and a muted white one white."""
 SOFT = 40.0
 """How far from its corners a flexible wire begins to bend, in user units."""
 BARE = 8.0

@@ -100,7 +100,7 @@ class _Work:
         self.nets = tuple(name for name in traces if name in self.run.nets)
         self.items = tuple(name for name in traces if name not in self.run.nets)
         self.low, self.high = limits(self.run, self.nets, *self.span)
-        self.colours = curve_colours(self.run.circuit, self.layout)
+        self.colours = curve_colours(self.run.circuit, self.layout, self.tone)
         shown = (self.run.circuit.by_id[name].type.family in SHOWING for name in self.items)
         self.pitch = ROW if all(shown) else ROW + STATE
         self.tracks: list[Track] = []
