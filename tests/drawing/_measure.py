@@ -30,6 +30,7 @@ class Text:
     box: tuple[float, float, float, float]
     fill: str
     bold: bool
+    italic: bool
 
 
 @dataclass(frozen=True)
@@ -99,6 +100,7 @@ class Sheet:
         self.texts: list[Text] = []
         self.circles: list[Circle] = []
         self.paths: list[tuple[str, Matrix]] = []
+        self.lines: list[tuple[str, str, tuple[Point, Point]]] = []  # width, unscaled, colour, both ends
         x, y, w, h = (float(v) for v in self.root.attrib["viewBox"].split())
         self.frame = (x, y, x + w, y + h)
         self._walk(self.root, IDENTITY)
@@ -115,6 +117,11 @@ class Sheet:
             scale = math.sqrt(abs(m[0] * m[3] - m[1] * m[2]))
             a = element.attrib
             self.circles.append(Circle(x, y, float(a["r"]) * scale, a.get("fill", ""), a.get("stroke", "")))
+        if tag == "line":
+            x1, y1, x2, y2 = (float(element.attrib[key]) for key in ("x1", "y1", "x2", "y2"))
+            width = element.attrib.get("stroke-width", "")
+            stroke = element.attrib.get("stroke", "")
+            self.lines.append((width, stroke, (apply(m, x1, y1), apply(m, x2, y2))))
         if tag == "path":
             self.paths.append((element.attrib["d"], m))
         for child in element:
@@ -134,7 +141,7 @@ class Sheet:
         left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[a.get("text-anchor", "start")]
         corners = [apply(m, cx, cy) for cx in (left, left + wide) for cy in (y - 0.668 * size, y)]
         xs, ys = [p[0] for p in corners], [p[1] for p in corners]
-        return Text(text, (min(xs), min(ys), max(xs), max(ys)), a.get("fill", "#000000"), bold)
+        return Text(text, (min(xs), min(ys), max(xs), max(ys)), a.get("fill", "#000000"), bold, italic)
 
 
 def ends(d: str, m: Matrix) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -3,7 +3,7 @@
 import math
 import re
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -23,13 +23,14 @@ from buildalong.drawing import (
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._closeup import _tints
 from buildalong.drawing._frame import View
+from buildalong.drawing._look import look_of
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._slips import misplaced
 from buildalong.parts import Slip, catalogue
 from buildalong.publish._closeups import closeups_of
 
 from ._demo import BOARDS, DEMOS, circuit_of, layout_of
-from ._measure import SVG, Sheet, apply, overlap
+from ._measure import SVG, Sheet, crosses, overlap
 
 SHOWN = [
     (name, part.id, slip.kind)
@@ -177,6 +178,22 @@ PLATE = r'<rect x="([-\d.]+)" y="([-\d.]+)" width="([\d.]+)" height="([\d.]+)" r
 WINDOW = r'<g clip-path="[^"]+">\s*<g transform="translate\(([-\d.]+) ([-\d.]+)\) scale\(([\d.]+)\)">'
 
 
+Line = tuple[tuple[float, float], tuple[float, float]]
+
+
+def leaders_of(picture: Picture) -> list[Line]:
+    """The leaders of a close-up, from the label to the hole."""
+    return [((a, b), (c, d)) for a, b, c, d in (map(float, line) for line in re.findall(LINE, picture.svg))]
+
+
+def off(point: tuple[float, float], line: Line) -> float:
+    """Distance of a point from a line with two ends."""
+    (x1, y1), (x2, y2) = line
+    along = ((point[0] - x1) * (x2 - x1) + (point[1] - y1) * (y2 - y1)) / ((x2 - x1) ** 2 + (y2 - y1) ** 2)
+    along = min(max(along, 0.0), 1.0)
+    return math.hypot(point[0] - x1 - along * (x2 - x1), point[1] - y1 - along * (y2 - y1))
+
+
 @pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
 def test_leaders_of_a_closeup_are_seen_and_lead_to_one_hole(name: str, part: str, kind: str) -> None:
     """Ten units of each leader are seen (ISO 128-2, from memory: leader lines are not crossed by others).
@@ -198,10 +215,58 @@ def test_leaders_of_a_closeup_are_seen_and_lead_to_one_hole(name: str, part: str
             hidden = any(a - 1 < x < c + 1 and b - 1 < y < d + 1 for a, b, c, d in plates)
             if math.hypot(x2 - x, y2 - y) < 7 * scale or hidden:
                 continue  # its own, or below a label
-            along = ((x - x1) * (x2 - x1) + (y - y1) * (y2 - y1)) / ((x2 - x1) ** 2 + (y2 - y1) ** 2)
-            along = min(max(along, 0.0), 1.0)
-            off = math.hypot(x - x1 - along * (x2 - x1), y - y1 - along * (y2 - y1))
-            assert off > 5 * scale, (x, y)
+            assert off((x, y), ((x1, y1), (x2, y2))) > 5 * scale, (x, y)
+
+
+@pytest.mark.parametrize(
+    "holes", [("a44", "a43"), ("a43", "a44"), ("c9", "c10"), ("e5", "e8"), ("j20", "j19")]
+)
+def test_no_leader_covers_the_minus_on_a_can(holes: tuple[str, str]) -> None:
+    """It is the very thing to look at, on both boards (minus signs on a can's stripe: common practice)."""
+    part, _ = one("electrolytic", holes, 1e-5)
+    picture = closeup(Circuit((part,)), Layout(board("830"), {"X1": holes}), "X1", part.type.slips[0])
+    assert picture is not None
+    edge = look_of(part.type).edge
+    signs = [line for width, stroke, line in Sheet(picture.svg).lines if (width, stroke) == ("3.2", edge)]
+    assert len(signs) == 2
+    for (x0, y0), (x1, y1) in signs:
+        for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+            point = (x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)
+            assert all(off(point, line) > 3 for line in leaders_of(picture))
+
+
+def test_where_there_is_room_leaders_are_level() -> None:
+    """Beside a can in column a nothing stands: both its names are at the height of their leads."""
+    part, _ = one("electrolytic", ("a44", "a43"), 1e-5)
+    layout = Layout(board("830"), {"X1": ("a44", "a43")})
+    picture = closeup(Circuit((part,)), layout, "X1", part.type.slips[0])
+    assert picture is not None
+    assert len(leaders_of(picture)) == 4
+    assert all(abs(start[1] - end[1]) < 1 for start, end in leaders_of(picture))
+
+
+@pytest.mark.parametrize("kind", ["timer-555", "comparator-lm393", "counter-4017"])
+@pytest.mark.parametrize("first", [2, 9, 43])
+def test_a_leader_keeps_off_the_place_where_the_part_belongs(kind: str, first: int) -> None:
+    """It runs through no ring around a free hole, nor over the dashed outline or along it."""
+    rows = range(first, first + len(catalogue()[kind].terminals) // 2)
+    holes = (*(f"e{row}" for row in rows), *(f"f{row}" for row in reversed(rows)))
+    part, _ = one(kind, holes)
+    slip = next(s for s in part.type.slips if s.kind == "off-by-one")
+    picture = closeup(Circuit((part,)), Layout(board("830"), {"X1": holes}), "X1", slip)
+    assert picture is not None
+    sheet = Sheet(picture.svg)
+    left, top, scale = map(float, re.findall(WINDOW, picture.svg)[1])
+    (line,) = (line for line in leaders_of(picture) if line[1][0] > picture.width / 2)
+    rings = [c for c in sheet.circles if c.stroke == palette.RIGHT and c.fill == "none"]
+    assert len(rings) == 2
+    assert all(off((ring.x, ring.y), line) > ring.r + 1 for ring in rings)
+    (box,) = (e.attrib for e in sheet.root.iter(f"{SVG}rect") if e.get("stroke-dasharray") == "8 5")
+    x, y, wide, high = (float(box[key]) for key in ("x", "y", "width", "height"))
+    corners = [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high), (x, y)]
+    for side in pairwise([(left + scale * a, top + scale * b) for a, b in corners]):
+        assert not crosses(line, side)
+        assert all(off(end, side) > 2 for end in line)
 
 
 def test_signs_differ_in_shape_and_line() -> None:
@@ -292,27 +357,45 @@ RAILED = [
 
 @pytest.mark.parametrize(("name", "part"), RAILED)
 @pytest.mark.parametrize("view", ["top", "half-turned"])
-def test_the_numbers_of_the_holes_stand_beside_the_window(name: str, part: str, view: View) -> None:
-    """Each hole of the right one, a rail's too, has its own number in line with it, beside the window."""
+def test_numbers_stand_where_they_do_on_the_board(name: str, part: str, view: View) -> None:
+    """At the edge, upright, are numbers of rows, each in line with its row; bold those of holes in strips.
+
+    Numbers of a rail's holes are italic, between its two lines of holes and beside their own, as in pictures
+    of steps; the one that is two holes at most from what matters is there, unless the other lead hides it.
+    """
     circuit, layout = circuit_of(name), layout_of(name)
-    item = circuit.by_id[part]
-    picture = closeup(circuit, layout, part, shown_slips(item, layout)[0], view=view)
+    picture = closeup(circuit, layout, part, shown_slips(circuit.by_id[part], layout)[0], view=view)
     assert picture is not None
-    sheet = Sheet(picture.svg)
-    frames = [e.attrib for e in sheet.root.iter(f"{SVG}rect") if e.get("stroke") == palette.RIGHT]
-    ((left, wide),) = [(float(a["x"]), float(a["width"])) for a in frames]
-    numbers = [t for t in sheet.texts if t.text.isdigit() and t.bold]
-    for hole in layout.holes[part]:
-        number = hole[2:] if hole[0] in "LR" else hole[1:]
-        beside = [t for t in numbers if t.text == number]
-        assert any(t.box[2] < left < t.box[2] + 12 or t.box[0] - 12 < left + wide < t.box[0] for t in beside)
-    heights = [(t.box[1] + t.box[3]) / 2 for t in numbers if t.box[0] < left + wide + 12]
-    taken = [(d, m) for d, m in sheet.paths if "h.01" in d]  # the dark holes
-    holes = [
-        apply(m, float(x), float(y)) for d, m in taken for x, y in re.findall(r"M([-\d.]+) ([-\d.]+)h", d)
-    ]
-    dark = [y for x, y in holes if left < x < left + wide]
-    assert all(any(abs(y - height) < 3 for y in dark) for height in heights)
+    sheet, frame = Sheet(picture.svg), Scene(circuit, layout, view, (1, 1)).frame
+    windows = [tuple(map(float, found)) for found in re.findall(WINDOW, picture.svg)]
+    edges = [e.attrib for e in sheet.root.iter(f"{SVG}rect") if e.get("stroke-width") == "3.2"]
+    holes = layout.board.holes
+    bold, of_rail = set(), set()
+    for text in sheet.texts:
+        if not text.text.isdigit() or text.fill in (palette.RIGHT, palette.WRONG):
+            continue
+        at = (text.box[0] + text.box[2]) / 2, (text.box[1] + text.box[3]) / 2
+        side = at[0] > picture.width / 2
+        left, top, scale = windows[side]
+        if text.italic:
+            x, y = frame.place((at[0] - left) / scale, (at[1] - top) / scale)
+            one = "L" if x < 5 else "R"
+            (plus, row), (minus, _) = (holes[f"{one}{sign}{text.text}"] for sign in "+-")
+            assert x == pytest.approx((plus + minus) / 2, abs=0.05)
+            assert row < y < row + 1
+            of_rail.add((one, int(text.text)))
+        else:
+            assert text.box[2] < float(edges[side]["x"])
+            assert at[1] == pytest.approx(top + scale * frame.hole(f"a{text.text}")[1], abs=2)
+            if text.bold and not side:
+                bold.add(text.text)
+    assert bold == {hole[1:] for hole in layout.holes[part] if hole[0] not in "LR"}
+    for hole in (hole for hole in layout.holes[part] if hole[0] in "LR"):
+        fifth = 5 * round(int(hole[2:]) / 5)
+        if 5 <= fifth < layout.board.rail_holes:
+            place = holes[f"{hole[:2]}{fifth}"][1] + 0.5
+            hidden = any(abs(holes[other][1] - place) < 1 for other in layout.holes[part])
+            assert hidden or (hole[0], fifth) in of_rail, hole
 
 
 @pytest.mark.parametrize(("name", "lamps"), [("runway-lights", 1), ("level-crossing", 2)])

@@ -29,6 +29,7 @@ from buildalong.drawing._marks import (
     thinned,
     torn_marks,
     whole_marks,
+    write_rail_number,
 )  # fmt: skip
 from buildalong.drawing._nets import net_colours
 from buildalong.drawing._obstacles import obstacles, with_room
@@ -178,10 +179,8 @@ class _Drawing:
             for start, end in guides(scene, marks):
                 svg.line(*start, *end, stroke=palette.BOARD_EDGE, stroke_width=1.0, stroke_dasharray="1.5 4")
             self._draw_marks(svg, marks, strong, plates=False)
-            for number, (x, y) in rail_numbers(scene, placed):
-                svg.text(
-                    x, y + 0.334 * MARK, number, MARK, anchor="middle", style="italic", fill=palette.INK_QUIET
-                )  # fmt: skip
+            for number, at in rail_numbers(scene, placed):
+                write_rail_number(svg, number, at, plate=bool(nets))
         for beside in scene.beside:
             if not self._hidden(beside.part.id in self.new_parts):
                 with self._fresh(svg, beside.part.id in self.new_parts, beside.part.id):

@@ -11,7 +11,8 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._closeup_key import KEY, draw_key, keys_of
-from buildalong.drawing._closeup_panel import Panel, draw_panel, window_of
+from buildalong.drawing._closeup_panel import draw_panel
+from buildalong.drawing._closeup_window import Panel, window_of
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK
 from buildalong.drawing._nets import net_colours
@@ -27,7 +28,7 @@ from buildalong.words import say
 __all__ = ["bridge_closeup", "closeup", "slip_closeup"]
 
 WIDE, GUTTER, HEAD, GAP = 240.0, 32.0, 36.0, 8.0
-"""Width of one panel, room at a side with numbers, for its heading, between and around panels."""
+"""Width of one panel, room at the side with numbers, for its heading, between and around panels."""
 MOST_TALL = 320.0
 """Height of a window at most; a longer part is shown smaller."""
 LARGEST = 1.7
@@ -139,8 +140,8 @@ def _pair(
         Panel(False, wrong, part, tints, right if moved else None, tuple(holes), moved),
     ]
     window = window_of(panels, holes)
-    gutters = [GUTTER if side else 0.0 for side in panels[0].sides]
-    room = WIDE - sum(gutters)
+    gutter = 0.0 if view == "turned" else GUTTER
+    room = WIDE - gutter
     scale = min(room / (window[2] - window[0]), MOST_TALL / (window[3] - window[1]), LARGEST)
     scale = round(scale, 2)  # as it is written, so that what is drawn beside the panel meets what is in it
     tall = (window[3] - window[1]) * scale
@@ -154,7 +155,7 @@ def _pair(
     for index, panel in enumerate(panels):
         left = GAP + index * (WIDE + GAP)
         shown = (window[2] - window[0]) * scale
-        x = left + gutters[0] + (room - shown) / 2
+        x = left + gutter + (room - shown) / 2
         _heading(svg, panel, left, danger and not panel.good)
         draw_panel(svg, panel, window, scale, (x, HEAD + MARK + 8))
     for index, key in enumerate(keys):

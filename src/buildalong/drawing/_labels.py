@@ -84,6 +84,8 @@ class Tag:
     """By so much nearer than to any other body it stands to its own, or it has a leader."""
     upon: tuple[Point, ...] = ()
     """Centres at which it may lie right upon what it names, the best first."""
+    pointed: bool = False
+    """There it has a leader all the same, so that it is not read as a line of the label above or below it."""
     own: tuple[Rect, ...] = ()
     """Rectangles that cover what it names closely, if ``around`` does not."""
     ends: tuple[Point, ...] = ()
@@ -175,7 +177,7 @@ def _clash(one: _Options, other: _Options) -> Floats:
     return np.asarray(
         areas
         + 400.0 * (areas > 0)
-        + 25.0 * (close > 0) * (not (one.rows and other.rows))  # names in rows stand apart as their rows do
+        + 25.0 * (close > 0) * (not (one.rows and other.rows))  # these stand apart as their rows do
         + READ_ON * reads_on(one.rects, other.rects) * (one.part and other.part)
         + STRUCK * led
         + 150.0 * _crossed(one.lines, other.lines)
@@ -197,6 +199,7 @@ class _Options:
     """The ends of each leader, shape (n, 2, 2); AWAY where there is none."""
     costs: Floats
     rows: bool = False
+    """Whether it stands in a row of its own, or points to what it names."""
     part: bool = False
 
 
@@ -263,7 +266,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     total[coarse] += field.fine.costs(placed[coarse])
     best = coarse[np.argsort(np.round(total[coarse], 6), kind="stable")][:MOST]
     said, of_part = tuple(texts[at] for at in best), tag.key.startswith("part ")
-    return _Options(said, placed[best], lines[best], total[best], bool(tag.lane), of_part)
+    return _Options(said, placed[best], lines[best], total[best], bool(tag.lane) or tag.pointed, of_part)
 
 
 def _off_corner(rects: Floats, around: Rect) -> NDArray[np.bool_]:

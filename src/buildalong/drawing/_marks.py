@@ -19,7 +19,8 @@ from buildalong.drawing._wires import Rect, near
 
 __all__ = [
     "Mark", "PlacedMark", "counted", "draw_mark", "guides", "ink", "marks", "placed_marks", "rail_numbers",
-    "runs_over", "shared", "thinned", "torn_marks", "whole_marks",
+    "rail_places", "runs_over", "shared", "thinned", "torn_marks", "whole_marks",
+    "write_rail_number",
 ]  # fmt: skip
 
 
@@ -292,6 +293,15 @@ def rail_numbers(scene: Scene, labels: Sequence[Placed]) -> Iterator[tuple[str, 
         box = (at[0] - 11, at[1] - 7, at[0] + 11, at[1] + 7)
         if not any(shared(box, rect) for rect in taken) and all(near(at, line) > 18 for line in lines):
             yield str(number), at
+
+
+def write_rail_number(svg: Svg, number: str, at: Point, plate: bool) -> None:
+    """Write the number of a rail; on a plate where the rails are tinted."""
+    x, y = at
+    if plate:
+        wide = _text.width(number, MARK, "italic") + 4
+        svg.rect(x - wide / 2, y - 8, wide, 16, rx=3, fill=palette.BOARD)
+    svg.text(x, y + 0.334 * MARK, number, MARK, anchor="middle", style="italic", fill=palette.INK_QUIET)
 
 
 def marks(frame: Frame) -> Iterator[Mark]:

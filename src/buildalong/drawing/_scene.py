@@ -13,6 +13,7 @@ from buildalong.drawing._dots import ANYWHERE, plain_places
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
 from buildalong.drawing._wires import THICK, Rect, arc, curve, hides, near, run_of
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
+from buildalong.drawing.bodies._radial import minus_sign
 
 __all__ = ["Scene", "rows_around", "rows_in_use", "wide_enough"]
 
@@ -222,6 +223,15 @@ class Scene:
         at, (_, _, x1, y1) = self.poses[part.id], self.own_rect(part)
         corners = ((x1 * x, y1 * y) for x in (0.5, 1.0) for y in (-0.65, 0.65))
         return (_around([at.place(corner) for corner in corners]),)
+
+    def minus_signs(self, part: Part) -> tuple[Point, ...]:
+        """Both ends and the middle of the minus printed on a can."""
+        if part.type.body.shape != "can":
+            return ()
+        at = self.poses[part.id]
+        middle, half = minus_sign(part.type.body.length * 5, at.legs)
+        x, y = at.place(middle)
+        return (x - half, y), (x, y), (x + half, y)
 
     def own_rect(self, part: Part) -> Rect:
         """The rectangle of a body as its pose sees it."""

@@ -12,8 +12,10 @@ from buildalong.drawing._look import colour_of, marking_of
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
-__all__ = ["PRINT", "block", "can", "disc", "dome", "ldr", "print_room"]
+__all__ = ["PRINT", "SIGN", "block", "can", "disc", "dome", "ldr", "minus_sign", "print_room"]
 
+SIGN = 3.2
+"""Width of the stroke of a minus on a can."""
 PRINT = 20.0
 """Size of a code on a body."""
 SHARES = {"disc": 0.7, "block": 0.8}
@@ -55,12 +57,20 @@ def can(body: Body) -> None:
         look.edge,
         1.2,
     )
-    # Its sign stands beside the lead where the lead comes out of the stripe.
-    hidden = any(math.dist(leg, (radius * 0.76, 0)) < 10 for leg in body.legs)
-    x, y, half = (0.69, 0.38, 0.15) if hidden else (0.76, 0.0, 0.17)
-    dx, dy = pen.upright(radius * half, 0)
-    pen.stroke(((radius * x - dx, radius * y - dy), (radius * x + dx, radius * y + dy)), look.edge, 3.2)
+    (x, y), half = minus_sign(radius, body.legs)
+    dx, dy = pen.upright(half, 0)
+    pen.stroke(((x - dx, y - dy), (x + dx, y + dy)), look.edge, SIGN)
     _entries(body, radius)
+
+
+def minus_sign(radius: float, legs: Sequence[Point]) -> tuple[Point, float]:
+    """The middle of the minus on the stripe of a can, and half its length; it is level on the page.
+
+    It stands beside the lead where the lead comes out of the stripe.
+    """
+    hidden = any(math.dist(leg, (radius * 0.76, 0)) < 10 for leg in legs)
+    x, y, half = (0.69, 0.38, 0.15) if hidden else (0.76, 0.0, 0.17)
+    return (radius * x, radius * y), radius * half
 
 
 def disc(body: Body) -> None:

@@ -1,0 +1,130 @@
+"""What a close-up shows: its boards, and the window that both have in common."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from buildalong.circuit import Part
+from buildalong.drawing._frame import PITCH, Point
+from buildalong.drawing._marks import counted
+from buildalong.drawing._palette import NetColour
+from buildalong.drawing._scene import Scene
+from buildalong.drawing._wires import Rect
+from buildalong.drawing.bodies._beside import lead_colour
+
+__all__ = ["Pane", "Panel", "leads_from_outside", "window_of"]
+
+SPARE = (1.7, 1.3)
+"""Pitches shown around holes and bodies: sideways, and along the rows, where labels stand."""
+LEAST = (6.4, 4.4)
+"""Pitches shown at least, wide enough for words beside the holes, and room for one above and below."""
+MORE = 2.0
+"""Pitches shown more along the rows where a rail's hole is named, which takes longer words."""
+NUMBER = 1.2
+"""Pitches shown at least around the number on a rail from which one counts."""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One of the two boards: what stands on it, the words for it, and the colours of its strips.
+
+    ``place`` is where the part belongs, if it stands elsewhere: its outline is drawn.  ``holes`` are those
+    that matter on either board: they are numbered first.  With ``named`` labels name the hole too.
+    """
+
+    good: bool
+    scene: Scene
+    part: Part | None
+    tints: Mapping[str, NetColour]
+    place: Scene | None = None
+    holes: tuple[str, ...] = ()
+    named: bool = False
+
+
+@dataclass(frozen=True)
+class Pane:
+    """Where a window on the board stands on the page: its left upper corner ``at``, enlarged by ``scale``."""
+
+    window: Rect
+    scale: float
+    at: Point
+
+    @property
+    def shown(self) -> Rect:
+        """The window on the page."""
+        return self.rect(self.window)
+
+    def point(self, point: Point) -> Point:
+        """A place of the board on the page."""
+        (x, y), (left, top) = point, self.window[:2]
+        return self.at[0] + (x - left) * self.scale, self.at[1] + (y - top) * self.scale
+
+    def rect(self, rect: Rect) -> Rect:
+        """A rectangle of the board on the page."""
+        return *self.point(rect[:2]), *self.point(rect[2:])
+
+    def line(self, line: Iterable[Point]) -> list[Point]:
+        """A line of the board on the page."""
+        return [self.point(point) for point in line]
+
+
+def leads_from_outside(scene: Scene, window: Rect) -> Iterator[tuple[str, list[Point]]]:
+    """The colour and the run of each lead of a part beside the board, from beyond the window to its hole.
+
+    They come in over the nearest edge.
+    """
+    x0, _, x1, _ = scene.frame.rectangle
+    for part in scene.circuit.parts:
+        if part.type.body.kind != "off-board" or part.id not in scene.layout.holes:
+            continue
+        points = [scene.frame.hole(hole) for hole in scene.layout.holes[part.id]]
+        heights = sorted(y for _, y in points)
+        beyond = window[2] + 30 if points[0][0] > (x0 + x1) / 2 else window[0] - 30
+        for (x, y), terminal in zip(points, part.type.terminals, strict=True):
+            far = (beyond, y + (heights.index(y) * 2 - 1) * 14)
+            line = [(far[0] + (x - far[0]) * t / 8, far[1] + (y - far[1]) * t / 8) for t in range(9)]
+            yield lead_colour(terminal.role), line
+
+
+def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
+    """The rectangle in user units that both panels show: holes and bodies with some room around."""
+    frame = panels[0].scene.frame
+    points = [frame.hole(hole) for hole in holes]
+    left, top = min(x for x, _ in points), min(y for _, y in points)
+    right, bottom = max(x for x, _ in points), max(y for _, y in points)
+    for panel in panels:
+        for part in (scene := panel.scene).on_board:
+            x0, y0, x1, y1 = scene.body_rect(part)
+            left, top = min(left, x0 + PITCH), min(top, y0 + PITCH * 0.8)
+            right, bottom = max(right, x1 - PITCH), max(bottom, y1 - PITCH * 0.8)
+    across, along = (pitches * PITCH for pitches in SPARE)
+    left, top, right, bottom = left - across, top - along, right + across, bottom + along
+    least = (LEAST[0], LEAST[1] + MORE * any(hole[0] in "LR" for hole in holes))
+    wide, high = (
+        max(0.0, pitches * PITCH - shown) / 2
+        for pitches, shown in zip(least, (right - left, bottom - top), strict=True)
+    )
+    edge = frame.rectangle
+    left, top, right, bottom = left - wide, top - high, right + wide, bottom + high
+    for x0, y0, x1, y1 in counted(frame, holes):
+        x, y, far = (x0 + x1) / 2, (y0 + y1) / 2, NUMBER * PITCH
+        left, top = min(left, x - far), min(top, y - far)
+        right, bottom = max(right, x + far), max(bottom, y + far)
+    # Its sides run between the holes, and not upon the line of a rail.
+    (x0, y0), (x1, y1) = sorted((frame.place(left, top), frame.place(right, bottom)))
+    ends = ((_beside(x0, -1), _beside(y0)), (_beside(x1, 1), _beside(y1)))
+    left, top, right, bottom = _around(frame.point(*end) for end in ends)
+    return left, max(top, edge[1] - 6), right, min(bottom, edge[3] + 6)
+
+
+def _beside(place: float, outward: int = 0) -> float:
+    """The nearest place between two holes [pitches]; beyond the columns a little outwards."""
+    middle = math.floor(place) + 0.5
+    return middle if 0 < middle < 11 else middle + outward * 0.27
+
+
+def _around(points: Iterable[Point]) -> Rect:
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
