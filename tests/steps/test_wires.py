@@ -14,7 +14,7 @@ import pytest
 from board._demo import LIGHTHOUSE, LIGHTHOUSE_WIRES, built, circuit, part
 from buildalong.board import Layout, Wire, board, strip_nets
 from buildalong.build.hand import ListStep
-from buildalong.build.steps import Step, make_steps, order_cost
+from buildalong.build.steps import Step, make_steps, order_cost, order_findings
 from buildalong.circuit import Circuit
 from drawing._demo import circuit_of, layout_of
 
@@ -175,3 +175,18 @@ def test_an_author_may_name_one_wire_of_a_step() -> None:
     order = [index for step in made for index in step.wires]
     assert order[: len(mine)] == list(range(0, len(layout.wires), 2))
     assert sorted(order) == list(range(len(layout.wires)))
+
+
+@pytest.mark.parametrize(
+    ("dress", "codes"),
+    [((), ["covered"]), (((0.0, 5.0), (-1.5, 10.0), (0.0, 15.0)), [])],
+)
+def test_a_jumper_lead_covers_what_it_is_led_over(
+    dress: tuple[tuple[float, float], ...], codes: list[str]
+) -> None:
+    """Straight from a5 to a15 it lies over a10, in which R1 comes later; led past it, it does not."""
+    resistor = part("R1", "resistor", ["PLUS", "0V"], "1k")
+    layout = laid(Wire("a5", "a15", "green", "flexible", dress=dress), R1="a10 e10")
+    order = [ListStep(wires=(0,)), ListStep(("R1",)), ListStep(("BT1",))]
+    found = order_findings(Circuit((resistor, *EMPTY.parts)), layout, order)
+    assert [finding.code for finding in found if finding.code == "covered"] == codes

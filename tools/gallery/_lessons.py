@@ -40,7 +40,8 @@ def steps(desk: Desk) -> Iterator[Exhibit]:
     for demo in desk.choice.demos:
         told = {step.number: step for step in desk.compiled(demo).steps}
         for number, picture in desk.pictures(demo).steps.items():
-            yield Exhibit(f"{demo}, step {number}: {told[number].title}", told[number].text, picture)
+            step = told[number]
+            yield Exhibit(f"{demo}, step {number}: {step.title}", f"{step.text} {step.why}".strip(), picture)
 
 
 def motion(desk: Desk) -> Iterator[Exhibit]:

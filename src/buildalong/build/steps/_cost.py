@@ -36,8 +36,8 @@ NEAR = 2.0
 held by their leads)."""
 TALLER = 4.0
 """So much taller [mm] a thing is in the way of fingers beside it."""
-OVER = 1.0
-"""A hole so near to a jumper lead lies under it [pitches]."""
+OVER = 0.5
+"""A hole so near to a jumper lead lies under it [pitches]; the lead itself is about that thick."""
 TALL = 3.0
 """So much taller [mm] a thing should come later than a flat one, wherever it is."""
 
@@ -145,13 +145,17 @@ class Cost:
         return False
 
     def covers(self, first: int, later: int) -> bool:
-        """Whether a jumper lead of one step lies over a hole of another."""
-        board = self.layout.board.holes
+        """Whether a jumper lead of one step, as it is led, lies over a hole of another."""
         for index in self.steps[first].wires:
             wire = self.layout.wires[index]
-            if wire.style == "flexible":
-                ends = board[wire.start], board[wire.end]
-                if any(place not in ends and _off(place, *ends) < OVER for place in self.holes[later]):
+            if wire.style != "flexible":
+                continue
+            line = self.layout.line(wire)
+            for place in self.holes[later]:
+                if (
+                    place not in (line[0], line[-1])
+                    and min(_off(place, *piece) for piece in pairwise(line)) < OVER
+                ):
                     return True
         return False
 

@@ -23,7 +23,8 @@ class Wiring:
         self.net = [one or other or wire.net for (one, other), wire in zip(found, wires, strict=True)]
         self.supply = [net in (circuit.plus, circuit.ground) for net in self.net]
         self.flexible = [wire.style == "flexible" for wire in wires]
-        self.rows = [tuple(sorted(at[hole][1] for hole in pair if hole in at)) or (0.0,) for pair in ends]
+        rows = [[at[hole][1] for hole in pair if hole in at] or [0.0] for pair in ends]
+        self.rows = [(min(both), max(both)) for both in rows]
         lines = [
             layout.line(wire) if {*pair} <= at.keys() else () for wire, pair in zip(wires, ends, strict=True)
         ]
@@ -36,7 +37,7 @@ class Wiring:
 
     def jump(self, one: int, other: int) -> float:
         """How far one wire lies from another along the board, at the ends that are farther apart [rows]."""
-        (a, *_, b), (c, *_, d) = (self.rows[one] * 2, self.rows[other] * 2)
+        (a, b), (c, d) = self.rows[one], self.rows[other]
         return max(abs(a - c), abs(b - d))
 
     def crosses(self, one: int, other: int) -> bool:
