@@ -335,15 +335,6 @@ def test_a_crop_around_what_is_new(part: str) -> None:
     assert "clip-path" in shown.svg
 
 
-def test_a_crop_reaches_what_is_looked_at() -> None:
-    """The lamps that a test asks to look at stand whole in the picture, far from the new leads or not."""
-    lamps = ("DS7", "DS10")
-    sheet = Sheet(picture("runway-lights", new_parts=("R3",), looked_at=lamps, crop="new").svg)
-    for lamp in lamps:
-        for hole in layout_of("runway-lights").holes[lamp]:
-            assert sheet.frame[1] + 30 < hole_at("runway-lights", hole)[1] < sheet.frame[3] - 30
-
-
 def test_arcs_are_not_cut_by_the_edge() -> None:
     """A flexible lead that bows out over the edge of the board stays inside the picture."""
     resistor = catalogue()["resistor"]

@@ -59,7 +59,6 @@ def board_picture(
     *,
     new_parts: Collection[str] = (),
     new_wires: Collection[int] = (),
-    looked_at: Collection[str] = (),
     muted: bool = True,
     labels: bool = True,
     values: bool = True,
@@ -76,14 +75,13 @@ def board_picture(
 ) -> Picture:
     """Draw a board as the learner sees it from above, true to size (10 units to the millimetre).
 
-    ``looked_at`` names parts that are in full colour though they are not new, without their holes.
     ``new_parts`` (ids) and ``new_wires`` (indices into ``layout.wires``) are in full colour, with
     their holes ringed and named if ``highlight_holes``; everything else is muted if ``muted`` and
     anything is new.  Parts of the circuit that the layout does not hold are not drawn.
     Without ``values`` the labels name the parts only.  ``net_labels`` tints the strips in use and names
     their nets.  ``view`` "turned" lays the rows from left to right; "half-turned" shows the board as it
     lies for a left hand, row 1 at the bottom.
-    ``crop`` shows some rows only: "auto" those in use; "new" those around what is new or looked at (what lies
+    ``crop`` shows some rows only: "auto" those in use; "new" those around what is new (what lies
     beyond is cut off at a torn edge); or (first, last), widened to whatever is in use.
     What is new stands in groups of the class "fresh", so that a page can hide it; ``hide_new``
     leaves it out, for the same picture of the board before the step; ``alone`` draws only what is new,
@@ -98,11 +96,11 @@ def board_picture(
     if crop == "auto":
         rows = rows_in_use(layout)
     elif crop == "new":
-        rows = rows_around(layout, {*new_parts, *looked_at}, new_wires)
+        rows = rows_around(layout, new_parts, new_wires)
     elif crop is not None:
         rows = wide_enough(layout, crop)
     scene = Scene(circuit, layout, view, rows)
-    new = frozenset(new_parts), frozenset(new_wires), frozenset(looked_at)
+    new = frozenset(new_parts), frozenset(new_wires)
     drawing = _Drawing(
         scene, *new, muted, hide_new, alone, frozenset(active), tone, stages or {}, values, live
     )
@@ -111,7 +109,7 @@ def board_picture(
 
 class _Drawing:
     def __init__(
-        self, scene: Scene, parts: frozenset[str], wires: frozenset[int], looked_at: frozenset[str],
+        self, scene: Scene, parts: frozenset[str], wires: frozenset[int],
         muted: bool, hide: bool, alone: bool, active: frozenset[str], tone: Tone,
         stages: Mapping[str | int, int], values: bool, live: bool,
     ) -> None:  # fmt: skip
@@ -120,7 +118,6 @@ class _Drawing:
         self.scene, self.frame = scene, scene.frame
         self.hide, self.alone, self.active = hide, alone, active
         self.new_parts, self.new_wires = parts, wires
-        self.bright = parts | looked_at
         self.any_new = bool(parts or wires)
         self.muting = muted and self.any_new
 
@@ -141,9 +138,7 @@ class _Drawing:
 
     def draw(self, labels: bool, net_labels: bool, highlight: bool) -> Picture:
         scene, layout = self.scene, self.scene.layout
-        words = BoardTags(
-            scene, self.new_parts, self.new_wires, self.bright, muting=self.muting, values=self.values
-        )
+        words = BoardTags(scene, self.new_parts, self.new_wires, muting=self.muting, values=self.values)
         new_holes = words.new_holes() if highlight else ()
         tags = words.of_holes(new_holes)
         if labels:
@@ -247,8 +242,8 @@ class _Drawing:
         everything = {*(part.id for part in self.scene.on_board), *range(len(self.scene.lines))}
         leads = [beside.part.id for beside in self.scene.beside for _ in beside.leads]
         first = len(self.scene.runs)
-        fresh = {first + index for index, part in enumerate(leads) if part in self.bright}
-        old = everything - self.bright - self.new_wires - fresh if self.muting else ()
+        fresh = {first + index for index, part in enumerate(leads) if part in self.new_parts}
+        old = everything - self.new_parts - self.new_wires - fresh if self.muting else ()
         found = obstacles(self.scene, limits, self._marks, old, kept, firm)
         found.never += counted(self.frame, ringed)
         return with_room(found, self.frame.view)
@@ -262,7 +257,7 @@ class _Drawing:
             fresh = hole or item.tag.key.removeprefix("part ") in self.new_parts
             if self._hidden(fresh):
                 continue
-            new = fresh or not self.muting or item.tag.key.removeprefix("part ") in self.bright
+            new = fresh or not self.muting
             colour = palette.ACCENT if hole else palette.INK if new and not net else palette.INK_SOFT
             with self._fresh(svg, fresh, item.tag.key.removeprefix("part ")):
                 rim = self._net_colours.get(item.text) if net else None
@@ -313,13 +308,13 @@ class _Drawing:
         if rings and not self.hide:
             self._ring(svg, [hole for hole in rings if hole not in self._under])
         with self._cut(svg):
-            for part in sorted(self.scene.on_board, key=lambda p: p.id in self.bright):
+            for part in self.scene.on_board:
                 if (part.id in self.new_parts) is not new:
                     continue
                 pose = self.scene.poses[part.id]
                 with (
                     self._fresh(svg, new, part.id),
-                    Pen(svg, self.faded(part.id in self.bright)).body(pose) as pen,
+                    Pen(svg, self.faded(new)).body(pose) as pen,
                 ):
                     draw_body(Body(pen, part, look_of(part.type), pose.legs))
             self._wires(svg, new, flexible=True)

@@ -35,20 +35,19 @@ def wordings_of(name: str, value: str) -> tuple[str, ...]:
 
 
 class BoardTags:
-    """The tags of one picture; ``muting`` says whether parts that are not ``bright`` are muted."""
+    """The tags of one picture; ``muting`` says whether what is not new is muted."""
 
     def __init__(
         self,
         scene: Scene,
         parts: Collection[str],
         wires: Collection[int],
-        bright: Collection[str],
         *,
         muting: bool,
         values: bool,
     ) -> None:
         self.scene, self.frame = scene, scene.frame
-        self.new_parts, self.new_wires, self.bright = parts, wires, bright
+        self.new_parts, self.new_wires = parts, wires
         self.muting, self.values = muting, values
 
     def new_holes(self) -> tuple[str, ...]:
@@ -108,7 +107,7 @@ class BoardTags:
             pose = self.scene.poses[part.id]
             if not self.frame.inside(pose.x, pose.y) or self._bears_its_name(part):
                 continue
-            new = part.id in self.bright
+            new = part.id in self.new_parts
             value = value_of(part) or (marking_of(part) if new or part.type.body.shape in PRINTED else "")
             short = (self.muting and not new) or not self.values
             printed = "" if short else self._lacking_print(part)
@@ -118,7 +117,7 @@ class BoardTags:
                 if printed else ()
             )  # fmt: skip
             wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
-            insist = 420.0 if part.id in self.new_parts else 70.0 if new else 40.0 if self.muting else 420.0
+            insist = 40.0 if self.muting and not new else 420.0
             tags.append(
                 Tag(
                     f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,
