@@ -33,7 +33,7 @@ def passed(layout: Layout, wire: Wire, lying: Iterable[Wire]) -> list[tuple[Wire
 
 
 def crossing(layout: Layout, one: Wire, other: Wire) -> tuple[int, ...]:
-    """The rows at which one wire crosses another, from the first on; ends do not count."""
+    """The rows at which one wire crosses another or lies on its end, from the first on."""
     lines = layout.line(one), layout.line(other)
     found = {_crossed(a, b, c, d) for a, b in pairwise(lines[0]) for c, d in pairwise(lines[1])}
     return tuple(sorted({round(row) for row in found if row is not None}))
