@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from colorsys import rgb_to_hsv
+from dataclasses import replace
 from itertools import combinations, pairwise, permutations
 
 import numpy as np
@@ -20,7 +21,7 @@ from buildalong.drawing._svg import Svg
 from buildalong.drawing.motion import work_motion
 from buildalong.quantity import COLOURS
 
-from ._demo import DEMOS, blink, circuit_of, layout_of, part
+from ._demo import BOARDS, DEMOS, blink, circuit_of, layout_of, part
 from ._eye import COLOUR_EYES, EYES, ciede2000, difference, lab, linear
 from ._measure import Sheet
 
@@ -157,6 +158,77 @@ def test_tinted_strips_stay_apart(name: str, eye: str) -> None:
     assert len(looks) >= min(signals + 2, 8)
     for one, other in combinations(sorted(looks), 2):
         assert max(difference(a, b, eye) for a, b in zip(one, other, strict=True)) >= APART
+
+
+def coloured(name: str) -> tuple[Circuit, Layout]:
+    """A demo whose wires have the colours of their nets, as the placer gives them."""
+    circuit, layout = circuit_of(name), layout_of(name)
+    nets, colours = strip_nets(circuit, layout), wire_colours(circuit, layout)
+    owners = [nets[layout.board.strip_of[wire.start]] for wire in layout.wires]
+    wires = (
+        replace(wire, net=net, colour=colours[net])
+        for wire, net in zip(layout.wires, owners, strict=True)
+    )  # fmt: skip
+    return circuit, replace(layout, wires=tuple(wires))
+
+
+NAMED = pytest.mark.parametrize("name", [name for name in BOARDS if "-170-" not in name])
+
+
+@NAMED
+def test_nets_that_share_a_colour_differ_by_bars(name: str) -> None:
+    """On the picture that names nets no two look alike, neither their strips nor the edges of their names."""
+    circuit, layout = coloured(name)
+    svg = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True).svg
+    nets = strip_nets(circuit, layout)
+    places = {
+        layout.board.holes[holes[0]]: nets[strip]
+        for strip, holes in layout.board.strips.items()
+        if strip in nets and strip[0] not in "LR"
+    }
+    line = r'<line x1="(\S+)" y1="(\S+)" x2="\S+" y2="\S+" stroke="(#\w+)" stroke-width="(17|12\.6)"[^/]*?'
+    strips: dict[str, set[tuple[str, ...]]] = {}
+    found = re.findall(line + r'(?:stroke-dasharray="([^"]*)")?/>', svg)
+    rows = [((float(x) / 25.4, float(y) / 25.4 + 1), colour, dashes) for x, y, colour, _, dashes in found]
+    for place, net in places.items():
+        near_by = [row for row in rows if abs(row[0][1] - place[1]) < 0.1 and 0 <= row[0][0] - place[0] < 1]
+        strips.setdefault(net, set()).add(tuple(f"{colour} {dashes}" for _, colour, dashes in near_by))
+    edges: dict[str, set[str]] = {}
+    for rect, net in re.findall(r'<rect ([^>]*stroke-width="2\.4"[^>]*)/>\s*<text [^>]*>([^<]*)</text>', svg):
+        edges.setdefault(net, set()).add(rect[rect.index("stroke=") :])
+    assert set(strips) == set(edges) == set(places.values())
+    for looks in (strips, edges):
+        assert all(len(each) == 1 for each in looks.values()), looks
+        assert len({min(each) for each in looks.values()}) == len(looks), looks
+
+
+def test_names_of_nets_of_two_colours_have_two_edges() -> None:
+    """A white net's is as dark as the casing of its wires, not as grey as a grey net's: 8 and more apart.
+
+    These two are so for every eye, all others for the usual one: there the strips tell them.
+    """
+    circuit, layout = coloured("runway-lights")
+    svg = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True).svg
+    framed = r'<rect [^>]*stroke="(#\w+)" stroke-width="2\.4"[^>]*/>\s*<text [^>]*>([^<]*)</text>'
+    colours = net_colours(circuit, layout)
+    edges = {colours[net].name: edge for edge, net in re.findall(framed, svg)}
+    assert {"white", "grey", "black", "yellow"} <= set(edges)
+    for one, other in combinations(edges, 2):
+        assert difference(edges[one], edges[other], "usual") >= APART, (one, other)
+    for eye in COLOUR_EYES:
+        assert difference(edges["white"], edges["grey"], eye) >= APART, eye
+
+
+@NAMED
+def test_numbers_of_rails_lie_on_no_tint(name: str) -> None:
+    """Behind each is a plate of the board's colour, wider than the number."""
+    circuit, layout = coloured(name)
+    svg = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True).svg
+    plated = rf'<rect x="(\S+)" y="(\S+)" width="(\S+)" height="(\S+)" rx="3" fill="{palette.BOARD}"/>'
+    plates = [(x, y, x + w, y + h) for x, y, w, h in (map(float, each) for each in re.findall(plated, svg))]
+    for text in (text for text in Sheet(svg).texts if text.italic):
+        x0, y0, x1, y1 = text.box
+        assert any(a < x0 and b < y0 and x1 < c and y1 < d for a, b, c, d in plates), text
 
 
 @pytest.mark.parametrize("eye", COLOUR_EYES)

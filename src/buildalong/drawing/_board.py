@@ -262,13 +262,14 @@ class _Drawing:
             with self._fresh(svg, fresh, item.tag.key.removeprefix("part ")):
                 rim = self._net_colours.get(item.text) if net else None
                 style: Style = "bold" if new and not net else "regular"
-                edge = palette.seen_on(rim.hex, palette.TAG) if rim else None
+                edge = palette.seen_on(palette.rim_on(rim.hex, palette.TAG), palette.TAG) if rim else None
                 write_label(
                     svg,
                     item,
                     fill=colour,
                     style=style,
                     rim=edge,
+                    bars=rim.bars if rim else 0,
                     over=self.scene.lines,
                     framed=framed,
                     beside=of_parts if item in of_parts else (),

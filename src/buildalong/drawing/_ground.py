@@ -19,6 +19,8 @@ HOLE_TAKEN = 5.6
 MARK = 20.0
 """Size of row and column marks: 2 mm, the smallest text of a board picture."""
 
+RIM, MIDDLE, BAR = 17.0, 12.6, 2.6
+"""Widths of a tinted strip's rim and of what lies in it; of a bar across it, and of the gap between two."""
 SIGN = 5.5
 """Half the size of the sign at the end of a rail."""
 
@@ -83,17 +85,37 @@ def _strips(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
             continue
         start, end = frame.hole(holes[0]), frame.hole(holes[-1])
         if name in nets:
-            for width, colour in _tint(nets[name].hex):
-                svg.line(*start, *end, stroke=colour, stroke_width=width, stroke_linecap="round")
+            _tint(svg, nets[name], start, end)
+            _bars(svg, nets[name], start, end)
         else:
             bits += ["M", start, "L", end]
     if bits:
         svg.path(path(*bits), fill="none", stroke=palette.STRIP, stroke_width=5, stroke_linecap="round")
 
 
-def _tint(colour: str) -> tuple[tuple[float, str], tuple[float, str]]:
-    """Widths and colours of a strip's rim, full so that it is told from others, and of its pale middle."""
-    return (17.0, palette.rim_on(colour, palette.BOARD)), (12.6, palette.mix(colour, palette.BOARD, 0.55))
+def _tint(svg: Svg, net: NetColour, start: Point, end: Point) -> None:
+    """A strip's rim, full so that it is told from others, and its pale middle."""
+    for width, colour in ((RIM, palette.rim_on(net.hex, palette.BOARD)), (MIDDLE, _middle(net))):
+        svg.line(*start, *end, stroke=colour, stroke_width=width, stroke_linecap="round")
+
+
+def _middle(net: NetColour) -> str:
+    pale = palette.contrast(net.hex, palette.BOARD) < palette.PALE
+    return net.hex if pale else palette.mix(net.hex, palette.BOARD, 0.55)
+
+
+def _bars(svg: Svg, net: NetColour, start: Point, end: Point) -> None:
+    """Bars across a strip, from its first hole to its last, halfway between two holes."""
+    if not net.bars:
+        return
+    dashes = [BAR] * (2 * net.bars - 1)
+    wide, far = sum(dashes), math.dist(start, end)
+    share = (PITCH - wide) / 2 / far
+    begin = start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+    svg.line(
+        *begin, *end, stroke=palette.seen_on(net.hex, _middle(net)), stroke_width=MIDDLE,
+        stroke_dasharray=" ".join(map(number, [*dashes, PITCH - wide])),
+    )  # fmt: skip
 
 
 def _rails(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
@@ -101,9 +123,9 @@ def _rails(svg: Svg, frame: Frame, nets: Mapping[str, NetColour]) -> None:
         colour = palette.PLUS_RAIL if rail.sign == "+" else palette.MINUS_RAIL
         if rail.strip in nets:
             (x, top), (_, bottom) = rail.holes
-            ends = (*frame.point(x, top - 0.1), *frame.point(x, bottom + 0.1))
-            for width, ink in _tint(nets[rail.strip].hex):
-                svg.line(*ends, stroke=ink, stroke_width=width, stroke_linecap="round")
+            ends = (frame.point(x, top - 0.1), frame.point(x, bottom + 0.1))
+            _tint(svg, nets[rail.strip], *ends)
+            _bars(svg, nets[rail.strip], frame.point(x, top), frame.point(x, bottom))
         line = (*frame.point(*rail.line[0]), *frame.point(*rail.line[1]))
         svg.line(*line, stroke=colour, stroke_width=3.2, stroke_linecap="round")
         for cx, cy in rail.signs:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
 from buildalong.board import Layout, colour_conflicts, spread_colours
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
@@ -18,7 +21,7 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
 
     Where the layout's wires name their net, the net takes the colour of its wires; the others take colours
     that no net has that is near them, and few have at all.  Where one must come again, it is the same, not
-    one nearly like it.
+    one nearly like it; bars tell the nets apart.
     """
     supplies = (part for part in circuit.parts if part.type.family == "supply")
     plus, ground = next((part.nets[:2] for part in supplies), ("", ""))
@@ -33,6 +36,10 @@ def net_colours(circuit: Circuit, layout: Layout | None = None) -> dict[str, Net
         out[net] = (
             NetColour(wired[net], palette.WIRES[wired[net]]) if net in kept else shown.get(name, fresh[name])
         )
+    count: Counter[str] = Counter()
+    for net in circuit.nets:
+        out[net] = replace(out[net], bars=count[out[net].hex])
+        count[out[net].hex] += 1
     return {net: out[net] for net in circuit.nets}
 
 

@@ -75,10 +75,14 @@ METAL_EDGE = "#56565A"
 
 @dataclass(frozen=True, slots=True)
 class NetColour:
-    """A colour for a net: ``name`` for words, ``hex`` to draw."""
+    """A colour for a net: ``name`` for words, ``hex`` to draw.
+
+    ``bars`` tells it from others of the same colour: so many lie across its strips between two holes.
+    """
 
     name: str
     hex: str
+    bars: int = 0
 
 
 PLUS = NetColour("red", "#C0281F")
@@ -213,8 +217,11 @@ def seen_on(colour: str, ground: str, least: float = PLAIN.curve) -> str:
 
 
 def rim_on(colour: str, ground: str) -> str:
-    """The colour itself for the rim of a surface, since a darker yellow is an orange; darker only if pale."""
-    return colour if contrast(colour, ground) >= PALE else seen_on(colour, ground)
+    """The colour itself for the rim of a surface, since a darker yellow is an orange.
+
+    One that is pale has the casing of a wire: the palest one to be seen would be the rim of a grey surface.
+    """
+    return colour if contrast(colour, ground) >= PALE else mix(colour, "#000000", PLAIN.casing[True])
 
 
 def mix(colour: str, other: str, share: float) -> str:

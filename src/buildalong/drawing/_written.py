@@ -20,13 +20,15 @@ __all__ = ["write_label"]
 
 DOT = 3.0
 """Radius of the dot at the end of a leader."""
+LONG, SHORT, GAP = "8 ", "2 ", "3 "
+"""Dashes of the edge around the name of a net that shares its colour: with two bars a short one, too."""
 
 
 def write_label(
     svg: Svg, label: Placed, *, fill: str, style: Style = "bold", rim: str | None = None,
-    over: Iterable[Sequence[Point]] = (), beside: Sequence[Placed] = (), framed: bool = False,
+    bars: int = 0, over: Iterable[Sequence[Point]] = (), beside: Sequence[Placed] = (), framed: bool = False,
 ) -> None:  # fmt: skip
-    """Write a label where it was placed; ``rim`` is the colour of an edge around it.
+    """Write a label where it was placed; ``rim`` is the colour of an edge around it, dashed with ``bars``.
 
     One that lies over a wire of ``over`` has a thin edge, so that the wire is seen to go on under it; so has
     one that would read on in one of the labels ``beside`` it, and each where they are ``framed``.
@@ -44,7 +46,11 @@ def write_label(
     others = np.array([other.rect for other in beside if other is not label]).reshape(-1, 4)
     thin = thin or bool(reads_on(np.array([label.rect]), others).any())
     edge, wide = (rim, 2.4) if rim else (palette.INK_SOFT, 1.2) if thin else (None, None)
-    svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=edge, stroke_width=wide)
+    dashes = LONG + GAP + (SHORT + GAP) * (bars - 1) if bars else None
+    svg.rect(
+        x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG, stroke=edge, stroke_width=wide,
+        stroke_dasharray=dashes and dashes.strip(),
+    )  # fmt: skip
     size, lines = label.tag.size, label.text.split("\n")
     for number, line in enumerate(lines):
         down = (0.334 + LINE * (number - (len(lines) - 1) / 2)) * size
