@@ -200,7 +200,7 @@ class _Drawing:
     @contextmanager
     def _cut(self, svg: Svg) -> Iterator[None]:
         """Cut off what lies beyond the rows shown, if anything does, before the letters there."""
-        if not self.scene.sliced:
+        if not self.scene.frame.sliced:
             yield
             return
         with svg.group(clip_path=svg.ref("rows")):
@@ -208,7 +208,7 @@ class _Drawing:
 
     def _say_cut(self, svg: Svg) -> None:
         """Say once where that is."""
-        if self.scene.sliced:
+        if self.scene.frame.sliced:
             left, top, right, bottom = self.frame.kept
             with svg.group("clipPath", id=svg.id("rows")):
                 svg.rect(left, top, right - left, bottom - top)

@@ -15,7 +15,7 @@ from typing import Literal
 from buildalong.board import PITCH_MM, Board
 from buildalong.circuit import Part
 
-__all__ = ["LETTERS", "PITCH", "Frame", "Point", "Pose", "View", "pose"]
+__all__ = ["PITCH", "Frame", "Point", "Pose", "View", "pose"]
 
 Point = tuple[float, float]
 View = Literal["top", "turned", "half-turned"]
@@ -24,10 +24,11 @@ PITCH = PITCH_MM * 10
 """Hole distance in user units."""
 EDGE_ALONG, EDGE_ALONG_BARE = 47.0, 31.8
 """From the first row to the edge, with rails (83 mm for 30 rows) and without (47 mm for 17 rows)."""
-TEAR = 1.85
-"""Pitches from the last row shown to the torn edge of a crop."""
-LETTERS = 1.12
-"""Pitches from the last row shown to the middle of the letters at a torn edge, and of the signs of rails."""
+TEAR, TEAR_SLICED = 1.75, 1.85
+"""Pitches from the last row shown to the torn edge of a crop, and of one that slices what goes on beyond."""
+LETTERS, LETTERS_SLICED, LETTERS_BARE = 0.98, 1.12, 0.8
+"""Pitches from the last row shown to the middle of the letters and of the signs of rails; where stubs of what
+goes on beyond a torn edge end before them; on a board without rails."""
 CUT = 0.6
 """Pitches from the last row shown to where parts and wires that go on beyond a torn edge are cut off."""
 SPARE = 0.6
@@ -38,12 +39,16 @@ EDGE_RAIL, EDGE_BARE = 34.0, 35.0
 
 @dataclass(frozen=True)
 class Frame:
-    """Places of a board in the picture; ``first`` and ``last`` are the rows shown (a crop)."""
+    """Places of a board in the picture; ``first`` and ``last`` are the rows shown (a crop).
+
+    ``sliced`` where parts or wires go on beyond them.
+    """
 
     board: Board
     view: View = "top"
     first: int = 1
     last: int = 0
+    sliced: bool = False
 
     def point(self, x: float, y: float) -> Point:
         """A place in pitches as a point of the picture."""
@@ -70,14 +75,21 @@ class Frame:
         return self.first > 1, 0 < self.last < self.board.rows
 
     @property
+    def letters(self) -> tuple[float, float]:
+        """Pitches from the first and from the last row shown to the middle of the letters there."""
+        usual = LETTERS if self.board.rail_holes else LETTERS_BARE
+        before, after = (LETTERS_SLICED if torn and self.sliced else usual for torn in self.torn)
+        return before, after
+
+    @property
     def edges(self) -> tuple[float, float, float, float]:
         """The board in pitches: least x, least y, greatest x, greatest y (of the rows shown)."""
         side = (EDGE_RAIL if self.board.rail_holes else EDGE_BARE) / PITCH
         least, most = (-4.0, 15.0) if self.board.rail_holes else (0.0, 11.0)
         along = (EDGE_ALONG if self.board.rail_holes else EDGE_ALONG_BARE) / PITCH
-        last = self.last or self.board.rows
-        top = self.first - (along if self.first == 1 else TEAR)
-        bottom = last + (along if last == self.board.rows else TEAR)
+        tear = TEAR_SLICED if self.sliced else TEAR
+        top = self.first - (tear if self.torn[0] else along)
+        bottom = (self.last or self.board.rows) + (tear if self.torn[1] else along)
         return least - side, top, most + side, bottom
 
     @property

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.drawing import _palette as palette
-from buildalong.drawing._frame import LETTERS, PITCH, Frame, Point
+from buildalong.drawing._frame import PITCH, Frame, Point
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._svg import Svg, number, path
 
@@ -160,8 +160,8 @@ def _rails_shown(frame: Frame) -> Iterator[_Rail]:
             cut_top = frame.torn[0] and top < frame.first + 1.6
             cut_bottom = frame.torn[1] and bottom > frame.last - 1.6
             start, end = y0 + 0.35 if cut_top else top - 0.35, y1 - 0.35 if cut_bottom else bottom + 0.35
-            over = min(top - 0.85, frame.first - LETTERS) if cut_top else top - 0.85
-            under = max(bottom + 0.85, last + LETTERS) if cut_bottom else bottom + 0.85
+            over = min(top - 0.85, frame.first - frame.letters[0]) if cut_top else top - 0.85
+            under = max(bottom + 0.85, last + frame.letters[1]) if cut_bottom else bottom + 0.85
             hole_x = frame.board.holes[holes[0]][0]
             yield _Rail(
                 name, sign, ((hole_x, top), (hole_x, bottom)), ((x, start), (x, end)),

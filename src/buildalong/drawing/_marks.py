@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._extent import WIDEST, extent, widened
-from buildalong.drawing._frame import LETTERS, Frame, Point
+from buildalong.drawing._frame import Frame, Point
 from buildalong.drawing._ground import MARK
 from buildalong.drawing._labels import Placed
 from buildalong.drawing._scene import Scene
@@ -113,7 +113,7 @@ def _alone(scene: Scene, mark: Mark) -> bool:
     x, y = mark.places[0]
     kept = left < x < right and top < y < bottom
     leads = [lead for beside in scene.beside for lead in beside.leads]
-    return scene.sliced and not mark.row and not kept and all(near((x, y), lead) > 15 for lead in leads)
+    return scene.frame.sliced and not mark.row and not kept and all(near((x, y), lead) > 15 for lead in leads)
 
 
 def _side(frame: Frame, mark: Mark) -> str:
@@ -318,8 +318,8 @@ def marks(frame: Frame) -> Iterator[Mark]:
     for letter in "abcdefghij":
         x = frame.board.holes[f"{letter}1"][0]
         ends = ((-1, frame.first, first_edge), (1, last, last_edge))
-        for (outward, y, edge), torn in zip(ends, frame.torn, strict=True):
-            away = (LETTERS,) if torn else (0.98, 1.48) if railed else (0.8,)
+        for (outward, y, edge), nearest in zip(ends, frame.letters, strict=True):
+            away = (nearest, nearest + 0.5) if railed else (nearest,)
             places = tuple(frame.point(x, y + outward * step) for step in away)
             yield Mark(letter, 0, True, places, frame.point(x, edge + outward * OUTSIDE))
 

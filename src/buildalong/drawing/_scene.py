@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable
+from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
 
@@ -117,19 +118,15 @@ class Scene:
 
     def __init__(self, circuit: Circuit, layout: Layout, view: View, rows: tuple[int, int]) -> None:
         self.circuit, self.layout = circuit, layout
-        self.frame = Frame(layout.board, view, *rows)
+        frame = Frame(layout.board, view, *rows)
+        first, last = frame.first, frame.last or layout.board.rows
+        beyond = any(not first <= y <= last for wire in layout.wires for y in _along(layout, wire))
+        self.frame = replace(frame, sliced=beyond or not all(frame.shows(hole) for hole, _ in layout.used()))
 
     @cached_property
     def used(self) -> dict[str, Point]:
         """Every hole in use, in pitches."""
         return {hole: self.layout.board.holes[hole] for hole, _ in self.layout.used()}
-
-    @cached_property
-    def sliced(self) -> bool:
-        """Whether anything goes on beyond the rows shown."""
-        first, last = self.frame.first, self.frame.last or self.layout.board.rows
-        rows = (y for wire in self.layout.wires for y in _along(self.layout, wire))
-        return not all(map(self.frame.shows, self.used)) or any(not first <= y <= last for y in rows)
 
     @cached_property
     def on_board(self) -> tuple[Part, ...]:
