@@ -99,7 +99,7 @@ def test_it_goes_round_a_resistor_by_the_shorter_way() -> None:
 
 
 def test_the_same_layout_is_dressed_alike_whatever_it_wore() -> None:
-    """What is dressed already is dressed anew; nothing else of it changes."""
+    """What is dressed already stays so where no way is better; nothing else of it changes."""
     circuit, layout = circuit_of("dusk-light-400-flexible"), layout_of("dusk-light-400-flexible")
     bare = replace(layout, wires=tuple(replace(wire, dress=()) for wire in layout.wires))
     assert bare == layout  # a dress is for pictures: layouts are compared without

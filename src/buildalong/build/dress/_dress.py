@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+
+import numpy as np
 
 from buildalong.board import Layout, Wire
 from buildalong.build.dress._ground import LINE, Ground, Point
@@ -20,18 +22,19 @@ ROUNDS = 3
 def dressed(circuit: Circuit, layout: Layout) -> Layout:
     """The layout with the places past which each flexible wire is led (``Wire.dress``) [pitches].
 
-    Nothing else changes.  Short wires are led first; the same layout is always dressed alike.
+    Nothing else changes.  Short wires are led first, and those led already keep their way until it is their
+    turn; the same layout is always dressed alike.
     """
     loose = [index for index, wire in enumerate(layout.wires) if _loose(layout, wire)]
     if not loose:
         return layout
     holes = layout.board.holes
     ends = {i: (holes[layout.wires[i].start], holes[layout.wires[i].end]) for i in loose}
-    stiff = tuple(wire for index, wire in enumerate(layout.wires) if index not in ends)
+    led = {i: layout.wires[i].dress for i in loose if layout.line(layout.wires[i]) == layout.wires[i].dress}
+    lying = [wire for index, wire in enumerate(layout.wires) if index not in ends or index in led]
     ground = Ground(circuit, layout)
-    for line in lines_of(replace(layout, wires=stiff)):
+    for line in lines_of(replace(layout, wires=tuple(lying))):
         ground.add(line)
-    led: dict[int, tuple[Point, ...]] = {}
     for _ in range(ROUNDS):
         before = dict(led)
         for index in sorted(loose, key=lambda i: (round(math.dist(*ends[i]), 6), i)):
@@ -58,6 +61,12 @@ class Dressing:
     def led(self, start: Point, end: Point) -> tuple[Point, ...]:
         """The places past which it is led from hole to hole [pitches]."""
         return way(self.ground, start, end)
+
+    def straight(self, start: Point, ends: Sequence[Point]) -> list[float]:
+        """What it costs to go straight from a hole to each of some others, as pitches of wire."""
+        with self.ground.entered(start, *ends):
+            costs: list[float] = self.ground.along(start, np.array(ends)).tolist()
+        return costs
 
 
 def lines_of(layout: Layout) -> Iterator[tuple[Point, ...]]:

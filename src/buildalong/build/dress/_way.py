@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Iterator
 
 import numpy as np
 
@@ -18,7 +17,9 @@ BEND = 0.6
 """What a bend costs, as pitches of wire."""
 ASIDE = 8.0
 """A way goes so far beyond its two ends at most [pitches]."""
-_TURNS = [(dx, dy) for dx in (-STEP, 0, STEP) for dy in (-STEP, 0, STEP) if dx or dy]
+_SIDES = (-STEP, 0, STEP)
+_TURNS = [(dx, dy, math.hypot(dx, dy) * CELL) for dx in _SIDES for dy in _SIDES if dx or dy]
+"""Steps of a way in cells, with their lengths [pitches]."""
 Cell = tuple[int, int]
 
 
@@ -39,30 +40,26 @@ def _steps(ground: Ground, start: Point, end: Point) -> list[Point]:
     came: dict[Cell, Cell] = {}
     best = {first: 0.0}
     heap = [(0.0, 0.0, first)]
-
-    def around(at: Cell) -> Iterator[Cell]:
-        if max(abs(at[0] - last[0]), abs(at[1] - last[1])) < STEP:
-            yield last
-        for dx, dy in _TURNS:
-            x, y = at[0] + dx, at[1] + dy
-            if low[0] <= x <= high[0] and low[1] <= y <= high[1]:
-                yield x, y
-
     while heap:
         _, paid, at = heapq.heappop(heap)
         if at == last:
             break
         if paid > best[at]:
             continue
-        for x, y in around(at):
-            middle = cost[(at[0] + x) // 2][(at[1] + y) // 2]
-            length = math.hypot(x - at[0], y - at[1]) * CELL
-            new = paid + length * (cost[at[0]][at[1]] + 2 * middle + cost[x][y]) / 4
-            if new < best.get((x, y), math.inf) - 1e-9:
-                best[x, y] = new
-                came[x, y] = at
-                rest = math.hypot(x - last[0], y - last[1]) * CELL
-                heapq.heappush(heap, (new + rest, new, (x, y)))
+        i, j = at
+        here, turns = cost[i][j], _TURNS
+        if max(abs(i - last[0]), abs(j - last[1])) < STEP:
+            dx, dy = last[0] - i, last[1] - j
+            turns = [(dx, dy, math.hypot(dx, dy) * CELL), *_TURNS]
+        for dx, dy, length in turns:
+            x, y = i + dx, j + dy
+            if low[0] <= x <= high[0] and low[1] <= y <= high[1]:
+                new = paid + length * (here + 2 * cost[(i + x) // 2][(j + y) // 2] + cost[x][y]) / 4
+                if new < best.get((x, y), math.inf) - 1e-9:
+                    best[x, y] = new
+                    came[x, y] = at
+                    rest = math.hypot(x - last[0], y - last[1]) * CELL
+                    heapq.heappush(heap, (new + rest, new, (x, y)))
     cells = [last]
     while cells[-1] != first:
         cells.append(came[cells[-1]])

@@ -110,7 +110,7 @@ def from_the_top(board: Board, wires: Iterable[Wire]) -> tuple[Wire, ...]:
         return (y, x)
 
     turned = [
-        replace(wire, start=wire.end, end=wire.start, path=wire.path[::-1])
+        replace(wire, start=wire.end, end=wire.start, path=wire.path[::-1], dress=wire.dress[::-1])
         if order(wire.end) < order(wire.start)
         else wire
         for wire in wires

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -14,8 +14,9 @@ from buildalong.build.place._ground import EDGE
 from buildalong.build.place._last import Ask, Built, Point, better, in_order, open_holes, sounder
 from buildalong.build.place._last_flat import FlatWays
 from buildalong.build.place._leads import under_leads
+from buildalong.build.place._led import led_terms
 from buildalong.build.place._route import WIRE_ROOM
-from buildalong.build.place._score import WEIGHTS, crosses, passes_over
+from buildalong.build.place._score import AROUND, WEIGHTS, crosses, passes_over
 
 __all__ = ["wire_ends_moved"]
 
@@ -25,8 +26,9 @@ everything in a wide bow hides no body, but the eye loses it."""
 
 MOST = 6
 """Ways of a wire that are weighed exactly, those first that promise most."""
-NEAREST = 60
-"""Pairs of holes between which a flexible wire is led, to see what that costs, those nearest first."""
+NEAREST = 20
+"""Pairs of holes between which a flexible wire is led, to see what that costs, those first whose straight
+line costs least."""
 ROUNDS = 8
 """Times that all wires are looked at, at most."""
 
@@ -70,14 +72,25 @@ def _led(ask: Ask, without: Layout, wire: Wire, clear: bool) -> Iterator[Way]:
     Where that is not ``clear``, all do.
     """
     board, dressing = without.board, Dressing(ask.circuit, without)
-    weigh = _Weigh(ask, without)
+    weigh = _Weigh(ask, without, led=True)
     limit = weigh(replace(without, wires=(wire,)).line(wire)) if clear else math.inf
     starts, ends = _ends(ask, without, wire)
-    pairs = ((_plain((a, b)), start, end) for start, a in starts.items() for end, b in ends.items())
-    for least, start, end in heapq.nsmallest(NEAREST, pairs):
+    for _, least, start, end in heapq.nsmallest(NEAREST, _pairs(dressing, starts, ends)):
         line = dressing.led(board.holes[start], board.holes[end])
         if least < limit and (cost := weigh(line)) < limit - EDGE:
             yield cost, start, end, line
+
+
+def _pairs(
+    dressing: Dressing, starts: Mapping[str, Point], ends: Mapping[str, Point]
+) -> Iterator[tuple[float, float, str, str]]:
+    """Pairs of holes, with what a straight line between them costs, as far as no way around is cheaper."""
+    places = list(ends.values())
+    for start, a in starts.items():
+        lain = dressing.straight(a, places) if places else []
+        for (end, b), cost in zip(ends.items(), lain, strict=True):
+            least = _plain((a, b))
+            yield least + min(cost - math.dist(a, b), AROUND), least, start, end
 
 
 def _ways(ask: Ask, without: Layout, wire: Wire, clear: bool) -> Iterator[Way]:
@@ -126,8 +139,8 @@ def _plain(line: Sequence[Point]) -> float:
 class _Weigh:
     """What the score counts of one wire, straight or led past places, among what stands already."""
 
-    def __init__(self, ask: Ask, layout: Layout) -> None:
-        self.built = Built(ask.circuit, layout)
+    def __init__(self, ask: Ask, layout: Layout, *, led: bool = False) -> None:
+        self.built, self.led = Built(ask.circuit, layout), led
         holes = layout.board.holes
         beside = [part for part in ask.circuit.parts if part.type.body.kind == "off-board"]
         self.leads = [holes[h] for part in beside for h in layout.holes.get(part.id, ())]
@@ -142,5 +155,6 @@ class _Weigh:
             ),
             "under a lead": under_leads(self.leads, (), [line], ()),
             "rows": max(0.0, built.first - min(rows)) + max(0.0, max(rows) - built.last),
+            **(led_terms([line], built.boxes) if self.led else {}),
         }
         return _plain(line) + sum(WEIGHTS[name][0] * amount for name, amount in found.items())

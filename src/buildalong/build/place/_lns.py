@@ -59,11 +59,13 @@ def improved(
     say: Callable[[float, str], None],
     found: Callable[[Solution], None] = lambda solution: None,
     large: bool = False,
+    pool: list[Solution] | None = None,
 ) -> Solution:
     """The best layout found from a first one, by work that takes about ``work`` seconds of two cores.
 
-    ``found`` is told each better complete layout, after fixed amounts of work.  ``large``: the search for
-    straight wires then takes twice as long, and no search goes on where every start is hopeless.
+    ``found`` is told each better complete layout, after fixed amounts of work; ``pool`` gets the best of each
+    search at these times.  ``large``: the search for straight wires then takes twice as long, and no search
+    goes on where every start is hopeless.
     """
     from buildalong.build.place._lns_arrays import copied, empty_state, flattened, new_work
     from buildalong.build.place._lns_cost import PRICE
@@ -95,6 +97,8 @@ def improved(
         nonlocal best, done
         done += share / whole
         better = min(bests, key=_rank)
+        if pool is not None:
+            pool.extend(_solution(problem, state) for state in bests)
         if best is None or _rank(better) < _rank(best):
             best = copied(better)
             found(_solution(problem, best))

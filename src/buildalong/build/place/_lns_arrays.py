@@ -14,7 +14,7 @@ import numpy as np
 from numba import njit
 
 from buildalong.build.place._near import HANDLED, LIGHTS, SENSORS
-from buildalong.build.place._score import WEIGHTS, among_many
+from buildalong.build.place._score import AROUND, WEIGHTS, among_many
 from buildalong.build.place._task import Problem
 
 __all__ = [
@@ -195,7 +195,10 @@ def flattened(problem: Problem) -> Board:
     for number, name in enumerate(names):
         net[1, number] = (name == problem.circuit.plus) - (name == problem.circuit.ground)
     links = [(*where_leg[a], *where_leg[b]) for a, b in problem.links if a in where_leg and b in where_leg]
-    more = {"crossing": WEIGHTS["crossing among many"][0] * among_many(problem.circuit)}
+    many = among_many(problem.circuit)
+    more = {"crossing": WEIGHTS["crossing among many"][0] * many}
+    if problem.router.style == "flexible" and not many:
+        more["over a part"] = AROUND - WEIGHTS["over a part"][0]
     weights = [round(100 * (WEIGHTS[name][0] + more.get(name, 0.0))) for name in _WEIGHED]
     counts = np.concatenate([c for c, _ in covers])
     return Board(

@@ -24,7 +24,7 @@ from buildalong.build.place._reasons import fixed_findings, too_few_strips
 from buildalong.build.place._result import UNTANGLE, Placement, finished, on_rails, refused
 from buildalong.build.place._search import search
 from buildalong.build.place._task import Problem, Solution
-from buildalong.build.place._tidied import as_formed, tidied
+from buildalong.build.place._tidied import as_formed, tidied, tidiest
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit
 
@@ -88,7 +88,8 @@ def place(
     formed = _placed(circuit, board, fixed, wishes, "formed", seconds, lambda share, text: None, prove=False)
     circuit = oriented(circuit, fixed) if fixed is not None else circuit
     hurts = wishes.hurts if wishes is not None else None
-    return as_formed(Ask(circuit, fixed, wishes, hurts, found.lower_bound), found, formed)
+    ask = Ask(circuit, fixed, wishes, hurts, found.lower_bound)
+    return as_formed(ask, found, formed)
 
 
 def _placed(
@@ -138,6 +139,7 @@ def _placed(
     prepare(problems[0])
     began = time.monotonic()
     late = False
+    pool: list[tuple[Problem, Solution]] = []
 
     def stop() -> bool:
         nonlocal late
@@ -155,7 +157,10 @@ def _placed(
             say((number + share) / len(ways), text)
 
         work = share * seconds * (LASTS_LARGE if large else LASTS)
-        return min(start, improved(problem, start, work, stop, told, better, large), key=Solution.rank)
+        seen: list[Solution] = []
+        best = min(start, improved(problem, start, work, stop, told, better, large, seen), key=Solution.rank)
+        pool.extend((problem, solution) for solution in seen if solution.valid)
+        return best
 
     layouts: list[tuple[Problem, Solution]] = []
     # First the way whose bound is the lower one; the problems stay in their order.
@@ -188,6 +193,11 @@ def _placed(
             problem, best = min((problem, best), second, key=rank)
     say(1.0, "done")
     why = f"after {time.monotonic() - began:.0f} s" if late else ""
+
+    if style == "flexible" and not large and problem.hurts is None and best.valid:
+        found = finished(problem, best, count, style, fixed, why)
+        others = (finished(p, solution, count, style, fixed).layout for p, solution in pool)
+        return tidiest(Ask(problem.circuit, fixed, wishes, None, found.lower_bound), found, others)
 
     def last(layout: Layout, fewest: int) -> Layout:
         return tidied(Ask(problem.circuit, fixed, wishes, problem.hurts, fewest), layout)

@@ -13,10 +13,12 @@ from buildalong.build.place._gentle import End, Hurts, harm
 from buildalong.build.place._ground import Box, beside, body_boxes, edges_of
 from buildalong.build.place._halves import halves_terms, pairs_of
 from buildalong.build.place._leads import hides, under_leads
+from buildalong.build.place._led import led_terms
 from buildalong.build.place._near import near_terms
 from buildalong.circuit import Circuit, Part
 
 __all__ = [
+    "AROUND",
     "WEIGHTS",
     "Score",
     "Term",
@@ -40,6 +42,8 @@ WEIGHTS: Mapping[str, tuple[float, str]] = {
         10.0,
         "each of these places more in a circuit of forty legs, where the eye has many wires to follow",
     ),
+    "turn": (6.0, "each right angle by which a flexible wire turns on its way around things"),
+    "squeezed": (3.0, "each pitch of a flexible wire that touches a body"),
     "over a part": (60.0, "each body that a wire passes over"),
     "beside the board": (20.0, "each wire that leaves the board's outline on its way"),
     "slant": (25.0, "each wire or two-legged part that lies neither along nor across the board"),
@@ -95,6 +99,9 @@ A new term is a line here, its count in :func:`measure`, and the same count wher
 ``_lns_cost``.
 """
 
+AROUND = 25.0
+"""What it costs to lead a flexible wire around a body that lies straight between its ends, about; more where
+many wires are about."""
 MANY = 40
 """Legs from which on a circuit is large."""
 APART = 3.0
@@ -219,6 +226,8 @@ def measure(
             best = max(counter, key=lambda x: (counter[x], -x))
             n["line"] += sum(min(4, abs(x - best)) * count for x, count in counter.items())
     _wire_terms(wires, loose, boxes, n)
+    led = (line for line, one in zip(wires, loose, strict=True) if one)
+    _add(n, led_terms(led, [box for _, box in boxes]))
     n["crossing among many"] = n["crossing"] * among_many(circuit)
     n["under a lead"] = under_leads(leads, [box for _, box in boxes], wires, held)
     if used:
