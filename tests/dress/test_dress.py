@@ -12,7 +12,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from buildalong.board import Layout, Wire, board, outline_of
-from buildalong.build.dress import dressed
+from buildalong.build.dress import all_led, dressed
 from buildalong.build.place import score
 from buildalong.circuit import Circuit, Part
 from buildalong.lesson import compile_lesson
@@ -106,6 +106,7 @@ def test_the_same_layout_is_dressed_alike_whatever_it_wore() -> None:
     once, again = dressed(circuit, bare), dressed(circuit, dressed(circuit, bare))
     assert [wire.dress for wire in once.wires] == [wire.dress for wire in again.wires]
     assert all(wire.dress for wire in once.wires)
+    assert [all_led(one) for one in (bare, once)] == [False, True]
 
 
 def test_a_moved_end_takes_the_dress_off() -> None:

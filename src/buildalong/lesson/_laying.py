@@ -16,7 +16,7 @@ from buildalong.board import (
     layout_from,
     read_back,
 )
-from buildalong.build.dress import dressed
+from buildalong.build.dress import all_led, dressed
 from buildalong.build.hand import BuildList, ListStep, board_named, kept_from, read_list
 from buildalong.build.place import Hurts, Placement, Wishes, score, smallest_conflict
 from buildalong.circuit import Circuit
@@ -69,9 +69,10 @@ class Laid:
 
     @property
     def fits(self) -> bool:
-        """Whether nothing is wrong, and no wire has to arch over for want of room."""
+        """Whether nothing is wrong, and there is room: no wire arches over and lamps stand in their row."""
         return self.placement is not None and not any(
-            f.severity >= Severity.ERROR or f.code == "wire-arches-over" for f in self.findings
+            f.severity >= Severity.ERROR or f.code in ("wire-arches-over", "lamps-apart")
+            for f in self.findings
         )
 
 
@@ -80,7 +81,7 @@ def lay_out(
 ) -> Laid:
     """Lay the circuit out as the lesson asks; every finding has its place in the author's files."""
     laid = _laid_out(lesson, circuit, store, seconds, say)
-    if laid.placement is None:
+    if laid.placement is None or all_led(laid.placement.layout):
         return laid
     placement = replace(laid.placement, layout=dressed(circuit, laid.placement.layout))
     return replace(laid, placement=placement)
@@ -206,7 +207,8 @@ class _Desk:
         return hurts_of(self.circuit, self.board, self.lesson.trials, self.store, self.say)
 
     def judged(self, layout: Layout, order: tuple[ListStep, ...]) -> Laid:
-        """A whole layout of the author's beside the placer's own."""
+        """A whole layout of the author's beside the placer's own; flexible wires are led in both."""
+        layout = dressed(self.circuit, layout)
         hurts = self.hurts()
         best = self.placed(None, Wishes(hurts=hurts))
         misbuilt = self.looked_at(layout)

@@ -13,7 +13,7 @@ from buildalong.build.dress._ground import LINE, Ground, Point
 from buildalong.build.dress._way import way
 from buildalong.circuit import Circuit
 
-__all__ = ["Dressing", "dressed"]
+__all__ = ["Dressing", "all_led", "dressed"]
 
 ROUNDS = 3
 """Times that each wire is led: later it knows where all others lie."""
@@ -48,6 +48,11 @@ def dressed(circuit: Circuit, layout: Layout) -> Layout:
         replace(wire, dress=led[index]) if index in led else wire for index, wire in enumerate(layout.wires)
     )
     return replace(layout, wires=wires)
+
+
+def all_led(layout: Layout) -> bool:
+    """Whether each flexible wire of a layout is dressed already."""
+    return all(layout.line(wire) == wire.dress for wire in layout.wires if _loose(layout, wire))
 
 
 class Dressing:

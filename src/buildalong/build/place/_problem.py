@@ -20,7 +20,7 @@ from buildalong.build.place._units import Unit, net_numbers, row_unit, single_un
 from buildalong.build.place._wishes import Wishes
 from buildalong.circuit import Circuit, Part
 
-__all__ = ["build_problem", "lamp_rows", "rows_wanted"]
+__all__ = ["build_problem", "lamp_rows", "lamps_alike", "rows_taken", "rows_wanted"]
 
 WIRE_HALF = 0.2
 """Half the width of a wire that stays [pitches]: 22 AWG with its insulation (from memory), less a little."""
@@ -33,6 +33,16 @@ def lamp_rows(circuit: Circuit, board: Board) -> list[tuple[Part, ...]]:
 
     Rows that are too long for the board are left out.
     """
+    return [row for row in lamps_alike(circuit) if rows_taken(row) <= board.rows]
+
+
+def rows_taken(lamps: Sequence[Part]) -> int:
+    """Rows of a board on which so many lamps stand in a row, with one left at each end."""
+    return 3 * len(lamps) + 2
+
+
+def lamps_alike(circuit: Circuit) -> list[tuple[Part, ...]]:
+    """Lamps that would stand in a row on a board that is long enough."""
     groups: dict[tuple[str, int, str], list[Part]] = defaultdict(list)
     for part in circuit.parts:
         if part.type.family == "led" and part.type.body.kind == "radial":
@@ -44,7 +54,7 @@ def lamp_rows(circuit: Circuit, board: Board) -> list[tuple[Part, ...]]:
     for (_, leg, _), parts in sorted(groups.items(), key=lambda item: -len(item[1])):
         own = [p for p in parts if p.id not in taken]
         others = {p.nets[1 - leg] for p in own}
-        if len(own) >= ROW_AT_LEAST and len(others) == len(own) and 3 * len(own) <= board.rows - 2:
+        if len(own) >= ROW_AT_LEAST and len(others) == len(own):
             rows.append(tuple(own))
             taken.update(p.id for p in own)
     return rows

@@ -10,11 +10,13 @@ from buildalong.build.dress import dressed
 from buildalong.build.place._bridge import bridge, clear
 from buildalong.build.place._count import StripCount
 from buildalong.build.place._last import from_the_top
+from buildalong.build.place._problem import lamps_alike, rows_taken
 from buildalong.build.place._reasons import why_not
 from buildalong.build.place._score import Score, score
 from buildalong.build.place._task import Problem, Solution
-from buildalong.circuit import Circuit
+from buildalong.circuit import Circuit, Part
 from buildalong.finding import Finding, Severity
+from buildalong.words import listed
 
 __all__ = ["Placement", "finished", "on_rails", "railed", "refused"]
 
@@ -67,6 +69,7 @@ def finished(
     findings += [_unjoined(net) for net in failed]
     if arches and -1 not in best.choice:
         findings.append(_arching(over))
+    findings += [_apart(row, problem.geometry.board) for row in _rows_apart(problem, fixed)]
     if late:
         findings.append(
             Finding(
@@ -111,6 +114,25 @@ def _lifted(circuit: Circuit, layout: Layout, held: tuple[Wire, ...]) -> Layout:
         for number, wire in enumerate(layout.wires, 1)
     )
     return dressed(circuit, replace(layout, wires=wires))
+
+
+def _rows_apart(problem: Problem, fixed: Layout | None) -> list[tuple[Part, ...]]:
+    """Rows of lamps that were not put down as rows, though the author holds none of them."""
+    together = {frozenset(part for part, _ in unit.legs) for unit in problem.units}
+    held = () if fixed is None else fixed.holes
+    rows = lamps_alike(problem.circuit)
+    return [row for row in rows if not any(p.id in held for p in row) and {p.id for p in row} not in together]
+
+
+def _apart(row: tuple[Part, ...], board: Board) -> Finding:
+    names = tuple(part.id for part in row)
+    return Finding(
+        Severity.WARNING,
+        "lamps-apart",
+        f"{listed(names)} find no room in a row on the board {board.name}: they stand where there is some.",
+        hint=f"Take a board of {rows_taken(row)} rows or more, or say where each of them stands.",
+        about=names,
+    )
 
 
 def _arching(nets: list[str]) -> Finding:
