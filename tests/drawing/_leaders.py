@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from buildalong.drawing import _palette as palette
+from buildalong.drawing._frame import Frame
+from buildalong.drawing._marks import rail_places
 from buildalong.drawing._scene import Scene
 
 from ._measure import SVG, Point, Sheet, overlap
@@ -103,3 +105,13 @@ def outlines(scene: Scene) -> Polygons:
         part.id: [scene.poses[part.id].place(corner) for corner in corners(scene.own_rect(part))]
         for part in scene.on_board
     }
+
+
+def rail_numbers(sheet: Sheet, frame: Frame, sides: set[str]) -> set[tuple[str, int]]:
+    """Side and number of each number of these sides' rails that a picture has."""
+    found = set()
+    for side, number, (x, y) in rail_places(frame):
+        texts = [t.box for t in sheet.texts if t.text == str(number)]
+        if any(abs((a + c) / 2 - x) < 2 and abs((b + d) / 2 - y) < 3 for a, b, c, d in texts):
+            found |= {(side, number)} if side in sides else set()
+    return found

@@ -19,10 +19,10 @@ LEVEL = 2.0
 """A name whose middle lies no further than this from the row's stands in the row."""
 NEAREST, STEP, FARTHEST = 4.0, 7.0, 110.0
 """From a hole to its name in the same row, in steps."""
-OUTSIDE, MISREAD, TOUCHING = 240.0, 400.0, 60.0
-"""What it costs a name to stand in another row; there before the first hole or at another hole in use; and
-to touch one in its own row."""
-OFF, ASTRAY = 30.0, 90.0
+OUTSIDE, OVER_GAP, MISREAD, TOUCHING = 240.0, 80.0, 400.0, 60.0
+"""What it costs a name to stand in another row; there between the two halves of the board, where no hole is;
+before the first hole or at another hole in use; and to touch one in its own row."""
+OFF, ASTRAY = 75.0, 90.0
 """What it costs the name of a net to stand in no row of its own; and there beside the rows, where numbers
 name them."""
 TOUCH = 7.0
@@ -36,6 +36,8 @@ class Lane:
     axis: int
     least: float
     most: float
+    gap: tuple[float, float]
+    """Between the last hole of the one half and the first of the other."""
 
 
 def places_in_row(lane: Lane, around: Rect, w: float, h: float) -> tuple[Floats, Floats]:
@@ -59,10 +61,13 @@ def outside_row(lane: Lane, around: Rect, rects: Floats) -> NDArray[np.bool_]:
 def row_costs(lane: Lane, around: Rect, rects: Floats, used: Floats) -> Floats:
     """What it costs each place to be read as another row's or as another hole's; ``used``: those in use."""
     off = outside_row(lane, around, rects)
+    a, b = lane.gap
+    free = (rects[:, lane.axis] > a) & (rects[:, lane.axis + 2] < b)
     before = _off_holes(lane, rects)
     others = used[overlaps(used, np.array([around]))[:, 0] <= 0]
     touch = (gaps(rects, others) < TOUCH).any(axis=1) if len(others) else np.zeros(len(rects), bool)
-    return np.asarray(OUTSIDE * off + MISREAD * (off & (before | touch)) + TOUCHING * (~off & touch))
+    outside = np.where(free, OVER_GAP, OUTSIDE) * off
+    return np.asarray(outside + MISREAD * (off & (before | touch)) + TOUCHING * (~off & touch))
 
 
 def beside_rows(level: Sequence[tuple[Lane, Rect]], rects: Floats) -> Floats:

@@ -29,6 +29,8 @@ FOREIGN = 500.0
 """What it costs the name of a net to lie on a strip or wire of another."""
 FILLED = 65.0
 """What it costs a part's or net's leader besides to run over a hole in use: it would seem to end there."""
+THROUGH = 260.0
+"""What that costs the leader of a hole's name: more than standing in another row."""
 LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
 ACROSS_WIRE = 14.0
@@ -47,7 +49,11 @@ OWN_LEAD = 40.0
 """What it costs it to lie on a lead of its own."""
 TURN = 45.0
 """What it costs to hide the bend or the end of a wire."""
-USEFUL = 85.0
+WIRE, PART_ON_WIRE = 24.0, 16.0
+"""What it costs to cover a piece of a wire, which then seems cut in two; the name of a part besides."""
+OLD_TURN, OLD_WIRE = 45.0, 12.0
+"""What it costs to hide the bend or end of a muted wire; a piece of one."""
+USEFUL = 100.0
 """What it costs to drive away a letter or the number of a row in use."""
 
 
@@ -75,7 +81,11 @@ class Obstacles:
     turns: list[Rect] = field(default_factory=list)
     """Bends and ends of wires, and once more the signs of rails."""
     faint: list[Rect] = field(default_factory=list)
-    """Wires that are muted: a name close by is worth more than every piece of them."""
+    """Leads that are muted: a name close by is worth more than every piece of them."""
+    old: list[Rect] = field(default_factory=list)
+    """Wires that are muted."""
+    old_turns: list[Rect] = field(default_factory=list)
+    """Their bends and ends: a wire whose bend is hidden looks like two."""
     wires: list[Rect] = field(default_factory=list)
     """Wires where none is muted: one under a label seems cut in two."""
     little: list[Rect] = field(default_factory=list)
@@ -124,9 +134,10 @@ class Field:
             _Group(
                 (obstacles.never, 300.0, 1.0), (obstacles.much, 30.0, 0.3), (obstacles.some, 12.0, 0.08),
                 (bodies, 250.0, 1.0), (obstacles.faint, 3.0, 0.02),
+                (obstacles.old, OLD_WIRE, 0.02), (obstacles.old_turns, OLD_TURN, 0.0),
                 (obstacles.beyond, BEYOND, 0.0), (obstacles.edges, ACROSS, 0.0),
                 (obstacles.spare, 18.0, 0.05), (obstacles.useful, USEFUL, 0.1),
-                (obstacles.turns, TURN, 0.0), (obstacles.wires, 24.0, 0.14),
+                (obstacles.turns, TURN, 0.0), (obstacles.wires, WIRE, 0.14),
             ),
             _Group((obstacles.marks, 30.0, 0.3), halves=60.0),
         )  # fmt: skip
@@ -143,7 +154,7 @@ class Field:
         self.nets = np.array([rect for _, rect in obstacles.nets], float).reshape(-1, 4)
         self.net_owners = np.array([owner for owner, _ in obstacles.nets], str)
         self.wires = np.array(obstacles.wires, float).reshape(-1, 4)
-        self.all_wires = np.array([*obstacles.wires, *obstacles.faint], float).reshape(-1, 4)
+        self.all_wires = np.array([*obstacles.wires, *obstacles.old, *obstacles.faint], float).reshape(-1, 4)
         self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
 
@@ -174,7 +185,8 @@ class Field:
         if key.startswith("part "):
             own = self.lead_owners == key
             met = overlaps(rects, self.leads) > 0
-            return np.asarray(HIDDEN * met[:, ~own].any(axis=1) + OWN_LEAD * met[:, own].any(axis=1))
+            leads = HIDDEN * met[:, ~own].any(axis=1) + OWN_LEAD * met[:, own].any(axis=1)
+            return np.asarray(leads + PART_ON_WIRE * (overlaps(rects, self.wires) > 0).sum(axis=1))
         if not key.startswith("net "):
             return np.zeros(len(rects))
         areas = overlaps(rects, self.nets[self.net_owners != key])
@@ -192,7 +204,7 @@ class Field:
         # The name of a hole tells itself where its leader ends, and stands in its row, past the number.
         hole = key.startswith("hole ")
         struck = [(self.marks, PASSED), (self.single, ONLY)] if hole else [(self.marks, STRUCK_OUT)]
-        prices = [(self.never, 55.0), (self.used, 0.0 if hole else FILLED), (self.hard, 25.0), *struck]
+        prices = [(self.never, 55.0), (self.used, THROUGH if hole else FILLED), (self.hard, 25.0), *struck]
         prices.append((self.wires, ACROSS_WIRE))
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:

@@ -52,6 +52,8 @@ STRANGE, STRANGER, BESIDE = 60.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
 OF_PART = 1.6
 """How much more that costs the name of a part, which would seem to name the other."""
+TWIN = 220.0
+"""What it costs the name of a hole, or its leader, to lie over another that it could be taken to name."""
 DOT = 7.0
 """Half the room of a leader's dot."""
 LEVEL = 4.0
@@ -92,6 +94,8 @@ class Tag:
     """Where its leader may end: places of what it names that are in sight."""
     shun: tuple[Rect, ...] = ()
     """What is to be read on what it names: its leader runs over none of it."""
+    twins: tuple[Rect, ...] = ()
+    """What the name could be taken to name instead: neither it nor its leader lies over it."""
     lane: Lane | None = None
     """Of a hole's name: the row in which it should stand."""
     level: tuple[tuple[Lane, Rect], ...] = ()
@@ -253,6 +257,9 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
         total += row_costs(tag.lane, tag.around, placed, field.used)
     if tag.shun:
         total += STRUCK * on_the_way(lines, np.array(tag.shun)).any(axis=1)
+    if tag.twins:
+        twins = np.array(tag.twins)
+        total += TWIN * ((overlaps(placed, twins) > 0) | on_the_way(lines, twins)).any(axis=1)
     if tag.level:
         total += beside_rows(tag.level, placed)
     total += field.crossed(tag.key, lines, strangers, tag.around)

@@ -128,17 +128,20 @@ def whole_marks(
 ) -> tuple[PlacedMark, ...]:
     """The marks without those that a label, leader, lead or ring cuts, where their row has a whole one.
 
-    Where it has none, its number stands beside the board, if there is room.
+    Where it has none, its number stands elsewhere at one of its sides, or beside the board, if there is room.
     """
     holes = list(ringed)
     lost = _cut(scene, found, labels, holes)
     whole = {placed.mark.text for placed in found if placed not in lost}
     out = [placed for placed in found if placed not in lost or placed.mark.text not in whole]
+    bodies = [rect for part in scene.on_board for rect in scene.body_pieces(part)]
+    bodies += [part.rect for part in scene.beside]
     for text in dict.fromkeys(placed.mark.text for placed in out if placed in lost and placed.mark.row):
         twins = [placed for placed in out if placed.mark.text == text]
-        moved = [PlacedMark(placed.mark, placed.mark.outside) for placed in twins]
+        sides = [mark for mark in marks(scene.frame) if mark.text == text]
+        moved = [PlacedMark(mark, at) for mark in sides for at in mark.places]
+        moved += [PlacedMark(mark, mark.outside) for mark in sides]
         cut = _cut(scene, moved, labels, holes)
-        beside = [part.rect for part in scene.beside]
         shown = widened(extent(scene, ()), [*(label.rect for label in labels), *map(ink, out)])
         free = [
             each
@@ -146,7 +149,7 @@ def whole_marks(
             if each not in cut
             and _off_lines(scene, each.at)
             and _fits(shown, each)
-            and not any(shared(ink(each), rect) for rect in beside)
+            and not any(shared(ink(each), rect) for rect in bodies)
         ]
         if free:
             out = [placed for placed in out if placed not in twins]

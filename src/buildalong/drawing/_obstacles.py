@@ -13,7 +13,7 @@ from buildalong.drawing._extent import WIDEST
 from buildalong.drawing._frame import PITCH, Point, View
 from buildalong.drawing._ground import rail_signs
 from buildalong.drawing._label_field import Obstacles, Owned
-from buildalong.drawing._marks import PlacedMark, ink
+from buildalong.drawing._marks import PlacedMark, ink, rail_places
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
 
@@ -53,10 +53,10 @@ def obstacles(
     for index, line in enumerate(scene.lines):
         lead = index >= len(scene.layout.wires)  # of the supply: the name of its hole may lie on it
         fresh = out.much if muted and not lead else out.wires
-        (out.faint if index in muted else fresh).extend(pieces(line, 7))
-    for wire, line in zip(scene.layout.wires, scene.lines, strict=False):
-        if wire.style != "flexible" and not muted:
-            out.turns += turns(line)
+        (out.old if index in muted else fresh).extend(pieces(line, 7))
+    for index, wire in enumerate(scene.layout.wires):
+        if wire.style != "flexible" and (index in muted or not muted):
+            (out.old_turns if muted else out.turns).extend(turns(scene.lines[index]))
     out.nets += _nets(scene)
     signs = [(x - 9, y - 9, x + 9, y + 9) for x, y in rail_signs(scene.frame)]
     out.marks += signs
@@ -73,6 +73,10 @@ def obstacles(
             out.never.append((x0 - 2, y0 - 1, x1 + 2, y1 + 1))
         group = out.marks if not twin else out.useful if useful and not muted else out.spare
         group.append((x0 - 2, y0 - 1, x1 + 2, y1 + 1))
+    sides = {hole[0] for hole in scene.used}
+    for side, _, (x, y) in rail_places(scene.frame):
+        if side in sides:
+            out.useful.append((x - 13, y - 8, x + 13, y + 8))
     x0, y0, x1, y1 = scene.frame.rectangle
     out.some += [(x0, y0 - 5, x1, y0 + 5), (x0, y1 - 5, x1, y1 + 5)]  # edges, straight or torn
     out.edges += [(x0 - 2, y0, x0 + 2, y1), (x1 - 2, y0, x1 + 2, y1)]

@@ -78,8 +78,18 @@ class BoardTags:
             insist = 520.0  # the word on the direction is dear, and more than the place in the row
             around = (x - 10, y - 10, x + 10, y + 10)
             lane = self._lane(hole)
-            tags.append(Tag(f"hole {hole}", wordings, HOLE_TAG, around, insist=insist, lane=lane))
+            twins = self._twins(hole)
+            tags.append(
+                Tag(f"hole {hole}", wordings, HOLE_TAG, around, insist=insist, twins=twins, lane=lane)
+            )
         return tags
+
+    def _twins(self, hole: str) -> tuple[Rect, ...]:
+        """Of a hole of a rail, that of the same number in the rail beside it: the name all but fits."""
+        if hole[0] not in "LR":
+            return ()
+        x, y = self.frame.hole(f"{hole[0]}{'-' if hole[1] == '+' else '+'}{hole[2:]}")
+        return ((x - 8, y - 8, x + 8, y + 8),)
 
     def _lane(self, hole: str) -> Lane | None:
         """The row of a hole in the middle of the board."""
@@ -87,7 +97,8 @@ class BoardTags:
             return None
         axis = 1 if self.frame.view == "turned" else 0
         ends = [self.frame.hole(f"{letter}{hole[1:]}")[axis] for letter in "aj"]
-        return Lane(axis, min(ends), max(ends))
+        gap = [self.frame.hole(f"{letter}{hole[1:]}")[axis] for letter in "ef"]
+        return Lane(axis, min(ends), max(ends), (min(gap) + 4.0, max(gap) - 4.0))
 
     def _legs(self) -> dict[str, str]:
         """Hole -> the word for the leg that goes there, where it matters which."""
