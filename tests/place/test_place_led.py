@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from _place_checker import faults
 from _place_demo import part
+from _place_random import random_circuit
 
 from buildalong.board import Area, Layout, Wire, board
 from buildalong.build.dress import dressed
@@ -106,3 +107,10 @@ def test_the_tidiest_of_several_layouts_is_taken_if_it_is_no_worse() -> None:
     assert among.score.total == score(circuit, among.layout).total
     more = replace(found.layout, wires=(*found.layout.wires, *LAYOUT.wires, *LAYOUT.wires))
     assert tidiest(ask, held, [more]) == alone
+
+
+@pytest.mark.parametrize(("seed", "name"), [(27, "400"), (55, "400"), (90, "170"), (102, "170")])
+def test_parts_that_move_collide_with_nothing(seed: int, name: str) -> None:
+    """Circuits in which they once did; the checker shares no code with the placer."""
+    circuit = random_circuit(seed, 12)
+    assert faults(circuit, place(circuit, board(name), style="flexible", seconds=0.1).layout) == []

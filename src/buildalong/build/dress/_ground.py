@@ -32,7 +32,7 @@ HOLE, HOLE_ROOM = 24.0, 0.45
 """The same on a hole in use, which it hides so far from its middle [pitches]."""
 LEAD, LEAD_ROOM = 1.0, 0.3
 """The same over the bare lead of a part, and over where a lead from beside the board comes in."""
-LINE, LINE_ROOM = 10.0, 0.5
+LINE, LINE_ROOM = 5.0, 0.5
 """The same along another wire or over it."""
 
 

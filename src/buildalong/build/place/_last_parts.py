@@ -9,8 +9,8 @@ from itertools import product
 from buildalong.board import Layout
 from buildalong.build.dress import dressed
 from buildalong.build.place._geometry import RAIL_SLANT
-from buildalong.build.place._ground import body_boxes, edges_of
-from buildalong.build.place._last import Ask, better, open_holes
+from buildalong.build.place._ground import EDGE, body_boxes, edges_of, gap
+from buildalong.build.place._last import Ask, better, bodies, open_holes
 from buildalong.build.place._score import measure
 from buildalong.circuit import Part
 
@@ -65,6 +65,7 @@ def _places(ask: Ask, layout: Layout, part: Part) -> Iterator[tuple[float, tuple
         return measure(ask.circuit, places, (), (), edges, rails).total
 
     used = [board.holes[hole] for hole, _ in without.used()]
+    standing = bodies(ask.circuit, without)
     limit = cost(now) + DEARER
     least, most = part.type.body.span
     for pair in product(*choices):
@@ -72,8 +73,10 @@ def _places(ask: Ask, layout: Layout, part: Part) -> Iterator[tuple[float, tuple
         leans = RAIL_SLANT if any(map(board.rail_of, pair)) else 0.0
         straight = ax == bx or abs(ay - by) <= leans
         fits = straight and least <= max(abs(ax - bx), abs(ay - by)) <= most + leans
-        bodies = body_boxes(part, [(ax, ay), (bx, by)])
-        if pair == now or not fits or any(box.holds(*hole) for box in bodies for hole in used):
+        plan = body_boxes(part, [(ax, ay), (bx, by)])
+        if pair == now or not fits or any(box.holds(*hole) for box in plan for hole in used):
+            continue
+        if any(gap(box, other) < -EDGE for box in plan for other in standing):
             continue
         if (weight := cost(pair)) < limit:
             yield weight, (pair[0], pair[1])
