@@ -209,9 +209,8 @@ class _Drawing:
     def _say_cut(self, svg: Svg) -> None:
         """Say once where that is."""
         if self.scene.frame.sliced:
-            left, top, right, bottom = self.frame.kept
             with svg.group("clipPath", id=svg.id("rows")):
-                svg.rect(left, top, right - left, bottom - top)
+                svg.polygon(self.frame.ragged)
 
     def _staged_holes(self) -> dict[int, set[str]]:
         """The holes that are taken in each stage: before it they are free."""

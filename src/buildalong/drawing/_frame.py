@@ -31,6 +31,8 @@ LETTERS, LETTERS_SLICED, LETTERS_BARE = 0.98, 1.12, 0.8
 goes on beyond a torn edge end before them; on a board without rails."""
 CUT = 0.6
 """Pitches from the last row shown to where parts and wires that go on beyond a torn edge are cut off."""
+DEPTH = 0.25
+"""How deep the points are in which they end there [pitches]."""
 SPARE = 0.6
 """Pitches around the rows shown in which a hole still counts as shown."""
 EDGE_RAIL, EDGE_BARE = 34.0, 35.0
@@ -110,6 +112,21 @@ class Frame:
         corners = (self.point(x0 - 16, least), self.point(x1 + 16, most))
         xs, ys = sorted(p[0] for p in corners), sorted(p[1] for p in corners)
         return xs[0], ys[0], xs[1], ys[1]
+
+    @property
+    def ragged(self) -> list[Point]:
+        """The outline of :attr:`kept`, with a tooth on each half column where the board is torn.
+
+        What is cut off there ends in a point: it is seen to go on.
+        """
+        x0, y0, x1, y1 = self.edges
+        xs = [n / 4 for n in range(math.floor(4 * x0) - 1, math.ceil(4 * x1) + 2)]
+        ends = ((self.first - CUT, DEPTH, y0, xs), (self.last + CUT, -DEPTH, y1, xs[::-1]))
+        return [
+            self.point(x, end + depth * (2 * x % 1 > 0) if torn else rim)
+            for torn, (end, depth, rim, line) in zip(self.torn, ends, strict=True)
+            for x in line
+        ]
 
     def inside(self, x: float, y: float) -> bool:
         """Whether a point of the picture lies on the board shown."""
