@@ -371,6 +371,10 @@ def test_numbers_stand_where_they_do_on_the_board(name: str, part: str, view: Vi
     edges = [e.attrib for e in sheet.root.iter(f"{SVG}rect") if e.get("stroke-width") == "3.2"]
     holes = layout.board.holes
     bold, of_rail = set(), set()
+    upright = [text for text in sheet.texts if text.text.isdigit() and not text.italic]
+    rows = any(text.box[2] < float(edges[0]["x"]) for text in upright)
+    # where only rails are seen, numbers of rows would seem to count their holes
+    assert rows == any(text.text in set("abcdefghij") for text in sheet.texts)
     for text in sheet.texts:
         if not text.text.isdigit() or text.fill in (palette.RIGHT, palette.WRONG):
             continue

@@ -120,13 +120,17 @@ def _marks(svg: Svg, panel: Panel, pane: Pane) -> None:
 def _numbers(panel: Panel, pane: Pane) -> list[tuple[str, Point, bool]]:
     """The numbers of rows, their places, and whether something stands in a strip there.
 
-    Where they stand too close for all, those of holes in use come first.
+    Where they stand too close for all, those of holes in use come first; where only rails are seen, whose
+    holes count otherwise, there are none.
     """
-    frame = panel.scene.frame
+    frame, turned = panel.scene.frame, panel.scene.frame.view == "turned"
+    ends = pane.shown[1::2] if turned else pane.shown[::2]
+    if not any(ends[0] < pane.point(frame.hole(f"{letter}1"))[turned] < ends[1] for letter in "abcdefghij"):
+        return []
     own = [hole for hole in panel.holes if hole[0] not in "LR"]
     first = {int(hole[1:]) for hole in own}
     used = {int(hole[1:]) for hole in own if hole in panel.scene.used}
-    along = 0 if frame.view == "turned" else 1
+    along = 0 if turned else 1
     kept: dict[int, Point] = {}
     for each in sorted(range(1, frame.board.rows + 1), key=lambda each: each not in first):
         at = frame.point(0.0, each)
