@@ -97,7 +97,9 @@ FAINT = (palette.GRID, palette.LINE_SOFT, palette.PAPER, palette.BOARD, palette.
 
 def faint(line: str, tone: Tone) -> bool:
     """Whether a line is one of those, or the pale edge of a band whose curve tells the same."""
-    bands = [palette.mix(net.hex, palette.PAPER, share) for net in palette.NETS for share in (0.45, 0.82)]
+    page = tone.colour(palette.PAPER)
+    curves = [palette.seen_on(tone.colour(net.hex), page, tone.curve) for net in palette.NETS]
+    bands = [palette.mix(curve, palette.PAPER, share) for curve in curves for share in (0.45, 0.82)]
     return line in {tone.colour(colour) if colour.startswith("#") else colour for colour in (*FAINT, *bands)}
 
 
