@@ -58,15 +58,32 @@ def test_wires_end_before_the_letters_of_a_torn_edge() -> None:
     sheet = Sheet(picture.svg)
     letters = [text for text in sheet.texts if text.text in tuple("abcdefghij")]
     assert sorted(text.text for text in letters) == sorted("abcdefghij" * 2)
-    (clip,) = re.findall(r'<clipPath[^>]*>\s*<rect [^>]*\by="(\S+)"[^>]*\bheight="(\S+)"[^>]*/>', picture.svg)
-    y, height = map(float, clip)
+    (clip,) = re.findall(r'<clipPath[^>]*>\s*<polygon points="([^"]*)"', picture.svg)
+    places = [tuple(map(float, pair.split(","))) for pair in clip.split()]
+    y, end = min(y for _, y in places), max(y for _, y in places)
+    height = end - y
     rows = [float(text.box[1] + text.box[3]) / 2 for text in sheet.texts if text.text in ("6", "20")]
     assert all(inked(text)[1] + 3 <= y or y + height + 3 <= inked(text)[0] for text in letters)
     assert all(y < row < y + height for row in rows)
-    ground = re.findall(r'<polygon points="([^"]*)"', picture.svg)[0]
+    ground = next(each for each in re.findall(r'<polygon points="([^"]*)"', picture.svg) if each != clip)
     edges = [float(pair.split(",")[1]) for pair in ground.split()]
     inner = sorted(set(edges))[1], sorted(set(edges))[-2]  # the teeth of both edges, where they are deepest
     assert all(inner[0] + 2 <= inked(text)[0] and inked(text)[1] + 2 <= inner[1] for text in letters)
+
+
+def test_wires_that_go_on_end_in_points() -> None:
+    """The outline that cuts them has a tooth in each column: no wire seems to end there, as in a hole."""
+    picture = board_picture(Circuit(()), CROSSED, new_wires=(1,), crop="new")
+    (clip,) = re.findall(r'<clipPath[^>]*>\s*<polygon points="([^"]*)"', picture.svg)
+    places = [tuple(map(float, pair.split(","))) for pair in clip.split()]
+    columns = [254.0 / 10 * n for n in (*range(5), *range(7, 12))]
+    for end in (min(y for _, y in places), max(y for _, y in places)):
+        tips = [x for x, y in places if y == end]
+        for column in columns:
+            assert min(abs(x - column) for x in tips) < 0.01
+            beside = [y for x, y in places if abs(abs(x - column) - 6.35) < 0.01 and abs(y - end) < 20]
+            assert len(beside) == 2
+            assert all(abs(y - end) > 5 for y in beside)
 
 
 @pytest.mark.parametrize("reach", [47.5, 48.0])
