@@ -19,12 +19,12 @@ gallery: $(VENV)/.run-ready
 	$(BIN)/python -m tools.gallery $(SECTIONS)
 
 # the checks of the text take one core; meanwhile the other compiles what the tests will call; of the workers one
-# mostly waits for a browser or a process, so that three keep two cores busy
+# mostly waits for a browser or a process and another often does at the end, so that four keep two cores busy
 test: $(VENV)/.dev-ready
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/python -m tools.kernels & $(BIN)/mypy && $(BIN)/lint-imports --no-cache; failed=$$?; wait; exit $$failed
-	$(BIN)/pytest -n 3 $(PYTEST_FLAGS)
+	$(BIN)/pytest -n 4 $(PYTEST_FLAGS)
 
 bench: $(VENV)/.dev-ready
 	$(BIN)/python -m benchmarks $(SECTIONS)
