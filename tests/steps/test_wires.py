@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise, permutations
+from typing import Literal
 
 import pytest
 
@@ -34,13 +35,13 @@ def laid(*wires: Wire, **holes: str) -> Layout:
 
 
 @pytest.mark.parametrize("style", ["formed", "link", "flexible"])
-def test_what_a_wire_passes_over_is_said(style: str) -> None:
+def test_what_a_wire_passes_over_is_said(style: Literal["formed", "link", "flexible"]) -> None:
     """b5 to b15 crosses a8 to c8 and a12 to d12, which are shorter: it comes last and passes over both."""
     found = texts(
         laid(
-            Wire("b5", "b15", "green", style),  # type: ignore[arg-type]
-            Wire("a8", "c8", "red", style),  # type: ignore[arg-type]
-            Wire("a12", "d12", "black", style),  # type: ignore[arg-type]
+            Wire("b5", "b15", "green", style),
+            Wire("a8", "c8", "red", style),
+            Wire("a12", "d12", "black", style),
         )
     )
     assert list(found)[-1] == "b5"

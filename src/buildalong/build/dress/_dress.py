@@ -30,7 +30,7 @@ def dressed(circuit: Circuit, layout: Layout) -> Layout:
         return layout
     holes = layout.board.holes
     ends = {i: (holes[layout.wires[i].start], holes[layout.wires[i].end]) for i in loose}
-    led = {i: layout.wires[i].dress for i in loose if layout.line(layout.wires[i]) == layout.wires[i].dress}
+    led = {index: layout.wires[index].dress for index in loose if _led(layout, layout.wires[index])}
     lying = [wire for index, wire in enumerate(layout.wires) if index not in ends or index in led]
     ground = Ground(circuit, layout)
     for line in lines_of(replace(layout, wires=tuple(lying))):
@@ -52,7 +52,7 @@ def dressed(circuit: Circuit, layout: Layout) -> Layout:
 
 def all_led(layout: Layout) -> bool:
     """Whether each flexible wire of a layout is dressed already."""
-    return all(layout.line(wire) == wire.dress for wire in layout.wires if _loose(layout, wire))
+    return all(_led(layout, wire) for wire in layout.wires if _loose(layout, wire))
 
 
 class Dressing:
@@ -84,3 +84,8 @@ def _loose(layout: Layout, wire: Wire) -> bool:
     """Whether a wire is flexible, with both ends on the board and no path of its author's."""
     holes = layout.board.holes
     return wire.style == "flexible" and not wire.path and wire.start in holes and wire.end in holes
+
+
+def _led(layout: Layout, wire: Wire) -> bool:
+    """Whether a flexible wire is dressed, from the holes in which it ends."""
+    return layout.line(wire) == wire.dress

@@ -13,9 +13,20 @@ from buildalong.build.place._ground import EDGE, Box, body_boxes
 from buildalong.build.place._score import Score, score
 from buildalong.build.place._verify import verify
 from buildalong.build.place._wishes import Wishes
-from buildalong.circuit import Circuit
+from buildalong.circuit import Circuit, Part
 
-__all__ = ["Ask", "Built", "Point", "better", "bodies", "from_the_top", "in_order", "open_holes", "sounder"]
+__all__ = [
+    "Ask",
+    "Built",
+    "Point",
+    "better",
+    "bodies",
+    "from_the_top",
+    "in_order",
+    "open_holes",
+    "sounder",
+    "taken_up",
+]
 
 Point = tuple[float, float]
 
@@ -37,6 +48,11 @@ class Ask:
     def stays(self, wire: Wire) -> bool:
         """Whether the author holds a wire."""
         return self.fixed is not None and wire in self.fixed.wires
+
+    def lets(self, part: Part, place: Point) -> bool:
+        """Whether the author's wishes let a lead of a part stand at a place."""
+        area = self.wishes.areas.get(part.id) if self.wishes else None
+        return area is None or area.holds(*place)
 
     def weighed(self, layout: Layout) -> Score:
         """The exact score of a layout."""
@@ -100,6 +116,12 @@ def open_holes(ask: Ask, layout: Layout, margin: float = 0.0) -> Mapping[str, Po
         and not any(_along((x, y), *piece) for piece in flat)
         and not any(area.holds(x, y) for area in free)
     }
+
+
+def taken_up(ask: Ask, layout: Layout, part: Part) -> tuple[Layout, dict[str, Point]]:
+    """The layout without a part, and the holes that are then open to its leads."""
+    without = replace(layout, holes={name: legs for name, legs in layout.holes.items() if name != part.id})
+    return without, {hole: at for hole, at in open_holes(ask, without).items() if ask.lets(part, at)}
 
 
 def from_the_top(board: Board, wires: Iterable[Wire]) -> tuple[Wire, ...]:

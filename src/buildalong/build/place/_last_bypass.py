@@ -9,7 +9,7 @@ from dataclasses import replace
 from buildalong.board import Layout, joined_strips
 from buildalong.build.place._bypass import bypasses, rows_astray
 from buildalong.build.place._geometry import RAIL_SLANT
-from buildalong.build.place._last import Ask, Point, better, open_holes
+from buildalong.build.place._last import Ask, Point, better, taken_up
 from buildalong.build.place._score import WEIGHTS
 from buildalong.circuit import Part
 
@@ -36,13 +36,11 @@ def bypasses_moved(ask: Ask, layout: Layout) -> Layout:
 def _places(ask: Ask, layout: Layout, part: Part) -> Iterator[tuple[float, tuple[str, str]]]:
     """Places that promise more than the present one, with what each costs by itself."""
     board, now = layout.board, layout.holes[part.id]
-    without = replace(layout, holes={name: legs for name, legs in layout.holes.items() if name != part.id})
+    without, places = taken_up(ask, layout, part)
     nets = [joined_strips(ask.circuit, without, [board.strip_of[hole]]) for hole in now]
-    area = ask.wishes.areas.get(part.id) if ask.wishes else None
     stands = {board.strip_of[hole] for hole, _ in without.used()}
     if not all(board.strip_of[hole] in stands for hole in now if not board.rail_of(hole)):
         return
-    places = {h: p for h, p in open_holes(ask, without).items() if area is None or area.holds(*p)}
     ends = [[(h, p) for h, p in places.items() if board.strip_of[h] in net] for net in nets]
     legs = {name: [board.holes[h] for h in holes] for name, holes in without.holes.items()}
 

@@ -43,11 +43,10 @@ def _moves(ask: Ask, layout: Layout, part: Part) -> Iterator[tuple[float, tuple[
     board = layout.board
     now = layout.holes[part.id]
     stay = all(map(board.rail_of, now))
-    area = ask.wishes.areas.get(part.id) if ask.wishes else None
     places = {
         hole: (x, y)
         for hole, (x, y) in {**open_holes(ask, layout), **{h: board.holes[h] for h in now}}.items()
-        if (board.rail_of(hole) or (x in OUTER_COLUMNS and not stay)) and (area is None or area.holds(x, y))
+        if (board.rail_of(hole) or (x in OUTER_COLUMNS and not stay)) and ask.lets(part, (x, y))
     }
     nets = [joined_strips(ask.circuit, layout, [board.strip_of[hole]]) for hole in now]
     choices = [[hole for hole in places if board.strip_of[hole] in net] for net in nets]

@@ -10,7 +10,7 @@ from buildalong.board import Layout
 from buildalong.build.dress import dressed
 from buildalong.build.place._geometry import RAIL_SLANT
 from buildalong.build.place._ground import EDGE, body_boxes, edges_of, gap
-from buildalong.build.place._last import Ask, better, bodies, open_holes
+from buildalong.build.place._last import Ask, better, bodies, taken_up
 from buildalong.build.place._score import measure
 from buildalong.circuit import Part
 
@@ -45,9 +45,7 @@ def parts_moved(ask: Ask, layout: Layout) -> Layout:
 def _places(ask: Ask, layout: Layout, part: Part) -> Iterator[tuple[float, tuple[str, str]]]:
     """Other places in the same strips, with what all parts cost without wires."""
     board, now = layout.board, layout.holes[part.id]
-    without = replace(layout, holes={name: legs for name, legs in layout.holes.items() if name != part.id})
-    area = ask.wishes.areas.get(part.id) if ask.wishes else None
-    open_now = {hole: p for hole, p in open_holes(ask, without).items() if area is None or area.holds(*p)}
+    without, open_now = taken_up(ask, layout, part)
     choices = [
         [
             hole

@@ -88,8 +88,7 @@ def place(
     formed = _placed(circuit, board, fixed, wishes, "formed", seconds, lambda share, text: None, prove=False)
     circuit = oriented(circuit, fixed) if fixed is not None else circuit
     hurts = wishes.hurts if wishes is not None else None
-    ask = Ask(circuit, fixed, wishes, hurts, found.lower_bound)
-    return as_formed(ask, found, formed)
+    return as_formed(Ask(circuit, fixed, wishes, hurts, found.lower_bound), found, formed)
 
 
 def _placed(

@@ -20,7 +20,7 @@ from buildalong.finding import Severity
 __all__ = ["as_formed", "tidied", "tidiest"]
 
 FEW = 2
-"""Other layouts that are tidied, those first that promise most."""
+"""Layouts that are tidied, those first that promise most."""
 
 
 def tidied(ask: Ask, layout: Layout) -> Layout:
@@ -65,10 +65,12 @@ def as_formed(ask: Ask, flexible: Placement, formed: Placement) -> Placement:
 
 
 def _tidier(ask: Ask, old: Placement, layout: Layout) -> Placement:
-    tidier = ask.weighed(layout).total < old.score.total - EDGE
-    alike = railed(ask.circuit, layout) == railed(ask.circuit, old.layout)  # the bound depends on it
+    if ask.weighed(layout).total >= old.score.total - EDGE:
+        return old
+    if railed(ask.circuit, layout) != railed(ask.circuit, old.layout):  # the bound depends on it
+        return old
     wrong = any(finding.severity >= Severity.ERROR for finding in verify(ask.circuit, layout))
-    return _with(ask, old, layout) if tidier and alike and not wrong else old
+    return old if wrong else _with(ask, old, layout)
 
 
 def _with(ask: Ask, old: Placement, layout: Layout) -> Placement:
