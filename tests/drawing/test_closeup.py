@@ -26,6 +26,7 @@ from buildalong.drawing._frame import View
 from buildalong.drawing._look import look_of
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._slips import misplaced
+from buildalong.drawing._words import leg_words
 from buildalong.parts import Slip, catalogue
 from buildalong.publish._closeups import closeups_of
 
@@ -63,7 +64,8 @@ WRONG = [
     ("electrolytic", 1e-5, ("a3", "a4"), "reversed", ("a4", "a3")),
     ("diode-1n4148", None, ("c3", "c6"), "reversed", ("c6", "c3")),
     ("timer-555", None, DIP8, "reversed", (*DIP8[4:], *DIP8[:4])),
-    ("timer-555", None, DIP8, "off-by-one", ("e6", "e7", "e8", "e9", "f9", "f8", "f7", "f6")),
+    ("timer-555", None, DIP8, "off-by-one", ("e4", "e5", "e6", "e7", "f7", "f6", "f5", "f4")),
+    ("timer-555", None, DIP8[4:] + DIP8[:4], "off-by-one", ("f9", "f8", "f7", "f6", "e6", "e7", "e8", "e9")),
     ("npn-bc547", None, ("b3", "b4", "b5"), "leg-order", ("b5", "b4", "b3")),
     ("push-button", None, ("e3", "f3", "e5", "f5"), "rotated", ("e3", "e5", "f3", "f5")),
     ("resistor", 330.0, ("c7", "c11"), "one-strip", ("a7", "e7")),
@@ -82,6 +84,22 @@ def test_what_each_slip_does(
     assert (found.holes["X1"] if found else None) == wrong
     entry = next(s for s in part.type.slips if s.kind == slip)
     assert (closeup(Circuit((part,)), layout, "X1", entry) is None) == (wrong is None)
+
+
+@pytest.mark.parametrize(("first", "way"), [(2, 1), (3, -1), (17, -1), (20, -1)])
+@pytest.mark.parametrize("turned", [False, True])
+def test_the_ring_where_pin_1_belongs_is_far_from_its_label(first: int, way: int, turned: bool) -> None:
+    """An IC a row off stands off towards pin 1, where the board has a row for its label; else the other way.
+
+    Its label stands beyond pin 1, so what belongs there is ringed at the other end of the body.
+    """
+    rows = (*range(first, first + 8), *reversed(range(first, first + 8)))
+    holes = tuple(f"{'e' if n < 8 else 'f'}{31 - row if turned else row}" for n, row in enumerate(rows))
+    part, layout = one("counter-4017", holes)
+    found = misplaced(part, layout, "off-by-one")
+    assert found is not None
+    moved = int(found.holes["X1"][0][1:]) - int(holes[0][1:])
+    assert moved == (-way if turned else way)
 
 
 def test_strips_bear_the_colours_of_the_contacts() -> None:
@@ -258,8 +276,8 @@ def test_a_leader_keeps_off_the_place_where_the_part_belongs(kind: str, first: i
     sheet = Sheet(picture.svg)
     left, top, scale = map(float, re.findall(WINDOW, picture.svg)[1])
     (line,) = (line for line in leaders_of(picture) if line[1][0] > picture.width / 2)
-    rings = [c for c in sheet.circles if c.stroke == palette.RIGHT and c.fill == "none"]
-    assert len(rings) == 2
+    rings = [c for c in sheet.circles if c.stroke == palette.RIGHT and c.fill == "none" and c.x > 200]
+    assert len(rings) == 2  # that of the key apart
     assert all(off((ring.x, ring.y), line) > ring.r + 1 for ring in rings)
     (box,) = (e.attrib for e in sheet.root.iter(f"{SVG}rect") if e.get("stroke-dasharray") == "8 5")
     x, y, wide, high = (float(box[key]) for key in ("x", "y", "width", "height"))
@@ -333,8 +351,9 @@ def test_the_right_place_is_shown_where_the_part_stands_elsewhere() -> None:
     middle = float(dashed[0]["y"]) + float(dashed[0]["height"]) / 2
     assert middle == pytest.approx(((5 + 8) / 2 - 1) * 25.4, abs=0.1)
     words = [text.text for text in Sheet(picture.svg).texts]
-    assert {"here it belongs", "pin 1 in e5", "pin 1 in e6"} <= set(words)
-    assert picture.svg.count('r="7.5"') == 2  # rings round the holes of row 5, which nothing stands in
+    assert {"here it belongs", "pin 1 in e5", "pin 1 in e4"} <= set(words)
+    # Rings round the holes of row 8, which nothing stands in, and in the key.
+    assert picture.svg.count('r="7.5"') == 2 + 1
 
 
 def test_what_is_joined_inside_has_a_key() -> None:
@@ -343,7 +362,92 @@ def test_what_is_joined_inside_has_a_key() -> None:
     picture = closeup(Circuit((part,)), layout, "X1", slip)
     assert picture is not None
     assert "always joined inside the part" in [text.text for text in Sheet(picture.svg).texts]
-    assert picture.svg.count('stroke-dasharray="9 5"') == 2 * (2 + 2) + 2  # two lines a pair, and the key's
+    assert picture.svg.count('stroke-dasharray="9 5"') == 2 * 2 + 1  # a line a pair, and the key's
+
+
+@pytest.mark.parametrize("kind", ["push-button"])
+@pytest.mark.parametrize("slip", ["rotated"])
+def test_what_is_joined_inside_is_drawn_inside(kind: str, slip: str) -> None:
+    """On both boards the line from leg to leg runs within the body; outside it would be a wire.
+
+    What "1" and "2" at its legs are is said: beside an IC they would be pins.
+    """
+    part, layout = one(kind, ("e3", "f3", "e5", "f5"))
+    picture = closeup(Circuit((part,)), layout, "X1", next(s for s in part.type.slips if s.kind == slip))
+    assert picture is not None
+    sheet, (left, top, right, bottom) = Sheet(picture.svg), Scene(Circuit((part,)), layout, "top",
+                                                                  (1, 12)).body_rect(part)  # fmt: skip
+    joins = [e.attrib["d"] for e in sheet.root.iter(f"{SVG}path") if e.get("stroke-dasharray") == "9 5"]
+    assert len(joins) == 4
+    for data in joins:
+        places = [float(figure) for figure in re.findall(r"-?[\d.]+", data)]
+        assert all(left < x < right for x in places[::2])
+        assert all(top < y < bottom for y in places[1::2])
+    words = [text.text for text in sheet.texts]
+    assert "1, 2" in words
+    assert "first contact and second contact" in words
+
+
+def test_a_contact_of_two_legs_is_named_once() -> None:
+    """A button's contact has two legs (Omron B3F): "first contact in e3 and f3"."""
+    part, layout = one("push-button", ("e3", "f3", "e5", "f5"))
+    picture = closeup(Circuit((part,)), layout, "X1", part.type.slips[0])
+    assert picture is not None
+    assert "first contact in e3 and f3, second contact in e5 and f5" in picture.alt
+
+
+def plates_of(picture: Picture) -> list[tuple[float, float, float, float]]:
+    """The grounds of labels: left, top, right, bottom."""
+    found = (map(float, plate) for plate in re.findall(PLATE, picture.svg))
+    return [(x, y, x + w, y + h) for x, y, w, h in found]
+
+
+@pytest.mark.parametrize(("name", "part", "kind"), SHOWN)
+def test_labels_stand_alike_on_both_boards(name: str, part: str, kind: str) -> None:
+    """What is compared is set out alike (Tufte, The visual display, small multiples; from memory).
+
+    Where the same holes are named on both, each label's leader runs alike, and none but the word differs.
+    """
+    picture, _ = shown(name, part, kind)
+    item, right, wrong = circuit_of(name).by_id[part], layout_of(name), misplaced(
+        circuit_of(name).by_id[part], layout_of(name), kind)  # fmt: skip
+    assert wrong is not None
+    told = [{hole for hole, word in zip(layout.holes[part], leg_words(item), strict=True)
+             if word or hole[0] in "LR"} for layout in (right, wrong)]  # fmt: skip
+    windows = [tuple(map(float, found)) for found in re.findall(WINDOW, picture.svg)]
+    alike: list[set[tuple[int, ...]]] = [set(), set()]
+    for (x0, y0), (x1, y1) in leaders_of(picture):
+        board = x1 > picture.width / 2
+        left = windows[board][0]
+        alike[board].add((round(x0 - left), round(y0), round(x1 - left), round(y1)))
+    assert [len(lines) for lines in alike] == [len(holes) for holes in told]
+    assert alike[0] == alike[1] or told[0] != told[1]
+    assert [text.text for text in Sheet(picture.svg).texts].count(part) == 2
+
+
+def test_nothing_lies_on_the_flat_side_of_a_lamp() -> None:
+    """The flat marks the cathode (common practice): no leader and no label of a demo's lamp touches it."""
+    seen = 0
+    for name, part, kind in SHOWN:
+        item = circuit_of(name).by_id[part]
+        if item.type.body.shape != "dome" or kind != "reversed":
+            continue
+        picture, _ = shown(name, part, kind)
+        wrong = misplaced(item, layout_of(name), kind)
+        assert wrong is not None
+        windows = [tuple(map(float, found)) for found in re.findall(WINDOW, picture.svg)]
+        for (left, top, scale), layout in zip(windows, (layout_of(name), wrong), strict=True):
+            pose = Scene(circuit_of(name), layout, "top", (1, layout.board.rows)).poses[part]
+            rim = item.type.body.length * 5
+            for share in (-0.5, -0.25, 0.0, 0.25, 0.5):
+                x, y = pose.place((rim * 0.86, rim * share))
+                at = left + scale * x, top + scale * y
+                if any(math.dist((x, y), leg) < 7 for leg in map(pose.place, pose.legs)):
+                    continue  # here a lead comes out
+                seen += 1
+                assert all(off(at, line) > 3 for line in leaders_of(picture)), (name, part, share)
+                assert not any(a < at[0] < c and b < at[1] < d for a, b, c, d in plates_of(picture))
+    assert seen > 40
 
 
 RAILED = [

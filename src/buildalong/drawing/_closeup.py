@@ -11,8 +11,9 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._closeup_key import KEY, draw_key, keys_of
+from buildalong.drawing._closeup_labels import Labelled, draw_labels
 from buildalong.drawing._closeup_panel import draw_panel
-from buildalong.drawing._closeup_window import Panel, window_of
+from buildalong.drawing._closeup_window import Pane, Panel, window_of
 from buildalong.drawing._frame import Point, View
 from buildalong.drawing._ground import MARK
 from buildalong.drawing._nets import net_colours
@@ -139,9 +140,9 @@ def _pair(
         Panel(True, right, part, tints, None, tuple(holes), moved),
         Panel(False, wrong, part, tints, right if moved else None, tuple(holes), moved),
     ]
-    window = window_of(panels, holes)
     gutter = 0.0 if view == "turned" else GUTTER
     room = WIDE - gutter
+    window = window_of(panels, holes, room)
     scale = min(room / (window[2] - window[0]), MOST_TALL / (window[3] - window[1]), LARGEST)
     scale = round(scale, 2)  # as it is written, so that what is drawn beside the panel meets what is in it
     tall = (window[3] - window[1]) * scale
@@ -152,12 +153,14 @@ def _pair(
     height = below + KEY * len(keys) + len(lines) * MARK * 1.25 + GAP
     alt = say("Right: {right}. Wrong: {wrong}", right=words[0].removesuffix("."), wrong=words[1])
     svg = Svg(width, height, title=title, alt=alt, background=palette.PAPER, tone=tone)
+    shown = (window[2] - window[0]) * scale
+    boards = []
     for index, panel in enumerate(panels):
         left = GAP + index * (WIDE + GAP)
-        shown = (window[2] - window[0]) * scale
-        x = left + gutter + (room - shown) / 2
+        pane = Pane(window, scale, (left + gutter + (room - shown) / 2, HEAD + MARK + 8))
         _heading(svg, panel, left, danger and not panel.good)
-        draw_panel(svg, panel, window, scale, (x, HEAD + MARK + 8))
+        boards.append(Labelled(panel, pane, draw_panel(svg, panel, pane)))
+    draw_labels(svg, boards)
     for index, key in enumerate(keys):
         draw_key(svg, key, GAP + 4, below + KEY * index)
     for index, line in enumerate(lines):
@@ -192,7 +195,7 @@ def _tints(
 
 
 def _heading(svg: Svg, panel: Panel, left: float, danger: bool) -> None:
-    """A tick in a disc or a cross in a square, and the word; a warning sign where there is danger."""
+    """A tick in a disc or a cross in a square, the word and which part it is; a warning sign for danger."""
     colour = palette.RIGHT if panel.good else palette.WRONG
     x, y = left + 14, 20.0
     strokes: tuple[tuple[Point, ...], ...]
@@ -209,8 +212,12 @@ def _heading(svg: Svg, panel: Panel, left: float, danger: bool) -> None:
         )  # fmt: skip
     word = say("Right") if panel.good else say("Wrong")
     svg.text(x + 20, y + 7.5, word, 23, style="bold", fill=colour)
+    end = x + 20 + _text.width(word, 23, "bold")
+    if panel.part:
+        svg.text(end + 12, y + 7.5, panel.part.id, 23, fill=palette.INK)
+        end += 12 + _text.width(panel.part.id, 23, "regular")
     if danger:
-        _warning(svg, x + 20 + _text.width(word, 23, "bold") + 22, y)
+        _warning(svg, end + 22, y)
 
 
 def _warning(svg: Svg, x: float, y: float) -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import product
 
 from buildalong.board import hole_name
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._closeup_window import Pane, Panel, leads_from_outside
+from buildalong.drawing._closeup_window import EDGE, SEEN, Pane, Panel, leads_from_outside
 from buildalong.drawing._frame import PITCH, Point
 from buildalong.drawing._ground import MARK
 from buildalong.drawing._label_field import Obstacles
@@ -20,14 +21,12 @@ from buildalong.drawing._wires import Rect, near
 from buildalong.drawing._words import LEG_IN_HOLE, leg_words
 from buildalong.words import say
 
-__all__ = ["draw_labels"]
+__all__ = ["Labelled", "draw_labels"]
 
-HALF, RING, DASHED, PRINTED, LEAD = 6.5, 9.5, 6.0, 4.5, 8.0
+HALF, RING, DASHED, PRINTED, LEAD = 6.5, 13.0, 6.0, 4.5, 8.0
 """So far off a hole, a ring, an outline, a printed sign and a lead a leader keeps, units of the board."""
 TIP = 6.0
 """From the middle of a hole to the tip of a leader, units of the board."""
-SEEN = 5.0
-"""So much of a leader is seen at least between a label and the hole that it names: user units."""
 STEP, INSET = 3.0, 6.0
 """From one place on a label where its leader may begin to the next, and from its corners: user units."""
 SLANT, LEVEL = 0.5, 12.0
@@ -40,72 +39,126 @@ Shunned = tuple[Point, float]
 """A place that no leader may come nearer to than this."""
 
 
-def draw_labels(svg: Svg, panel: Panel, pane: Pane, numbers: Sequence[Rect]) -> None:
-    """Tell what stands in each hole, where it matters which lead that is; ``numbers`` are kept in sight."""
-    part, scene = panel.part, panel.scene
-    if part is None:
-        return
-    words = {}
-    for hole, leg in zip(scene.layout.holes.get(part.id, ()), leg_words(part), strict=False):
-        named = say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole)
-        words[hole] = named if hole[0] in "LR" or (leg and panel.named) else leg
-    shunned, obstacles = _shunned(panel, pane), _obstacles(panel, pane, words, numbers)
+@dataclass(frozen=True)
+class Labelled:
+    """One of the boards of a close-up, its place on the page, and the numbers on it that stay in sight."""
+
+    panel: Panel
+    pane: Pane
+    numbers: Sequence[Rect] = ()
+
+    @property
+    def words(self) -> dict[str, str]:
+        """What is said of each hole in which the part stands; "" where any lead may stand there."""
+        part, layout = self.panel.part, self.panel.scene.layout
+        out: dict[str, str] = {}
+        if part is None:
+            return out
+        for hole, leg in zip(layout.holes.get(part.id, ()), leg_words(part), strict=False):
+            named = say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole)
+            out[hole] = named if hole[0] in "LR" or (leg and self.panel.named) else leg
+        return out
+
+    def beside(self, pane: Pane) -> Labelled:
+        """The same as if it stood in another place on the page."""
+        dx, dy = pane.at[0] - self.pane.at[0], pane.at[1] - self.pane.at[1]
+        numbers = [(a + dx, b + dy, c + dx, d + dy) for a, b, c, d in self.numbers]
+        return Labelled(self.panel, pane, numbers)
+
+
+def draw_labels(svg: Svg, boards: Sequence[Labelled]) -> None:
+    """Tell what stands in each hole, where it matters which lead that is.
+
+    Where both boards tell of the same holes, labels have the same places on both: so they are compared.
+    """
+    told = [{hole for hole, word in board.words.items() if word} for board in boards]
+    alike = all(holes == told[0] for holes in told)
+    for group in [boards] if alike else [[board] for board in boards]:
+        _draw_alike(svg, group)
+
+
+def _draw_alike(svg: Svg, boards: Sequence[Labelled]) -> None:
+    """Labels at places that serve all these boards, each with the words of its own."""
+    pane, scale = boards[0].pane, boards[0].pane.scale
+    over = [board.beside(pane) for board in boards]
+    shunned = list(dict.fromkeys(at for board in over for at in _shunned(board.panel, pane)))
+    obstacles = _obstacles(over)
     tags = []
-    for hole, word in words.items():
-        if word:
-            at = pane.point(scene.frame.hole(hole))
-            around = _square(at, HALF * pane.scale)
-            upon = tuple(_places(at, word, shunned, pane.scale, obstacles.limits))
-            tags.append(Tag(f"leg {hole}", (word,), MARK, around, upon=upon, pointed=True))
-    colour = palette.RIGHT if panel.good else palette.WRONG
+    for hole in boards[0].words:
+        words = (board.words.get(hole, "") for board in boards)
+        longest = max(words, key=lambda word: _text.width(word, MARK, "bold"))
+        if longest:
+            at = pane.point(boards[0].panel.scene.frame.hole(hole))
+            around = _square(at, HALF * scale)
+            upon = tuple(_places(at, longest, shunned, scale, obstacles.limits))
+            tags.append(Tag(hole, (longest,), MARK, around, upon=upon, pointed=True))
     for label in place(tags, obstacles):
-        x0, y0, x1, y1 = label.rect
         around = label.tag.around
         end = ((around[0] + around[2]) / 2, (around[1] + around[3]) / 2)
-        start = _start(label.rect, end, shunned, pane.scale) or _nearest(label.rect, end)
-        away = math.dist(start, end)
-        share = TIP * pane.scale / away
+        start = _start(label.rect, end, shunned, scale) or _nearest(label.rect, end)
+        share = TIP * scale / math.dist(start, end)
         tip = (end[0] + (start[0] - end[0]) * share, end[1] + (start[1] - end[1]) * share)
-        for ink, thick in ((palette.TAG, 5.4), (colour, 2.2)):
-            svg.line(*start, *tip, stroke=ink, stroke_width=thick)
-        svg.rect(x0, y0, x1 - x0, y1 - y0, rx=4, fill=palette.TAG)
-        svg.text((x0 + x1) / 2, (y0 + y1) / 2 + 0.334 * MARK, label.text, MARK, anchor="middle", style="bold",
-                 fill=colour)  # fmt: skip
+        for board in boards:
+            dx, dy = board.pane.at[0] - pane.at[0], board.pane.at[1] - pane.at[1]
+            line = ((start[0] + dx, start[1] + dy), (tip[0] + dx, tip[1] + dy))
+            x0, y0, x1, y1 = label.rect
+            _write(svg, board, label.tag.key, (x0 + dx, y0 + dy, x1 + dx, y1 + dy), line)
+
+
+def _write(svg: Svg, board: Labelled, hole: str, rect: Rect, line: tuple[Point, Point]) -> None:
+    """The word of a board at the place for the longest; a shorter one ends where the leader begins."""
+    word, (start, tip) = board.words[hole], line
+    colour = palette.RIGHT if board.panel.good else palette.WRONG
+    wide = _text.width(word, MARK, "bold") + 2 * PAD_X
+    x0, y0, x1, y1 = rect
+    level = start[0] in (x0, x1) and y0 < start[1] < y1
+    room = 0.0 if level else INSET
+    middle = min(max((x0 + x1) / 2, start[0] + room - wide / 2), start[0] - room + wide / 2)
+    for ink, thick in ((palette.TAG, 5.4), (colour, 2.2)):
+        svg.line(*start, *tip, stroke=ink, stroke_width=thick)
+    svg.rect(middle - wide / 2, y0, wide, y1 - y0, rx=4, fill=palette.TAG)
+    base = (y0 + y1) / 2 + 0.334 * MARK
+    svg.text(middle, base, word, MARK, anchor="middle", style="bold", fill=colour)
 
 
 def _square(at: Point, half: float) -> Rect:
     return at[0] - half, at[1] - half, at[0] + half, at[1] + half
 
 
-def _obstacles(panel: Panel, pane: Pane, words: dict[str, str], numbers: Sequence[Rect]) -> Obstacles:
-    """What a label must keep off."""
-    scene, scale = panel.scene, pane.scale
+def _obstacles(boards: Sequence[Labelled]) -> Obstacles:
+    """What a label must keep off on each of some boards that lie one over the other."""
+    pane, frame, scale = boards[0].pane, boards[0].panel.scene.frame, boards[0].pane.scale
     left, top, right, bottom = pane.shown
-    out = Obstacles((left + 7, top + 4, right - 7, bottom - 4))
-    for hole, word in words.items():
-        out.never.append(_square(pane.point(scene.frame.hole(hole)), HALF * scale + SEEN * bool(word)))
-    out.never += numbers
-    if panel.place:
-        for hole in panel.place.used.keys() - scene.used.keys():
-            out.never.append(_square(pane.point(scene.frame.hole(hole)), RING * scale))
-        for item in panel.place.on_board:
-            a, b, c, d = pane.rect(panel.place.body_rect(item))
-            out.much += [(a, b - 3, c, b + 9), (a, d - 9, c, d + 3)]
-    for hole in scene.frame.board.holes:
-        out.some.append(_square(pane.point(scene.frame.hole(hole)), 5 * scale))
-    for _, line in leads_from_outside(scene, pane.window):
-        out.much += pieces(pane.line(line), 6 * scale)
-    for item in scene.on_board:
-        out.bodies += [("", pane.rect(rect)) for rect in scene.body_pieces(item)]
+    out = Obstacles((left + EDGE, top + 4, right - EDGE, bottom - 4))
+    for hole in frame.board.holes:
+        out.some.append(_square(pane.point(frame.hole(hole)), 5 * scale))
+    for board in boards:
+        panel, scene = board.panel, board.panel.scene
+        for hole, word in board.words.items():
+            out.never.append(_square(pane.point(frame.hole(hole)), HALF * scale + SEEN * bool(word)))
+        out.never += board.numbers
+        if panel.place:
+            for hole in panel.place.used.keys() - scene.used.keys():
+                out.never.append(_square(pane.point(frame.hole(hole)), RING * scale))
+            for item in panel.place.on_board:
+                a, b, c, d = pane.rect(panel.place.body_rect(item))
+                out.much += [(a, b - 3, c, b + 9), (a, d - 9, c, d + 3)]
+        for _, line in leads_from_outside(scene, pane.window):
+            out.much += pieces(pane.line(line), 6 * scale)
+        for item in scene.on_board:
+            out.bodies += [("", pane.rect(rect)) for rect in scene.body_pieces(item)]
+    out.never, out.much = list(dict.fromkeys(out.never)), list(dict.fromkeys(out.much))
+    out.bodies = list(dict.fromkeys(out.bodies))
     return out
 
 
 def _shunned(panel: Panel, pane: Pane) -> list[Shunned]:
-    """What a leader keeps off: other holes, signs printed on the part, leads, its outline elsewhere."""
+    """What a leader keeps off: other holes, signs, the flat side, leads, the part's outline elsewhere."""
     scene, scale = panel.scene, pane.scale
     out = [(pane.point(scene.frame.hole(hole)), HALF * scale) for hole in scene.frame.board.holes]
     for item in scene.on_board:
-        out += [(pane.point(at), PRINTED * scale) for at in scene.minus_signs(item)]
+        signs = (*scene.minus_signs(item), *scene.flat_side(item))
+        out += [(pane.point(at), PRINTED * scale) for at in signs]
     for _, line in leads_from_outside(scene, pane.window):
         # Where it leaves its hole a leader is near it whatever its way.
         out += _along(pane.line(line), LEAD * scale)

@@ -7,8 +7,7 @@ from collections.abc import Container
 from buildalong.circuit import Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
-from buildalong.drawing._closeup_key import DASH, JOIN, JOIN_DASH, OUTLINE
-from buildalong.drawing._closeup_labels import draw_labels
+from buildalong.drawing._closeup_key import DASH, JOIN, OUTLINE, RIM, RING
 from buildalong.drawing._closeup_window import Pane, Panel, leads_from_outside
 from buildalong.drawing._frame import Point
 from buildalong.drawing._ground import MARK, draw_ground
@@ -24,13 +23,15 @@ __all__ = ["draw_panel"]
 
 LINE = 0.95
 """Numbers of rows stand apart by so much of their size at least."""
+WITHIN = 7.0
+"""So far within the outline of a body runs what joins its legs."""
 INSIDE = 5.0
 """A number of a rail keeps so far from the frame."""
 
 
-def draw_panel(svg: Svg, panel: Panel, window: Rect, scale: float, at: Point) -> None:
-    """The window of one board at ``at``, its marks beside it, its labels on it."""
-    scene, pane = panel.scene, Pane(window, scale, at)
+def draw_panel(svg: Svg, panel: Panel, pane: Pane) -> list[Rect]:
+    """The window of one board and its marks beside it; returns where numbers of rails stand on it."""
+    scene, window, scale = panel.scene, pane.window, pane.scale
     left, top, right, bottom = pane.shown
     clip = f"part{int(left)}"
     with svg.group("clipPath", id=svg.id(clip)):
@@ -41,12 +42,13 @@ def draw_panel(svg: Svg, panel: Panel, window: Rect, scale: float, at: Point) ->
             draw_ground(svg, scene.frame, scene.used, panel.tints)
             _contents(svg, panel, window)
     _marks(svg, panel, pane)
-    draw_labels(svg, panel, pane, _rail_numbers(svg, panel, pane))
+    numbers = _rail_numbers(svg, panel, pane)
     svg.rect(
         left, top, right - left, bottom - top, rx=8, fill="none",
         stroke=palette.RIGHT if panel.good else palette.WRONG, stroke_width=3.2,
         stroke_dasharray=None if panel.good else "10 6",
     )  # fmt: skip
+    return numbers
 
 
 def _contents(svg: Svg, panel: Panel, window: Rect) -> None:
@@ -80,19 +82,22 @@ def _outlined(svg: Svg, scene: Scene, taken: Container[str]) -> None:
             )  # fmt: skip
         for hole in (hole for hole in scene.used if hole not in taken):
             x, y = scene.frame.hole(hole)
-            svg.circle(x, y, 7.5, fill="none", stroke=palette.RIGHT, stroke_width=2.2)
+            svg.circle(x, y, RING, fill="none", stroke=palette.RIGHT, stroke_width=RIM)
 
 
 def _joined(pen: Pen, scene: Scene, part: Part) -> None:
-    """A dashed line between legs that are one piece inside."""
+    """A dashed line between legs that are one piece, within the body: outside it would look like a wire."""
+    left, top, right, bottom = scene.body_rect(part)
     by_terminal: dict[str, list[Point]] = {}
     for hole, terminal in zip(scene.layout.holes[part.id], part.type.leg_terminals, strict=True):
-        by_terminal.setdefault(terminal, []).append(scene.frame.hole(hole))
+        x, y = scene.frame.hole(hole)
+        inner = min(max(x, left + WITHIN), right - WITHIN), min(max(y, top + WITHIN), bottom - WITHIN)
+        by_terminal.setdefault(terminal, []).append(inner)
     for points in by_terminal.values():
         if len(points) > 1:
             data = path("M", points[0], *(bit for p in points[1:] for bit in ("L", p)))
-            for colour, thick in JOIN:
-                pen.svg.path(data, fill="none", stroke=colour, stroke_width=thick, stroke_dasharray=JOIN_DASH)
+            for colour, thick, dash in JOIN:
+                pen.svg.path(data, fill="none", stroke=colour, stroke_width=thick, stroke_dasharray=dash)
 
 
 def _marks(svg: Svg, panel: Panel, pane: Pane) -> None:

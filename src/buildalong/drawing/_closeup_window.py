@@ -7,14 +7,18 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildalong.circuit import Part
+from buildalong.drawing import _text
 from buildalong.drawing._frame import PITCH, Point
+from buildalong.drawing._ground import MARK
+from buildalong.drawing._labels import PAD_X
 from buildalong.drawing._marks import counted
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
+from buildalong.drawing._words import leg_words
 from buildalong.drawing.bodies._beside import lead_colour
 
-__all__ = ["Pane", "Panel", "leads_from_outside", "window_of"]
+__all__ = ["EDGE", "SEEN", "Pane", "Panel", "leads_from_outside", "window_of"]
 
 SPARE = (1.7, 1.3)
 """Pitches shown around holes and bodies: sideways, and along the rows, where labels stand."""
@@ -22,6 +26,9 @@ LEAST = (6.4, 4.4)
 """Pitches shown at least, wide enough for words beside the holes, and room for one above and below."""
 MORE = 2.0
 """Pitches shown more along the rows where a rail's hole is named, which takes longer words."""
+SEEN, EDGE = 5.0, 7.0
+"""So much of a leader is seen at least between a label and its hole; so far off the sides a label keeps:
+user units."""
 NUMBER = 1.2
 """Pitches shown at least around the number on a rail from which one counts."""
 
@@ -88,8 +95,11 @@ def leads_from_outside(scene: Scene, window: Rect) -> Iterator[tuple[str, list[P
             yield lead_colour(terminal.role), line
 
 
-def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
-    """The rectangle in user units that both panels show: holes and bodies with some room around."""
+def window_of(panels: Sequence[Panel], holes: Sequence[str], room: float) -> Rect:
+    """The rectangle in user units that both panels show: holes and bodies with some room around.
+
+    ``room`` is the width of a panel on the page.
+    """
     frame = panels[0].scene.frame
     points = [frame.hole(hole) for hole in holes]
     left, top = min(x for x, _ in points), min(y for _, y in points)
@@ -103,11 +113,16 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
     left, top, right, bottom = left - across, top - along, right + across, bottom + along
     least = (LEAST[0], LEAST[1] + MORE * any(hole[0] in "LR" for hole in holes))
     wide, high = (
-        max(0.0, pitches * PITCH - shown) / 2
+        max(0.0, pitches * PITCH - shown)
         for pitches, shown in zip(least, (right - left, bottom - top), strict=True)
     )
     edge = frame.rectangle
-    left, top, right, bottom = left - wide, top - high, right + wide, bottom + high
+    # What is wider than needed is so first where words stand level with their leads.
+    first, last = _ends_of_words(panels, LEAST[0] * PITCH / room)
+    more = [min(wide, max(0.0, far)) for far in (left - first, last - right)]
+    rest = max(0.0, wide - sum(more)) / 2
+    left, right = left - more[0] - rest, right + more[1] + rest
+    top, bottom = top - high / 2, bottom + high / 2
     for x0, y0, x1, y1 in counted(frame, holes):
         x, y, far = (x0 + x1) / 2, (y0 + y1) / 2, NUMBER * PITCH
         left, top = min(left, x - far), min(top, y - far)
@@ -117,6 +132,39 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str]) -> Rect:
     ends = ((_beside(x0, -1), _beside(y0)), (_beside(x1, 1), _beside(y1)))
     left, top, right, bottom = _around(frame.point(*end) for end in ends)
     return left, max(top, edge[1] - 6), right, min(bottom, edge[3] + 6)
+
+
+def _ends_of_words(panels: Sequence[Panel], unit: float) -> Point:
+    """How far to the left or right a word level with its lead reaches; inwards of all where none stands.
+
+    Words of leads in one column stand on the side where they hide fewer holes.  ``unit`` is the length on
+    the board of one unit of the page.
+    """
+    part, frame = panels[0].part, panels[0].scene.frame
+    nowhere = (math.inf, -math.inf)
+    scenes = [panel.scene for panel in panels if part in panel.scene.on_board]
+    if part is None or not scenes:
+        return nowhere
+    words = leg_words(part)
+    told = {
+        frame.hole(hole)
+        for scene in scenes
+        for hole, word in zip(scene.layout.holes[part.id], words, strict=False)
+        if word
+    }
+    if len({round(x, 3) for x, _ in told}) != 1:
+        return nowhere
+    widest = max(_text.width(word, MARK, "bold") for word in words)
+    far = (widest + 2 * PAD_X + 2 * SEEN + EDGE) * unit
+    bodies = [scene.body_rect(part) for scene in scenes]
+    left, right = min(rect[0] for rect in bodies), max(rect[2] for rect in bodies)
+    rows = {round(y, 3) for _, y in told}
+    places = [frame.hole(hole) for hole in frame.board.holes]
+    hidden = [
+        sum(low < x < high and round(y, 3) in rows for x, y in places)
+        for low, high in ((left - far, left), (right, right + far))
+    ]
+    return (left - far, -math.inf) if hidden[0] <= hidden[1] else (math.inf, right + far)
 
 
 def _beside(place: float, outward: int = 0) -> float:

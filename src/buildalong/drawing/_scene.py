@@ -14,7 +14,7 @@ from buildalong.drawing._dots import ANYWHERE, plain_places
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
 from buildalong.drawing._wires import THICK, Rect, arc, curve, hides, near, run_of
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
-from buildalong.drawing.bodies._radial import minus_sign
+from buildalong.drawing.bodies._radial import flat_of, minus_sign
 
 __all__ = ["Scene", "rows_around", "rows_in_use", "wide_enough"]
 
@@ -229,6 +229,13 @@ class Scene:
         middle, half = minus_sign(part.type.body.length * 5, at.legs)
         x, y = at.place(middle)
         return (x - half, y), (x, y), (x + half, y)
+
+    def flat_side(self, part: Part) -> tuple[Point, ...]:
+        """Both ends, the middle and two places between of the flat side of an LED's rim."""
+        if part.type.body.shape != "dome":
+            return ()
+        x, half = flat_of(part.type.body.length * 5)
+        return tuple(self.poses[part.id].place((x, half * share)) for share in (-1.0, -0.5, 0.0, 0.5, 1.0))
 
     def own_rect(self, part: Part) -> Rect:
         """The rectangle of a body as its pose sees it."""

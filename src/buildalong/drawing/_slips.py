@@ -98,11 +98,16 @@ def _one_strip(part: Part, holes: Holes, board: Board) -> Holes | None:
     return None
 
 
-def _one_row_down(part: Part, holes: Holes, board: Board) -> Holes | None:
-    """All legs one row further; one row back at the end of the board."""
-    for step in (1, -1):
+def _next_row(part: Part, holes: Holes, board: Board) -> Holes | None:
+    """All legs one row towards the end of the first, so that its label is far from where the part belongs.
+
+    The other way where the board leaves no row for the label.
+    """
+    rows = [board.holes[hole][1] for hole in holes]
+    way = -1 if 2 * rows[0] < min(rows) + max(rows) else 1
+    for step, beyond in ((way, 1), (-way, 0), (way, 0)):
         moved = [board.hole_at(board.holes[h][0], board.holes[h][1] + step) for h in holes]
-        if all(moved):
+        if all(moved) and board.hole_at(board.holes[holes[0]][0], rows[0] + step * (1 + beyond)):
             return tuple(hole for hole in moved if hole)
     return None
 
@@ -112,6 +117,6 @@ _MOVES: Mapping[str, Callable[[Part, Holes, Board], Holes | None]] = {
     "leg-order": _turned_legs,
     "rotated": _quarter,
     "one-strip": _one_strip,
-    "off-by-one": _one_row_down,
+    "off-by-one": _next_row,
 }
 """What happens to a part's holes, by the kind of slip.  Other kinds move no lead of the part itself."""

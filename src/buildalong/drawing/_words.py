@@ -105,9 +105,10 @@ def placed_words(part: Part, layout: Layout) -> str:
     elif len(holes) > 4 and part.type.body.straddles:
         where = say("across the trench, pin 1 in {first}, last pin in {last}", first=holes[0], last=holes[-1])
     else:
-        where = ", ".join(
-            say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) for leg, hole in zip(legs, holes, strict=False)
-        )
+        stand: dict[str, list[str]] = {}
+        for leg, hole in zip(legs, holes, strict=False):
+            stand.setdefault(leg, []).append(hole_name(hole))
+        where = ", ".join(say(LEG_IN_HOLE, leg=leg, hole=listed(named)) for leg, named in stand.items())
     return f"{part_words(part)} {where}"
 
 

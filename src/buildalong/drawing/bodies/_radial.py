@@ -12,7 +12,7 @@ from buildalong.drawing._look import colour_of, marking_of
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
-__all__ = ["PRINT", "SIGN", "block", "can", "disc", "dome", "ldr", "minus_sign", "print_room"]
+__all__ = ["PRINT", "SIGN", "block", "can", "disc", "dome", "flat_of", "ldr", "minus_sign", "print_room"]
 
 SIGN = 3.2
 """Width of the stroke of a minus on a can."""
@@ -117,8 +117,7 @@ def dome(body: Body) -> None:
     """An LED: rim with the flat side at the cathode (second lead), lens of its colour."""
     pen, colour = body.pen, colour_of(body.part)
     rim, lens = body.length / 2, body.length / 2 - 4
-    flat = rim * 0.86
-    high = math.sqrt(rim**2 - flat**2)
+    flat, high = flat_of(rim)
     _leads(body, rim)
     edge = palette.mix(colour, palette.INK, 0.78)
     pen.shape(
@@ -129,6 +128,12 @@ def dome(body: Body) -> None:
     pen.circle((0, 0), lens, colour, edge, 1.4)
     pen.circle((0, 0), lens * 0.62, palette.mix(colour, "#FFFFFF", 0.35))
     _entries(body, rim)
+
+
+def flat_of(rim: float) -> Point:
+    """How far from the middle of an LED with such a rim its flat side is, and half the length of that."""
+    flat = rim * 0.86
+    return flat, math.sqrt(rim**2 - flat**2)
 
 
 def ldr(body: Body) -> None:
