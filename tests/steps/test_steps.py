@@ -178,7 +178,8 @@ WHYS = {
     },
     "mailbox-flag": {
         "R1": "It holds SET at plus until S1 is pressed.",
-        "S1": "Pressed, it joins SET and 0 V.",
+        "S1": "Pressed, it joins SET and 0 V. S1's two legs in row 2 are always joined: they carry SET across"
+        " the trench.",
     },
     "level-crossing": {
         "R2": "Together with C1 it sets how long things take.",

@@ -2,7 +2,7 @@
 
 from buildalong.board._area import Area, area_from
 from buildalong.board._author import coloured, layout_from, uncoloured
-from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards
+from buildalong.board._board import PITCH_MM, TRENCH_X, Board, board, boards, split_twin
 from buildalong.board._bodies import outline_of
 from buildalong.board._check import check_change, check_layout
 from buildalong.board._colours import WIRE_COLOURS, colour_conflicts, net_colours, spread_colours
@@ -61,6 +61,7 @@ __all__ = [
     "point_at",
     "point_name",
     "read_back",
+    "split_twin",
     "spread_colours",
     "strip_capacitances",
     "strip_nets",

@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from typing import Literal
 
-__all__ = ["LETTERS", "PITCH_MM", "TRENCH_X", "Board", "board", "boards"]
+__all__ = ["LETTERS", "PITCH_MM", "TRENCH_X", "Board", "board", "boards", "split_twin"]
 
 LETTERS = "abcdefghij"
 PITCH_MM = 2.54
@@ -93,9 +93,11 @@ class Board:
         rail = self.rail_of(hole)
         if rail is None:
             return f"{hole[1:]}{'L' if hole[0] <= 'e' else 'R'}"
-        if not self.split_rails:
-            return rail
-        return f"{rail} {'upper' if int(hole[2:]) <= self.rail_holes // 2 else 'lower'}"
+        return f"{rail} {self.half_of(hole)}" if self.split_rails else rail
+
+    def half_of(self, hole: str) -> Literal["upper", "lower"]:
+        """The half of its rail in which a hole of a rail lies, whether the rail is split there or not."""
+        return "upper" if int(hole[2:]) <= self.rail_holes // 2 else "lower"
 
     def hole_at(self, x: float, y: float) -> str | None:
         """The hole at a place in pitches, or None."""
@@ -167,3 +169,9 @@ def boards() -> dict[str, Board]:
 def board(name: str) -> Board:
     """The board with this name; raises KeyError."""
     return boards()[name]
+
+
+def split_twin(one: Board) -> Board | None:
+    """The board that differs from one with whole rails only in split ones, so that either may be at hand."""
+    twins = (b for b in boards().values() if b == replace(one, name=b.name, split_rails=True))
+    return None if one.split_rails else next(twins, None)

@@ -5,7 +5,7 @@ from buildalong.design._explain import percent
 from buildalong.design._expr import Expr
 from buildalong.design._formula import Formula, invert
 from buildalong.design._limits import value_limits
-from buildalong.design._recognise import KINDS, recognise
+from buildalong.design._recognise import KINDS, recognise, shared_reason
 from buildalong.design._shape import Shape, reasons
 from buildalong.design._sheet import explain, figures, sheet
 from buildalong.design._vector import evaluate
@@ -28,6 +28,7 @@ __all__ = [
     "plain",
     "reasons",
     "recognise",
+    "shared_reason",
     "sheet",
     "steps",
     "text",

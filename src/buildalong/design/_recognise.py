@@ -9,11 +9,11 @@ from buildalong.circuit import Circuit
 from buildalong.design import _lights, _simple, _timers, _transistors
 from buildalong.design._expr import Num
 from buildalong.design._graph import Graph
-from buildalong.design._shape import Shape
+from buildalong.design._shape import Shape, reasons
 from buildalong.design._words import DARK, DRIVE, FROM_TO, LIT, OUTPUT, SHAPES
-from buildalong.words import listed, numeral, say, say_many
+from buildalong.words import Many, listed, numeral, say, say_many
 
-__all__ = ["KINDS", "recognise"]
+__all__ = ["KINDS", "recognise", "shared_reason"]
 
 KINDS = tuple(SHAPES)
 """Every kind of shape, in the order in which :func:`recognise` lists them."""
@@ -78,14 +78,30 @@ def _told(graph: Graph, shape: Shape, shown: dict[str, tuple[tuple[str, ...], st
             places[name] = say(DRIVE[kind], part=part)
     if isinstance(length := shape.terms.get("length"), Num):
         places["length"] = numeral(f"{length.number:g}")
-    reasons: dict[str, str] = {}
+    said: dict[str, str] = {}
     for role, template in why.items():
         for part in shape.roles.get(role, ()):
-            if part not in reasons and not (
+            if part not in said and not (
                 role in ("upper", "lower") and part in shape.roles.get("sensor", ())
             ):
-                reasons[part] = say(template, **{**places, "each": part})
-    return replace(shape, title=say(title), does=say(does, **places), reasons=reasons)
+                known = {**places, "each": part}
+                said[part] = (
+                    say(template, **known) if isinstance(template, str) else say_many(template, 1, **known)
+                )
+    return replace(shape, title=say(title), does=say(does, **places), reasons=said)
+
+
+def shared_reason(shapes: Sequence[Shape], parts: Sequence[str]) -> str:
+    """Why several parts are there, in one sentence; '' where they have not one and the same reason."""
+    why = reasons(shapes)
+    for shape in shapes:
+        places = {role: _listed(ids) for role, ids in shape.roles.items()}
+        for role, template in SHAPES[shape.kind][2].items():
+            if isinstance(template, Many) and set(parts) <= set(shape.roles.get(role, ())):
+                alone = {part: say_many(template, 1, **places, each=part) for part in parts}
+                if all(why.get(part) == said for part, said in alone.items()):
+                    return say_many(template, len(parts), **places, each=listed(parts))
+    return ""
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -27,7 +27,7 @@ DRIVE = {
     "other": "the rest of the circuit",
 }
 
-SHAPES: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
+SHAPES: Mapping[str, tuple[str, str, Mapping[str, str | Many]]] = {
     "astable": (
         "Timer as an astable",
         "{timer} fills {capacitor} through {charge} and {discharge} and empties it through {discharge}, "
@@ -39,7 +39,7 @@ SHAPES: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
             "sets the rhythm.",
             "charge": "{charge} lets {capacitor} fill; with {discharge} it sets how long {high}.",
             "discharge": "{discharge} sets how long {low}, because {capacitor} empties through it; it "
-            "counts in how long {high}, too.",
+            "has a share in how long {high}, too.",
         },
     ),
     "astable-steered": (
@@ -118,7 +118,10 @@ SHAPES: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
             "transistor": "{transistor} is the switch that carries the current of {load}.",
             "base": "{base} limits the current into the base of {transistor}.",
             "bleed": "{bleed} keeps {transistor} off when nothing drives it.",
-            "load": "{each} lies in the path that {transistor} switches.",
+            "load": Many(
+                "{each} lies in the path that {transistor} switches.",
+                "{each} lie in the path that {transistor} switches.",
+            ),
         },
     ),
     "freewheel": (
@@ -138,7 +141,10 @@ SHAPES: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
         "LEDs that share one resistor",
         "{resistor} limits the current of {light}; one resistor is enough, because one shines at a time.",
         {
-            "light": "{each} is one of the lights that {resistor} protects.",
+            "light": Many(
+                "{each} is one of the lights that {resistor} protects.",
+                "{each} are among the lights that {resistor} protects.",
+            ),
             "resistor": "{resistor} limits the current of whichever of {light} is lit.",
         },
     ),
@@ -252,4 +258,5 @@ SHAPES: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
         {"switch": "{switch} switches the whole circuit on and off."},
     ),
 }
-"""Kind -> title, one sentence of what the shape does, and why each role's part is there."""
+"""Kind -> title, one sentence of what the shape does, and why each role's part is there; with a form for
+several where like parts of one role may stand in one step."""

@@ -200,14 +200,18 @@ class _Compiler:
     def steps(self, laid: Laid, shapes: tuple[Shape, ...]) -> tuple[Step, ...]:
         """The steps of the build, each proved safe."""
         from buildalong.build.steps import check_steps, make_steps, order_findings
-        from buildalong.design import reasons
+        from buildalong.design import reasons, shared_reason
+
+        def shared(parts: Sequence[str]) -> str:
+            return "" if any(part in self.lesson.does for part in parts) else shared_reason(shapes, parts)
 
         if laid.placement is None:
             return ()
         self.say(0.92, "writing the steps")
         why = {**reasons(shapes), **self.lesson.does}
         trials = () if laid.misbuilt else self.lesson.trials
-        steps = make_steps(self.circuit, laid.placement.layout, reasons=why, order=laid.order, trials=trials)
+        layout = laid.placement.layout
+        steps = make_steps(self.circuit, layout, reasons=why, shared=shared, order=laid.order, trials=trials)
         if not laid.misbuilt:  # a wrong board makes wrong steps: its slips have been told
             self.add(check_steps(self.circuit, steps))
             if laid.order:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from buildalong.board import Layout, Wire, outline_of
 from buildalong.circuit import Circuit
 
-__all__ = ["crossing", "in_the_bow", "passed"]
+__all__ = ["crossing", "in_the_bow", "left_free", "passed"]
 
 Point = tuple[float, float]
 
@@ -24,6 +24,35 @@ def in_the_bow(circuit: Circuit, layout: Layout, wire: Wire, parts: Iterable[str
         if outline is not None and _within(line, outline):
             out.append(name)
     return out
+
+
+def left_free(layout: Layout, wire: Wire, before: Layout) -> list[str]:
+    """The holes in later use for which a wire is bent: with one corner at most it would lie over them.
+
+    Empty where one of these shorter ways is free.  ``before`` is the board without the wire.
+    """
+    line, at = layout.line(wire), layout.board.holes
+    if len(line) < 4:
+        return []
+    (x0, y0), (x1, y1) = line[0], line[-1]
+    used = {hole for hole, _ in layout.used() if hole in at} - {wire.start, wire.end}
+    standing = {hole for hole, _ in before.used()}
+    out: set[str] = set()
+    for corner in {(x0, y1), (x1, y0)}:
+        way = (line[0], corner, line[-1])
+        under = {hole for hole in used if _over(way, at[hole])}
+        if not under:
+            return []
+        out |= {hole for hole in under - standing if not _over(line, at[hole])}
+    return sorted(out, key=lambda hole: at[hole][::-1])
+
+
+def _over(line: Sequence[Point], place: Point) -> bool:
+    """Whether a line along rows and columns runs over a place."""
+    return any(
+        min(a[0], b[0]) <= place[0] <= max(a[0], b[0]) and min(a[1], b[1]) <= place[1] <= max(a[1], b[1])
+        for a, b in pairwise(line)
+    )
 
 
 def passed(layout: Layout, wire: Wire, lying: Iterable[Wire]) -> list[tuple[Wire, int]]:

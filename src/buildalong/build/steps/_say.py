@@ -41,7 +41,10 @@ def facts(part: Part, layout: Layout) -> dict[str, str]:
     """What the sentences about one part need: its holes, the way its notch or flat face looks."""
     holes = layout.holes.get(part.id, ())
     kind = part.type
-    out = {"id": part.id, "holes": holes_words(holes), "count": str(len(holes)), "plus": "", "minus": ""}
+    # A button's four legs are named row by row, as one finds their holes.
+    named = sorted(holes, key=lambda h: layout.board.holes.get(h, (0.0, 0.0))[::-1])
+    words = holes_words(named if kind.body.shape == "tact" else holes)
+    out = {"id": part.id, "holes": words, "count": str(len(holes)), "plus": "", "minus": ""}
     for role, gap in (("positive", "plus"), ("anode", "plus"), ("negative", "minus"), ("cathode", "minus")):
         for terminal, hole in zip(kind.leg_terminals, holes, strict=False):
             if kind.terminal(terminal).role == role:

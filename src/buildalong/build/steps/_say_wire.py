@@ -10,10 +10,11 @@ from buildalong.board import (
     a_wire,
     hole_name,
     hole_words,
+    holes_words,
     strip_words,
     the_wire_alone,
 )
-from buildalong.build.steps._lie import in_the_bow, passed
+from buildalong.build.steps._lie import in_the_bow, left_free, passed
 from buildalong.build.steps._say import Said
 from buildalong.build.steps._words import CHECK, LIE, TEXT, TITLE
 from buildalong.circuit import Circuit
@@ -49,11 +50,15 @@ def _one(
         end=hole_words(wire.end),
         parts=_few(around, LIE["standing"]),
     )
-    later = _later(circuit, layout, [wire], before)
-    if later or over:
+    later = _later(circuit, layout, wire, before)
+    free = [] if around or later or wire.style == "flexible" else left_free(layout, wire, before)
+    if later or free or over:
         wires = [say(LIE["at"], wire=the_wire_alone(other), row=row) for other, row in over]
-        lies = LIE["room-over" if later and over else "room" if later else "over"]
-        text += " " + say(lies, parts=_few(later, LIE["later"]), wires=_few(wires, LIE["many"]))
+        bow = ["room"] if later else ["free"] if free else []
+        gaps = {"parts": _few(later, LIE["later"]), "holes": holes_words(free)}
+        text += " " + say(
+            LIE["-".join([*bow, *["over"][: len(over)]])], **gaps, wires=_few(wires, LIE["many"])
+        )
     strips = [strip_words(layout.board.strip_of[hole]) for hole in (wire.start, wire.end)]
     return Said(
         say(TITLE["wire"], start=hole_name(wire.start), end=hole_name(wire.end)),
@@ -74,8 +79,7 @@ def _several(circuit: Circuit, layout: Layout, wires: Sequence[Wire], before: La
     pairs = [say(LIE["from-to"], start=hole_words(w.start), end=hole_words(w.end)) for w in wires[1:]]
     start, end = hole_words(first.start), hole_words(first.end)
     text = say(TEXT[key], wire=a_wire(first), start=start, end=end, pairs=listed(pairs))
-    if later := _later(circuit, layout, wires, before):
-        text += " " + say(LIE["room-many"], parts=_few(later, LIE["later"]))
+    text += _room(circuit, layout, wires, before)
     title = say(TITLE["wires"], count=len(wires), pairs=in_parts([ends_words(wire) for wire in wires]))
     return Said(title, text, say(CHECK["wires"]))
 
@@ -85,12 +89,23 @@ def ends_words(wire: Wire) -> str:
     return say(TITLE["wires-pair"], start=hole_name(wire.start), end=hole_name(wire.end))
 
 
-def _later(circuit: Circuit, layout: Layout, wires: Sequence[Wire], before: Layout) -> list[str]:
-    """The parts that are not there yet for which formed wires are bent."""
-    coming = [name for name in layout.holes if name not in before.holes]
-    formed = [wire for wire in wires if wire.style != "flexible"]
-    found = {name for wire in formed for name in in_the_bow(circuit, layout, wire, coming)}
-    return [name for name in coming if name in found]
+def _room(circuit: Circuit, layout: Layout, wires: Sequence[Wire], before: Layout) -> str:
+    """For which parts several wires leave room: one sentence for those that leave it for the same ones."""
+    found = [(wire, _later(circuit, layout, wire, before)) for wire in wires]
+    out = ""
+    for later in dict.fromkeys(tuple(parts) for _, parts in found if parts):
+        bent = [wire for wire, parts in found if tuple(parts) == later]
+        key = "room-many" if len(bent) == len(wires) else "room-some" if len(bent) > 1 else "room-one"
+        pairs = [say(LIE["from-to"], start=hole_words(w.start), end=hole_words(w.end)) for w in bent]
+        out += " " + say(LIE[key], pairs=listed(pairs), parts=_few(later, LIE["later"]))
+    return out
+
+
+def _later(circuit: Circuit, layout: Layout, wire: Wire, before: Layout) -> list[str]:
+    """The parts that are not there yet for which a formed wire is bent."""
+    if wire.style == "flexible":
+        return []
+    return in_the_bow(circuit, layout, wire, [name for name in layout.holes if name not in before.holes])
 
 
 def _few(names: Sequence[str], otherwise: str) -> str:

@@ -14,6 +14,11 @@ SEE: dict[str, dict[str, Many]] = {
         "off": Many("{who} must go out", "{who} must go out"),
         "stays-on": Many("{who} must light", "{who} must light"),
         "stays-off": Many("{who} must stay dark", "{who} must stay dark"),
+        "is-on": Many("{who} must be lit", "{who} must be lit"),
+        "is-off": Many("{who} must be dark", "{who} must be dark"),
+        "either": Many(
+            "{who} may light or stay dark (either is right)", "{who} may light or stay dark (either is right)"
+        ),
         "flashes-many": Many(
             "{who} must flash, about {count} times a second", "{who} must flash, about {count} times a second"
         ),
@@ -36,6 +41,12 @@ SEE: dict[str, dict[str, Many]] = {
         "off": Many("{who} must fall silent", "{who} must fall silent"),
         "stays-on": Many("{who} must sound", "{who} must sound"),
         "stays-off": Many("{who} must stay silent", "{who} must stay silent"),
+        "is-on": Many("{who} must be sounding", "{who} must be sounding"),
+        "is-off": Many("{who} must be silent", "{who} must be silent"),
+        "either": Many(
+            "{who} may sound or stay silent (either is right)",
+            "{who} may sound or stay silent (either is right)",
+        ),
         "flashes-many": Many(
             "{who} must beep, about {count} times a second", "{who} must beep, about {count} times a second"
         ),
@@ -59,6 +70,12 @@ SEE: dict[str, dict[str, Many]] = {
         "off": Many("{who} must stop", "{who} must stop"),
         "stays-on": Many("{who} must turn", "{who} must turn"),
         "stays-off": Many("{who} must stand still", "{who} must stand still"),
+        "is-on": Many("{who} must be turning", "{who} must be turning"),
+        "is-off": Many("{who} must be standing still", "{who} must be standing still"),
+        "either": Many(
+            "{who} may turn or stand still (either is right)",
+            "{who} may turn or stand still (either is right)",
+        ),
         "flashes-many": Many(
             "{who} must turn and stop, about {count} times a second",
             "{who} must turn and stop, about {count} times a second",

@@ -8,7 +8,7 @@ strained, and the other states in which an IC may wake give the same sight.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
@@ -33,8 +33,8 @@ BRIEF = 0.05
 MOMENT = 1.0
 """A press of less than this is one for a moment [s]."""
 LIGHTS = ("led", "buzzer", "motor")
-DARK = ("off", "stays-off")
-"""Sights of which nothing lights."""
+DARK = ("off", "stays-off", "is-off", "either")
+"""Sights of which nothing surely lights."""
 _NEEDS = ("base", "input", "supply", "ground")
 _VARIANTS = 12
 
@@ -44,7 +44,8 @@ class Sight:
     """One thing to see: ``part`` does ``what`` after ``cause``.
 
     ``what``: "on", "off" (it changes at once), "stays-on", "stays-off", "flashes", "late-on", "late-off",
-    "pulse"; ``seconds``: the period of flashes, the delay, or the length of the pulse.
+    "pulse"; where it hangs on how the ICs wake, "either" (on or off at first) or "is-on", "is-off" (so at
+    last, whatever it was).  ``seconds``: the period of flashes, the delay, or the length of the pulse.
     """
 
     part: str
@@ -56,13 +57,15 @@ class Sight:
 class Spell:
     """What is seen after one cause: None (switching on) or an action.
 
-    ``held``: how long a press lasts [s]; ``before``: what the part was set to.
+    ``held``: how long a press lasts [s]; ``before``: what the part was set to; ``rests``: each light that
+    soon changes no more, and whether it is on then.
     """
 
     cause: Action | None
     held: float
     before: float
     sights: tuple[Sight, ...]
+    rests: tuple[tuple[str, bool], ...] = field(default=(), compare=False)
 
 
 def look(circuit: Circuit, layout: Layout, trial: Trial, *, quick: bool = False) -> tuple[Spell, ...]:
@@ -81,13 +84,7 @@ def look(circuit: Circuit, layout: Layout, trial: Trial, *, quick: bool = False)
     if not runs:
         return ()
     spells = [_spells(run, short) for run in runs]
-    agreed = tuple(
-        replace(
-            first,
-            sights=tuple(s for s in first.sights if all(_alike(s, other[i].sights) for other in spells)),
-        )
-        for i, first in enumerate(spells[0])
-    )
+    agreed = tuple(_agreed(same) for same in zip(*spells, strict=True))
     lit = any(s.what not in DARK for spell in agreed for s in spell.sights)
     return agreed if lit else ()
 
@@ -123,6 +120,24 @@ def _runs(circuit: Circuit, trial: Trial, *, strict: bool, quick: bool) -> list[
         return [first]
     others = power_up_variants(circuit, trial)[1:_VARIANTS]
     return [first, *(simulate(circuit, other, None, Options(waveforms=False)) for other in others)]
+
+
+def _agreed(runs: Sequence[Spell]) -> Spell:
+    """One spell of all runs: what is seen in each of them, and what is left to chance or no longer is."""
+    first = runs[0]
+    seen = tuple(s for s in first.sights if all(_alike(s, other.sights) for other in runs))
+    sure = {sight.part for sight in seen}
+    changing = {sight.part for run in runs for sight in run.sights} - sure
+    more = []
+    for name, _ in first.rests:
+        states = {dict(run.rests).get(name) for run in runs}
+        if name not in changing or None in states:
+            continue
+        if len(states) == 1:
+            more.append(Sight(name, "is-on" if states.pop() else "is-off"))
+        elif first.cause is None:
+            more.append(Sight(name, "either"))
+    return replace(first, sights=(*seen, *more))
 
 
 def _alike(sight: Sight, others: Sequence[Sight]) -> bool:
@@ -171,7 +186,12 @@ def _spells(run: Run, trial: Trial) -> list[Spell]:
             if (found := _sight(name, edges, start, end, ramp, first=cause is None)) is not None
         ]
         before = 0.0 if cause is None else _setting_before(run, trial, cause)
-        out.append(Spell(cause, held, before, tuple(sights)))
+        rests = [
+            (name, next((on for time, on in reversed(edges) if time < end), False))
+            for name, edges in lights.items()
+            if not any(start + SOON + ramp < time < end for time, _ in edges)
+        ]
+        out.append(Spell(cause, held, before, tuple(sights), tuple(rests)))
     return out
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from buildalong.board import Layout, joined_strips, pin_words, swappable_lead
+from buildalong.board import Layout, pin_words, swappable_lead
+from buildalong.build.steps._joint import supplied, through
 from buildalong.build.steps._words import LEADS, NETS, WHY, WIRE_WHY
 from buildalong.circuit import Circuit, Part
 from buildalong.words import listed, say
@@ -193,9 +194,12 @@ def wire_why(circuit: Circuit, layout: Layout, index: int, strips: Mapping[str, 
     here, there = _leads(circuit, layout, start), _leads(circuit, layout, end)
     kind = "plus" if net == circuit.plus else "ground" if net == circuit.ground else ""
     if kind:
-        fed = _fed(circuit, layout, index)
+        rest = Layout(layout.board, layout.holes, (*layout.wires[:index], *layout.wires[index + 1 :]))
+        fed = supplied(circuit, rest)
         if (end in fed) != (start in fed):
-            who = here if end in fed else there
+            near, who = (end, here) if end in fed else (start, there)
+            if who and (parts := through(circuit, rest, near)):
+                return say(WIRE_WHY[f"{kind}-through"], who=who, parts=listed(parts))
             return say(WIRE_WHY[kind], who=who) if who else say(WIRE_WHY[f"{kind}-on"])
     if here and there:
         return say(WIRE_WHY["join"], one=here, other=there)
@@ -203,13 +207,6 @@ def wire_why(circuit: Circuit, layout: Layout, index: int, strips: Mapping[str, 
     if here or there:
         return say(WIRE_WHY["on"], net=words, who=here or there)
     return say(WIRE_WHY["only"], net=words)
-
-
-def _fed(circuit: Circuit, layout: Layout, index: int) -> frozenset[str]:
-    """The strips that the supply reaches on the finished board without this wire."""
-    rest = Layout(layout.board, layout.holes, (*layout.wires[:index], *layout.wires[index + 1 :]))
-    supply = {hole for hole in layout.holes.get(circuit.supply.id, ()) if hole in layout.board.strip_of}
-    return joined_strips(circuit, rest, [layout.board.strip_of[hole] for hole in supply])
 
 
 def _leads(circuit: Circuit, layout: Layout, strip: str) -> str:

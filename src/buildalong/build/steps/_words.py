@@ -6,6 +6,8 @@ printed on it; holes come as 'hole c5' or 'hole 3 of the left plus rail'.
 
 from __future__ import annotations
 
+from buildalong.words import Many
+
 __all__ = [
     "CALLOUT",
     "CHECK",
@@ -14,11 +16,13 @@ __all__ = [
     "FINAL",
     "FRACTION",
     "FRACTIONS",
+    "JOINED",
     "LEAD",
     "LEADS",
     "LEAD_MARK",
     "LIE",
     "NETS",
+    "RAILS",
     "TAKE",
     "TEXT",
     "TITLE",
@@ -86,6 +90,10 @@ LIE = {
     "room": "It leaves room for {parts}.",
     "room-over": "It leaves room for {parts}, and passes over {wires}.",
     "room-many": "They leave room for {parts}.",
+    "room-one": "The wire {pairs} leaves room for {parts}.",
+    "room-some": "The wires {pairs} leave room for {parts}.",
+    "free": "It leaves {holes} free.",
+    "free-over": "It leaves {holes} free, and passes over {wires}.",
     "at": "{wire} at row {row}",
     "standing": "the parts",
     "later": "parts that come later",
@@ -138,6 +146,14 @@ CALLOUT = {
     "slip": "Look twice; this is how it goes wrong: {slip}",
     "supply": "Red is plus, black is minus. Let the two bare ends never touch.",
 }
+
+RAILS = Many(
+    "Both halves of {rails} are used. If its coloured line has a gap in the middle of the board, bridge the"
+    " gap with a short wire.",
+    "Both halves of {rails} are used. If their coloured lines have a gap in the middle of the board, bridge"
+    " each gap with a short wire.",
+)
+"""A warning where boards like this one are sold with whole and with broken rails."""
 
 CHECK = {
     "dip": "All {count} legs are in their holes; none is folded under the body.",
@@ -194,10 +210,20 @@ WIRE_WHY = {
     "plus-on": "It carries plus on.",
     "ground": "It brings 0 V to {who}.",
     "ground-on": "It carries 0 V on.",
+    "plus-through": "It brings plus through {parts} to {who}.",
+    "ground-through": "It brings 0 V through {parts} to {who}.",
     "join": "It joins {one} to {other}.",
     "on": "It carries {net} on to {who}.",
     "only": "It carries {net} from one place of the board to another.",
 }
+
+JOINED = {
+    "row": "{id}'s two legs in row {row} are always joined: they carry {net} across the trench.",
+    "rows": "{id}'s two legs in each row are always joined and lead across the trench: {rows}.",
+    "in-row": "in row {row} they carry {net}",
+    "holes": "{id}'s legs in {holes} are always joined: they carry {net} from one to the other.",
+}
+"""What legs carry that are joined inside their part, where nothing else on the board does."""
 
 WHY = {
     "limits-light": "It limits the current through {light}.",
