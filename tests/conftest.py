@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
-import pickle
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -16,6 +14,7 @@ from hypothesis import settings
 from buildalong.lesson import Compiled, compile_lesson
 from buildalong.store import user_store
 from demos import EXAMPLES
+from once import FOLDER, once
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -80,27 +79,16 @@ def _store_of_the_run(shared: Path) -> None:
 
     A test that wants an empty store brings one, or none.
     """
+    os.environ[FOLDER] = str(shared)
     os.environ["BUILDALONG_STORE"] = "on"
     os.environ["XDG_CACHE_HOME"] = str(shared / "cache")
     os.environ["XDG_STATE_HOME"] = str(shared / "state")
 
 
 @pytest.fixture(scope="session")
-def compiled_demo(shared: Path, _store_of_the_run: None) -> Callable[[str], Compiled]:
+def compiled_demo(_store_of_the_run: None) -> Callable[[str], Compiled]:
     """Give a demo lesson by name, compiled once for all workers of the test run."""
-    done: dict[str, Compiled] = {}
-
-    def compiled(name: str) -> Compiled:
-        if name not in done:
-            store = shared / f"{name}.pickle"
-            with open(shared / f"{name}.lock", "w") as lock:
-                fcntl.flock(lock, fcntl.LOCK_EX)
-                if not store.exists():
-                    store.write_bytes(pickle.dumps(compile_lesson(EXAMPLES / name, store=user_store())))
-            done[name] = pickle.loads(store.read_bytes())
-        return done[name]
-
-    return compiled
+    return lambda name: once(name, lambda: compile_lesson(EXAMPLES / name, store=user_store()))
 
 
 FLAGS = [

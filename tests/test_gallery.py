@@ -20,6 +20,7 @@ from tools.gallery._sections import SECTIONS  # noqa: E402
 
 from buildalong.lesson import Compiled  # noqa: E402
 from demos import DEMOS  # noqa: E402
+from once import once  # noqa: E402
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -37,7 +38,8 @@ def hung(compiled_demo: Callable[[str], Compiled], tmp_path_factory: pytest.Temp
     (folder / "broken.toml").write_text('supply = "4 x AA"\n[parts]\nR1 = 7\n', encoding="utf-8")
     desk = Desk(Choice(("lighthouse",), ("400",), ("link",), 0.5, folder))
     desk._compiled["lighthouse"] = compiled_demo("lighthouse")
-    return [(section, list(section.hang(desk))) for section in SECTIONS]
+    rooms = once("gallery", lambda: [list(section.hang(desk)) for section in SECTIONS])
+    return list(zip(SECTIONS, rooms, strict=True))
 
 
 def test_every_section_hangs_something(hung: Hung) -> None:

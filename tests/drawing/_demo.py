@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 
 import numpy as np
@@ -11,9 +13,11 @@ import numpy as np
 from buildalong.board import Layout, Wire, board
 from buildalong.build.dress import dressed
 from buildalong.circuit import Circuit, Part
+from buildalong.drawing import Picture, board_picture
 from buildalong.engine import Action, Event, Run, Trial, simulate
 from buildalong.lesson import load
 from buildalong.parts import catalogue
+from once import once
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LAYOUTS = Path(__file__).parent / "layouts"
@@ -45,6 +49,12 @@ def layout_of(name: str) -> Layout:
     wires = [Wire(**{**wire, "path": tuple(map(tuple, wire["path"]))}) for wire in data["wires"]]
     holes = {part: tuple(legs) for part, legs in data["holes"].items()}
     return dressed(circuit_of(name), Layout(board(data["board"]), holes, tuple(wires)))
+
+
+def drawn(name: str, make: Callable[..., Picture] = board_picture, **options: object) -> Picture:
+    """A demo on a board as ``make`` draws it with these options; once for all workers of the test run."""
+    asked = sha256(repr(sorted(options.items())).encode()).hexdigest()[:16]
+    return once(f"{make.__name__}-{name}-{asked}", lambda: make(circuit_of(name), layout_of(name), **options))
 
 
 def part(kind: str, value: float | None = None, tolerance: float | None = None, **settings: float) -> Part:

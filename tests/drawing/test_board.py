@@ -4,7 +4,6 @@ import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from functools import cache
 from itertools import combinations, pairwise
 
 import pytest
@@ -23,7 +22,7 @@ from buildalong.drawing._written import write_label
 from buildalong.parts import catalogue
 from buildalong.quantity import format_quantity
 
-from ._demo import BOARDS, DEMOS, circuit_of, layout_of
+from ._demo import BOARDS, DEMOS, circuit_of, drawn, layout_of
 from ._leaders import corners, faults, labels_of, outlines
 from ._measure import SVG, Sheet, Text, apply, crosses, ends, overlap
 
@@ -32,9 +31,8 @@ PITCH = 25.4
 ROW_MARKS = {str(n) for n in range(1, 64)} | set("abcdefghij")
 
 
-@cache
 def picture(name: str, **options: object) -> Picture:
-    return board_picture(circuit_of(name), layout_of(name), **{"crop": "auto", **options})  # type: ignore[arg-type]
+    return drawn(name, **{"crop": "auto", **options})
 
 
 def labels(sheet: Sheet, name: str) -> list[Text]:
@@ -433,7 +431,7 @@ def test_no_label_cuts_the_only_number_of_a_row(name: str) -> None:
     for part in circuit.parts:
         if part.id not in layout.holes:
             continue
-        sheet = Sheet(board_picture(circuit, layout, new_parts=(part.id,), crop="auto").svg)
+        sheet = Sheet(picture(name, new_parts=(part.id,)).svg)
         numbers = numbers_of_rows(sheet)
         plates = [rect for rect, fill in rects(sheet) if fill == palette.TAG]
         cut = {text for text in numbers if any(overlap(text.box, plate, 1.0) for plate in plates)}

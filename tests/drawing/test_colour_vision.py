@@ -6,6 +6,7 @@ import re
 from colorsys import rgb_to_hsv
 from dataclasses import replace
 from itertools import combinations, pairwise, permutations
+from typing import Any
 
 import numpy as np
 import pytest
@@ -20,12 +21,14 @@ from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import Svg
 from buildalong.drawing.motion import work_motion
 from buildalong.quantity import COLOURS
+from once import once
 
-from ._demo import BOARDS, DEMOS, blink, circuit_of, layout_of, part
+from ._demo import BOARDS, DEMOS, blink, circuit_of, drawn, layout_of, part
 from ._eye import COLOUR_EYES, EYES, ciede2000, difference, lab, linear
 from ._measure import Sheet
 
 NETS = (palette.PLUS, palette.GROUND, *palette.NETS)
+NETS_SHOWN: dict[str, Any] = {"muted": False, "highlight_holes": False, "net_labels": True, "crop": "auto"}
 APART = 8.0
 """Least CIEDE2000 between two colours that must be told apart; our choice, several times what is
 just noticed (about 1, common practice), because curves and bands are thin."""
@@ -126,8 +129,8 @@ def test_bands_are_named_beside_the_resistor(ohm: float) -> None:
 @pytest.mark.parametrize("name", DEMOS)
 def test_resistors_on_the_board_bear_their_reference(name: str) -> None:
     """On a finished board each resistor is told by its reference, which the parts list reads out."""
-    circuit, layout = circuit_of(name), layout_of(name)
-    picture = board_picture(circuit, layout, muted=False, highlight_holes=False)
+    circuit = circuit_of(name)
+    picture = drawn(name, muted=False, highlight_holes=False, crop="auto")
     texts = [text.text for text in Sheet(picture.svg).texts]
     for resistor in circuit.parts:
         if resistor.type.family == "resistor":
@@ -137,8 +140,8 @@ def test_resistors_on_the_board_bear_their_reference(name: str) -> None:
 @pytest.mark.parametrize("name", DEMOS)
 def test_nets_bear_their_names(name: str) -> None:
     """With net labels each net that a strip carries is named, so that its tint alone need not tell it."""
-    circuit, layout = circuit_of(name), layout_of(name)
-    picture = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True)
+    circuit = circuit_of(name)
+    picture = drawn(name, **NETS_SHOWN)
     texts = {text.text for text in Sheet(picture.svg).texts}
     assert texts >= _on_strips(circuit, name)
 
@@ -150,9 +153,8 @@ def test_tinted_strips_stay_apart(name: str, eye: str) -> None:
 
     As drawn: what is measured are the strokes of the picture.  Nets that must share a colour share it fully.
     """
-    circuit, layout = circuit_of(name), layout_of(name)
-    picture = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True)
-    signals = len(circuit.nets) - 2
+    picture = drawn(name, **NETS_SHOWN)
+    signals = len(circuit_of(name).nets) - 2
     strokes = re.findall(r'stroke="(#\w+)" stroke-width="(17|12\.6)"', picture.svg)
     looks = {(rim, middle) for (rim, a), (middle, b) in pairwise(strokes) if (a, b) == ("17", "12.6")}
     assert len(looks) >= min(signals + 2, 8)
@@ -179,7 +181,7 @@ NAMED = pytest.mark.parametrize("name", [name for name in BOARDS if "-170-" not 
 def test_nets_that_share_a_colour_differ_by_bars(name: str) -> None:
     """On the picture that names nets no two look alike, neither their strips nor the edges of their names."""
     circuit, layout = coloured(name)
-    svg = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True).svg
+    svg = once(f"coloured-{name}", lambda: board_picture(circuit, layout, **NETS_SHOWN)).svg
     nets = strip_nets(circuit, layout)
     places = {
         layout.board.holes[holes[0]]: nets[strip]
@@ -208,7 +210,7 @@ def test_names_of_nets_of_two_colours_have_two_edges() -> None:
     These two are so for every eye, all others for the usual one: there the strips tell them.
     """
     circuit, layout = coloured("runway-lights")
-    svg = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True).svg
+    svg = once("coloured-runway-lights", lambda: board_picture(circuit, layout, **NETS_SHOWN)).svg
     framed = r'<rect [^>]*stroke="(#\w+)" stroke-width="2\.4"[^>]*/>\s*<text [^>]*>([^<]*)</text>'
     colours = net_colours(circuit, layout)
     edges = {colours[net].name: edge for edge, net in re.findall(framed, svg)}
@@ -223,7 +225,7 @@ def test_names_of_nets_of_two_colours_have_two_edges() -> None:
 def test_numbers_of_rails_lie_on_no_tint(name: str) -> None:
     """Behind each is a plate of the board's colour, wider than the number."""
     circuit, layout = coloured(name)
-    svg = board_picture(circuit, layout, muted=False, highlight_holes=False, net_labels=True).svg
+    svg = once(f"coloured-{name}", lambda: board_picture(circuit, layout, **NETS_SHOWN)).svg
     plated = rf'<rect x="(\S+)" y="(\S+)" width="(\S+)" height="(\S+)" rx="3" fill="{palette.BOARD}"/>'
     plates = [(x, y, x + w, y + h) for x, y, w, h in (map(float, each) for each in re.findall(plated, svg))]
     for text in (text for text in Sheet(svg).texts if text.italic):

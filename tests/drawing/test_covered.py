@@ -5,11 +5,11 @@ from functools import cache
 from itertools import pairwise
 
 from buildalong.drawing import _palette as palette
-from buildalong.drawing import board_picture, rows_in_use, tilted_picture
+from buildalong.drawing import rows_in_use, tilted_picture
 from buildalong.drawing._frame import PITCH
 from buildalong.drawing._scene import Scene
 
-from ._demo import BOARDS, circuit_of, layout_of
+from ._demo import BOARDS, circuit_of, drawn, layout_of
 from ._leaders import Rect, clip, corners, labels_of, outlines, rail_numbers
 from ._measure import SVG, Point, Sheet, overlap
 from .test_board import ROW_MARKS, picture
@@ -150,9 +150,8 @@ def test_plates_as_white_as_the_board_have_an_edge() -> None:
     tone = palette.HIGH_CONTRAST
     assert tone.colour(palette.TAG) == tone.colour(palette.BOARD)
     for name in BOARDS:
-        circuit, layout = circuit_of(name), layout_of(name)
-        for drawn in (board_picture(circuit, layout, tone=tone), tilted_picture(circuit, layout, tone=tone)):
-            rects = [e for e in Sheet(drawn.svg).root.iter(f"{SVG}rect") if e.get("rx") == "4"]
+        for shown in (drawn(name, tone=tone), drawn(name, tilted_picture, tone=tone)):
+            rects = [e for e in Sheet(shown.svg).root.iter(f"{SVG}rect") if e.get("rx") == "4"]
             plates = [e for e in rects if e.get("fill") == tone.colour(palette.TAG)]
             assert plates
             assert all(e.get("stroke") for e in plates)

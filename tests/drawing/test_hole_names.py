@@ -16,8 +16,9 @@ from buildalong.drawing._scene import Scene
 from buildalong.publish._closeups import new_wires
 from buildalong.publish._pictures import crop_of_steps, step_picture
 from buildalong.publish._variant import Variant
+from once import once
 
-from ._demo import BOARDS, DEMOS, circuit_of, layout_of
+from ._demo import BOARDS, DEMOS, circuit_of, drawn, layout_of
 from ._leaders import Rect, clip, corners, labels_of, rail_numbers
 from ._measure import Sheet, Text, overlap
 
@@ -35,10 +36,9 @@ def steps(name: str) -> tuple[Step, ...]:
 @cache
 def pictures(name: str) -> tuple[tuple[Layout, Sheet], ...]:
     """Their pictures, with what is built then."""
-    crop = crop_of_steps(layout_of(name))
-    return tuple(
-        (step.after, Sheet(step_picture(circuit_of(name), step, crop, Variant()).svg)) for step in steps(name)
-    )
+    circuit, crop = circuit_of(name), crop_of_steps(layout_of(name))
+    svgs = once(f"steps-{name}", lambda: [step_picture(circuit, s, crop, Variant()).svg for s in steps(name)])
+    return tuple((step.after, Sheet(svg)) for step, svg in zip(steps(name), svgs, strict=True))
 
 
 def named(layout: Layout, sheet: Sheet) -> Iterator[tuple[Text, str]]:
@@ -151,10 +151,10 @@ def test_a_name_in_another_row_is_not_read_as_that_rows(name: str) -> None:
 @pytest.mark.parametrize("name", BOARDS)
 def test_the_name_of_a_rails_hole_lies_on_no_other_of_its_number(name: str) -> None:
     """Upon the − rail, right beside its hole, "+ rail, 38" names hole 38 of the − rail."""
-    circuit, layout = circuit_of(name), layout_of(name)
+    layout = layout_of(name)
     frame = Frame(layout.board)
     for part in (part for part, holes in layout.holes.items() if any(hole[0] in "LR" for hole in holes)):
-        sheet = Sheet(board_picture(circuit, layout, new_parts=(part,), crop="auto").svg)
+        sheet = Sheet(drawn(name, new_parts=(part,), crop="auto").svg)
         for text in (t for t in sheet.texts if t.fill == palette.ACCENT and " rail, " in t.text):
             other = f"{'-' if text.text[0] == '+' else '+'}{text.text.split()[2]}"
             for x, y in (frame.hole(f"{side}{other}") for side in "LR"):

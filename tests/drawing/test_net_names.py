@@ -3,10 +3,10 @@
 from functools import cache
 
 from buildalong.board import strip_nets
-from buildalong.drawing import board_picture, rows_in_use
+from buildalong.drawing import rows_in_use
 from buildalong.drawing._scene import Scene
 
-from ._demo import BOARDS, circuit_of, layout_of
+from ._demo import BOARDS, circuit_of, drawn, layout_of
 from ._leaders import Led, clip, corners, labels_of
 from ._measure import Point, Sheet
 from .test_board import numbers_of_rows
@@ -18,10 +18,7 @@ STRIP = 9.0
 @cache
 def sheet_of(name: str) -> Sheet:
     """The finished board with every net tinted and named."""
-    picture = board_picture(
-        circuit_of(name), layout_of(name), muted=False, highlight_holes=False, net_labels=True, crop="auto"
-    )
-    return Sheet(picture.svg)
+    return Sheet(drawn(name, muted=False, highlight_holes=False, net_labels=True, crop="auto").svg)
 
 
 @cache

@@ -37,8 +37,9 @@ from buildalong.drawing.motion import build_motion, work_motion
 from buildalong.lesson import Compiled, asked_of, targets_of
 from buildalong.spread import name_of, spread
 from buildalong.study import find_parameter, runs_of, spaced, sweep
+from once import once
 
-from ._demo import DEMOS, blink, circuit_of, every_part, layout_of
+from ._demo import DEMOS, blink, circuit_of, drawn, every_part, layout_of
 from ._measure import Sheet
 
 PAGE = (180.0, 267.0)
@@ -46,16 +47,16 @@ PAGE = (180.0, 267.0)
 HALF = 88.0
 """A card: two beside each other on a page with margins of 10 mm."""
 Demo = Callable[[str], Compiled]
-Drawn = dict[str, Picture]
+Named = Iterator[tuple[str, Picture]]
 
 
-def boards(name: str, tone: Tone = PLAIN) -> Iterator[tuple[str, Picture]]:
+def _boards(name: str, tone: Tone) -> Named:
     """The board pictures of a demo: finished, with nets, tilted, a step, a close-up of each kind of slip."""
     circuit, layout = circuit_of(name), layout_of(name)
-    yield "board", board_picture(circuit, layout, crop="auto", tone=tone)
-    yield "left hand", board_picture(circuit, layout, crop="auto", view="half-turned", tone=tone)
-    yield "nets", board_picture(circuit, layout, crop="auto", net_labels=True, tone=tone)
-    yield "tilted", tilted_picture(circuit, layout, tone=tone)
+    yield "board", drawn(name, crop="auto", tone=tone)
+    yield "left hand", drawn(name, crop="auto", view="half-turned", tone=tone)
+    yield "nets", drawn(name, crop="auto", net_labels=True, tone=tone)
+    yield "tilted", drawn(name, tilted_picture, tone=tone)
     seen = set()
     for part in circuit.parts:
         if part.id not in layout.holes:
@@ -73,7 +74,7 @@ def boards(name: str, tone: Tone = PLAIN) -> Iterator[tuple[str, Picture]]:
         seen.add(part.type.id)
 
 
-def trials(compiled: Compiled, tone: Tone = PLAIN) -> Iterator[tuple[str, Picture]]:
+def _trials(compiled: Compiled, tone: Tone) -> Named:
     """The pictures of what happens: waveforms in full, insides, moving ones, studies."""
     run = next(iter(compiled.runs.values()))
     span = (0.0, 0.3 * float(run.times[-1]))
@@ -95,7 +96,7 @@ def trials(compiled: Compiled, tone: Tone = PLAIN) -> Iterator[tuple[str, Pictur
     yield "build", build.picture
 
 
-def studies(compiled: Compiled) -> Iterator[tuple[str, Picture]]:
+def _studies(compiled: Compiled) -> Named:
     """Histogram, curves and waveforms of a study."""
     lesson = compiled.lesson
     outcome = spread(lesson.circuit, lesson.trials, targets_of(lesson)[:1], samples=20).outcomes[0]
@@ -109,6 +110,19 @@ def studies(compiled: Compiled) -> Iterator[tuple[str, Picture]]:
     )
     runs = runs_of(lesson.circuit, lesson.trials[0], which, values)
     yield "sweep waves", sweep_waves(runs, [f"R2 = {v:g}" for v in values], ["CAP", "DS1"], title="A title")
+
+
+def boards(name: str, tone: Tone = PLAIN) -> tuple[tuple[str, Picture], ...]:
+    """Those of a demo, drawn once for all workers; as the two that follow."""
+    return once(f"boards-{name}-{tone.name}", lambda: tuple(_boards(name, tone)))
+
+
+def trials(compiled: Compiled, tone: Tone = PLAIN) -> tuple[tuple[str, Picture], ...]:
+    return once(f"trials-{compiled.lesson.title}-{tone.name}", lambda: tuple(_trials(compiled, tone)))
+
+
+def studies(compiled: Compiled) -> tuple[tuple[str, Picture], ...]:
+    return once(f"studies-{compiled.lesson.title}", lambda: tuple(_studies(compiled)))
 
 
 @pytest.fixture(scope="module")

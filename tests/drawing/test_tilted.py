@@ -30,7 +30,7 @@ from buildalong.drawing._tilted import _Tilted, eye_for
 from buildalong.drawing._words import hole_name
 from buildalong.parts import catalogue
 
-from ._demo import BOARDS, DEMOS, circuit_of, every_part, layout_of
+from ._demo import BOARDS, DEMOS, circuit_of, drawn, every_part, layout_of
 from ._leaders import faults, holds, labels_of
 from ._measure import Sheet, overlap
 from .test_print import pixels
@@ -103,7 +103,7 @@ def test_a_box_shows_three_faces() -> None:
 def test_every_part_is_named_and_nothing_collides(name: str, view: str) -> None:
     """Each part is named; labels stay inside and apart; nine points on an A4 page; heights are told."""
     circuit, layout = circuit_of(name), layout_of(name)
-    picture = tilted_picture(circuit, layout, view=view)  # type: ignore[arg-type]
+    picture = drawn(name, tilted_picture, view=view)
     assert missing_characters(picture) == ()
     assert picture.print_width() <= 176
     sheet = Sheet(picture.svg)
@@ -235,7 +235,7 @@ def test_labels_lie_on_no_part_and_lead_to_their_own(name: str) -> None:
     tilted = _Tilted(scene, PLAIN, eye_for(scene))
     tilted._contents(Svg(1, 1, title="", alt=""))
     bodies = {part: hull(points) for part, points in tilted.stands.items() if part}
-    sheet = Sheet(tilted_picture(circuit, layout).svg)
+    sheet = Sheet(drawn(name, tilted_picture, view="top").svg)
     behind = dict(re.findall(r"(\w+)[^()|]* \(behind (\w+)\)", "|".join(text.text for text in sheet.texts)))
     assert len(behind) == (name == "lighthouse-400-flexible")
     for part, other in behind.items():
@@ -254,7 +254,7 @@ def test_where_the_supply_goes_in_is_seen_or_named(name: str, view: View) -> Non
     scene = Scene(circuit, layout, view, rows_in_use(layout))
     eye = eye_for(scene)
     blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part), eye) for part in scene.on_board]
-    words = {text.text for text in Sheet(tilted_picture(circuit, layout, view=view).svg).texts}
+    words = {text.text for text in Sheet(drawn(name, tilted_picture, view=view).svg).texts}
     for beside in scene.beside:
         for hole in layout.holes[beside.part.id]:
             at = scene.frame.hole(hole)
@@ -278,7 +278,7 @@ def test_the_board_is_seen_from_the_side_that_hides_no_supply(hole: str, eye: Ey
 def test_no_letter_or_number_is_cut_by_a_label(name: str) -> None:
     """A cut number is another number: it is left out (common practice). Names of holes are in colour."""
     circuit, layout = circuit_of(name), layout_of(name)
-    sheet = Sheet(tilted_picture(circuit, layout).svg)
+    sheet = Sheet(drawn(name, tilted_picture, view="top").svg)
     texts = [text for text in sheet.texts if text.fill == palette.INK_SOFT]
     plates = [plate for _, _, plate in labels_of(sheet, set(layout.holes))]
     assert texts

@@ -22,6 +22,7 @@ from buildalong.film._video import videos
 from buildalong.finding import Unreadable
 from buildalong.lesson import Compiled
 from buildalong.publish import Variant
+from once import once
 
 
 def short(compiled: Compiled) -> tuple[Shows, Storyboard, Timeline]:
@@ -35,7 +36,7 @@ def short(compiled: Compiled) -> tuple[Shows, Storyboard, Timeline]:
 @pytest.fixture(scope="module")
 def made(mailbox: Compiled) -> Mapping[str, bytes]:
     """Both files of the wide shape."""
-    return videos(*short(mailbox), ["wide"])
+    return once("film-wide", lambda: dict(videos(*short(mailbox), ["wide"])))
 
 
 def opened(content: bytes) -> Any:

@@ -10,6 +10,7 @@ from buildalong.board import Layout, board, layout_from
 from buildalong.lesson import Lesson, load
 from buildalong.mistakes import Lab, laboratory
 from demos import EXAMPLES
+from once import once
 
 LAYOUTS = Path(__file__).parents[1] / "breaks" / "layouts"
 
@@ -30,4 +31,4 @@ def built(demo: str) -> tuple[Lesson, Layout]:
 def lab(demo: str) -> Lab:
     """All mistakes of a demo."""
     lesson, layout = built(demo)
-    return laboratory(lesson.circuit, layout, lesson.trials)
+    return once(f"lab-{demo}", lambda: laboratory(lesson.circuit, layout, lesson.trials))

@@ -11,8 +11,9 @@ import pytest
 
 from buildalong.guide import Guide
 from buildalong.lesson import Compiled
-from buildalong.publish import article_html, builds_of, draw, faults_html, guide_for
+from buildalong.publish import Pictures, article_html, builds_of, draw, faults_html, guide_for
 from buildalong.store import user_store
+from once import once
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -29,17 +30,26 @@ def guide(compiled_demo: Callable[[str], Compiled]) -> Callable[[str], Guide | N
 
 
 @pytest.fixture(scope="session")
-def article(
+def drawn(
     compiled_demo: Callable[[str], Compiled], guide: Callable[[str], Guide | None]
+) -> Callable[[str], Pictures]:
+    """Give the pictures of a demo lesson by name, drawn once for all workers."""
+    return lambda name: once(f"pictures-{name}", lambda: draw(compiled_demo(name), guide=guide(name)))
+
+
+@pytest.fixture(scope="session")
+def article(
+    compiled_demo: Callable[[str], Compiled],
+    guide: Callable[[str], Guide | None],
+    drawn: Callable[[str], Pictures],
 ) -> Callable[[str], str]:
-    """Give the article of a demo lesson by name, as HTML."""
+    """Give the article of a demo lesson by name, as HTML, made once for all workers."""
 
-    @cache
     def html(name: str) -> str:
-        compiled, known = compiled_demo(name), guide(name)
-        return article_html(compiled, draw(compiled, guide=known), known, builds_of(compiled, user_store()))
+        compiled = compiled_demo(name)
+        return article_html(compiled, drawn(name), guide(name), builds_of(compiled, user_store()))
 
-    return html
+    return lambda name: once(f"article-{name}", lambda: html(name))
 
 
 @pytest.fixture(scope="session")

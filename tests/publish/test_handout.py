@@ -21,7 +21,6 @@ from buildalong.drawing import vendored_fonts
 from buildalong.drawing._svg import Svg
 from buildalong.guide import Guide
 from buildalong.lesson import Block, Compiled, Section
-from buildalong.publish import draw
 from buildalong.publish._pictures import Pictures
 from buildalong.publish._typeset import _compiled, _files, page_count, printable, typeset, unprintable
 from buildalong.publish.handout import (
@@ -37,6 +36,7 @@ from buildalong.publish.handout._glossary import NEEDS, glossary_of
 from buildalong.publish.handout._glossary_words import TERMS
 from buildalong.publish.handout._tree import DEEPEST, tree_of
 from buildalong.words import speaking
+from once import once
 from publish._pdf import elements, faces, flat, tagged, text_of
 
 DEMOS = ("lighthouse", "mailbox-flag")
@@ -44,26 +44,26 @@ Make = Callable[[str], Material]
 
 
 @pytest.fixture(scope="module")
-def material(compiled_demo: Callable[[str], Compiled], guide: Callable[[str], Guide | None]) -> Make:
+def material(
+    compiled_demo: Callable[[str], Compiled],
+    guide: Callable[[str], Guide | None],
+    drawn: Callable[[str], Pictures],
+) -> Make:
     """Give what the handouts of a demo are made from."""
-
-    @cache
-    def of(name: str) -> Material:
-        compiled, known = compiled_demo(name), guide(name)
-        return material_of(compiled, draw(compiled, guide=known), known)
-
-    return of
+    return cache(lambda name: material_of(compiled_demo(name), drawn(name), guide(name)))
 
 
 @pytest.fixture(scope="module")
 def booklet(material: Make) -> Callable[..., bytes]:
     """Give a booklet of a demo by name, paper and edition."""
 
-    @cache
-    def of(name: str, paper: str = "a4", teacher: bool = False) -> bytes:
-        made, findings = booklet_pdf(material(name), paper, teacher=teacher)
+    def made(name: str, paper: str, teacher: bool) -> bytes:
+        data, findings = booklet_pdf(material(name), paper, teacher=teacher)
         assert findings == ()
-        return made
+        return data
+
+    def of(name: str, paper: str = "a4", teacher: bool = False) -> bytes:
+        return once(f"booklet-{name}-{paper}-{teacher}", lambda: made(name, paper, teacher))
 
     return of
 

@@ -16,7 +16,7 @@ from buildalong.drawing import board_picture, tilted_picture
 from buildalong.guide import Guide
 from buildalong.kit import Session, kit
 from buildalong.lesson import Compiled
-from buildalong.publish import draw, kit_files
+from buildalong.publish import kit_files
 from buildalong.publish._pictures import Pictures
 from buildalong.publish.handout import Material, booklet_pdf, material_of, poster_pdf
 from publish._pdf import Stretch, stretches
@@ -30,7 +30,9 @@ ROUNDED = 0.999
 
 @pytest.fixture(scope="module")
 def material(
-    compiled_demo: Callable[[str], Compiled], guide: Callable[[str], Guide | None]
+    compiled_demo: Callable[[str], Compiled],
+    guide: Callable[[str], Guide | None],
+    drawn: Callable[[str], Pictures],
 ) -> Callable[[str], Material]:
     """Give what handouts are made from: all of the lighthouse, of the runway lights the whole boards."""
 
@@ -38,7 +40,7 @@ def material(
     def of(name: str) -> Material:
         compiled = compiled_demo(name)
         if name != "runway-lights":
-            return material_of(compiled, draw(compiled, guide=guide(name)), guide(name))
+            return material_of(compiled, drawn(name), guide(name))
         circuit, layout = compiled.circuit, compiled.layout
         assert layout is not None
         whole, nets = (
