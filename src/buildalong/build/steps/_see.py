@@ -72,13 +72,14 @@ def _seen(circuit: Circuit, spell: Spell) -> str:
 def _doing(sight: Sight, held: float) -> tuple[str, str, str]:
     """What one light must do: a key of SEE, the time of which it speaks, and how often in a second."""
     what, seconds = sight.what, sight.seconds
-    if what == "flashes" and seconds < 0.75:
-        return "flashes-many", "", numeral(f"{1 / seconds:.2g}")
-    if what == "flashes" and seconds < 1.3:
-        return "flashes-once", "", ""
+    rhythm = what in ("flashes", "in-turn")
+    if rhythm and seconds < 0.75:
+        return f"{what}-many", "", numeral(f"{1 / seconds:.2g}")
+    if rhythm and seconds < 1.3:
+        return f"{what}-once", "", ""
     if what == "pulse" and held and abs(seconds - held) <= _LIKE_HELD * held:
         return "follows", "", ""
     time = format_quantity(seconds, "s", 2)
-    if what == "flashes":
-        return "flashes-slow", time, ""
+    if rhythm:
+        return f"{what}-slow", time, ""
     return what, time if what in ("late-on", "late-off", "pulse") else "", ""

@@ -29,6 +29,18 @@ SEE: dict[str, dict[str, Many]] = {
             "{who} must flash, about every {time}",
             "{who} must flash, about every {time}",
         ),
+        "in-turn-many": Many(
+            "{who} must flash in turn, about {count} times a second",
+            "{who} must flash in turn, each about {count} times a second",
+        ),
+        "in-turn-once": Many(
+            "{who} must flash in turn, about once a second",
+            "{who} must flash in turn, each about once a second",
+        ),
+        "in-turn-slow": Many(
+            "{who} must flash in turn, about every {time}",
+            "{who} must flash in turn, each about every {time}",
+        ),
         "late-on": Many("{who} must light after about {time}", "{who} must light after about {time}"),
         "late-off": Many("{who} must go out after about {time}", "{who} must go out after about {time}"),
         "pulse": Many(

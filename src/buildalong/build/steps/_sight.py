@@ -13,6 +13,7 @@ from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
 from buildalong.board import Layout, equal, read_back
+from buildalong.build.steps._turns import BRIEF, in_turn
 from buildalong.circuit import Circuit, Part
 from buildalong.finding import Severity
 
@@ -28,8 +29,6 @@ SOON = 0.25
 FUSION = 20.0
 """Flashes in a second from which on a light seems to glow evenly, and none is promised [Hz]
 (from memory: flicker fusion of steady light begins at about 20 Hz to 60 Hz)."""
-BRIEF = 0.05
-"""A flash shorter than this is not promised to a learner [s] (from memory: a glimpse)."""
 MOMENT = 1.0
 """A press of less than this is one for a moment [s]."""
 LIGHTS = ("led", "buzzer", "motor")
@@ -43,9 +42,10 @@ _VARIANTS = 12
 class Sight:
     """One thing to see: ``part`` does ``what`` after ``cause``.
 
-    ``what``: "on", "off" (it changes at once), "stays-on", "stays-off", "flashes", "late-on", "late-off",
-    "pulse"; where it hangs on how the ICs wake, "either" (on or off at first) or "is-on", "is-off" (so at
-    last, whatever it was).  ``seconds``: the period of flashes, the delay, or the length of the pulse.
+    ``what``: "on", "off" (it changes at once), "stays-on", "stays-off", "flashes", "in-turn" (several flash,
+    one at a time), "late-on", "late-off", "pulse"; where it hangs on how the ICs wake, "either" (on or off at
+    first) or "is-on", "is-off" (so at last, whatever it was).  ``seconds``: the period of flashes, the delay,
+    or the length of the pulse.
     """
 
     part: str
@@ -185,6 +185,12 @@ def _spells(run: Run, trial: Trial) -> list[Spell]:
             for name, edges in lights.items()
             if (found := _sight(name, edges, start, end, ramp, first=cause is None)) is not None
         ]
+        flashing = [
+            s for s in sights if s.what == "flashes" and run.circuit.by_id[s.part].type.family == "led"
+        ]
+        alike = all(_alike(replace(s, part=flashing[0].part), flashing[:1]) for s in flashing)
+        if alike and in_turn([lights[s.part] for s in flashing], start, end):
+            sights = [replace(s, what="in-turn") if s in flashing else s for s in sights]
         before = 0.0 if cause is None else _setting_before(run, trial, cause)
         rests = [
             (name, next((on for time, on in reversed(edges) if time < end), False))
