@@ -70,6 +70,13 @@ def test_roles_of_the_lighthouse() -> None:
     assert text(shape.terms["charge"]) == "R1"
 
 
+def test_a_buttons_reason_names_the_pin() -> None:
+    """Which pin a button takes down is told by name and number (lesson source: S1 on pin 2, S2 on 4)."""
+    why = reasons(recognise(demo("mailbox-flag")))
+    assert why["R2"] == "R2 keeps U1's reset (pin 4) high while S2 is not pressed."
+    assert why["S1"].endswith("S1 takes U1's trigger (pin 2) to 0 V as long as you press it.")
+
+
 # names and order
 
 

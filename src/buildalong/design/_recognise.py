@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from buildalong.board import pin_words
 from buildalong.circuit import Circuit
 from buildalong.design import _lights, _simple, _timers, _transistors
 from buildalong.design._expr import Num
 from buildalong.design._graph import Graph
 from buildalong.design._shape import Shape, reasons
-from buildalong.design._words import DARK, DRIVE, FROM_TO, LIT, OUTPUT, SHAPES
+from buildalong.design._words import DARK, DRIVE, FROM_TO, INPUT, LIT, OUTPUT, SHAPES
 from buildalong.words import Many, listed, numeral, say, say_many
 
 __all__ = ["KINDS", "recognise", "shared_reason"]
@@ -76,6 +77,7 @@ def _told(graph: Graph, shape: Shape, shown: dict[str, tuple[tuple[str, ...], st
         for name, net in (("source_words", shape.nets["from"]), ("sink_words", shape.nets["to"])):
             kind, part = _lights.driver(graph, net)
             places[name] = say(DRIVE[kind], part=part)
+    places["input"] = _listening(graph, shape.nets.get("signal"))
     if isinstance(length := shape.terms.get("length"), Num):
         places["length"] = numeral(f"{length.number:g}")
     said: dict[str, str] = {}
@@ -89,6 +91,13 @@ def _told(graph: Graph, shape: Shape, shown: dict[str, tuple[tuple[str, ...], st
                     say(template, **known) if isinstance(template, str) else say_many(template, 1, **known)
                 )
     return replace(shape, title=say(title), does=say(does, **places), reasons=said)
+
+
+def _listening(graph: Graph, net: str | None) -> str:
+    """The first pin on a net that takes a signal in, in words."""
+    found = (pin for pin in graph.pins(net) if graph.role(pin) in _simple.LISTENING)
+    first = next(found, None)
+    return pin_words(graph.part(first.part), first.terminal) if first else say(INPUT)
 
 
 def shared_reason(shapes: Sequence[Shape], parts: Sequence[str]) -> str:

@@ -10,7 +10,20 @@ from buildalong.design._graph import Graph
 from buildalong.design._shape import Shape
 from buildalong.design._timers import capacitance
 
-__all__ = ["bypasses", "chargers", "comparators", "counters", "dividers", "networks", "pulls", "supplies"]
+__all__ = [
+    "LISTENING",
+    "bypasses",
+    "chargers",
+    "comparators",
+    "counters",
+    "dividers",
+    "networks",
+    "pulls",
+    "supplies",
+]
+
+LISTENING = ("input", "base")
+"""Roles of terminals that take a signal in."""
 
 
 def supplies(graph: Graph) -> Iterator[Shape]:
@@ -49,7 +62,7 @@ def pulls(graph: Graph, taken: frozenset[str]) -> Iterator[Shape]:
             if not buttons or held is None or set(held.parts) & taken:
                 continue
             roles: dict[str, tuple[str, ...]] = {"resistor": held.parts, "button": buttons}
-            listening = [p.part for p in graph.pins(net) if graph.role(p) in ("input", "base")]
+            listening = [p.part for p in graph.pins(net) if graph.role(p) in LISTENING]
             if listening:
                 roles["listener"] = (listening[0],)
             debounce = capacitance(graph, net, graph.ground)

@@ -9,13 +9,15 @@ from collections.abc import Mapping
 
 from buildalong.words import Many
 
-__all__ = ["DARK", "DRIVE", "FROM_TO", "LIT", "OUTPUT", "SHAPES"]
+__all__ = ["DARK", "DRIVE", "FROM_TO", "INPUT", "LIT", "OUTPUT", "SHAPES"]
 
 OUTPUT = {"high": "the output stays high", "low": "the output stays low"}
 LIT = Many("{light} stays lit", "{light} stay lit")
 DARK = Many("{light} stays dark", "{light} stay dark")
 """What lasts while an output is high or low, as the end of a sentence: "how long DS1 stays lit"."""
 FROM_TO = "{first} to {last}"
+INPUT = "the input"
+"""What a button drives, where no input of a part is known there."""
 
 DRIVE = {
     "plus": "the supply",
@@ -212,8 +214,8 @@ SHAPES: Mapping[str, tuple[str, str, Mapping[str, str | Many]]] = {
         "Button with a pull-up resistor",
         "{resistor} holds the net high until {button} takes it to 0 V.",
         {
-            "resistor": "{resistor} keeps the input high while {button} is not pressed.",
-            "button": "{button} takes the input to 0 V as long as you press it.",
+            "resistor": "{resistor} keeps {input} high while {button} is not pressed.",
+            "button": "{button} takes {input} to 0 V as long as you press it.",
             "capacitor": "{capacitor} smooths the bouncing of {button}.",
         },
     ),
@@ -221,8 +223,8 @@ SHAPES: Mapping[str, tuple[str, str, Mapping[str, str | Many]]] = {
         "Button with a pull-down resistor",
         "{resistor} holds the net at 0 V until {button} takes it to the supply.",
         {
-            "resistor": "{resistor} keeps the input low while {button} is not pressed.",
-            "button": "{button} takes the input to the supply voltage as long as you press it.",
+            "resistor": "{resistor} keeps {input} low while {button} is not pressed.",
+            "button": "{button} takes {input} to the supply voltage as long as you press it.",
             "capacitor": "{capacitor} smooths the bouncing of {button}.",
         },
     ),
