@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -146,12 +146,14 @@ def _cross(o: Point, a: Point, b: Point) -> float:
 
 @dataclass(frozen=True)
 class Solids:
-    """Draws solids of a body whose local frame is ``pose``; ``marks`` collects their corners on the page."""
+    """Draws solids of a body whose local frame is ``pose``; ``marks`` and ``leads`` collect what is drawn."""
 
     svg: Svg
     pose: Pose
     marks: list[Point]
     eye: Eye = FROM_THE_RIGHT
+    leads: list[list[Point]] = field(default_factory=list)
+    """The lines of bare leads on the page."""
 
     def at(self, point: Point, z: float) -> Point:
         """A local place at a height, on the page."""
@@ -207,15 +209,19 @@ class Solids:
         """A flat face of the plan at a height."""
         self.polygon([self.at(p, z) for p in outline], fill, edge, 1.4)
 
-    def rod(self, points: Sequence[Space], thick: float, fill: str, casing: str, cap: str = "round") -> None:
-        """A lead or a wire through local places (x, y, z)."""
+    def rod(
+        self, points: Sequence[Space], thick: float, fill: str, casing: str, cap: str = "round",
+        rim: float = 3.2,
+    ) -> list[Point]:  # fmt: skip
+        """A lead or a wire through local places (x, y, z), narrower than its casing by the rim; its line."""
         line = [self.at((x, y), z) for x, y, z in points]
-        for colour, width in ((casing, thick), (fill, thick - 3.2)):
+        for colour, width in ((casing, thick), (fill, thick - rim)):
             self.svg.polyline(
                 line, fill="none", stroke=colour, stroke_width=width, stroke_linecap=cap,
                 stroke_linejoin="round",
             )  # fmt: skip
+        return line
 
     def lead(self, *points: Space, thick: float = 6.6) -> None:
         """A bare lead."""
-        self.rod(points, thick, palette.METAL, palette.METAL_EDGE)
+        self.leads.append(self.rod(points, thick, palette.METAL, palette.METAL_EDGE))

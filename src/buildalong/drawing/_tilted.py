@@ -3,29 +3,34 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Literal
 
-import numpy as np
-
-from buildalong.board import Layout, hole_name
+from buildalong.board import Layout
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._frame import Point, Pose, View
 from buildalong.drawing._ground import MARK, draw_ground
-from buildalong.drawing._label_field import Obstacles
-from buildalong.drawing._labels import Placed, Tag, place
-from buildalong.drawing._look import look_of, marking_of, value_of
+from buildalong.drawing._hidden import (
+    MOSTLY,
+    Course,
+    Front,
+    course_of,
+    draw_dashed,
+    out_of_sight,
+    shown_of,
+    unseen_outline,
+)
+from buildalong.drawing._labels import Placed
+from buildalong.drawing._look import look_of
 from buildalong.drawing._marks import marks, shared
-from buildalong.drawing._obstacles import pieces
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene, rows_in_use
 from buildalong.drawing._strands import Block, Strand, block_of, lead, rising, runs
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._tags import wordings_of
 from buildalong.drawing._tilt import (
     FROM_THE_LEFT,
     FROM_THE_RIGHT,
@@ -35,11 +40,10 @@ from buildalong.drawing._tilt import (
     covers,
     hull,
     rectangle,
-    slices,
-    within,
 )
-from buildalong.drawing._wires import BARE, THICK, Rect, near
-from buildalong.drawing._words import BEHIND, tilted_words
+from buildalong.drawing._tilted_labels import Drawn, around, place_labels
+from buildalong.drawing._wires import BARE, THICK, Rect, casing_of, near
+from buildalong.drawing._words import UNSEEN, tilted_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies._beside import (
     BESIDE,
@@ -62,8 +66,10 @@ LYING = 11.0
 TEETH = 0.17
 """Depth of a torn edge, pitches."""
 MARGIN = 14.0
-SLICE, INSIDE = 10.0, 6.0
-"""Height of the slices that stand for a body, and how deep in it a leader ends."""
+MIDDLE, APART = 5.5, 3
+"""Where the two sides of a board meet [pitches across]; so many rows apart are two of its row numbers."""
+SAMPLE = 42.0
+"""Length of the dashed line beside which it says what dashes mean."""
 SHEET = 175.0
 """Width of a printed page [mm]: on it the text of a wide picture must still have nine points."""
 ENTRY = (1.0, 5.0, 10.0, 15.0)
@@ -86,21 +92,36 @@ def tilted_picture(
 
 
 def eye_for(scene: Scene) -> Eye:
-    """The eye that sees best where leads from beside the board go in; the usual one where both do."""
-    return min((FROM_THE_RIGHT, FROM_THE_LEFT), key=lambda eye: _hidden(scene, eye))
+    """The eye that sees best where leads from beside the board go in, and then most of parts and wires."""
+
+    def unseen(eye: Eye) -> tuple[int, float]:
+        return _hidden(scene, eye), round(_Tilted(scene, palette.PLAIN, eye).unseen(), 2)
+
+    return min((FROM_THE_RIGHT, FROM_THE_LEFT), key=unseen)
 
 
 def _hidden(scene: Scene, eye: Eye) -> int:
-    """How much of where leads from beside the board go into their holes no eye can see, by such an eye."""
+    """How much of where leads from beside the board go into their holes no eye can see, by such an eye.
+
+    Parts hide it, or another lead.
+    """
     blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part), eye) for part in scene.on_board]
-    ends = [(*run[-1], z) for beside in scene.beside for run in beside.leads for z in ENTRY]
-    return sum(any(block.hides(end) for block in blocks) for end in ends)
+    leads = [run for beside in scene.beside for run in beside.leads]
+    lines = [[eye.project(*at) for at in lead(run, "", blocks).points] for run in leads]
+    ends = [(n, (*run[-1], z)) for n, run in enumerate(leads) for z in ENTRY]
+    return sum(
+        any(block.hides(end) for block in blocks)
+        or any(near(eye.project(*end), line) < THICK / 2 for m, line in enumerate(lines) if m != n)
+        for n, end in ends
+    )
 
 
 class _Tilted:
     def __init__(self, scene: Scene, tone: Tone, eye: Eye = FROM_THE_RIGHT) -> None:
         self.scene, self.tone, self.eye = scene, tone, eye
         self.stands: dict[str, list[Point]] = {}
+        self.leads: dict[str, list[list[Point]]] = {}
+        """Bare leads of parts, as lines on the page."""
         self.wires: list[list[Point]] = []
         self.order: tuple[str, ...] = ()
         """The parts on the board, from the farthest to the nearest."""
@@ -110,7 +131,8 @@ class _Tilted:
         """Holes of leads from beside the board that a part hides, and where the lead is last seen."""
         self.size = MARK
         self.plates: list[Rect] = []
-        """Where labels lie: of a letter or number that one would cut, nothing is left."""
+        self.leaders: list[tuple[Point, Point]] = []
+        """Labels and leaders: of a letter or number that one would cut, nothing is left."""
 
     def draw(self, labels: bool) -> Picture:
         scene = self.scene
@@ -120,19 +142,29 @@ class _Tilted:
         self._contents(probe)
         left, top, right, bottom = self._extent()
         self.size = max(MARK, math.ceil((right - left) * 9 * 25.4 / 72 / SHEET * 10) / 10)
-        placed = self._labels((left, top, right, bottom)) if labels else ()
+        placed = place_labels(self._drawn(), (left, top, right, bottom)) if labels else ()
         self.plates = [label.rect for label in placed]
+        self.leaders = [label.leader for label in placed if label.leader]
         left, top, right, bottom = self._around_all(placed)
+        dashed = list(self._dashed()) if labels else []
+        key = self._key_box((left, top, right, bottom)) if dashed else None
+        bottom = max(bottom, key[3] + MARGIN / 2) if key else bottom
         title = say("Breadboard, seen from above and aside")
         svg = Svg(
             right - left, bottom - top, title=title, alt=alt, x=left, y=top,
             background=palette.PAPER, tone=self.tone, words=labels,
         )  # fmt: skip
         self._contents(svg)
+        for line, colour in dashed:
+            draw_dashed(svg, line, colour)
+        if key:
+            middle = (key[1] + key[3]) / 2
+            draw_dashed(svg, ((key[0], middle), (key[0] + SAMPLE, middle)), palette.INK)
+            svg.text(key[0] + SAMPLE + 8, key[3] - 0.1 * self.size, say(UNSEEN), self.size, fill=palette.INK)
         framed = palette.plates_vanish(self.tone)
         for label in placed:
-            ink = palette.ACCENT if label.tag.key.startswith("hole ") else palette.INK
-            write_label(svg, label, fill=ink, over=self.wires, framed=framed)
+            # All alike dark: a hole named in red would seem to be that of plus.
+            write_label(svg, label, fill=palette.INK, over=self.wires, framed=framed)
         return svg.picture()
 
     def _contents(self, svg: Svg) -> None:
@@ -184,17 +216,58 @@ class _Tilted:
                     seen = [at for at in points if not any(block.hides(at) for block in blocks)]
                     yield hole, self.eye.project(*seen[-1])
 
+    # -- what is out of sight --------------------------------------------------------------
+
+    def unseen(self) -> float:
+        """How much is out of sight: the sum over parts and wires of the share of each, 0 to 1."""
+        self._contents(Svg(1, 1, title="", alt="", tone=self.tone))
+        parts = sum(1.0 - shown_of(hull(self.stands[name]), fronts) for name, fronts in self._before())
+        return parts + sum(course.share for course, _ in self._courses())
+
+    def _before(self) -> Iterator[tuple[str, list[list[Point]]]]:
+        """Each part with the outlines of those that are nearer to the eye."""
+        for rank, name in enumerate(self.order):
+            yield name, [hull(self.stands[other]) for other in self.order[rank + 1 :]]
+
+    def _courses(self) -> Iterator[tuple[Course, str]]:
+        """The wires and the leads from beside the board, with their colours."""
+        scene, eye = self.scene, self.eye
+        parts = [scene.circuit.by_id[name] for name in self.order]
+        blocks = [block_of(part, scene.poses[part.id], scene.own_rect(part), eye) for part in parts]
+        fronts = [Front(block, hull(self.stands[part.id])) for block, part in zip(blocks, parts, strict=True)]
+        for index, wire in scene.layout.stack:
+            if wire.style != "flexible":
+                run = [scene.frame.point(*at) for at in scene.runs[index]]
+                ends = [(*run[0], 0.0), *((*at, LYING) for at in run), (*run[-1], 0.0)]
+                yield course_of(ends, eye, fronts, lying=True), wire.colour
+        for strand in self._strands(blocks):
+            yield course_of(strand.points, eye, fronts, lying=False), strand.colour
+
+    def _dashed(self) -> Iterator[tuple[Sequence[Point], str]]:
+        """What is hidden, to be dashed over what hides it: lines and their colours."""
+        for name, fronts in self._before():
+            outline = hull(self.stands[name])
+            if shown_of(outline, fronts) < MOSTLY:
+                yield from ((run, palette.INK) for run in unseen_outline(outline, fronts))
+        for course, colour in self._courses():
+            yield from ((run, palette.wire_colour(colour)) for run in out_of_sight(course))
+
+    def _key_box(self, shown: Rect) -> Rect:
+        """Where it says what dashes mean: in a lower corner if one is free, else below the picture."""
+        left, _, right, bottom = shown
+        wide = SAMPLE + 8 + _text.width(say(UNSEEN), self.size, "regular")
+        left, right, low = left + MARGIN, right - MARGIN, bottom - MARGIN
+        hulls = [hull(points) for points in self.stands.values()]
+        for start in (left, right - wide):
+            box = (start, low - self.size, start + wide, low)
+            if not any(covers(each, box) for each in hulls) and not any(shared(box, p) for p in self.plates):
+                return box
+        return left, bottom, left + wide, bottom + self.size
+
     # -- the board ---------------------------------------------------------------------------
 
     def _board(self, svg: Svg) -> None:
-        frame = self.scene.frame
-        x0, y0, x1, y1 = frame.edges
-        # A torn edge is drawn by the ground; the block ends inside its teeth.
-        y0 += TEETH if frame.first > 1 else 0.0
-        y1 -= TEETH if frame.last < frame.board.rows else 0.0
-        (left, top), (right, bottom) = frame.point(x0, y0), frame.point(x1, y1)
-        half = (abs(right - left) / 2, abs(bottom - top) / 2)
-        outline = rectangle((left + right) / 2, (top + bottom) / 2, *half)
+        outline = self._plan
         solids = Solids(svg, _PLAIN, self.stands.setdefault("", []), self.eye)
         solids.prism(outline, -THICKNESS, -0.1, palette.BOARD, palette.BOARD_EDGE, lid=False)
         with svg.group(transform=self.eye.matrix()):
@@ -205,20 +278,42 @@ class _Tilted:
             )
 
     @property
+    def _plan(self) -> tuple[Point, ...]:
+        """The corners of the board in the plan; the block ends inside the teeth of a torn edge."""
+        frame = self.scene.frame
+        x0, y0, x1, y1 = frame.edges
+        y0 += TEETH if frame.first > 1 else 0.0
+        y1 -= TEETH if frame.last < frame.board.rows else 0.0
+        (left, top), (right, bottom) = frame.point(x0, y0), frame.point(x1, y1)
+        half = (abs(right - left) / 2, abs(bottom - top) / 2)
+        return rectangle((left + right) / 2, (top + bottom) / 2, *half)
+
+    @property
+    def _top(self) -> list[Point]:
+        """The corners of the upper face of the board on the page."""
+        return [self.eye.project(*corner) for corner in self._plan]
+
+    @property
     def _marks(self) -> list[tuple[str, Point, Rect]]:
-        """Letters and each fifth row number before which nothing known so far stands, with their boxes."""
+        """Letters and row numbers before which nothing known so far stands, with their boxes.
+
+        Each fifth row has its number, another row where those three rows away or nearer have none.
+        """
         bodies = [hull(points) for name, points in self.stands.items() if name]
-        out = []
-        for mark in marks(self.scene.frame):
-            if mark.row and not mark.bold:
+        strokes = [(wire, 3.0) for wire in self.wires] + [(leader, 1.0) for leader in self.leaders]
+        out, told = [], set[tuple[int, float]]()
+        for mark in sorted(marks(self.scene.frame), key=lambda mark: not mark.bold):
+            side = self.scene.frame.place(*mark.places[0])[0] > MIDDLE
+            if mark.row and any((mark.row + off, side) in told for off in range(-APART, APART + 1)):
                 continue
             x, y = self.eye.project(*mark.places[0])
             half = _text.width(mark.text, self.size, "bold") / 2
             box = (x - half, y - 0.45 * self.size, x + half, y + 0.45 * self.size)
             if any(covers(body, box) for body in bodies) or any(shared(box, plate) for plate in self.plates):
                 continue
-            if all(near((x, y), wire) > half + 3 for wire in self.wires):
+            if all(near((x, y), line) > half + far for line, far in strokes):
                 out.append((mark.text, (x, y), box))
+                told |= {(mark.row, side)} if mark.row else set()
         return out
 
     def _formed(self, svg: Svg, run: Sequence[Point], colour: str) -> None:
@@ -239,13 +334,13 @@ class _Tilted:
             Solids(svg, _PLAIN, [], self.eye).lead(*points)
             return
         fill = palette.wire_colour(colour)
-        Solids(svg, _PLAIN, [], self.eye).rod(
-            points, THICK, fill, palette.mix(fill, "#000000", self.tone.casing[0]), "butt"
-        )
+        casing, rim = casing_of(fill, self.tone)
+        Solids(svg, _PLAIN, [], self.eye).rod(points, THICK, fill, casing, "butt", rim)
 
     def _part(self, svg: Svg, part: Part) -> None:
         pose = self.scene.poses[part.id]
-        solids = Solids(svg, pose, self.stands.setdefault(part.id, []), self.eye)
+        leads = self.leads.setdefault(part.id, [])
+        solids = Solids(svg, pose, self.stands.setdefault(part.id, []), self.eye, leads)
         draw_solid(solids, part, look_of(part.type), pose.legs)
 
     def _beside(self, svg: Svg, beside: Beside) -> None:
@@ -277,6 +372,13 @@ class _Tilted:
 
     # -- labels ------------------------------------------------------------------------------
 
+    def _drawn(self) -> Drawn:
+        outlines = {name: hull(points) for name, points in self.stands.items()}
+        return Drawn(
+            self.scene, self.eye, self.size, outlines, self.leads, self.wires, self.order, self.over,
+            self.lost, [box for _, _, box in self._marks], self._top,
+        )  # fmt: skip
+
     def _extent(self) -> Rect:
         points = [p for stand in self.stands.values() for p in stand]
         left, top = min(x for x, _ in points), min(y for _, y in points)
@@ -289,95 +391,11 @@ class _Tilted:
         corners = [p for stand in self.stands.values() for p in stand]
         corners += [p for line in self.wires for p in line]
         corners += [p for label in labels for p in (label.rect[:2], label.rect[2:])]
-        left, top, right, bottom = _around(corners)
+        left, top, right, bottom = around(corners)
         return left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN
-
-    def _labels(self, limits: Rect) -> tuple[Placed, ...]:
-        obstacles = Obstacles((limits[0] + 3, limits[1] + 3, limits[2] - 3, limits[3] - 3))
-        tags = []
-        for name, points in self.stands.items():
-            if not name:
-                continue
-            part = self.scene.circuit.by_id[name]
-            rects = slices(hull(points), SLICE)
-            obstacles.bodies += [(f"part {name}", rect) for rect in rects]
-            words = value_of(part) or marking_of(part)
-            ends, front = self._in_sight(name)
-            if part.type.body.shape == "dip":  # on its middle: dot, notch and pins tell which way round
-                middle = _middle_of(points)
-                ends = tuple(sorted(ends, key=lambda at: math.dist(at, middle))[: max(1, len(ends) // 5)])
-            if front:  # nothing of it can be pointed at: its label stands at what hides it
-                whole = hull(self.stands[front])
-                hidden = tuple(say(BEHIND, part=said, other=front) for said in wordings_of(name, words))
-                tags.append(
-                    Tag(f"part {front}", hidden, self.size * 1.1, _around(whole), slack=math.inf,
-                        own=tuple(slices(whole, SLICE)))
-                )  # fmt: skip
-                continue
-            tags.append(
-                Tag(
-                    f"part {name}", wordings_of(name, words), self.size * 1.1, _around(points), insist=420.0,
-                    clear=6.0, own=tuple(rects), ends=ends,
-                )
-            )  # fmt: skip
-        for hole, (x, y) in self.lost.items():
-            around = (x - 4, y - 4, x + 4, y + 4)
-            named = (hole_name(hole),)
-            tags.append(Tag(f"hole {hole}", named, self.size * 1.1, around, slack=0.0, ends=((x, y),)))
-        for line in self.wires:
-            obstacles.wires += pieces(line, 6)
-        block = hull(self.stands[""])
-        obstacles.some += pieces((*block, block[0]), 4)
-        for hole in self.scene.used:
-            x, y = self.eye.project(*self.scene.frame.hole(hole))
-            obstacles.much.append((x - 7, y - 6, x + 7, y + 6))
-        obstacles.much += [box for _, _, box in self._marks]
-        return place(tags, obstacles)
-
-    def _in_sight(self, name: str) -> tuple[tuple[Point, ...], str]:
-        """Places of a body, well inside its outline, before which no other body or flexible wire stands.
-
-        Where there is none, the part that hides most of it.
-        """
-        outline = hull(self.stands[name])
-        order = list(self.order)
-        rank = order.index(name) if name in order else -1
-        before = {other: hull(self.stands[other]) for other in order[rank + 1 :]}
-        lines = [line for first, line in self.over if first > rank]
-
-        def beside(some: list[Point], hulls: Iterable[Sequence[Point]]) -> list[Point]:
-            """Those that lie in none of the hulls, nor close to one."""
-            off = np.all([within(each, some) < -2 for each in hulls], axis=0)
-            return [at for at, free in zip(some, np.broadcast_to(off, len(some)), strict=True) if free]
-
-        left, top, right, bottom = _around(outline)
-        places = [
-            (left + (right - left) * u / 10, top + (bottom - top) * v / 10)
-            for v in range(1, 10) for u in range(1, 10)
-        ]  # fmt: skip
-        depths = within(outline, places)
-        inner = [places[n] for deep in (INSIDE, INSIDE / 2) for n in np.flatnonzero(depths > deep)]
-        free = beside(inner, before.values())
-        clear = [at for at in free if all(near(at, line) > THICK / 2 + 3 for line in lines)]
-        others = [hull(points) for other, points in self.stands.items() if other not in ("", name)]
-        # Over no part behind it either, where there is such a place: a leader then ends upon one part alone.
-        alone = beside(clear, others)
-        if alone or clear or free or not before:
-            return tuple(alone or clear or free or inner), ""
-        return (), max(before, key=lambda other: int((within(before[other], inner) > -2).sum()))
 
 
 def _middle(rect: Rect) -> Point:
     """The middle of a rectangle given by its corner, width and height."""
     left, top, width, high = rect
     return left + width / 2, top + high / 2
-
-
-def _middle_of(points: Sequence[Point]) -> Point:
-    left, top, right, bottom = _around(points)
-    return (left + right) / 2, (top + bottom) / 2
-
-
-def _around(points: Sequence[Point]) -> Rect:
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return min(xs), min(ys), max(xs), max(ys)

@@ -9,10 +9,22 @@ from itertools import pairwise
 from buildalong.board import Board, Wire
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._frame import Frame, Point
+from buildalong.drawing._palette import Tone
 from buildalong.drawing._pen import Pen
 from buildalong.drawing._svg import path
 
-__all__ = ["Rect", "arc", "curve", "draw_flexible", "draw_formed", "hides", "near", "rounded", "run_of"]
+__all__ = [
+    "Rect",
+    "arc",
+    "casing_of",
+    "curve",
+    "draw_flexible",
+    "draw_formed",
+    "hides",
+    "near",
+    "rounded",
+    "run_of",
+]
 
 Rect = tuple[float, float, float, float]
 
@@ -192,13 +204,16 @@ def _smooth(points: Sequence[Point]) -> str:
     return path(*bits)
 
 
+def casing_of(fill: str, tone: Tone) -> tuple[str, float]:
+    """The colour of the casing of a wire, and by how much the wire in it is narrower; a pale one has more."""
+    pale = palette.contrast(fill, palette.BOARD) < palette.PALE
+    return palette.mix(fill, "#000000", tone.casing[pale]), (5.4 if pale else 3.4) * (1 + tone.line) / 2
+
+
 def _insulation(pen: Pen, data: str, colour: str) -> None:
     """A coloured line in a darker casing."""
     fill = palette.wire_colour(colour)
-    pale = palette.contrast(fill, palette.BOARD) < palette.PALE
-    tone = pen.svg.tone
-    casing = palette.mix(fill, "#000000", tone.casing[pale])
-    rim = (5.4 if pale else 3.4) * (1 + tone.line) / 2
+    casing, rim = casing_of(fill, pen.svg.tone)
     whole = MUTED if pen.muted else THICK
     for shade, thick in ((pen.line(casing), whole), (pen.wire(fill), whole - rim)):
         pen.svg.path(

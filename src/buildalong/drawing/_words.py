@@ -19,13 +19,14 @@ from buildalong.words import capital, colour_word, in_parts, listed, numeral, sa
 __all__ = [
     "ALLOWED", "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM",
     "HISTOGRAM_AT", "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "NOT_ALLOWED", "ON",
-    "PARTS_ADD", "PLUS_MINUS", "REAL_KEY", "SHARES", "band_meaning", "board_words", "card_words",
+    "PARTS_ADD", "PLUS_MINUS", "REAL_KEY", "SHARES", "UNSEEN", "band_meaning", "board_words", "card_words",
     "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
     "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
 LEG_IN_HOLE = "{leg} in {hole}"
 BEHIND = "{part} (behind {other})"
+UNSEEN = "hidden behind other parts"
 HISTOGRAM = (
     "Histogram of {axis} over {count} simulated builds: 95 % lie between {low} and {high}; "
     "{kept} are within what is allowed."

@@ -19,6 +19,9 @@ from buildalong.drawing.bodies._rigid import ROTOR, wiper_arrow
 
 __all__ = ["draw_solid"]
 
+STRIPE, ON_TOP = 40.0, 60.0
+"""Half the stripe of a can, and half its end on the top where that alone shows it [degrees]."""
+
 
 @dataclass(frozen=True)
 class _Solid:
@@ -127,24 +130,33 @@ def _bands(body: _Solid) -> list[tuple[float, str]]:
     return list(zip(band_places(len(bands)), bands, strict=True)) if bands else []
 
 
+def _arc(half: float) -> list[float]:
+    """Turns between this many degrees to both sides of the minus lead."""
+    return [math.radians(half * (i / 5 - 1)) for i in range(11)]
+
+
 def _can(body: _Solid) -> None:
     pen, look, radius = body.pen, body.look, body.length / 2
     low, high = body.stand, body.stand + body.height
     _upright_leads(body, radius)
     pen.prism(circle(0, 0, radius), low, high, look.body, look.edge, smooth=True)
     # The stripe down the side of the minus lead, as far as it can be seen, and its end on the top.
-    reach = [math.radians(-40 + 80 * i / 10) for i in range(11)]
-    seen = [t for t in reach if pen.facing(math.cos(t), math.sin(t)) > 0]
+    seen = [t for t in _arc(STRIPE) if pen.facing(math.cos(t), math.sin(t)) > 0]
     if len(seen) > 1:
         rim = [(radius * math.cos(t), radius * math.sin(t)) for t in seen]
         face = [*(pen.at(p, low + 3) for p in rim), *(pen.at(p, high) for p in reversed(rim))]
         pen.polygon(face, look.detail, look.edge, 1.2)
+    readable = len(seen) > 3
+    end = [(radius * math.cos(t), radius * math.sin(t)) for t in _arc(STRIPE if readable else ON_TOP)]
+    pen.flat(end, high, look.detail, look.edge)
+    if readable:  # minus signs, level on the page
         middle = sum(seen) / len(seen)
         at = radius * math.cos(middle), radius * math.sin(middle)
-        for share in (0.3, 0.7):  # its minus signs, level on the page
-            x, y = pen.at(at, low + share * (high - low))
-            pen.svg.line(x - 4.5, y, x + 4.5, y, stroke=look.edge, stroke_width=3)
-    pen.flat([(radius * math.cos(t), radius * math.sin(t)) for t in reach], high, look.detail, look.edge)
+        signs = [pen.at(at, low + share * (high - low)) for share in (0.3, 0.7)]
+    else:  # as the can is drawn from above: the side of the stripe faces away
+        signs = [pen.at((radius * 0.74, 0.0), high)]
+    for x, y in signs:
+        pen.svg.line(x - 4.5, y, x + 4.5, y, stroke=look.edge, stroke_width=3)
     pen.flat(circle(0, 0, radius), high, "none", look.edge)
 
 
