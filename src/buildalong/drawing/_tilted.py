@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Literal
 
 from buildalong.board import Layout
@@ -42,6 +42,7 @@ from buildalong.drawing._tilt import (
     rectangle,
 )
 from buildalong.drawing._tilted_labels import Drawn, around, place_labels
+from buildalong.drawing._tilted_print import Print, print_of
 from buildalong.drawing._wires import BARE, THICK, Rect, casing_of, near
 from buildalong.drawing._words import UNSEEN, tilted_words
 from buildalong.drawing._written import write_label
@@ -142,7 +143,8 @@ class _Tilted:
         self._contents(probe)
         left, top, right, bottom = self._extent()
         self.size = max(MARK, math.ceil((right - left) * 9 * 25.4 / 72 / SHEET * 10) / 10)
-        placed = place_labels(self._drawn(), (left, top, right, bottom)) if labels else ()
+        prints = self._prints() if labels else {}
+        placed = place_labels(self._drawn(prints), (left, top, right, bottom)) if labels else ()
         self.plates = [label.rect for label in placed]
         self.leaders = [label.leader for label in placed if label.leader]
         left, top, right, bottom = self._around_all(placed)
@@ -155,6 +157,8 @@ class _Tilted:
             background=palette.PAPER, tone=self.tone, words=labels,
         )  # fmt: skip
         self._contents(svg)
+        for each in prints.values():
+            each.write(svg, self.eye)
         for line, colour in dashed:
             draw_dashed(svg, line, colour)
         if key:
@@ -372,11 +376,21 @@ class _Tilted:
 
     # -- labels ------------------------------------------------------------------------------
 
-    def _drawn(self) -> Drawn:
+    def _prints(self) -> dict[str, Print]:
+        """What is written on bodies, by the names of their parts, which need no label then."""
+        found = {}
+        for rank, (name, fronts) in enumerate(self._before()):
+            part, pose = self.scene.circuit.by_id[name], self.scene.poses[name]
+            lines = [line for first, line in self.over if first > rank]
+            if each := print_of(part, pose, self.eye, self.size, fronts, lines):
+                found[name] = each
+        return found
+
+    def _drawn(self, printed: Collection[str]) -> Drawn:
         outlines = {name: hull(points) for name, points in self.stands.items()}
         return Drawn(
             self.scene, self.eye, self.size, outlines, self.leads, self.wires, self.order, self.over,
-            self.lost, [box for _, _, box in self._marks], self._top,
+            self.lost, [box for _, _, box in self._marks], self._top, printed,
         )  # fmt: skip
 
     def _extent(self) -> Rect:

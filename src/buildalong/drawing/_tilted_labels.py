@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -49,6 +49,8 @@ class Drawn:
     """Boxes of letters and numbers."""
     top: Sequence[Point]
     """The upper face of the board."""
+    printed: Collection[str] = ()
+    """Parts that bear their names."""
 
 
 def around(points: Sequence[Point]) -> Rect:
@@ -68,6 +70,8 @@ def place_labels(drawn: Drawn, limits: Rect) -> tuple[Placed, ...]:
         part = drawn.scene.circuit.by_id[name]
         rects = slices(outline, SLICE)
         obstacles.bodies += [(f"part {name}", rect) for rect in rects]
+        if name in drawn.printed:
+            continue
         words = value_of(part) or marking_of(part)
         ends, front = _in_sight(drawn, name)
         if part.type.body.shape == "dip":  # on its middle: dot, notch and pins tell which way round
@@ -83,7 +87,7 @@ def place_labels(drawn: Drawn, limits: Rect) -> tuple[Placed, ...]:
             continue
         tags.append(
             Tag(
-                f"part {name}", wordings_of(name, words), size, around(outline), insist=420.0,
+                f"part {name}", wordings_of(name, words), size, around(outline), insist=500.0,
                 clear=6.0, own=tuple(rects), ends=ends,
             )
         )  # fmt: skip
