@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise, product
+from itertools import product
 
-from buildalong.circuit import Part, bands_on
+from buildalong.circuit import Part
 from buildalong.drawing._frame import Point
 from buildalong.drawing._look import marking_of
-from buildalong.drawing.bodies._axial import band_places, stands_on_end
+from buildalong.drawing.bodies._axial import stands_on_end, stripes
 
 __all__ = ["ANYWHERE", "plain_places"]
 
 ANYWHERE = tuple((u, v) for v, u in product((0.0, -0.45, 0.45), (0.0, -0.3, 0.3, -0.6, 0.6)))
 """Places as shares of half a body's length and half its width, from its middle; the best first."""
-END = 0.88
-"""Behind the last band of a resistor, clear of it by more than a dot's half."""
+ROOM = 6.0
+"""A stretch between two bands that is longer has room for a dot [user units]."""
 WIDTHS = (0.0, -0.3, 0.3)
 
 
@@ -35,13 +35,14 @@ def plain_places(part: Part, legs: Sequence[Point]) -> tuple[tuple[Point, ...], 
 
 
 def _between_bands(part: Part) -> tuple[tuple[float, ...], ...]:
-    """The middle of the widest stretch between two bands, or the stretch before the ring of a diode.
+    """The middles of the stretches between two bands and beside them that have room, the widest first.
 
-    Then more of that stretch, and the end behind the last band.
+    Then more of the widest; of a diode the stretch before its ring.
     """
-    bands = bands_on(part)
-    if not bands:
-        return ((0.0, -0.3, -0.5),)
-    places = (*band_places(len(bands)), 1.0)
-    _, middle = max((after - before, (before + after) / 2) for before, after in pairwise(places))
-    return (2 * middle - 1,), (2 * middle - 1.14, 2 * middle - 0.86), (END,)
+    edges = [0.0, *(edge for stripe in stripes(part) for edge in stripe), 1.0]
+    stretches = sorted(zip(edges[::2], edges[1::2], strict=True), key=lambda pair: (pair[0] - pair[1], pair))
+    if len(stretches) < 3:
+        return ((0.0, -0.3, -0.5, -0.8),)
+    least = ROOM / (part.type.body.length * 10)
+    middles = [start + end - 1 for start, end in stretches if end - start > least]
+    return tuple(middles), (middles[0] - 0.14, middles[0] + 0.14)

@@ -331,11 +331,18 @@ def _centres(tag: Tag, w: float, h: float) -> tuple[Floats, Floats]:
 
 
 def _leaders(rects: Floats, tag: Tag) -> Floats:
-    """The ends of a thin line from each label to what it names, to the nearest place in sight."""
+    """The ends of a thin line from each label to what it names, to the nearest place in sight.
+
+    A place further off serves where the line to the nearest would run over what is to be read.
+    """
     if tag.ends:
         ends = np.array(tag.ends)
         starts = np.clip(ends[None, :, :], rects[:, None, :2], rects[:, None, 2:])
-        best = np.hypot(*(starts - ends).T).T.argmin(axis=1)
+        far = np.hypot(*(starts - ends).T).T
+        if tag.shun:
+            lines = np.stack([starts, np.broadcast_to(ends, starts.shape)], axis=2).reshape(-1, 2, 2)
+            far = far + STRUCK * on_the_way(lines, np.array(tag.shun)).any(axis=1).reshape(far.shape)
+        best = far.argmin(axis=1)
         return np.stack([starts[np.arange(len(rects)), best], ends[best]], axis=1)
     least, most = np.array(tag.around[:2]), np.array(tag.around[2:])
     middle = (least + most) / 2

@@ -13,6 +13,7 @@ from buildalong.circuit import Circuit, Part
 from buildalong.drawing._dots import ANYWHERE, plain_places
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
 from buildalong.drawing._wires import THICK, Rect, arc, curve, hides, near, run_of
+from buildalong.drawing.bodies._axial import stands_on_end, stripes
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 from buildalong.drawing.bodies._radial import flat_of, minus_sign
 
@@ -214,12 +215,14 @@ class Scene:
         return all(near(at, line) > THICK / 2 + ROOM for line in lines)
 
     def signs(self, part: Part) -> tuple[Rect, ...]:
-        """Where on a can the sign of its minus lead stands, on the stripe."""
-        if part.type.body.shape != "can":
+        """What is to be read on a body: the bands of a resistor, a diode's ring, the minus sign of a can."""
+        at, (x0, y0, x1, y1) = self.poses[part.id], self.own_rect(part)
+        if part.type.body.shape == "can":  # on the stripe
+            return (_around([at.place((x1 * x, y1 * y)) for x in (0.5, 1.0) for y in (-0.65, 0.65)]),)
+        if part.type.body.shape != "cylinder" or stands_on_end(part, at.legs):
             return ()
-        at, (_, _, x1, y1) = self.poses[part.id], self.own_rect(part)
-        corners = ((x1 * x, y1 * y) for x in (0.5, 1.0) for y in (-0.65, 0.65))
-        return (_around([at.place(corner) for corner in corners]),)
+        spans = [(x0 + (x1 - x0) * start, x0 + (x1 - x0) * end) for start, end in stripes(part)]
+        return tuple(_around([at.place((x, y)) for x in span for y in (y0, y1)]) for span in spans)
 
     def minus_signs(self, part: Part) -> tuple[Point, ...]:
         """Both ends and the middle of the minus printed on a can."""

@@ -10,16 +10,36 @@ from buildalong.drawing._frame import Point
 from buildalong.drawing._svg import path
 from buildalong.drawing.bodies._shape import Body
 
-__all__ = ["band_places", "cylinder", "stands_on_end"]
+__all__ = ["band_places", "cylinder", "stands_on_end", "stripes"]
 
 BAND = {3: (0.15, 0.32, 0.49), 4: (0.15, 0.32, 0.49, 0.84), 5: (0.13, 0.27, 0.41, 0.55, 0.86),
         6: (0.12, 0.25, 0.38, 0.51, 0.73, 0.88), 1: (0.5,)}  # fmt: skip
 """Places of the bands along the body: the last stands apart, so that the reading end is seen."""
+BAND_WIDTH = 0.085
+"""Of a band, as a share of the body's length."""
+RING, RING_LEAST = 0.14, 5.0
+"""Width of the ring at a diode's cathode, as a share of the body's length, and at least [user units]."""
 
 
 def band_places(count: int) -> tuple[float, ...]:
     """Where the bands stand, as shares of the body's length from the first lead."""
     return BAND[count]
+
+
+def stripes(part: Part) -> tuple[tuple[float, float], ...]:
+    """Where each band, or the ring of a diode, begins and ends: shares of the length from the first lead."""
+    bands = bands_on(part)
+    if bands:
+        return tuple((at - BAND_WIDTH / 2, at + BAND_WIDTH / 2) for at in band_places(len(bands)))
+    if part.type.family == "resistor":
+        return ()
+    thick = _ring(part.type.body.length * 10) / (part.type.body.length * 10)
+    return ((1 - thick * 1.9, 1 - thick * 0.9),)
+
+
+def _ring(length: float) -> float:
+    """How wide the ring of a diode of this length is, in user units."""
+    return max(length * RING, RING_LEAST)
 
 
 def stands_on_end(part: Part, legs: Sequence[Point]) -> bool:
@@ -48,7 +68,7 @@ def cylinder(body: Body) -> None:
         pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, width / 2.4)
     else:
         pen.rect(-length / 2, -width / 2, length, width, body.look.body, body.look.edge, 3)
-        thick = max(length * 0.14, 5)
+        thick = _ring(length)
         pen.rect(length / 2 - thick * 1.9, -width / 2, thick, width, body.look.detail, body.look.edge, 0, 1.2)
 
 
@@ -68,7 +88,7 @@ def _resistor(body: Body, bands: tuple[str, ...]) -> None:
         "Z",
     )  # fmt: skip
     pen.shape(outline, body.look.body)
-    thick = length * 0.085
+    thick = length * BAND_WIDTH
     for share, colour in zip(band_places(len(bands)), bands, strict=True):
         x = left + share * length
         high = half if share < 0.2 or share > 0.8 else waist
