@@ -227,7 +227,10 @@ class _Drawing:
         placed = place(tags, self._obstacles(ringed))
         first = torn = torn_marks(self.scene, self._marks, placed, ringed)
         named = any(tag.key.startswith("net ") for tag in tags)  # these want their own rows more
-        for firm in (False, True)[: 1 if named else 2]:
+        for firm in (False, True):
+            if torn and firm and named:
+                moved = whole_marks(self.scene, self._marks, placed, ringed)
+                torn = torn_marks(self.scene, moved, placed, ringed)
             if torn:
                 again = place(tags, self._obstacles(ringed, first, firm))
                 lost = torn_marks(self.scene, self._marks, again, ringed)

@@ -33,6 +33,8 @@ THROUGH = 260.0
 """What that costs the leader of a hole's name: more than standing in another row."""
 LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
+ALONG = 15.0
+"""What it costs it to run along a piece of a lead of its own part, as a second lead."""
 ACROSS_WIRE = 14.0
 """What it costs a leader to cross a piece of a wire."""
 STRUCK_OUT, PASSED, ONLY = 110.0, 30.0, 170.0
@@ -53,6 +55,8 @@ WIRE, PART_ON_WIRE = 24.0, 16.0
 """What it costs to cover a piece of a wire, which then seems cut in two; the name of a part besides."""
 OLD_TURN, OLD_WIRE = 45.0, 12.0
 """What it costs to hide the bend or end of a muted wire; a piece of one."""
+NEEDED = 120.0
+"""What it costs besides to drive away the only number of a row in use."""
 USEFUL = 100.0
 """What it costs to drive away a letter or the number of a row in use."""
 
@@ -78,6 +82,8 @@ class Obstacles:
     """Numbers that the other side of the board has too: a cut one is left out."""
     useful: list[Rect] = field(default_factory=list)
     """Letters and numbers of rows in use that the other side has too: one counts by them."""
+    needed: list[Rect] = field(default_factory=list)
+    """Of the marks that stand nowhere else the numbers of rows in use."""
     turns: list[Rect] = field(default_factory=list)
     """Bends and ends of wires, and once more the signs of rails."""
     faint: list[Rect] = field(default_factory=list)
@@ -137,7 +143,7 @@ class Field:
                 (obstacles.old, OLD_WIRE, 0.02), (obstacles.old_turns, OLD_TURN, 0.0),
                 (obstacles.beyond, BEYOND, 0.0), (obstacles.edges, ACROSS, 0.0),
                 (obstacles.spare, 18.0, 0.05), (obstacles.useful, USEFUL, 0.1),
-                (obstacles.turns, TURN, 0.0), (obstacles.wires, WIRE, 0.14),
+                (obstacles.turns, TURN, 0.0), (obstacles.wires, WIRE, 0.14), (obstacles.needed, NEEDED, 0.2),
             ),
             _Group((obstacles.marks, 30.0, 0.3), halves=60.0),
         )  # fmt: skip
@@ -219,6 +225,8 @@ class Field:
             out += ON_BODY * (overlaps(ends, self.bodies) > 0).any(axis=1)
             out += ACROSS_NET * on_the_way(lines, self.nets[self.net_owners != key]).sum(axis=1)
         leads = self.leads[(self.lead_owners != key) & (overlaps(self.leads, own)[:, 0] <= 0)]
+        along = self.leads[(self.lead_owners == key) & (overlaps(self.leads, own)[:, 0] <= 0)]
+        out += ALONG * on_the_way(lines, along).sum(axis=1)
         return np.asarray(out + LEAD * on_the_way(lines, leads).any(axis=1))
 
 

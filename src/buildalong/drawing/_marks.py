@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
@@ -15,7 +16,7 @@ from buildalong.drawing._ground import MARK
 from buildalong.drawing._labels import Placed
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._svg import Svg
-from buildalong.drawing._wires import Rect, near
+from buildalong.drawing._wires import THICK, Rect, near
 
 __all__ = [
     "Mark", "PlacedMark", "counted", "draw_mark", "guides", "ink", "marks", "placed_marks", "rail_numbers",
@@ -26,10 +27,12 @@ __all__ = [
 
 BITE = 12.0
 """So near to a lead, the plate of a row number would interrupt it."""
-OUTSIDE = 0.62
-"""From the edge of the board to a mark that stands off it, pitches."""
+OUTSIDE = (0.62, 1.5, 2.4)
+"""From the edge of the board to a mark that stands off it, pitches; further off where the nearest is taken."""
 TALL = 30
 """Of so many rows, each fifth has its number at both sides: on the way across the eye would lose it."""
+HAIR = 1.2
+"""Between a number and a wire, at least."""
 RING = 11.3
 """Half the size of the ring around a hole in which something new stands."""
 
@@ -38,14 +41,16 @@ RING = 11.3
 class Mark:
     """A row number or column letter: the centres where it may stand, the usual one first.
 
-    ``outside`` is its place off the board, for a row or column that has no room on it.
+    ``outside`` are its places off the board, for a row or column that has no room on it.
     """
 
     text: str
     row: int
     bold: bool
     places: tuple[Point, ...]
-    outside: Point
+    outside: tuple[Point, ...]
+    half: str = ""
+    """Of a number: the columns beside which it stands."""
 
 
 @dataclass(frozen=True)
@@ -81,15 +86,27 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
         else:
             hidden.append((round(least, 3), PlacedMark(mark, (clear or best)[0], plate=True)))
     seen = {placed.mark.text for placed in out}
-    # The side where something lies beside the board is as wide as that already.
-    for _, placed in sorted(hidden, key=lambda item: _side(scene.frame, item[1].mark) not in sides):
-        mark = placed.mark
-        moved = PlacedMark(mark, mark.outside)
-        free = _off_lines(scene, mark.outside) and not any(shared(ink(moved), body) for body in bodies)
-        if mark.text not in seen and free and _fits(shown, moved):
-            out.append(moved)
-            shown = widened(shown, [ink(moved)])
-            seen.add(mark.text)
+    used = _halves_in_use(scene)
+    tall = (scene.frame.last or scene.frame.board.rows) - scene.frame.first >= TALL
+    # The side of the hole comes first, then the one where something lies beside the board: it is as wide already.
+    order = sorted(hidden, key=lambda item: (
+        not used & {(item[1].mark.row, item[1].mark.half)}, _side(scene.frame, item[1].mark) not in sides
+    ))  # fmt: skip
+    for way in ("beside", "squeezed", "wider"):
+        for _, placed in order:
+            mark = placed.mark
+            if mark.text in seen and not (way == "beside" and tall and mark.row and mark.bold):
+                continue
+            if way == "squeezed":
+                free = [each for each in _squeezed(scene.frame, mark) if _off_wires(scene, ink(each))]
+            else:
+                free = [each for each in _outside(mark) if _off_lines(scene, each.at)]
+                free = [each for each in free if way == "wider" or _fits(shown, each)]
+            free = [each for each in free if not any(shared(ink(each), body) for body in bodies)]
+            if free:
+                out.append(free[0])
+                shown = widened(shown, [ink(free[0])])
+                seen.add(mark.text)
     cut: Counter[int] = Counter()
     for text in dict.fromkeys(placed.mark.text for _, placed in sorted(hidden, key=lambda item: item[0])):
         if text in seen:
@@ -100,11 +117,13 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
         side = min(range(len(twins)), key=lambda i: (sum(cut[n] for n in over[i]), twins[i][0]))
         out.append(twins[side][1])
         cut.update(over[side])
-    if (scene.frame.last or scene.frame.board.rows) - scene.frame.first >= TALL:
-        told = {placed.mark for placed in out}
-        fifth = [placed for area, placed in hidden if placed.mark.row and placed.mark.bold and not area]
-        out += [placed for placed in fifth if placed.mark not in told]
     return tuple(out)
+
+
+def _halves_in_use(scene: Scene) -> set[tuple[int, str]]:
+    """The rows with the columns of the half in which one of their holes is in use."""
+    halves = ("abcde", "fghij")
+    return {(int(hole[1:]), half) for hole in scene.used for half in halves if hole[0] in half}
 
 
 def _alone(scene: Scene, mark: Mark) -> bool:
@@ -119,7 +138,7 @@ def _alone(scene: Scene, mark: Mark) -> bool:
 def _side(frame: Frame, mark: Mark) -> str:
     """At which side of the board a mark stands outside."""
     left, top, right, _ = frame.rectangle
-    x, y = mark.outside
+    x, y = mark.outside[0]
     return "left" if x < left else "right" if x > right else "top" if y < top else "bottom"
 
 
@@ -128,33 +147,58 @@ def whole_marks(
 ) -> tuple[PlacedMark, ...]:
     """The marks without those that a label, leader, lead or ring cuts, where their row has a whole one.
 
-    Where it has none, its number stands elsewhere at one of its sides, or beside the board, if there is room.
+    Where it has none, its number stands elsewhere at one of its sides, or beside the board; so does that of a
+    ringed hole, at the hole's side, if there is room.
     """
     holes = list(ringed)
     lost = _cut(scene, found, labels, holes)
     whole = {placed.mark.text for placed in found if placed not in lost}
     out = [placed for placed in found if placed not in lost or placed.mark.text not in whole]
-    bodies = [rect for part in scene.on_board for rect in scene.body_pieces(part)]
-    bodies += [part.rect for part in scene.beside]
-    for text in dict.fromkeys(placed.mark.text for placed in out if placed in lost and placed.mark.row):
-        twins = [placed for placed in out if placed.mark.text == text]
-        sides = [mark for mark in marks(scene.frame) if mark.text == text]
+    taken = [rect for part in scene.on_board for rect in scene.body_pieces(part)]
+    taken += [part.rect for part in scene.beside]
+
+    def elsewhere(sides: Sequence[Mark], needed: bool) -> list[PlacedMark]:
         moved = [PlacedMark(mark, at) for mark in sides for at in mark.places]
-        moved += [PlacedMark(mark, mark.outside) for mark in sides]
+        moved += [each for mark in sides for each in _outside(mark)]
         cut = _cut(scene, moved, labels, holes)
         shown = widened(extent(scene, ()), [*(label.rect for label in labels), *map(ink, out)])
-        free = [
-            each
-            for each in moved
-            if each not in cut
-            and _off_lines(scene, each.at)
-            and _fits(shown, each)
-            and not any(shared(ink(each), rect) for rect in bodies)
-        ]
+        free = [each for each in moved if each not in cut and _off_lines(scene, each.at)]
+        free = [each for each in free if not any(shared(ink(each), rect) for rect in taken)]
+        return [each for each in free if _fits(shown, each)] or (free if needed else [])
+
+    numbers = [mark for mark in marks(scene.frame) if mark.row]
+    used = {row for row, _ in _halves_in_use(scene)}
+    for row in dict.fromkeys(placed.mark.row for placed in out if placed in lost and placed.mark.row):
+        free = elsewhere([mark for mark in numbers if mark.row == row], needed=row in used)
         if free:
-            out = [placed for placed in out if placed not in twins]
+            out = [placed for placed in out if placed.mark.row != row]
             out.append(free[0])
+    told = {(placed.mark.row, placed.mark.half) for placed in out}
+    ends = [mark for mark in numbers if any(h[0] in mark.half and h[1:] == mark.text for h in holes)]
+    for mark in ends:  # counted from the other side, a hole is far off
+        if (mark.row, mark.half) not in told:
+            out += elsewhere([mark], needed=False)[:1]
     return tuple(out)
+
+
+def _outside(mark: Mark) -> Iterator[PlacedMark]:
+    """A mark at each of its places off the board, the nearest first."""
+    return (PlacedMark(mark, at) for at in mark.outside)
+
+
+def _squeezed(frame: Frame, mark: Mark) -> Iterator[PlacedMark]:
+    """A number everywhere between the rail and the first hole of its row, the usual places first."""
+    if mark.row and frame.board.rail_holes:
+        x, outward = (0.0, -1) if "a" in mark.half else (11.0, 1)
+        for step in sorted((n / 20 for n in range(10, 36)), key=lambda step: abs(step - 1.05)):
+            yield PlacedMark(mark, frame.point(x + outward * step, mark.row))
+
+
+def _off_wires(scene: Scene, box: Rect) -> bool:
+    """Whether no wire or lead comes nearer to letters than a hair."""
+    room = THICK / 2 + HAIR
+    wider = (box[0] - room, box[1] - room, box[2] + room, box[3] + room)
+    return not any(runs_over(piece, wider) for line in scene.lines for piece in pairwise(line))
 
 
 def _fits(shown: Rect, placed: PlacedMark) -> bool:
@@ -253,7 +297,7 @@ def guides(scene: Scene, found: Iterable[PlacedMark]) -> Iterator[tuple[Point, P
     """From each number beside the board to its row, past the holes of the rails, which count otherwise."""
     frame = scene.frame
     for placed in found:
-        if placed.mark.row and placed.at == placed.mark.outside:
+        if placed.mark.row and placed.at in placed.mark.outside:
             (x, y), (_, _, right, bottom) = placed.at, ink(placed)
             ends = [frame.hole(f"{letter}{placed.mark.row}") for letter in "aj"]
             to = min(ends, key=lambda end: math.dist(end, placed.at))
@@ -313,18 +357,18 @@ def marks(frame: Frame) -> Iterator[Mark]:
     last = frame.last or frame.board.rows
     least, first_edge, most, last_edge = frame.edges
     for row in range(frame.first, last + 1):
-        for outward, x, edge in ((-1, 0.0, least), (1, 11.0, most)):
+        for outward, x, edge, half in ((-1, 0.0, least, "abcde"), (1, 11.0, most, "fghij")):
             steps = (1.05, 1.78, 0.45) if railed else (0.9, 0.45)
             places = tuple(frame.point(x + outward * step, row) for step in steps)
-            outside = frame.point(edge + outward * OUTSIDE, row)
-            yield Mark(str(row), row, row % 5 == 0 or row == 1, places, outside)
+            outside = tuple(frame.point(edge + outward * off, row) for off in OUTSIDE)
+            yield Mark(str(row), row, row % 5 == 0 or row == 1, places, outside, half)
     for letter in "abcdefghij":
         x = frame.board.holes[f"{letter}1"][0]
         ends = ((-1, frame.first, first_edge), (1, last, last_edge))
         for (outward, y, edge), nearest in zip(ends, frame.letters, strict=True):
             away = (nearest, nearest + 0.5) if railed else (nearest,)
             places = tuple(frame.point(x, y + outward * step) for step in away)
-            yield Mark(letter, 0, True, places, frame.point(x, edge + outward * OUTSIDE))
+            yield Mark(letter, 0, True, places, (frame.point(x, edge + outward * OUTSIDE[0]),))
 
 
 def shared(a: Rect, b: Rect) -> float:

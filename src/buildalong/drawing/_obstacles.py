@@ -69,6 +69,8 @@ def obstacles(
             x0, x1 = placed.at[0] - 10, placed.at[0] + 10
         twin = told[placed.mark.text] > 1 and placed.mark.text not in kept
         useful = not placed.mark.row or placed.mark.row in rows
+        if useful and placed.mark.row and told[placed.mark.text] == 1:
+            out.needed.append((x0 - 2, y0 - 1, x1 + 2, y1 + 1))
         if firm and placed.mark.text in kept:
             out.never.append((x0 - 2, y0 - 1, x1 + 2, y1 + 1))
         group = out.marks if not twin else out.useful if useful and not muted else out.spare
