@@ -33,7 +33,7 @@ THROUGH = 260.0
 """What that costs the leader of a hole's name: more than standing in another row."""
 LEAD = 80.0
 """What it costs a leader to cross the lead of another part."""
-ALONG = 15.0
+ALONG = 35.0
 """What it costs it to run along a piece of a lead of its own part, as a second lead."""
 ACROSS_WIRE = 14.0
 """What it costs a leader to cross a piece of a wire."""
@@ -49,6 +49,8 @@ HIDDEN = 120.0
 """What it costs the name of a part to lie on the lead of another, which then seems to end there."""
 OWN_LEAD = 40.0
 """What it costs it to lie on a lead of its own."""
+ON_BEND = 120.0
+"""What it costs the name of a net besides to hide the bend of a wire, its own too."""
 TURN = 45.0
 """What it costs to hide the bend or the end of a wire."""
 WIRE, PART_ON_WIRE = 24.0, 16.0
@@ -86,6 +88,8 @@ class Obstacles:
     """Of the marks that stand nowhere else the numbers of rows in use."""
     turns: list[Rect] = field(default_factory=list)
     """Bends and ends of wires, and once more the signs of rails."""
+    bends: list[Rect] = field(default_factory=list)
+    """Bends of wires: under the name of a net a wire seems to end there."""
     faint: list[Rect] = field(default_factory=list)
     """Leads that are muted: a name close by is worth more than every piece of them."""
     old: list[Rect] = field(default_factory=list)
@@ -161,6 +165,7 @@ class Field:
         self.net_owners = np.array([owner for owner, _ in obstacles.nets], str)
         self.wires = np.array(obstacles.wires, float).reshape(-1, 4)
         self.all_wires = np.array([*obstacles.wires, *obstacles.old, *obstacles.faint], float).reshape(-1, 4)
+        self.bends = np.array(obstacles.bends, float).reshape(-1, 4)
         self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
 
@@ -196,7 +201,8 @@ class Field:
         if not key.startswith("net "):
             return np.zeros(len(rects))
         areas = overlaps(rects, self.nets[self.net_owners != key])
-        return np.asarray(FOREIGN * (areas > 0).any(axis=1) + areas.sum(axis=1))
+        bent = (overlaps(rects, self.bends) > 0).any(axis=1)
+        return np.asarray(FOREIGN * (areas > 0).any(axis=1) + areas.sum(axis=1) + ON_BEND * bent)
 
     def strangers(self, key: str, own: Floats) -> Floats:
         """The bodies that a tag does not name: of a hole or a net, those that do not lie over it."""

@@ -6,7 +6,7 @@ then two at a time, until nothing gets better.  The same input gives the same pl
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -136,31 +136,49 @@ def _choose(options: Sequence[_Options]) -> list[int]:
         if i != j and left < other[2] and top < other[3] and other[0] < right and other[1] < bottom
     }
     """Of tags that can be in each other's way at all."""
-    chosen: list[int] = []
-    for index in range(count):
-        beside = (clash[index, at][:, c] for at, c in enumerate(chosen) if (index, at) in clash)
-        costs = options[index].costs + sum(beside)
-        chosen.append(int(np.argmin(np.round(costs, 6))))
+    costs, chosen = _settled(options, clash, range(count))
+    if _torn(clash, chosen):  # another beginning may lead out of it
+        again, other = _settled(options, clash, range(count)[::-1])
+        chosen = other if round(again, 6) < round(costs, 6) else chosen
+    return chosen
+
+
+def _torn(clash: Mapping[tuple[int, int], Floats], chosen: Sequence[int]) -> bool:
+    """Whether a tag is still much in the way of another."""
+    return any(each[chosen[i], chosen[j]] >= STRUCK for (i, j), each in clash.items())
+
+
+def _settled(
+    options: Sequence[_Options], clash: Mapping[tuple[int, int], Floats], order: Sequence[int]
+) -> tuple[float, list[int]]:
+    """What all places cost together, and which each tag has, where the first ones choose first."""
+    found: dict[int, int] = {}
 
     def costs_of(index: int, without: int = -1) -> Floats:
-        near = ((at, c) for at, c in enumerate(chosen) if (index, at) in clash and at != without)
-        others = [clash[index, at][:, c] for at, c in near]
+        near = ((at, c) for at, c in sorted(found.items()) if (index, at) in clash and at != without)
+        others = [clash[index, at][:, c] for at, c in near if at != index]
         return np.asarray(options[index].costs + sum(others))
 
+    for index in order:
+        found[index] = int(np.argmin(np.round(costs_of(index), 6)))
+    count = len(options)
     for _ in range(ROUNDS):
-        before = list(chosen)
+        before = dict(found)
         for index in range(count):
-            chosen[index] = int(np.argmin(np.round(costs_of(index), 6)))
+            found[index] = int(np.argmin(np.round(costs_of(index), 6)))
         for one in range(count):
             for other in range(one + 1, count):
                 if (one, other) not in clash or not clash[one, other].any():
                     continue
                 both = costs_of(one, other)[:, None] + costs_of(other, one)[None, :] + clash[one, other]
                 best = np.unravel_index(int(np.argmin(np.round(both, 6))), both.shape)
-                chosen[one], chosen[other] = int(best[0]), int(best[1])
-        if chosen == before:
+                found[one], found[other] = int(best[0]), int(best[1])
+        if found == before:
             break
-    return chosen
+    chosen = [found[index] for index in range(count)]
+    alone = sum(float(each.costs[at]) for each, at in zip(options, chosen, strict=True))
+    pairs = sum(float(each[chosen[i], chosen[j]]) for (i, j), each in clash.items())
+    return alone + pairs / 2, chosen
 
 
 def _reach(options: _Options) -> Floats:

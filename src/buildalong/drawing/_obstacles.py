@@ -57,6 +57,7 @@ def obstacles(
     for index, wire in enumerate(scene.layout.wires):
         if wire.style != "flexible" and (index in muted or not muted):
             (out.old_turns if muted else out.turns).extend(turns(scene.lines[index]))
+            out.bends += [(x - 8, y - 8, x + 8, y + 8) for x, y in scene.lines[index][1:-1]]
     out.nets += _nets(scene)
     signs = [(x - 9, y - 9, x + 9, y + 9) for x, y in rail_signs(scene.frame)]
     out.marks += signs
