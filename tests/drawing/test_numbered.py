@@ -1,6 +1,6 @@
 """Each row into which something goes has its number where it can be read, and no leader crosses a band."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import cache
 from itertools import pairwise
 
@@ -18,6 +18,7 @@ from ._demo import BOARDS, DEMOS, circuit_of, layout_of
 from ._leaders import clip, corners, labels_of
 from ._measure import SVG, Point, Sheet, apply, matrix, overlap
 from .test_board import numbers_of_rows, rects
+from .test_hole_names import named
 
 Shown = tuple[str, Circuit, Layout, Sheet]
 """A picture read back: what it is called, and what it shows."""
@@ -42,7 +43,12 @@ def steps(name: str) -> tuple[Shown, ...]:
     circuit, layout = circuit_of(name), layout_of(name)
     crop = crop_of_steps(layout)
     return tuple(
-        (f"{name} {step.number}", circuit, step.after, Sheet(step_picture(circuit, step, crop, Variant()).svg))
+        (
+            f"{name} {step.number}",
+            circuit,
+            step.after,
+            Sheet(step_picture(circuit, step, crop, Variant()).svg),
+        )
         for step in make_steps(circuit, layout)
     )
 
@@ -86,7 +92,8 @@ def unread(shown: Shown) -> list[tuple[str, int]]:
     _, top, _, bottom = sheet.frame
     scene = Scene(circuit, layout, "top", rows_in_use(layout))
     lines = [piece for line in scene.lines for piece in pairwise(line)]
-    lines += [leader for _, leader, _ in labels_of(sheet, {*layout.holes, *layout.board.holes, *circuit.nets}) if leader]
+    names = {*layout.holes, *layout.board.holes, *circuit.nets}
+    lines += [leader for _, leader, _ in labels_of(sheet, names) if leader]
     plates = [rect for rect, fill in rects(sheet) if fill == palette.TAG]
     whole = {
         int(text.text) for text in numbers_of_rows(sheet)
@@ -102,3 +109,40 @@ def boxed(shown: Shown) -> list[tuple[str, str]]:
     what, _, _, sheet = shown
     framed = [rect for rect, fill in rects(sheet) if fill == palette.BOARD and 17 < rect[3] - rect[1] < 19]
     return [(what, t.text) for t in sheet.texts if any(overlap(t.box, rect, 5.0) for rect in framed)]
+
+
+def far_from_number(shown: Shown) -> list[tuple[str, str]]:
+    """The new holes whose row has no number on their own half of the board."""
+    what, _, layout, sheet = shown
+    told = {(t.text, t.box[0] < 5.5 * PITCH) for t in numbers_of_rows(sheet)}
+    holes = [hole for _, hole in named(layout, sheet)]
+    return [(what, hole) for hole in holes if (hole[1:], hole[0] in "abcde") not in told]
+
+
+def test_no_leader_runs_over_a_band() -> None:
+    """Bands are what a builder compares (IEC 60062; the ring at a cathode, common practice)."""
+    found = [each for shown in everything() for each in over_bands(shown)]
+    assert any(bands(sheet) for _, _, _, sheet in everything())
+    assert not found, found
+
+
+def test_the_number_of_each_row_in_use_can_be_read() -> None:
+    """Without it a hole cannot be found (common practice)."""
+    found = [each for shown in everything() for each in unread(shown)]
+    assert sum(len(numbers_of_rows(sheet)) for _, _, _, sheet in everything()) > 1000
+    assert not found, found
+
+
+def test_no_number_stands_on_a_wire() -> None:
+    """There it reads as the name of the wire (a reader took it for one)."""
+    found = [each for shown in everything() for each in boxed(shown)]
+    assert not found, found
+
+
+def test_most_new_holes_have_their_number_on_their_own_side() -> None:
+    """From the other side one counts across eleven columns (a reader found it hard)."""
+    steps_of_all = [shown for name in DEMOS for shown in steps(name)]
+    found = [each for shown in steps_of_all for each in far_from_number(shown)]
+    seen = sum(len(list(named(layout, sheet))) for _, _, layout, sheet in steps_of_all)
+    assert seen > 200
+    assert len(found) <= seen / 20, found

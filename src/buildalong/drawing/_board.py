@@ -26,7 +26,6 @@ from buildalong.drawing._marks import (
     ink,
     placed_marks,
     rail_numbers,
-    thinned,
     torn_marks,
     whole_marks,
     write_rail_number,
@@ -147,8 +146,7 @@ class _Drawing:
             tags += words.of_nets(self._net_colours)
         placed = self._placed(tags, new_holes)
         strong = {int(hole[1:]) for hole in new_holes if hole[0] not in "LR"}
-        leads = [lead for beside in scene.beside for lead in beside.leads]
-        marks = thinned(whole_marks(scene, self._marks, placed, new_holes), strong, leads)
+        marks = whole_marks(scene, self._marks, placed, new_holes)
         shown = [*(label.rect for label in placed), *(ink(mark) for mark in marks)]
         left, top, right, bottom = widened(extent(scene, self.active), shown)
         title = say("Breadboard")

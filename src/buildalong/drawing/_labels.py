@@ -43,6 +43,8 @@ READ_ON = 60.0
 """What it costs the names of two parts to stand as if they were one."""
 STRUCK = 240.0
 """What it costs a leader to run on behind another label, which it would seem to belong to."""
+SHUNNED = 600.0
+"""What it costs a leader to run over what is to be read on its own part."""
 ROUNDS = 8
 DEEP = 0.58
 """So far towards the middle of its rectangle a leader goes that has no better place to end."""
@@ -274,7 +276,7 @@ def _options(tag: Tag, field: Field, alike: Floats) -> _Options:
     if tag.lane:
         total += row_costs(tag.lane, tag.around, placed, field.used)
     if tag.shun:
-        total += STRUCK * on_the_way(lines, np.array(tag.shun)).any(axis=1)
+        total += SHUNNED * on_the_way(lines, np.array(tag.shun)).any(axis=1)
     if tag.twins:
         twins = np.array(tag.twins)
         total += TWIN * ((overlaps(placed, twins) > 0) | on_the_way(lines, twins)).any(axis=1)
@@ -359,7 +361,7 @@ def _leaders(rects: Floats, tag: Tag) -> Floats:
         far = np.hypot(*(starts - ends).T).T
         if tag.shun:
             lines = np.stack([starts, np.broadcast_to(ends, starts.shape)], axis=2).reshape(-1, 2, 2)
-            far = far + STRUCK * on_the_way(lines, np.array(tag.shun)).any(axis=1).reshape(far.shape)
+            far = far + SHUNNED * on_the_way(lines, np.array(tag.shun)).any(axis=1).reshape(far.shape)
         best = far.argmin(axis=1)
         return np.stack([starts[np.arange(len(rects)), best], ends[best]], axis=1)
     least, most = np.array(tag.around[:2]), np.array(tag.around[2:])

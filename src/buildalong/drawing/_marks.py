@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -20,15 +19,12 @@ from buildalong.drawing._wires import THICK, Rect, near
 
 __all__ = [
     "Mark", "PlacedMark", "counted", "draw_mark", "guides", "ink", "marks", "placed_marks", "rail_numbers",
-    "rail_places", "runs_over", "shared", "thinned", "torn_marks", "whole_marks",
-    "write_rail_number",
+    "rail_places", "runs_over", "shared", "torn_marks", "whole_marks", "write_rail_number",
 ]  # fmt: skip
 
 
-BITE = 12.0
-"""So near to a lead, the plate of a row number would interrupt it."""
 OUTSIDE = (0.62, 1.5, 2.4)
-"""From the edge of the board to a mark that stands off it, pitches; further off where the nearest is taken."""
+"""From the edge of the board to a mark that stands off it, pitches; the next where one is taken."""
 TALL = 30
 """Of so many rows, each fifth has its number at both sides: on the way across the eye would lose it."""
 HAIR = 1.2
@@ -65,7 +61,8 @@ class PlacedMark:
 def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
     """Every mark that finds a free place; one of a row's or column's two stands outside where neither does.
 
-    Where that too is taken, one has a plate; so have both of each fifth row where many rows are shown.
+    So do both of each fifth row where many rows are shown.  Where that would make the picture too wide, a
+    number is squeezed in where it hides nothing; it has a plate where even that has no room.
     """
     bodies = [rect for part in scene.on_board for rect in scene.body_pieces(part)]
     bodies += [beside.rect for beside in scene.beside]
@@ -88,7 +85,7 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
     seen = {placed.mark.text for placed in out}
     used = _halves_in_use(scene)
     tall = (scene.frame.last or scene.frame.board.rows) - scene.frame.first >= TALL
-    # The side of the hole comes first, then the one where something lies beside the board: it is as wide already.
+    # The side of the hole comes first, then one where something lies beside the board: it is wide already.
     order = sorted(hidden, key=lambda item: (
         not used & {(item[1].mark.row, item[1].mark.half)}, _side(scene.frame, item[1].mark) not in sides
     ))  # fmt: skip
@@ -107,16 +104,10 @@ def placed_marks(scene: Scene) -> tuple[PlacedMark, ...]:
                 out.append(free[0])
                 shown = widened(shown, [ink(free[0])])
                 seen.add(mark.text)
-    cut: Counter[int] = Counter()
-    for text in dict.fromkeys(placed.mark.text for _, placed in sorted(hidden, key=lambda item: item[0])):
-        if text in seen:
-            continue
-        twins = [(area, placed) for area, placed in hidden if placed.mark.text == text]
-        over = [{n for n, line in enumerate(scene.lines) if near(p.at, line) < BITE} for _, p in twins]
-        # The side where it cuts no wire that another plate cuts already.
-        side = min(range(len(twins)), key=lambda i: (sum(cut[n] for n in over[i]), twins[i][0]))
-        out.append(twins[side][1])
-        cut.update(over[side])
+    for _, placed in sorted(hidden, key=lambda item: item[0]):
+        if placed.mark.text not in seen:
+            out.append(placed)
+            seen.add(placed.mark.text)
     return tuple(out)
 
 
@@ -241,26 +232,6 @@ def _cut(
     return {placed for placed in found if cut(placed)}
 
 
-def thinned(
-    found: Sequence[PlacedMark], strong: Collection[int], leads: Sequence[Sequence[Point]]
-) -> tuple[PlacedMark, ...]:
-    """The marks without plates that chop a wire into pieces, or bite one of the leads from beside the board.
-
-    Of three rows and more in a row whose numbers stand on plates, the strong ones and each fifth keep theirs.
-    """
-    plated = {placed.mark.row for placed in found if placed.plate and placed.mark.row}
-
-    def spare(mark: Mark) -> bool:
-        runs = ({mark.row + shift + step for step in range(3)} for shift in (-2, -1, 0))
-        return not mark.bold and mark.row not in strong and any(run <= plated for run in runs)
-
-    def bites(placed: PlacedMark) -> bool:
-        row = placed.mark.row
-        return bool(row) and row not in strong and any(near(placed.at, lead) < BITE for lead in leads)
-
-    return tuple(p for p in found if not (p.plate and (spare(p.mark) or bites(p))))
-
-
 def runs_over(line: tuple[Point, Point], rect: Rect) -> bool:
     """Whether a straight line runs over a rectangle, looked at every few units."""
     (x0, y0), (x1, y1) = line
@@ -358,7 +329,7 @@ def marks(frame: Frame) -> Iterator[Mark]:
     least, first_edge, most, last_edge = frame.edges
     for row in range(frame.first, last + 1):
         for outward, x, edge, half in ((-1, 0.0, least, "abcde"), (1, 11.0, most, "fghij")):
-            steps = (1.05, 1.78, 0.45) if railed else (0.9, 0.45)
+            steps = (1.05, 1.78, 0.45) if railed else (0.79, 0.9, 0.45)
             places = tuple(frame.point(x + outward * step, row) for step in steps)
             outside = tuple(frame.point(edge + outward * off, row) for off in OUTSIDE)
             yield Mark(str(row), row, row % 5 == 0 or row == 1, places, outside, half)

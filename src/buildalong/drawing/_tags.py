@@ -178,7 +178,9 @@ class BoardTags:
             seen = [tip for tip, holes in zip(tips, found, strict=True) if self._shows_end(holes)]
             # Under a body the row tells which strip is meant.
             ends = [at for at in (*places, *seen) if self.scene.bare(at)]
-            ends = ends or [at for holes in found for at in self._along(holes, 8) if self.scene.bare(at)] or tips
+            ends = (
+                ends or [at for holes in found for at in self._along(holes, 8) if self.scene.bare(at)] or tips
+            )
             own = tuple((x - 6, y - 6, x + 6, y + 6) for x, y in ends)
             level = tuple((lane, self._over(holes)) for holes in found if (lane := self._lane(holes[0])))
             tags.append(
