@@ -747,16 +747,3 @@ def test_leaders_cross_no_lead_of_another_part() -> None:
             if leader:
                 found += [(name, own, part) for part, lead in leads if part != own and crosses(leader, lead)]
     assert len(found) <= 1, found
-
-
-def test_a_wire_has_one_number_on_a_plate_at_most() -> None:
-    """Two plates would cut it into pieces: the second number stands on its row's other side."""
-    circuit, layout = circuit_of("runway-lights"), layout_of("runway-lights-400-formed")
-    scene = Scene(circuit, layout, "top", rows_in_use(layout))
-    plates = [
-        rect for rect, fill in rects(Sheet(picture("runway-lights-400-formed").svg)) if fill == palette.BOARD
-    ]
-    middles = [((x0 + x1) / 2, (y0 + y1) / 2) for x0, y0, x1, y1 in plates if y1 - y0 < 20]
-    assert len(middles) > 1
-    for line in scene.lines:
-        assert sum(near(at, line) < 9 for at in middles) <= 1, line

@@ -43,21 +43,21 @@ ACROSS_NET = 90.0
 """What it costs the leader of a net to run over a strip or wire of another, a piece of it."""
 ACROSS_BODY, STRIDE = 60.0, 150.0
 """What it costs the leader of a hole's name to run over a body, its own too, if it runs further than that."""
-ON_BODY = 70.0
-"""What it costs the leader of a net to end on a body, which it would seem to name."""
+ON_BODY, RIM = 110.0, 4.0
+"""What it costs the leader of a net to end on a body or at its rim, so near: it would seem to name that."""
 HIDDEN = 120.0
 """What it costs the name of a part to lie on the lead of another, which then seems to end there."""
 OWN_LEAD = 40.0
 """What it costs it to lie on a lead of its own."""
-ON_BEND = 120.0
+ON_BEND = 90.0
 """What it costs the name of a net besides to hide the bend of a wire, its own too."""
 TURN = 45.0
 """What it costs to hide the bend or the end of a wire."""
-WIRE, PART_ON_WIRE = 24.0, 16.0
+WIRE, PART_ON_WIRE = 24.0, 20.0
 """What it costs to cover a piece of a wire, which then seems cut in two; the name of a part besides."""
 OLD_TURN, OLD_WIRE = 45.0, 12.0
 """What it costs to hide the bend or end of a muted wire; a piece of one."""
-NEEDED = 120.0
+NEEDED = 80.0
 """What it costs besides to drive away the only number of a row in use."""
 USEFUL = 100.0
 """What it costs to drive away a letter or the number of a row in use."""
@@ -165,6 +165,7 @@ class Field:
         self.net_owners = np.array([owner for owner, _ in obstacles.nets], str)
         self.wires = np.array(obstacles.wires, float).reshape(-1, 4)
         self.all_wires = np.array([*obstacles.wires, *obstacles.old, *obstacles.faint], float).reshape(-1, 4)
+        self.needed = np.array(obstacles.needed, float).reshape(-1, 4)
         self.bends = np.array(obstacles.bends, float).reshape(-1, 4)
         self.used = np.array(obstacles.used, float).reshape(-1, 4)
         self.limits = obstacles.limits
@@ -217,7 +218,7 @@ class Field:
         hole = key.startswith("hole ")
         struck = [(self.marks, PASSED), (self.single, ONLY)] if hole else [(self.marks, STRUCK_OUT)]
         prices = [(self.never, 55.0), (self.used, THROUGH if hole else FILLED), (self.hard, 25.0), *struck]
-        prices.append((self.wires, ACROSS_WIRE))
+        prices += [(self.wires, ACROSS_WIRE), (self.needed, NEEDED)]
         out = STRANGER * on_the_way(lines, strangers).sum(axis=1)
         for rects, price in prices:
             smaller = np.minimum(areas_of(rects), areas_of(own))
@@ -227,7 +228,7 @@ class Field:
             far = np.hypot(*(lines[:, 1] - lines[:, 0]).T) > ACROSS_BODY
             out += STRIDE * (far & on_the_way(lines, self.bodies).any(axis=1))
         if key.startswith("net "):
-            ends = np.hstack([lines[:, 1] - 1.0, lines[:, 1] + 1.0])
+            ends = np.hstack([lines[:, 1] - RIM, lines[:, 1] + RIM])
             out += ON_BODY * (overlaps(ends, self.bodies) > 0).any(axis=1)
             out += ACROSS_NET * on_the_way(lines, self.nets[self.net_owners != key]).sum(axis=1)
         leads = self.leads[(self.lead_owners != key) & (overlaps(self.leads, own)[:, 0] <= 0)]

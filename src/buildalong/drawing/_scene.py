@@ -187,7 +187,7 @@ class Scene:
                 at.place(((x0 + x1 + (x1 - x0) * u) / 2, (y0 + y1 + (y1 - y0) * v) / 2)) for u, v in shares
             ]
             places = [place for place in places if self.frame.inside(*place)] or [(at.x, at.y)]
-            free = [place for place in places if not self.under_body(place, part)]
+            free = [place for place in places if not self._over_bodies(place, part)]
             clear = [place for place in free if self._clear(place)]
             if clear:
                 return tuple(clear)
@@ -196,10 +196,9 @@ class Scene:
 
     def bare(self, at: Point) -> bool:
         """Whether a place of the board is in sight: no body and no wire lies there."""
-        return not self.under_body(at) and self._clear(at, formed=True)
+        return not self._over_bodies(at) and self._clear(at, formed=True)
 
-    def under_body(self, at: Point, own: Part | None = None) -> bool:
-        """Whether a body other than its own lies over a place, or all but does."""
+    def _over_bodies(self, at: Point, own: Part | None = None) -> bool:
         return any(
             left - ROOM < at[0] < right + ROOM and top - ROOM < at[1] < bottom + ROOM
             for part in self.on_board if part is not own

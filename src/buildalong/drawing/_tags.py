@@ -128,7 +128,7 @@ class BoardTags:
                 if printed else ()
             )  # fmt: skip
             wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
-            insist = 40.0 if self.muting and not new else 420.0
+            insist = 40.0 if self.muting and not new else 560.0
             tags.append(
                 Tag(
                     f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,
@@ -173,14 +173,10 @@ class BoardTags:
             named += [(net, [holes]) for holes in found] if each else [(net, found)]
         for net, found in named:
             upon = [at for holes in found for at in self._along(holes)]
-            tips = [self._tip(holes) for holes in found]
             places = [self.frame.hole(hole) for holes in found for hole in holes]
-            seen = [tip for tip, holes in zip(tips, found, strict=True) if self._shows_end(holes)]
-            # Under a body the row tells which strip is meant.
-            ends = [at for at in (*places, *seen) if self.scene.bare(at)]
-            ends = (
-                ends or [at for holes in found for at in self._along(holes, 8) if self.scene.bare(at)] or tips
-            )
+            bare = ([at for at in points if self.scene.bare(at)] for points in (places, upon))
+            ends = next((seen for seen in bare if seen), places[:1])
+            ends += map(self._tip, found)  # under a body too: the row tells which strip is meant
             own = tuple((x - 6, y - 6, x + 6, y + 6) for x, y in ends)
             level = tuple((lane, self._over(holes)) for holes in found if (lane := self._lane(holes[0])))
             tags.append(
@@ -199,13 +195,8 @@ class BoardTags:
         (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[-1])
         return min(x0, x1) - 12, min(y0, y1) - 12, max(x0, x1) + 12, max(y0, y1) + 12
 
-    def _shows_end(self, holes: Sequence[str]) -> bool:
-        """Whether no body hides the tint around the outer hole of a strip."""
-        (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[1])
-        return not self.scene.under_body((x0 + (x0 - x1) * TIP / 2, y0 + (y0 - y1) * TIP / 2))
-
-    def _along(self, holes: Sequence[str], each: int = 2) -> list[Point]:
-        """Places along a strip from its outer end, so many to a pitch."""
+    def _along(self, holes: Sequence[str]) -> list[Point]:
+        """Places along a strip, each half pitch from its outer end."""
         (x0, y0), (x1, y1) = self.frame.hole(holes[0]), self.frame.hole(holes[-1])
-        count = each * (len(holes) - 1)
+        count = 2 * len(holes) - 2
         return [(x0 + (x1 - x0) * i / count, y0 + (y1 - y0) * i / count) for i in range(count + 1)]
