@@ -52,7 +52,7 @@ FAR, STEP = 110.0, 14.0
 """How far from what it names a label may stand, and from one place to the next beyond the nearest."""
 STRANGE, STRANGER, BESIDE = 60.0, 120.0, 40.0
 """What it costs a label with a leader to stand nearer to another body, and more so the nearer it is."""
-OF_PART = 1.9
+OF_PART = 1.7
 """How much more that costs the name of a part, which would seem to name the other."""
 TWIN = 220.0
 """What it costs the name of a hole, or its leader, to lie over another that it could be taken to name."""

@@ -128,7 +128,7 @@ class BoardTags:
                 if printed else ()
             )  # fmt: skip
             wordings = (part.id,) if short else (*full, *wordings_of(part.id, value))
-            insist = 40.0 if self.muting and not new else 560.0
+            insist = 40.0 if self.muting and not new else 560.0 if printed else 420.0
             tags.append(
                 Tag(
                     f"part {part.id}", wordings, LABEL, self.scene.body_rect(part), insist=insist, clear=9.0,
