@@ -53,7 +53,7 @@ ON_BEND = 90.0
 """What it costs the name of a net besides to hide the bend of a wire, its own too."""
 TURN = 45.0
 """What it costs to hide the bend or the end of a wire."""
-WIRE, PART_ON_WIRE = 24.0, 21.0
+WIRE, PART_ON_WIRE = 24.0, 28.0
 """What it costs to cover a piece of a wire, which then seems cut in two; the name of a part besides."""
 OLD_TURN, OLD_WIRE = 45.0, 12.0
 """What it costs to hide the bend or end of a muted wire; a piece of one."""
