@@ -5,6 +5,8 @@ from __future__ import annotations
 import importlib.util
 from pathlib import Path
 
+import pytest
+from _place_checker import faults
 from _place_demo import demo, part
 
 from buildalong.board import Layout, Wire, board
@@ -62,8 +64,14 @@ def test_a_lamp_beside_its_own_sensor_counts() -> None:
     assert [one.amount("own light") for one in found] == [5, 0]
 
 
-def test_the_dusk_light_does_not_shine_on_its_own_sensor() -> None:
-    """The placer keeps both eight pitches apart: the search weighs what the score weighs."""
+@pytest.mark.parametrize("style", ["formed", "flexible"])
+def test_the_dusk_light_does_not_shine_on_its_own_sensor(style: str) -> None:
+    """The placer keeps both eight pitches apart: the search weighs what the score weighs.
+
+    Of flexible wires it finds a lamp above the sensor tidier, and takes the places of formed ones therefore.
+    """
     circuit, _ = demo("dusk-light")
-    found = place(circuit, board("400"))
+    found = place(circuit, board("400"), style=style)
     assert found.score.amount("own light") == 0
+    assert found.proved
+    assert not faults(circuit, found.layout)

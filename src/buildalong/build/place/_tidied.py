@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from buildalong.board import Layout
 from buildalong.build.dress import dressed
+from buildalong.build.place._count import railed_at_most
 from buildalong.build.place._ground import EDGE
 from buildalong.build.place._last import Ask, better
 from buildalong.build.place._last_bypass import bypasses_moved
@@ -14,6 +15,7 @@ from buildalong.build.place._last_ends import wire_ends_moved
 from buildalong.build.place._last_leads import supply_leads_moved
 from buildalong.build.place._last_parts import parts_moved
 from buildalong.build.place._result import Placement, railed
+from buildalong.build.place._score import Score
 from buildalong.build.place._verify import verify
 from buildalong.finding import Severity
 
@@ -21,6 +23,8 @@ __all__ = ["as_formed", "tidied", "tidiest"]
 
 FEW = 2
 """Layouts that are tidied, those first that promise most."""
+SHINING = 3.0
+"""How often "own light" counts in that choice: a lamp that shines on its own sensor is more than untidy."""
 
 
 def tidied(ask: Ask, layout: Layout) -> Layout:
@@ -46,7 +50,7 @@ def tidiest(ask: Ask, found: Placement, layouts: Iterable[Layout]) -> Placement:
             seen.append(layout)
     seen = [dressed(ask.circuit, layout) for layout in seen]
     found = _with(ask, found, seen[0])
-    for layout in sorted(seen, key=lambda layout: ask.weighed(layout).total)[:FEW]:
+    for layout in sorted(seen, key=lambda layout: _untidy(ask.weighed(layout)))[:FEW]:
         found = _tidier(ask, found, tidied(ask, layout))
     return found
 
@@ -64,10 +68,16 @@ def as_formed(ask: Ask, flexible: Placement, formed: Placement) -> Placement:
     return _tidier(ask, flexible, tidied(ask, replace(formed.layout, wires=wires)))
 
 
+def _untidy(score: Score) -> float:
+    """What decides between layouts of as many wires; less is better."""
+    return score.total + (SHINING - 1) * sum(term.cost for term in score.terms if term.name == "own light")
+
+
 def _tidier(ask: Ask, old: Placement, layout: Layout) -> Placement:
-    if ask.weighed(layout).total >= old.score.total - EDGE:
+    if _untidy(ask.weighed(layout)) >= _untidy(old.score) - EDGE:
         return old
-    if railed(ask.circuit, layout) != railed(ask.circuit, old.layout):  # the bound depends on it
+    other_way = railed(ask.circuit, layout) != railed(ask.circuit, old.layout)
+    if other_way and railed_at_most(old.lower_bound) > old.lower_bound:  # of few wires both have one bound
         return old
     wrong = any(finding.severity >= Severity.ERROR for finding in verify(ask.circuit, layout))
     return old if wrong else _with(ask, old, layout)
