@@ -25,6 +25,7 @@ from buildalong.drawing._closeup import _tints
 from buildalong.drawing._frame import View
 from buildalong.drawing._look import look_of
 from buildalong.drawing._scene import Scene
+from buildalong.drawing._slip_words import slip_words
 from buildalong.drawing._slips import misplaced
 from buildalong.drawing._words import leg_words
 from buildalong.parts import Slip, catalogue
@@ -84,6 +85,39 @@ def test_what_each_slip_does(
     assert (found.holes["X1"] if found else None) == wrong
     entry = next(s for s in part.type.slips if s.kind == slip)
     assert (closeup(Circuit((part,)), layout, "X1", entry) is None) == (wrong is None)
+
+
+# JEDEC practice for the IC's rows; the stripe of an electrolytic capacitor and the flat of an LED's rim are
+# at minus (common practice).  Legs down and flat face towards you a BC547's are C, B, E from left to right
+# (its data sheet): with C in row 3 and E in row 5 you stand at column a.
+PLACED_WORDS = [
+    ("timer-555", DIP8, "off-by-one", "in rows 4 to 7 instead of 5 to 8,"),
+    ("timer-555", DIP8[4:] + DIP8[:4], "off-by-one", "in rows 6 to 9 instead of 5 to 8,"),
+    ("electrolytic", ("a3", "a4"), "reversed", "the stripe belongs at hole a4."),
+    ("electrolytic", ("L+3", "L-4"), "reversed", "the stripe belongs at hole 4 of the left minus rail."),
+    ("led-red", ("a3", "a4"), "reversed", "the flat edge belongs at hole a4, the longer lead in hole a3."),
+    ("npn-bc547", ("b3", "b4", "b5"), "leg-order", "the flat face must look to column a."),
+    ("npn-bc547", ("b5", "b4", "b3"), "leg-order", "the flat face must look to column j."),
+    ("diode-1n4148", ("c3", "c6"), "reversed", "The stripe is at the wrong end,"),
+]
+
+
+@pytest.mark.parametrize(("kind", "holes", "slip", "said"), PLACED_WORDS)
+def test_a_slip_is_said_with_its_places(kind: str, holes: tuple[str, ...], slip: str, said: str) -> None:
+    """What is said below the picture names the rows, holes and the side seen in it."""
+    part, layout = one(kind, holes, 1e-5 if kind == "electrolytic" else None)
+    entry = next(s for s in part.type.slips if s.kind == slip)
+    picture = closeup(Circuit((part,)), layout, "X1", entry)
+    assert picture is not None
+    assert said in picture.alt.partition("Wrong: ")[2]
+
+
+def test_for_a_left_hand_the_rail_is_named_as_it_lies() -> None:
+    """Turned by half a turn the left minus rail is at the right."""
+    part, layout = one("electrolytic", ("L+3", "L-4"), 1e-5)
+    picture = closeup(Circuit((part,)), layout, "X1", part.type.slips[0], view="half-turned")
+    assert picture is not None
+    assert "the stripe belongs at hole 4 of the right minus rail." in picture.alt
 
 
 @pytest.mark.parametrize(("first", "way"), [(2, 1), (3, -1), (17, -1), (20, -1)])
@@ -154,7 +188,10 @@ def test_every_closeup_of_the_demos_is_readable(name: str, part: str, kind: str)
     assert picture.smallest_text >= 20
     assert picture.print_width() <= 82
     assert picture.alt.startswith("Right: ")
-    assert picture.alt.endswith(f"Wrong: {slip.sentence}")
+    circuit, layout = circuit_of(name), layout_of(name)
+    wrong = misplaced(circuit.by_id[part], layout, kind)
+    assert wrong is not None
+    assert picture.alt.endswith(f"Wrong: {slip_words(circuit.by_id[part], layout, wrong, slip)}")
     sheet = Sheet(picture.svg)
     words = [t.text for t in sheet.texts]
     assert words.count("Right") == words.count("Wrong") == 1

@@ -20,6 +20,7 @@ from buildalong.drawing._nets import net_colours
 from buildalong.drawing._palette import NetColour, Tone
 from buildalong.drawing._picture import Picture
 from buildalong.drawing._scene import Scene
+from buildalong.drawing._slip_words import slip_words
 from buildalong.drawing._slips import misplaced, two_wires, without_bridge
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._words import BRIDGE_RIGHT, BRIDGE_WRONG, FROM_TO, placed_words
@@ -53,7 +54,7 @@ def closeup(
     # Only the part itself is shown: what stands around it would hide what matters.
     layouts = [replace(each, holes={part: each.holes[part]}, wires=()) for each in (layout, wrong)]
     holes = [hole for each in layouts for hole in each.holes[part]]
-    words = (placed_words(item, layout), say(slip.sentence))
+    words = (placed_words(item, layout), slip_words(item, layout, wrong, slip, view))
     return _pair(
         say("Right and wrong: {part}", part=part),
         alone,

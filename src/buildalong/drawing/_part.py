@@ -150,7 +150,7 @@ class _Card:
         if self.part.type.polarised:
             length = self.part.type.body.length * 10 * 2.9
             x = WIDTH / 2 + length / 2 - max(length * 0.14, 14.5) * 1.4
-            self.label(x, cy - 92, say("the ring marks the cathode"), "middle", bold=False, size=SMALL)
+            self.label(x, cy - 92, say("the stripe marks the cathode"), "middle", bold=False, size=SMALL)
             self.pointer((x, cy - 82), (x, cy - self.part.type.body.width * 14.5 - 8))
 
     def _leg_letters(self, ends: list[Point]) -> None:

@@ -312,5 +312,5 @@ def card_words(part: Part) -> str:
         pins = listed([terminal_words(part.type.terminal(name)) for name in part.type.leg_terminals])
         bits.append(say(PINS, pins=pins))
     elif part.type.polarised and shape == "cylinder":
-        bits.append(say("The ring marks the cathode."))
+        bits.append(say("The stripe marks the cathode."))
     return " ".join(bits)

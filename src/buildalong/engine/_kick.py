@@ -39,7 +39,7 @@ def kicks(run: Run) -> list[Finding]:
             f"{part.id} ({part.type.noun}): its current of {amps} is cut off with nowhere to go; the winding "
             f"holds {joules} and drives the voltage up until a part breaks down or a contact sparks."
         )
-        hint = f"Put a diode across {part.id}, its ring towards plus."
+        hint = f"Put a diode across {part.id}, its stripe towards plus."
         out.append(Finding(Severity.ERROR, "coil-kick", message, hint, about=(part.id,)))
     return out
 

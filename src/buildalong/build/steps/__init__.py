@@ -7,6 +7,7 @@ from buildalong.build.steps._final import final_checks
 from buildalong.build.steps._make import make_steps
 from buildalong.build.steps._marks import mark_of, what_of
 from buildalong.build.steps._plan import order_cost
+from buildalong.build.steps._say import facts
 from buildalong.build.steps._step import Kind, Step
 
 __all__ = [
@@ -14,6 +15,7 @@ __all__ = [
     "Kind",
     "Step",
     "check_steps",
+    "facts",
     "final_checks",
     "make_steps",
     "mark_of",
