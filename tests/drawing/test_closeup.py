@@ -546,6 +546,35 @@ def test_numbers_stand_where_they_do_on_the_board(name: str, part: str, view: Vi
             assert hidden or (hole[0], fifth) in of_rail, hole
 
 
+@pytest.mark.parametrize("view", ["top", "half-turned"])
+@pytest.mark.parametrize(
+    ("kind", "size", "on"),
+    [("supply-9v", "830", ("L+38", "L-39")), ("supply-9v", "400", ("R+12", "R-11")),
+     ("electrolytic", "400", ("L+8", "L-8"))],
+)  # fmt: skip
+def test_holes_by_which_one_counts_along_a_rail_are_seen(
+    kind: str, size: str, on: tuple[str, str], view: View
+) -> None:
+    """From the nearest number to a lead's hole no word lies on a hole of its rail, and none counts rows."""
+    part, layout = one(kind, on, 1e-5 if kind == "electrolytic" else None)
+    layout = Layout(board(size), layout.holes)
+    slip = next(s for s in part.type.slips if s.kind == "reversed")
+    picture = closeup(Circuit((part,)), layout, "X1", slip, view=view)
+    assert picture is not None
+    frame = Scene(Circuit((part,)), layout, view, (1, 1)).frame
+    texts = Sheet(picture.svg).texts
+    assert not any(text.text.isdigit() and not text.italic for text in texts)
+    boxes = [text.box for text in texts if " rail, " in text.text]
+    assert len(boxes) == 4
+    for left, top, scale in (tuple(map(float, found)) for found in re.findall(WINDOW, picture.svg)):
+        for hole in on:
+            number, fifth = int(hole[2:]), 5 * round(int(hole[2:]) / 5)
+            for each in range(min(number, fifth), max(number, fifth) + 1):
+                x, y = frame.hole(f"{hole[:2]}{each}")
+                x, y, half = left + x * scale, top + y * scale, 4 * scale
+                assert not any(overlap(box, (x - half, y - half, x + half, y + half)) for box in boxes), each
+
+
 @pytest.mark.parametrize(("name", "lamps"), [("runway-lights", 1), ("level-crossing", 2)])
 def test_like_parts_that_face_the_same_way_have_one_closeup(name: str, lamps: int) -> None:
     """Ten lamps with their cathodes below have one among the steps; two that face differently have two."""

@@ -130,8 +130,11 @@ def _obstacles(boards: Sequence[Labelled]) -> Obstacles:
     pane, frame, scale = boards[0].pane, boards[0].panel.scene.frame, boards[0].pane.scale
     left, top, right, bottom = pane.shown
     out = Obstacles((left + EDGE, top + 4, right - EDGE, bottom - 4))
+    rails = {hole[0] for board in boards for hole in board.words if hole[0] in "LR"}
     for hole in frame.board.holes:
-        out.some.append(_square(pane.point(frame.hole(hole)), 5 * scale))
+        # Along the rail where a lead stands one counts the holes.
+        kind = out.much if hole[0] in rails else out.some
+        kind.append(_square(pane.point(frame.hole(hole)), 5 * scale))
     for board in boards:
         panel, scene = board.panel, board.panel.scene
         for hole, word in board.words.items():

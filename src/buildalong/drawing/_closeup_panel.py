@@ -104,7 +104,8 @@ def _marks(svg: Svg, panel: Panel, pane: Pane) -> None:
     """Row numbers beside the window, column letters above it (the other way round on a turned board)."""
     frame, (left, top, right, bottom) = panel.scene.frame, pane.shown
     board = frame.board
-    columns = [(letter, frame.hole(f"{letter}1"), False) for letter in "abcdefghij"]
+    letters = "" if _of_rails(panel) else "abcdefghij"
+    columns = [(letter, frame.hole(f"{letter}1"), False) for letter in letters]
     for rail in board.rails:
         columns.append((rail[1].replace("-", "−"), frame.point(board.holes[f"{rail}1"][0], 1), False))
     rows = _numbers(panel, pane)
@@ -125,9 +126,11 @@ def _marks(svg: Svg, panel: Panel, pane: Pane) -> None:
 def _numbers(panel: Panel, pane: Pane) -> list[tuple[str, Point, bool]]:
     """The numbers of rows, their places, and whether something stands in a strip there.
 
-    Where they stand too close for all, those of holes in use come first; where only rails are seen, whose
-    holes count otherwise, there are none.
+    Where they stand too close for all, those of holes in use come first; where only rails matter, or are
+    seen, whose holes count otherwise, there are none.
     """
+    if _of_rails(panel):
+        return []
     frame, turned = panel.scene.frame, panel.scene.frame.view == "turned"
     ends = pane.shown[1::2] if turned else pane.shown[::2]
     if not any(ends[0] < pane.point(frame.hole(f"{letter}1"))[turned] < ends[1] for letter in "abcdefghij"):
@@ -143,6 +146,11 @@ def _numbers(panel: Panel, pane: Pane) -> list[tuple[str, Point, bool]]:
         if all(far >= LINE * MARK for far in apart):
             kept[each] = at
     return [(str(each), at, each in used) for each, at in sorted(kept.items())]
+
+
+def _of_rails(panel: Panel) -> bool:
+    """Whether all holes that matter are those of rails, beside which numbers of rows would mislead."""
+    return bool(panel.holes) and all(hole[0] in "LR" for hole in panel.holes)
 
 
 def _rail_numbers(svg: Svg, panel: Panel, pane: Pane) -> list[Rect]:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from buildalong.board import hole_name
 from buildalong.circuit import Part
 from buildalong.drawing import _text
 from buildalong.drawing._frame import PITCH, Point
@@ -15,8 +16,9 @@ from buildalong.drawing._marks import counted
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._wires import Rect
-from buildalong.drawing._words import leg_words
+from buildalong.drawing._words import LEG_IN_HOLE, leg_words
 from buildalong.drawing.bodies._beside import lead_colour
+from buildalong.words import say
 
 __all__ = ["EDGE", "SEEN", "Pane", "Panel", "leads_from_outside", "window_of"]
 
@@ -29,6 +31,9 @@ MORE = 2.0
 SEEN, EDGE = 5.0, 7.0
 """So much of a leader is seen at least between a label and its hole; so far off the sides a label keeps:
 user units."""
+BESIDE, WIDEST = (1.1, 0.65), 11.5
+"""Pitches shown outwards of rails whose words stand inwards of them, and from their holes to the words;
+the most that a window is wide for such words: longer ones stand above and below the holes."""
 NUMBER = 1.2
 """Pitches shown at least around the number on a rail from which one counts."""
 
@@ -111,7 +116,10 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str], room: float) -> Rec
             right, bottom = max(right, x1 - PITCH), max(bottom, y1 - PITCH * 0.8)
     across, along = (pitches * PITCH for pitches in SPARE)
     left, top, right, bottom = left - across, top - along, right + across, bottom + along
-    least = (LEAST[0], LEAST[1] + MORE * any(hole[0] in "LR" for hole in holes))
+    named = _ends_of_rail_words(panels, holes, room)
+    if named:
+        left, right = named
+    least = (LEAST[0], LEAST[1] + MORE * any(hole[0] in "LR" for hole in holes) * (not named))
     wide, high = (
         max(0.0, pitches * PITCH - shown)
         for pitches, shown in zip(least, (right - left, bottom - top), strict=True)
@@ -132,6 +140,30 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str], room: float) -> Rec
     ends = ((_beside(x0, -1), _beside(y0)), (_beside(x1, 1), _beside(y1)))
     left, top, right, bottom = _around(frame.point(*end) for end in ends)
     return left, max(top, edge[1] - 6), right, min(bottom, edge[3] + 6)
+
+
+def _ends_of_rail_words(panels: Sequence[Panel], holes: Sequence[str], room: float) -> Point | None:
+    """From where to where a window reaches that shows words inwards of the rails: over none of their holes.
+
+    One counts along them.  None where holes of strips or of both sides matter, or words are too long.
+    """
+    part, frame = panels[0].part, panels[0].scene.frame
+    if part is None or frame.view == "turned" or {hole[0] for hole in holes} not in ({"L"}, {"R"}):
+        return None
+    widest = max(
+        _text.width(say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole), MARK, "bold")
+        for hole in holes for leg in leg_words(part)
+    )  # fmt: skip
+    share = (widest + 2 * PAD_X + EDGE) / room
+    side = holes[0][0]
+    xs = [frame.hole(f"{side}{sign}1")[0] for sign in "+-"]
+    low, high = min(xs), max(xs)
+    outer, gap = (pitches * PITCH for pitches in BESIDE)
+    wide = (high - low + outer + gap) / (1 - share) if share < 1 else math.inf
+    if wide > WIDEST * PITCH:
+        return None
+    inwards = frame.hole("e1")[0] > low
+    return (low - outer, low - outer + wide) if inwards else (high + outer - wide, high + outer)
 
 
 def _ends_of_words(panels: Sequence[Panel], unit: float) -> Point:
