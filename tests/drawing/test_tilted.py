@@ -373,6 +373,9 @@ def test_what_is_hidden_is_dashed(name: str) -> None:
         if shown < 0.4:
             lost += 1
             assert len(rim) > 8, part
+    on, off = map(float, DASH.split())
+    for line in dashes:  # one dash alone does not read as a line
+        assert sum(math.dist(a, b) for a, b in pairwise(line)) >= 2 * on + off
     told = [text for text in sheet.texts if text.text == UNSEEN]
     assert len(told) == bool(dashes)
     assert bool(dashes) or not lost

@@ -32,8 +32,8 @@ __all__ = [
 
 EACH = 4.0
 """Length of the pieces into which a line is cut."""
-LEAST = 14.0
-"""What is hidden of the end of a wire and is shorter is told by what is seen of it."""
+LEAST = 24.0
+"""What is hidden and is shorter, not two dashes long, is told by what is seen of it."""
 MOSTLY = 0.5
 """Of a part of which less is in sight the outline is dashed."""
 DASH = "7 5"
@@ -110,7 +110,7 @@ def shown_of(outline: Sequence[Point], fronts: Sequence[Sequence[Point]]) -> flo
 
 
 def unseen_outline(outline: Sequence[Point], fronts: Sequence[Sequence[Point]]) -> list[tuple[Point, ...]]:
-    """Stretches of an outline that lie behind others."""
+    """Stretches of an outline that lie behind others, long enough for two dashes."""
     flat = [(x, y, 0.0) for x, y in (*outline, outline[0])]
     line: list[Point] = []
     for (xa, ya, _), (xb, yb, _) in pairwise(flat):
@@ -126,7 +126,7 @@ def unseen_outline(outline: Sequence[Point], fronts: Sequence[Sequence[Point]]) 
         if dark:
             runs.append(tuple((*line, line[0])[at : at + many + 1]))
         at += many
-    return runs
+    return [run for run in runs if _length(run) >= LEAST]
 
 
 def out_of_sight(course: Course) -> list[tuple[Point, ...]]:
