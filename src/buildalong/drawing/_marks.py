@@ -155,6 +155,7 @@ def whole_marks(
         shown = widened(extent(scene, ()), [*(label.rect for label in labels), *map(ink, out)])
         free = [each for each in moved if each not in cut and _off_lines(scene, each.at)]
         free = [each for each in free if not any(shared(ink(each), rect) for rect in taken)]
+        free = [each for each in free if not any(_led_to(scene, each, hole) for hole in holes)]
         return [each for each in free if _fits(shown, each)] or (free if needed else [])
 
     numbers = [mark for mark in marks(scene.frame) if mark.row]
@@ -190,6 +191,12 @@ def _off_wires(scene: Scene, box: Rect) -> bool:
     room = THICK / 2 + HAIR
     wider = (box[0] - room, box[1] - room, box[2] + room, box[3] + room)
     return not any(runs_over(piece, wider) for line in scene.lines for piece in pairwise(line))
+
+
+def _led_to(scene: Scene, placed: PlacedMark, hole: str) -> bool:
+    """Whether its dotted line runs into this hole of a rail, of which the number of a row says nothing."""
+    at = scene.frame.hole(hole)
+    return hole[0] in "LR" and any(near(at, line) < RING for line in guides(scene, [placed]))
 
 
 def _fits(shown: Rect, placed: PlacedMark) -> bool:
