@@ -112,9 +112,17 @@ def boxed(shown: Shown) -> list[tuple[str, str]]:
 
 
 def far_from_number(shown: Shown) -> list[tuple[str, str]]:
-    """The new holes whose row has no number on their own half of the board."""
+    """The new holes whose row has no number on their own half of the board.
+
+    But for those level with a new hole of that side's rail, which the number would seem to count.
+    """
     what, _, layout, sheet = shown
     told = {(t.text, t.box[0] < 5.5 * PITCH) for t in numbers_of_rows(sheet)}
+    for text in (t for t in sheet.texts if t.fill == palette.ACCENT and " rail, " in t.text):
+        left = text.box[0] < 5.5 * PITCH
+        rail, number = text.text[0].replace("−", "-"), text.text.split()[2]
+        row = layout.board.holes[f"{'L' if left else 'R'}{rail}{number}"][1]
+        told.add((f"{row:g}", left))
     holes = [hole for _, hole in named(layout, sheet)]
     return [(what, hole) for hole in holes if (hole[1:], hole[0] in "abcde") not in told]
 
