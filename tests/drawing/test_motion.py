@@ -18,7 +18,7 @@ from buildalong.drawing.motion._work import said_factor
 from buildalong.lesson import Compiled
 from demos import DEMOS
 
-from ._demo import blink, circuit_of, layout_of
+from ._demo import blink, circuit_of, demo_run, layout_of
 from ._measure import Sheet, assert_tidy
 
 RUN = blink()
@@ -114,6 +114,24 @@ def test_a_watched_level_belongs_to_its_time(compiled_demo: Callable[[str], Comp
         lines.append(middle)
         assert_tidy(motion.at(time))
     assert lines[0] == pytest.approx(lines[2], abs=0.3) != lines[1]
+
+
+def test_light_on_a_sensor_is_seen() -> None:
+    """The dusk light's trial (lesson.toml): 300 lx, from 2 s to 6 s down to 1 lx, from 14 s up again."""
+    motion = work_motion(demo_run("dusk-light"), (0.0, 20.0), "w")
+    falls, rises = "300 lx → 1 lx", "1 lx → 300 lx"
+    for time, value in ((1, "300 lx"), (4, falls), (10, "1 lx"), (16, rises), (19, "300 lx")):
+        picture = motion.at(float(time))
+        assert_tidy(picture)
+        assert [t.text for t in Sheet(picture.svg).texts if t.text.endswith(" lx")] == [value]
+    assert "The light on R2 is 150 lx." in motion.at(4.0).alt  # half-way from 300 to 1
+    assert "R2" not in motion.on
+    depths = {share: float(re.findall(r"[-\d.]+", value)[0]) for share, value in frames(motion.css)["w-i0"]}
+    side = depths[0.3] / (1 - 1 / 300)
+    wanted = {0.0: 0.0, 0.1: 0.0, 0.3: side * 299 / 300, 0.7: side * 299 / 300, 0.9: 0.0, 1.0: 0.0}
+    assert depths == pytest.approx(wanted, abs=0.02)
+    other = work_motion(demo_run("cupboard-light"), (0.0, 20.0), "w").picture
+    assert not re.search(r"\blx\b|→", other.svg)
 
 
 def test_pointer_moves_along_the_axis() -> None:

@@ -11,9 +11,10 @@ import pytest
 
 from buildalong.drawing import part_picture, sweep_waves, waveforms
 from buildalong.drawing.inside import inside_picture, moment_at, state_at
+from buildalong.drawing.motion import work_motion
 from buildalong.words import speaking
 
-from ._demo import blink
+from ._demo import blink, demo_run
 
 RUN = blink()
 TEXT = re.compile(r"<(?:text|tspan|title|desc)\b[^>]*>([^<]*)")
@@ -40,4 +41,24 @@ def test_waveforms_and_the_inside_speak(tag: str) -> None:
     assert [text for text in said if re.search(r"\d\.\d", text)] == []
     assert any(re.search(r"\d,\d", text) for text in said)
     assert NAMES[tag] in said
+    assert [word for word in speaker.missing if re.search(r"[^\W\d_]{2}", word)] == []
+
+
+@pytest.mark.parametrize(
+    ("tag", "beside", "told"),
+    [
+        ("de", "Licht darauf", "Das Licht auf R2 beträgt 300 lx."),
+        ("es", "luz recibida", "La luz sobre R2 es de 300 lx."),
+        ("fr", "lumière reçue", "La lumière sur R2 est de 300 lx."),
+    ],
+)
+def test_light_on_a_sensor_speaks(tag: str, beside: str, told: str) -> None:
+    """The row of the dusk light's sensor, and its sign in the moving picture."""
+    run = demo_run("dusk-light")
+    with speaking(tag) as speaker:
+        waves = waveforms(run)
+        still = work_motion(run, (0.0, 20.0), "w").at(1.0)
+    assert beside in texts(waves.svg)
+    assert told in still.alt.replace("\xa0", " ")
+    assert [text for text in texts(waves.svg) if re.search(r"\blight\b", text)] == []
     assert [word for word in speaker.missing if re.search(r"[^\W\d_]{2}", word)] == []

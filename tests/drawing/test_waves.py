@@ -25,6 +25,7 @@ from buildalong.drawing import (
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._badges import badge_places
 from buildalong.drawing._band import _bridged
+from buildalong.drawing._course import course_of
 from buildalong.drawing._series import (
     VOLT_TICKS,
     crossings,
@@ -38,11 +39,11 @@ from buildalong.drawing._series import (
 from buildalong.drawing._watch import usual_thresholds
 from buildalong.drawing._waves import TICK, _apart
 from buildalong.drawing._words import _rises
-from buildalong.engine import Trial, simulate
+from buildalong.engine import Action, Trial, simulate
 from buildalong.lesson import Compiled
 from buildalong.parts import catalogue
 
-from ._demo import blink, demo_run
+from ._demo import blink, circuit_of, demo_run
 from ._measure import Sheet, assert_tidy
 
 RUN = blink()
@@ -117,6 +118,79 @@ def test_thresholds_of_a_timer() -> None:
 def test_usual_traces() -> None:
     """Left alone, it shows the pressed button, the watched net, the output, the light; not the supply."""
     assert usual_traces(RUN) == ("S1", "CAP", "OUT", "DS1")
+
+
+def test_light_on_a_sensor_has_a_row() -> None:
+    """The dusk light's trial (lesson.toml): 300 lx, 1 lx from 6 s to 14 s, 300 lx again from 18 s on."""
+    run = demo_run("dusk-light")
+    assert usual_traces(run) == ("R2", "NIGHT", "OUT", "DS1")
+    picture = waveforms(run)
+    assert_tidy(picture)
+    sheet = Sheet(picture.svg)
+    row = next(t for t in sheet.texts if t.text == "R2").box
+    numbers = sorted((t for t in sheet.texts if t.text.endswith(" lx")), key=lambda t: t.box[0])
+    assert [t.text for t in numbers] == ["300 lx", "1 lx", "300 lx"]
+    seconds = {t.text: (t.box[0] + t.box[2]) / 2 for t in sheet.texts if re.fullmatch(r"\d+", t.text)}
+    second = (seconds["20"] - seconds["0"]) / 20
+    for text, (start, end) in zip(numbers, [(0, 2), (6, 14), (18, 20)], strict=True):
+        assert seconds["0"] + start * second <= text.box[0] < text.box[2] <= seconds["0"] + end * second
+        assert abs(text.box[3] - row[3]) < 40
+    assert "light on it" in {t.text for t in sheet.texts}
+    said = "The light on R2: 300 lx from 0 s to 2 s; 1 lx from 6 s to 14 s; 300 lx from 18 s to 20 s."
+    assert said in picture.alt
+
+
+def test_no_row_where_nothing_is_set() -> None:
+    """Where a trial only presses buttons, or does nothing, no row and no words tell of a setting."""
+    for run in (RUN, demo_run("cupboard-light"), demo_run("runway-lights")):
+        assert all(course_of(run, part.id) is None for part in run.circuit.parts)
+        assert not {"light on it", "turned to"} & {t.text for t in Sheet(waveforms(run).svg).texts}
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_course_is_what_the_engine_does(seed: int) -> None:
+    """Read from the run by the divider of R1 and R2 (Ohm's law) and the cell's law, the light is the course.
+
+    R = R10 (E / 10 lx)^-γ with the catalogue's 14 kΩ and 0.7; ramps that others cut short are among them.
+    """
+    rng = np.random.default_rng(seed)
+    times = np.sort(rng.uniform(0.0, 9.0, 5)).round(2)
+    actions = [
+        Action(
+            float(t), "R2", "light", float(rng.choice([2.0, 50.0, 400.0])), float(rng.choice([0.0, 0.5, 4.0]))
+        )
+        for t in times
+    ]
+    made = circuit_of("dusk-light")
+    run = simulate(made, Trial("weather", 10.0, tuple(actions)))
+    course = course_of(run, "R2")
+    assert course is not None
+    away = np.abs(run.times[:, None] - times).min(axis=1) > 0.02
+    ones = np.flatnonzero(away & (run.times > 0.05))
+    plus, night = run.voltage("PLUS")[ones], run.voltage("NIGHT")[ones]
+    ohms = night / (plus - night) * 10e3
+    lux = 10 * (14e3 / ohms) ** (1 / 0.7)
+    drawn = [course.at(float(time)) for time in run.times[ones]]
+    assert drawn == pytest.approx(lux, rel=0.02)
+    assert_tidy(waveforms(run))
+
+
+def test_a_wiper_has_a_row() -> None:
+    """A potentiometer stands where its part says, until the trial turns it to 10 % from 2 s to 18 s."""
+    pot = Part("R1", catalogue()["potentiometer"], ("PLUS", "SOIL", "0V"), 1e4, settings=(("position", 0.9),))
+    made = demo_run("dusk-light").circuit
+    made = replace(made, parts=(*(p for p in made.parts if p.id != "R1"), pot))
+    run = replace(
+        demo_run("dusk-light"),
+        circuit=made,
+        trial=Trial("t", 20.0, (Action(2.0, "R1", "position", 0.1, 16.0),)),
+    )
+    course = course_of(run, "R1")
+    assert course is not None
+    assert course.stays(0.0, 20.0) == ((0.0, 2.0, 0.9), (18.0, 20.0, 0.1))
+    assert course.told(0.0, 20.0) == ((0.0, "90 %"), (2.0, "90 % → 10 %"), (18.0, "10 %"))
+    texts = {t.text for t in Sheet(waveforms(run, ("R1",)).svg).texts}
+    assert {"90 %", "10 %", "turned to"} <= texts
 
 
 @pytest.mark.parametrize("span", [None, (0.0, 1.0), (1.2, 1.25)])

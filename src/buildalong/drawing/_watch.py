@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buildalong.circuit import Circuit, Part
+from buildalong.drawing._course import SETTINGS
 from buildalong.engine import Run
 from buildalong.quantity import parse
 from buildalong.story import said_level
@@ -60,9 +61,9 @@ def said_threshold(volts: float) -> str:
 
 
 def usual_traces(run: Run) -> tuple[str, ...]:
-    """Buttons that are pressed, the nets that tell most (watched ones first), then the lights."""
+    """What is pressed, turned or lit from outside, the nets that tell most (watched first), then lights."""
     circuit = run.circuit
-    acted = {a.part for a in run.trial.actions if a.setting in ("pressed", "thrown")}
+    acted = {a.part for a in run.trial.actions if a.setting in ("pressed", "thrown", *SETTINGS)}
     buttons = [p.id for p in circuit.parts if p.id in acted]
     lights = [p.id for p in circuit.parts if p.type.family in SHOWING]
     watched = [threshold.net for threshold in usual_thresholds(run)]

@@ -1,4 +1,4 @@
-"""The picture of a run: curves with thresholds, bars for lights and buttons, numbered moments."""
+"""The picture of a run: curves with thresholds, bars of lights and buttons, lines of settings, moments."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._badges import badge, badge_places, badges_height, leader
 from buildalong.drawing._band import Band
+from buildalong.drawing._course import Course, course_of
+from buildalong.drawing._course_row import ROW, draw_course
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import curve_colours
@@ -37,6 +39,7 @@ from buildalong.drawing._words import (
     SHARES,
     ideal_words,
     said_at_work,
+    said_set,
     waves_words,
 )
 from buildalong.engine import Run
@@ -84,7 +87,8 @@ def waveforms(
     """Draw what happened in a run.
 
     ``traces``: names of nets (a curve each, all to one scale of volts) and references of LEDs,
-    buttons and switches (a bar each, dark while off), from top to bottom; left out, those that tell
+    buttons and switches (a bar each, dark while off), of sensors and
+    potentiometers (a line of what the trial sets), from top to bottom; left out, those that tell
     most are chosen.  ``thresholds`` are drawn on the curve of their net; left out, the levels that
     the circuit's ICs watched.  ``marks`` are numbered lines across all traces.  ``span`` [s] cuts
     out a time.  ``band`` is drawn behind the curves; ``ideals`` are drawn as pairs of bars below the
@@ -132,6 +136,8 @@ class _Chart:
         self.low, self.high = limits(run, self.nets, *span)
         self.colours = curve_colours(run.circuit, layout, tone)
         self.told: set[str] = set()  # durations that stand beside a bar or in it
+        found = {name: course_of(run, name) for name in names if name not in self.nets}
+        self.courses = {name: course for name, course in found.items() if course is not None}
         self.moments = [self.x(mark.time) for mark in marks]
         self.badges = badge_places(self.moments, LEFT, WIDTH - RIGHT)
 
@@ -150,7 +156,7 @@ class _Chart:
                 previous_curve = index and self.names[index - 1] in self.nets
                 y += 22 if previous_curve else 4
                 places.append((name, y))
-                y += BAR
+                y += ROW if name in self.courses else BAR
         traced, beside = y + 4, y + 30
         y += (30 + PAIR * len(self.ideals)) if self.ideals else 0
         floor = y + 8
@@ -176,6 +182,8 @@ class _Chart:
         for name, at in places:
             if name in self.nets:
                 self._curve(svg, name, at)
+            elif name in self.courses:
+                self._course(svg, name, self.courses[name], at)
             else:
                 self._bar(svg, name, at)
         self._draw_marks(svg, top, traced if self.ideals else floor)
@@ -301,10 +309,7 @@ class _Chart:
         part = self.run.circuit.by_id[part_id]
         right = WIDTH - RIGHT
         light = part.type.family == "led"
-        shown, size = _text.fit(part_id, NAME, LEFT - 20, "bold", _text.LEAST)
-        svg.text(
-            LEFT - 12, top + BAR / 2 + 0.334 * size, shown, size, anchor="end", style="bold", fill=palette.INK
-        )
+        self._whose(svg, part_id, top + BAR / 2)
         svg.line(LEFT, top + BAR - 6, right, top + BAR - 6, stroke=palette.LINE_SOFT, stroke_width=1.6)
         fill = colour_of(part) if light else palette.PRESSED
         edge = palette.mix(fill, palette.INK, 0.6)
@@ -321,8 +326,22 @@ class _Chart:
             if begins >= self.start and ends < self.end:
                 whole.append((x0, x1, ends - begins))
         self._duration(svg, whole, top, fill)
-        words = said_at_work(part)
-        svg.text(right + 13, top + BAR / 2 + 0.334 * TICK, words, TICK, fill=palette.INK_SOFT)
+        self._what(svg, said_at_work(part), top + BAR / 2)
+
+    def _whose(self, svg: Svg, name: str, middle: float) -> None:
+        shown, size = _text.fit(name, NAME, LEFT - 20, "bold", _text.LEAST)
+        svg.text(LEFT - 12, middle + 0.334 * size, shown, size, anchor="end", style="bold", fill=palette.INK)
+
+    def _what(self, svg: Svg, words: str, middle: float) -> None:
+        """What bars or values of a row are."""
+        shown, size = _text.fit(words, TICK, RIGHT - 20, least=_text.LEAST)
+        svg.text(WIDTH - RIGHT + 13, middle + 0.334 * TICK, shown, size, fill=palette.INK_SOFT)
+
+    def _course(self, svg: Svg, name: str, course: Course, top: float) -> None:
+        """What the trial does to a sensor or a potentiometer."""
+        self._whose(svg, name, top + ROW - BAR / 2)
+        self._what(svg, said_set(course), top + ROW - BAR / 2)
+        draw_course(svg, course, (self.start, self.end), self.x, top, TICK, self.moments)
 
     def _duration(self, svg: Svg, whole: Sequence[tuple[float, float, float]], top: float, fill: str) -> None:
         """How long it lasts as a rule, in a bar of about the median's length, or once beside one."""

@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from buildalong.board import Layout, hole_name
 from buildalong.circuit import Circuit, Part, bands_on
 from buildalong.design import percent
+from buildalong.drawing._course import Course, course_of
 from buildalong.drawing._ideal import Ideal
 from buildalong.drawing._look import look_of, marking_of, value_of
 from buildalong.drawing._series import Floats, crossings, intervals, said_duration
@@ -20,7 +21,7 @@ __all__ = [
     "ALLOWED", "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM",
     "HISTOGRAM_AT", "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "NOT_ALLOWED", "ON",
     "PARTS_ADD", "PLUS_MINUS", "REAL_KEY", "SHARES", "UNSEEN", "band_meaning", "board_words", "card_words",
-    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
+    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work", "said_set",
     "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
@@ -145,6 +146,10 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
             bits.append(say(message, name=name, least=least, most=most, times=_when(rises, span)))
         else:
             part = run.circuit.by_id[name]
+            course = course_of(run, name)
+            if course is not None:
+                bits.append(_course_words(name, course, start, end))
+                continue
             spans = [(a, b) for a, b in intervals(run, name) if b > start and a < end]
             kind = part.type.family if part.type.family in NEVER else "switch"
             if not spans:
@@ -155,6 +160,15 @@ def waves_words(run: Run, names: Sequence[str], nets: Sequence[str], start: floa
                 message = (SPANS if len(spans) > 1 else SPAN)[kind]
                 bits.append(say(message, name=name, **first, count=len(spans)))
     return " ".join(bits)
+
+
+def _course_words(name: str, course: Course, start: float, end: float) -> str:
+    """Where a setting rests and turns, with its values."""
+    told = []
+    for begins, ends, value in course.stays(start, end):
+        places = {"value": course.said(value), "first": _time(begins, end - start)}
+        told.append(say(RESTS if ends > begins else TURNS, **places, last=_time(ends, end - start)))
+    return say(COURSES[course.setting], name=name, course=in_parts(told))
 
 
 def _rises(times: Floats, values: Floats) -> Sequence[float]:
@@ -183,6 +197,9 @@ def _when(times: Sequence[float], span: float, most: int = 3) -> str:
 
 
 FROM_TO = "from {first} to {last}"
+COURSES = {"light": "The light on {name}: {course}.", "position": "{name} is turned: {course}."}
+RESTS = "{value} from {first} to {last}"
+TURNS = "{value} at {first}"
 ON = "{name} is on {count} times, {total} in all."
 MOVES = "{name} moves between {least} and {most}."
 MOVES_RISING = "{name} moves between {least} and {most}, rising {times}."
@@ -246,6 +263,14 @@ AT_WORK = {"led": "lit", "buzzer": "heard", "motor": "turning", "button": "press
 AT_REST = {
     "led": "dark", "buzzer": "silent", "motor": "at rest", "button": "not pressed", "switch": "not thrown"
 }  # fmt: skip
+
+
+SET = {"light": "light on it", "position": "turned to"}
+
+
+def said_set(course: Course) -> str:
+    """What the values of a setting are, beside its row: "light on it"."""
+    return say(SET[course.setting])
 
 
 def said_at_work(part: Part) -> str:

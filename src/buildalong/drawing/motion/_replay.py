@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from buildalong.board import Layout
 from buildalong.drawing import _palette as palette
 from buildalong.drawing._board import board_picture
+from buildalong.drawing._course import course_of
 from buildalong.drawing._frame import View
 from buildalong.drawing._palette import Tone
 from buildalong.drawing._picture import Picture
@@ -64,7 +65,7 @@ def replay_of(
         net: (-88.8 if max(map(abs, volts)) >= 10 else -8.88) * (1 if min(volts) < -5e-3 else -1)
         for net, (_, volts) in curves.items()
     }
-    items = [name for name in usual_traces(run) if name not in run.nets]
+    items = [name for name in usual_traces(run) if name not in run.nets and course_of(run, name) is None]
     picture = None
     if board is not None:
         picture = board_picture(

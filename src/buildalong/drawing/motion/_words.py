@@ -17,6 +17,7 @@ NOT_ON = {
     "button": "{part} is not pressed.",
     "switch": "{part} is not thrown.",
 }
+SET = {"light": "The light on {part} is {value}.", "position": "{part} is turned to {value}."}
 LEVEL = "{net} is at {level}."
 SLOW = "Slow motion: {factor} times slower than real."
 REAL = "Real time."

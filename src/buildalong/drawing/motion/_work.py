@@ -13,6 +13,7 @@ from buildalong.board import Layout
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._badges import badge, badge_places, badges_height, leader
+from buildalong.drawing._course import course_of
 from buildalong.drawing._look import colour_of
 from buildalong.drawing._nets import curve_colours
 from buildalong.drawing._palette import Tone
@@ -31,6 +32,7 @@ from buildalong.drawing._watch import SHOWING, usual_traces
 from buildalong.drawing._waves import Mark
 from buildalong.drawing._words import said_at_rest, said_at_work
 from buildalong.drawing.motion import _words as words
+from buildalong.drawing.motion._gauge import draw_gauge
 from buildalong.drawing.motion._levels import FINE, Levels
 from buildalong.drawing.motion._motion import Motion, Track, factor_for, sheet
 from buildalong.engine import Run
@@ -101,10 +103,12 @@ class _Work:
         self.items = tuple(name for name in traces if name not in self.run.nets)
         self.low, self.high = limits(self.run, self.nets, *self.span)
         self.colours = curve_colours(self.run.circuit, self.layout, self.tone)
+        found = {name: course_of(self.run, name) for name in self.items}
+        self.courses = {name: course for name, course in found.items() if course is not None}
         shown = (self.run.circuit.by_id[name].type.family in SHOWING for name in self.items)
         self.pitch = ROW if all(shown) else ROW + STATE
         self.tracks: list[Track] = []
-        self.shines = {name: self._shine(name) for name in self.items}
+        self.shines = {name: self._shine(name) for name in self.items if name not in self.courses}
         self.now = self._first_light()
         self.room = min((WIDTH - SIDE) / max(len(self.nets), 1), WIDEST)
 
@@ -117,7 +121,7 @@ class _Work:
     def _first_light(self) -> float:
         lights = [
             a for name in self.items if self.run.circuit.by_id[name].type.family in SHOWING
-            for a, _ in self.shines[name]
+            for a, _ in self.shines.get(name, ())
         ]  # fmt: skip
         return min(lights, default=self.span[0]) + 0.02 * (self.span[1] - self.span[0])
 
@@ -155,7 +159,11 @@ class _Work:
             across = min(len(self.items) - row * 10, 10)
             room = min(ITEM, (WIDTH - 2 * SIDE) / across)
             x = WIDTH / 2 + (column - (across - 1) / 2) * room
-            self._item(svg, name, index, x, 50 + row * self.pitch)
+            y = 50 + row * self.pitch
+            if name in self.courses:
+                self._gauge(svg, name, index, x, y)
+            else:
+                self._item(svg, name, index, x, y)
         first = (WIDTH - self.room * len(self.nets)) / 2
         for index, net in enumerate(self.nets):
             self._tank(svg, net, index, first + index * self.room, 16 + lamps + 44)
@@ -195,9 +203,7 @@ class _Work:
                     )
             else:
                 svg.rect(x - LAMP + 6, y - LAMP + 6, 2 * LAMP - 12, 2 * LAMP - 12, rx=4, fill=lens)
-        shown, size = _text.fit(name, self.name, 100, "bold", 18)
-        svg.text(x, y + LAMP * GLOW + 20, shown, size, anchor="middle", style="bold", fill=palette.INK)
-        below = y + LAMP * GLOW + 20 + STATE
+        below = self._below(svg, name, x, y)
         states = () if light else ((track, said_at_work(part), on), (f"{track}o", said_at_rest(part), not on))
         for which, words_, seen in states:
             with svg.group(class_=which, opacity=1 if seen else 0):
@@ -211,6 +217,33 @@ class _Work:
         if states:
             turned = tuple((time, "0" if value == "1" else "1") for time, value in points)
             self.tracks.append(Track(f"{track}o", "opacity", turned, steps=True))
+
+    def _below(self, svg: Svg, name: str, x: float, y: float) -> float:
+        """The name below its sign; where what it is stands below that."""
+        shown, size = _text.fit(name, self.name, 100, "bold", 18)
+        svg.text(x, y + LAMP * GLOW + 20, shown, size, anchor="middle", style="bold", fill=palette.INK)
+        return y + LAMP * GLOW + 20 + STATE
+
+    def _gauge(self, svg: Svg, name: str, index: int, x: float, y: float) -> None:
+        """What the trial does to a sensor or a potentiometer: a level that moves, and its value."""
+        key = self._name(f"i{index}")
+        self.tracks += draw_gauge(svg, self.courses[name], self.span, self.now, (x, y, LAMP), key)
+        values = self.courses[name].told(*self.span)
+        now = [text for time, text in values if time <= self.now][-1]
+        below = self._below(svg, name, x, y)
+        for number_, value in enumerate(dict.fromkeys(text for _, text in values)):
+            track = f"{key}n{number_}"
+            self.tracks.append(
+                Track(
+                    track,
+                    "opacity",
+                    tuple((time, "1" if text == value else "0") for time, text in values),
+                    True,
+                )
+            )
+            with svg.group(class_=track, opacity=1 if value == now else 0):
+                shown, size = _text.fit(value, self.small, ITEM, least=_text.LEAST)
+                svg.text(x, below, shown, size, anchor="middle", fill=palette.INK_SOFT)
 
     def _tank(self, svg: Svg, net: str, index: int, left: float, top: float) -> None:
         wide, tall = TANK
@@ -305,6 +338,10 @@ class _Work:
     def _alt(self, message: str, now: float) -> str:
         bits = []
         for name in self.items:
+            if name in self.courses:
+                course = self.courses[name]
+                bits.append(say(words.SET[course.setting], part=name, value=course.said(course.at(now))))
+                continue
             family = self.run.circuit.by_id[name].type.family
             on = any(a <= now <= b for a, b in self.shines[name])
             table = words.ON if on else words.NOT_ON
