@@ -125,6 +125,9 @@ def test_light_on_a_sensor_is_seen() -> None:
         assert_tidy(picture)
         assert [t.text for t in Sheet(picture.svg).texts if t.text.endswith(" lx")] == [value]
     assert "The light on R2 is 150 lx." in motion.at(4.0).alt  # half-way from 300 to 1
+    large = Sheet(work_motion(demo_run("dusk-light"), (0.0, 20.0), "w", text=1.36).at(4.0).svg)
+    tall = {t.text: t.box[3] - t.box[1] for t in large.texts}
+    assert tall[falls] == pytest.approx(tall["0 V"])  # as large as the other words, also in a film
     assert "R2" not in motion.on
     depths = {share: float(re.findall(r"[-\d.]+", value)[0]) for share, value in frames(motion.css)["w-i0"]}
     side = depths[0.3] / (1 - 1 / 300)

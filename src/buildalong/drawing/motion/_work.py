@@ -107,6 +107,7 @@ class _Work:
         self.courses = {name: course for name, course in found.items() if course is not None}
         shown = (self.run.circuit.by_id[name].type.family in SHOWING for name in self.items)
         self.pitch = ROW if all(shown) else ROW + STATE
+        self.wide = ITEM * self.text if self.courses else ITEM  # a value on its way is long
         self.tracks: list[Track] = []
         self.shines = {name: self._shine(name) for name in self.items if name not in self.courses}
         self.now = self._first_light()
@@ -157,11 +158,11 @@ class _Work:
         for index, name in enumerate(self.items):
             row, column = divmod(index, 10)
             across = min(len(self.items) - row * 10, 10)
-            room = min(ITEM, (WIDTH - 2 * SIDE) / across)
+            room = min(self.wide, (WIDTH - 2 * SIDE) / across)
             x = WIDTH / 2 + (column - (across - 1) / 2) * room
             y = 50 + row * self.pitch
             if name in self.courses:
-                self._gauge(svg, name, index, x, y)
+                self._gauge(svg, name, index, (x, y), room - 6)
             else:
                 self._item(svg, name, index, x, y)
         first = (WIDTH - self.room * len(self.nets)) / 2
@@ -224,9 +225,10 @@ class _Work:
         svg.text(x, y + LAMP * GLOW + 20, shown, size, anchor="middle", style="bold", fill=palette.INK)
         return y + LAMP * GLOW + 20 + STATE
 
-    def _gauge(self, svg: Svg, name: str, index: int, x: float, y: float) -> None:
+    def _gauge(self, svg: Svg, name: str, index: int, at: tuple[float, float], room: float) -> None:
         """What the trial does to a sensor or a potentiometer: a level that moves, and its value."""
         key = self._name(f"i{index}")
+        x, y = at
         self.tracks += draw_gauge(svg, self.courses[name], self.span, self.now, (x, y, LAMP), key)
         values = self.courses[name].told(*self.span)
         now = [text for time, text in values if time <= self.now][-1]
@@ -242,7 +244,7 @@ class _Work:
                 )
             )
             with svg.group(class_=track, opacity=1 if value == now else 0):
-                shown, size = _text.fit(value, self.small, ITEM, least=_text.LEAST)
+                shown, size = _text.fit(value, self.small, room, least=_text.LEAST)
                 svg.text(x, below, shown, size, anchor="middle", fill=palette.INK_SOFT)
 
     def _tank(self, svg: Svg, net: str, index: int, left: float, top: float) -> None:
