@@ -7,7 +7,7 @@ import os
 import pickle
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
+from typing import TypeVar, cast
 
 FOLDER = "BUILDALONG_TEST_RUN"
 """The environment's name for the folder that all workers have in common; set before the first test."""
@@ -25,4 +25,4 @@ def once(name: str, make: Callable[[], T]) -> T:
             if not kept.exists():
                 kept.write_bytes(pickle.dumps(make()))
         _done[name] = pickle.loads(kept.read_bytes())
-    return _done[name]  # type: ignore[return-value]
+    return cast(T, _done[name])

@@ -8,13 +8,14 @@ from buildalong.board import Layout
 from buildalong.build import make_steps
 from buildalong.circuit import Circuit
 from buildalong.drawing import _palette as palette
-from buildalong.drawing import board_picture, rows_in_use
+from buildalong.drawing import rows_in_use
 from buildalong.drawing._frame import PITCH
 from buildalong.drawing._scene import Scene
 from buildalong.publish._pictures import crop_of_steps, step_picture
 from buildalong.publish._variant import Variant
+from once import once
 
-from ._demo import BOARDS, DEMOS, circuit_of, layout_of
+from ._demo import BOARDS, DEMOS, circuit_of, drawn, layout_of
 from ._leaders import clip, corners, labels_of
 from ._measure import SVG, Point, Sheet, apply, matrix, overlap
 from .test_board import numbers_of_rows, rects
@@ -29,11 +30,9 @@ def boards(name: str) -> tuple[Shown, ...]:
     """The finished board with the names of its parts, and with its nets named."""
     circuit, layout = circuit_of(name), layout_of(name)
     out = []
-    for nets in (False, True):
-        drawn = board_picture(
-            circuit, layout, muted=False, highlight_holes=False, net_labels=nets, crop="auto"
-        )
-        out.append((f"{name}{', nets' * nets}", circuit, layout, Sheet(drawn.svg)))
+    for nets in ({}, {"net_labels": True}):
+        shown = drawn(name, muted=False, highlight_holes=False, crop="auto", **nets)
+        out.append((f"{name}{', nets' * len(nets)}", circuit, layout, Sheet(shown.svg)))
     return tuple(out)
 
 
@@ -41,15 +40,11 @@ def boards(name: str) -> tuple[Shown, ...]:
 def steps(name: str) -> tuple[Shown, ...]:
     """Every step of a demo, the tests, too."""
     circuit, layout = circuit_of(name), layout_of(name)
-    crop = crop_of_steps(layout)
+    crop, made = crop_of_steps(layout), make_steps(circuit, layout)
+    svgs = once(f"every-step-{name}", lambda: [step_picture(circuit, s, crop, Variant()).svg for s in made])
     return tuple(
-        (
-            f"{name} {step.number}",
-            circuit,
-            step.after,
-            Sheet(step_picture(circuit, step, crop, Variant()).svg),
-        )
-        for step in make_steps(circuit, layout)
+        (f"{name} {step.number}", circuit, step.after, Sheet(svg))
+        for step, svg in zip(made, svgs, strict=True)
     )
 
 

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from buildalong.board import hole_name
 from buildalong.drawing import _palette as palette
 from buildalong.drawing import _text
 from buildalong.drawing._closeup_window import EDGE, SEEN, Pane, Panel, leads_from_outside
@@ -18,8 +17,7 @@ from buildalong.drawing._labels import PAD_X, PAD_Y, Tag, place
 from buildalong.drawing._obstacles import pieces
 from buildalong.drawing._svg import Svg
 from buildalong.drawing._wires import Rect, near
-from buildalong.drawing._words import LEG_IN_HOLE, leg_words
-from buildalong.words import say
+from buildalong.drawing._words import leg_in_hole, leg_words
 
 __all__ = ["Labelled", "draw_labels"]
 
@@ -55,7 +53,7 @@ class Labelled:
         if part is None:
             return out
         for hole, leg in zip(layout.holes.get(part.id, ()), leg_words(part), strict=False):
-            named = say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole)
+            named = leg_in_hole(leg, hole)
             out[hole] = named if hole[0] in "LR" or (leg and self.panel.named) else leg
         return out
 

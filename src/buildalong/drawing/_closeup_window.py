@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from buildalong.board import hole_name
 from buildalong.circuit import Part
 from buildalong.drawing import _text
 from buildalong.drawing._frame import PITCH, Point
@@ -15,10 +14,9 @@ from buildalong.drawing._labels import PAD_X
 from buildalong.drawing._marks import counted
 from buildalong.drawing._palette import NetColour
 from buildalong.drawing._scene import Scene
-from buildalong.drawing._wires import Rect
-from buildalong.drawing._words import LEG_IN_HOLE, leg_words
+from buildalong.drawing._wires import Rect, around
+from buildalong.drawing._words import leg_in_hole, leg_words
 from buildalong.drawing.bodies._beside import lead_colour
-from buildalong.words import say
 
 __all__ = ["EDGE", "SEEN", "Pane", "Panel", "leads_from_outside", "window_of"]
 
@@ -138,7 +136,7 @@ def window_of(panels: Sequence[Panel], holes: Sequence[str], room: float) -> Rec
     # Its sides run between the holes, and not upon the line of a rail.
     (x0, y0), (x1, y1) = sorted((frame.place(left, top), frame.place(right, bottom)))
     ends = ((_beside(x0, -1), _beside(y0)), (_beside(x1, 1), _beside(y1)))
-    left, top, right, bottom = _around(frame.point(*end) for end in ends)
+    left, top, right, bottom = around(frame.point(*end) for end in ends)
     return left, max(top, edge[1] - 6), right, min(bottom, edge[3] + 6)
 
 
@@ -151,7 +149,7 @@ def _ends_of_rail_words(panels: Sequence[Panel], holes: Sequence[str], room: flo
     if part is None or frame.view == "turned" or {hole[0] for hole in holes} not in ({"L"}, {"R"}):
         return None
     widest = max(
-        _text.width(say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole), MARK, "bold")
+        _text.width(leg_in_hole(leg, hole), MARK, "bold")
         for hole in holes for leg in leg_words(part)
     )  # fmt: skip
     share = (widest + 2 * PAD_X + EDGE) / room
@@ -203,8 +201,3 @@ def _beside(place: float, outward: int = 0) -> float:
     """The nearest place between two holes [pitches]; beyond the columns a little outwards."""
     middle = math.floor(place) + 0.5
     return middle if 0 < middle < 11 else middle + outward * 0.27
-
-
-def _around(points: Iterable[Point]) -> Rect:
-    xs, ys = zip(*points, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)

@@ -1,4 +1,4 @@
-"""What stands out of sight in the tilted view: how much of it, and its dashed course.
+"""What stands out of sight in the tilted view: how much of it, and its dashed way.
 
 As in a technical drawing what is hidden is dashed (ISO 128-2, hidden edges): a part of which less than
 half is in sight, and a wire from where it goes out of sight to its hole.
@@ -21,13 +21,13 @@ from buildalong.drawing._tilt import Eye, Space, within
 
 __all__ = [
     "MOSTLY",
-    "Course",
     "Front",
-    "course_of",
+    "Way",
     "draw_dashed",
     "out_of_sight",
     "shown_of",
     "unseen_outline",
+    "way_of",
 ]
 
 EACH = 4.0
@@ -50,7 +50,7 @@ class Front:
 
 
 @dataclass(frozen=True)
-class Course:
+class Way:
     """The run of a wire in short pieces on the page, and which of its places are out of sight."""
 
     line: tuple[Point, ...]
@@ -73,7 +73,7 @@ class Course:
             yield self.line[-runs[-1][1] - 1 :]
 
 
-def course_of(points: Sequence[Space], eye: Eye, fronts: Sequence[Front], *, lying: bool) -> Course:
+def way_of(points: Sequence[Space], eye: Eye, fronts: Sequence[Front], *, lying: bool) -> Way:
     """Where a wire runs on the page and what is hidden: of a ``lying`` one all over which a part is drawn."""
     fine: list[Space] = []
     for a, b in pairwise(points):
@@ -92,7 +92,7 @@ def course_of(points: Sequence[Space], eye: Eye, fronts: Sequence[Front], *, lyi
     for front in fronts:
         for n in np.flatnonzero(within(front.outline, line) > 0):
             hidden[n] |= lying or front.block.hides(fine[n])
-    return Course(line, hidden)
+    return Way(line, hidden)
 
 
 def shown_of(outline: Sequence[Point], fronts: Sequence[Sequence[Point]]) -> float:
@@ -129,9 +129,9 @@ def unseen_outline(outline: Sequence[Point], fronts: Sequence[Sequence[Point]]) 
     return [run for run in runs if _length(run) >= LEAST]
 
 
-def out_of_sight(course: Course) -> list[tuple[Point, ...]]:
+def out_of_sight(way: Way) -> list[tuple[Point, ...]]:
     """The stretches of a wire to be dashed."""
-    return [run for run in course.ends() if _length(run) >= LEAST]
+    return [run for run in way.ends() if _length(run) >= LEAST]
 
 
 def draw_dashed(svg: Svg, line: Sequence[Point], colour: str) -> None:

@@ -12,7 +12,7 @@ from buildalong.board import Layout, Wire
 from buildalong.circuit import Circuit, Part
 from buildalong.drawing._dots import ANYWHERE, plain_places
 from buildalong.drawing._frame import PITCH, Frame, Point, Pose, View, pose
-from buildalong.drawing._wires import THICK, Rect, arc, curve, hides, near, run_of
+from buildalong.drawing._wires import THICK, Rect, arc, around, curve, hides, near, run_of
 from buildalong.drawing.bodies._axial import stands_on_end, stripes
 from buildalong.drawing.bodies._beside import BESIDE, CAPTION, Beside, exit_at
 from buildalong.drawing.bodies._radial import flat_of, minus_sign
@@ -154,7 +154,7 @@ class Scene:
         corners = [at.place(corner) for corner in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
         if with_leads:
             corners += [at.place(leg) for leg in at.legs]
-        return _around(corners)
+        return around(corners)
 
     def body_pieces(self, part: Part) -> list[Rect]:
         """Rectangles that cover a body closely, however it is turned, in user units."""
@@ -172,7 +172,7 @@ class Scene:
         count = max(1, math.ceil(2 * (x1 - x0) / (y1 - y0)))
         cuts = [x0 + (x1 - x0) * index / count for index in range(count + 1)]
         slices = pairwise(cuts)
-        return [_around([at.place(p) for p in ((a, y0), (b, y0), (b, y1), (a, y1))]) for a, b in slices]
+        return [around([at.place(p) for p in ((a, y0), (b, y0), (b, y1), (a, y1))]) for a, b in slices]
 
     def in_sight(self, part: Part) -> tuple[Point, ...]:
         """Places of a body, inside its outline, before which no other body or flexible wire lies.
@@ -218,11 +218,11 @@ class Scene:
         """What is to be read on a body: the bands of a resistor, a diode's ring, the minus sign of a can."""
         at, (x0, y0, x1, y1) = self.poses[part.id], self.own_rect(part)
         if part.type.body.shape == "can":  # on the stripe
-            return (_around([at.place((x1 * x, y1 * y)) for x in (0.5, 1.0) for y in (-0.65, 0.65)]),)
+            return (around([at.place((x1 * x, y1 * y)) for x in (0.5, 1.0) for y in (-0.65, 0.65)]),)
         if part.type.body.shape != "cylinder" or stands_on_end(part, at.legs):
             return ()
         spans = [(x0 + (x1 - x0) * start, x0 + (x1 - x0) * end) for start, end in stripes(part)]
-        return tuple(_around([at.place((x, y)) for x in span for y in (y0, y1)]) for span in spans)
+        return tuple(around([at.place((x, y)) for x in span for y in (y0, y1)]) for span in spans)
 
     def minus_signs(self, part: Part) -> tuple[Point, ...]:
         """Both ends and the middle of the minus printed on a can."""
@@ -398,11 +398,6 @@ def _over(points: Iterable[Point], rects: Iterable[Rect]) -> int:
     """How many rectangles a line runs over, by its points."""
     line = list(points)
     return sum(any(r[0] < x < r[2] and r[1] < y < r[3] for x, y in line) for r in rects)
-
-
-def _around(points: Iterable[Point]) -> Rect:
-    xs, ys = zip(*points, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _lead_curve(start: Point, end: Point, side: str, via: Point) -> tuple[Point, ...]:

@@ -14,13 +14,13 @@ from buildalong.drawing._frame import Point, Pose, View
 from buildalong.drawing._ground import MARK, draw_ground
 from buildalong.drawing._hidden import (
     MOSTLY,
-    Course,
     Front,
-    course_of,
+    Way,
     draw_dashed,
     out_of_sight,
     shown_of,
     unseen_outline,
+    way_of,
 )
 from buildalong.drawing._labels import Placed
 from buildalong.drawing._look import look_of
@@ -41,9 +41,9 @@ from buildalong.drawing._tilt import (
     hull,
     rectangle,
 )
-from buildalong.drawing._tilted_labels import Drawn, around, place_labels
+from buildalong.drawing._tilted_labels import Drawn, place_labels
 from buildalong.drawing._tilted_print import Print, print_of
-from buildalong.drawing._wires import BARE, THICK, Rect, casing_of, near
+from buildalong.drawing._wires import BARE, THICK, Rect, around, casing_of, near
 from buildalong.drawing._words import UNSEEN, tilted_words
 from buildalong.drawing._written import write_label
 from buildalong.drawing.bodies._beside import (
@@ -94,11 +94,10 @@ def tilted_picture(
 
 def eye_for(scene: Scene) -> Eye:
     """The eye that sees best where leads from beside the board go in, and then most of parts and wires."""
-
-    def unseen(eye: Eye) -> tuple[int, float]:
-        return _hidden(scene, eye), round(_Tilted(scene, palette.PLAIN, eye).unseen(), 2)
-
-    return min((FROM_THE_RIGHT, FROM_THE_LEFT), key=unseen)
+    right, left = FROM_THE_RIGHT, FROM_THE_LEFT
+    if off := _hidden(scene, right) - _hidden(scene, left):
+        return left if off > 0 else right
+    return min((right, left), key=lambda eye: round(_Tilted(scene, palette.PLAIN, eye).unseen(), 2))
 
 
 def _hidden(scene: Scene, eye: Eye) -> int:
@@ -226,14 +225,14 @@ class _Tilted:
         """How much is out of sight: the sum over parts and wires of the share of each, 0 to 1."""
         self._contents(Svg(1, 1, title="", alt="", tone=self.tone))
         parts = sum(1.0 - shown_of(hull(self.stands[name]), fronts) for name, fronts in self._before())
-        return parts + sum(course.share for course, _ in self._courses())
+        return parts + sum(way.share for way, _ in self._ways())
 
     def _before(self) -> Iterator[tuple[str, list[list[Point]]]]:
         """Each part with the outlines of those that are nearer to the eye."""
         for rank, name in enumerate(self.order):
             yield name, [hull(self.stands[other]) for other in self.order[rank + 1 :]]
 
-    def _courses(self) -> Iterator[tuple[Course, str]]:
+    def _ways(self) -> Iterator[tuple[Way, str]]:
         """The wires and the leads from beside the board, with their colours."""
         scene, eye = self.scene, self.eye
         parts = [scene.circuit.by_id[name] for name in self.order]
@@ -243,9 +242,9 @@ class _Tilted:
             if wire.style != "flexible":
                 run = [scene.frame.point(*at) for at in scene.runs[index]]
                 ends = [(*run[0], 0.0), *((*at, LYING) for at in run), (*run[-1], 0.0)]
-                yield course_of(ends, eye, fronts, lying=True), wire.colour
+                yield way_of(ends, eye, fronts, lying=True), wire.colour
         for strand in self._strands(blocks):
-            yield course_of(strand.points, eye, fronts, lying=False), strand.colour
+            yield way_of(strand.points, eye, fronts, lying=False), strand.colour
 
     def _dashed(self) -> Iterator[tuple[Sequence[Point], str]]:
         """What is hidden, to be dashed over what hides it: lines and their colours."""
@@ -253,8 +252,8 @@ class _Tilted:
             outline = hull(self.stands[name])
             if shown_of(outline, fronts) < MOSTLY:
                 yield from ((run, palette.INK) for run in unseen_outline(outline, fronts))
-        for course, colour in self._courses():
-            yield from ((run, palette.wire_colour(colour)) for run in out_of_sight(course))
+        for way, colour in self._ways():
+            yield from ((run, palette.wire_colour(colour)) for run in out_of_sight(way))
 
     def _key_box(self, shown: Rect) -> Rect:
         """Where it says what dashes mean: in a lower corner if one is free, else below the picture."""

@@ -17,11 +17,11 @@ from buildalong.drawing._obstacles import pieces
 from buildalong.drawing._scene import Scene
 from buildalong.drawing._tags import wordings_of
 from buildalong.drawing._tilt import Eye, slices, within
-from buildalong.drawing._wires import THICK, Rect, near
+from buildalong.drawing._wires import THICK, Rect, around, near
 from buildalong.drawing._words import BEHIND
 from buildalong.words import say
 
-__all__ = ["Drawn", "around", "place_labels"]
+__all__ = ["Drawn", "place_labels"]
 
 SLICE, INSIDE = 10.0, 6.0
 """Height of the slices that stand for a body, and how deep in it a leader ends."""
@@ -51,12 +51,6 @@ class Drawn:
     """The upper face of the board."""
     printed: Collection[str] = ()
     """Parts that bear their names."""
-
-
-def around(points: Sequence[Point]) -> Rect:
-    """The rectangle around places."""
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return min(xs), min(ys), max(xs), max(ys)
 
 
 def place_labels(drawn: Drawn, limits: Rect) -> tuple[Placed, ...]:

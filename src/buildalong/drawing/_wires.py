@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
 from buildalong.board import Board, Wire
@@ -38,6 +38,12 @@ SOFT = 40.0
 """How far from its corners a flexible wire begins to bend, in user units."""
 BARE = 8.0
 """Bare end outside the hole."""
+
+
+def around(points: Iterable[Point]) -> Rect:
+    """The rectangle around places."""
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def near(point: Point, points: Sequence[Point]) -> float:

@@ -19,10 +19,10 @@ from buildalong.words import capital, colour_word, in_parts, listed, numeral, sa
 
 __all__ = [
     "ALLOWED", "BAND_KEY", "BEHIND", "BRIDGE_RIGHT", "BRIDGE_WRONG", "CYCLE_KEY", "FROM_TO", "HISTOGRAM",
-    "HISTOGRAM_AT", "IDEAL_KEY", "LEG_IN_HOLE", "MINUS_MARK", "MOVES", "NEVER", "NOT_ALLOWED", "ON",
+    "HISTOGRAM_AT", "IDEAL_KEY", "MINUS_MARK", "MOVES", "NEVER", "NOT_ALLOWED", "ON",
     "PARTS_ADD", "PLUS_MINUS", "REAL_KEY", "SHARES", "UNSEEN", "band_meaning", "board_words", "card_words",
-    "ideal_words", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work", "said_set",
-    "terminal_words", "tilted_words", "waves_words",
+    "ideal_words", "leg_in_hole", "leg_words", "part_words", "placed_words", "said_at_rest", "said_at_work",
+    "said_set", "terminal_words", "tilted_words", "waves_words",
 ]  # fmt: skip
 
 LEG_IN_HOLE = "{leg} in {hole}"
@@ -77,6 +77,11 @@ def tilted_words(circuit: Circuit, layout: Layout) -> str:
     size = layout.board.name.split("-")[0]
     told = say("Breadboard with {count} tie-points, seen from above and aside.", count=size)
     return f"{told} {say('Heights above the board: {heights}.', heights=listed(highs))}" if highs else told
+
+
+def leg_in_hole(leg: str, hole: str) -> str:
+    """A leg's word with its hole, or the hole alone where any leg may stand there."""
+    return say(LEG_IN_HOLE, leg=leg, hole=hole_name(hole)) if leg else hole_name(hole)
 
 
 def leg_words(part: Part) -> tuple[str, ...]:

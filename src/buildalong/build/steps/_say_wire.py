@@ -54,11 +54,9 @@ def _one(
     free = [] if around or later or wire.style == "flexible" else left_free(layout, wire, before)
     if later or free or over:
         wires = [say(LIE["at"], wire=the_wire_alone(other), row=row) for other, row in over]
-        bow = ["room"] if later else ["free"] if free else []
+        lies = [*(["room"] if later else ["free"] if free else []), *(["over"] if over else [])]
         gaps = {"parts": _few(later, LIE["later"]), "holes": holes_words(free)}
-        text += " " + say(
-            LIE["-".join([*bow, *["over"][: len(over)]])], **gaps, wires=_few(wires, LIE["many"])
-        )
+        text += " " + say(LIE["-".join(lies)], **gaps, wires=_few(wires, LIE["many"]))
     strips = [strip_words(layout.board.strip_of[hole]) for hole in (wire.start, wire.end)]
     return Said(
         say(TITLE["wire"], start=hole_name(wire.start), end=hole_name(wire.end)),
